@@ -1,0 +1,78 @@
+// SPDX-License-Identifier: Apache-2.0
+// The tray census: what was counted in one photo. Vision fills it, calibration reads it; it holds no OpenCV type.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace braird {
+
+/// A place in a photo, in pixels: x to the right, y down, (0, 0) the centre of the first pixel.
+struct Point {
+  double x = 0;
+  double y = 0;
+};
+
+enum class LatticeKind { square, staggered };
+enum class CellState { empty, single, multiple };
+
+/// A tray's shape: `rows` rows of `cols` cells; staggered rows are shifted by half a pitch in turn.
+struct Layout {
+  int rows = 0;
+  int cols = 0;
+  LatticeKind lattice = LatticeKind::square;
+};
+
+struct Cell {
+  int row = 0;  ///< from 0
+  int col = 0;  ///< from 0
+  Point centre_px;
+  int count = 0;                    ///< the most probable number of seedlings
+  std::vector<double> probability;  ///< [k] = chance of k seedlings; the last entry means "or more"; sums to 1
+  bool review = false;              ///< a person should look at this cell
+};
+
+struct Tray {
+  Layout layout;
+  std::array<Point, 4> corners_px;  ///< centres of cells (0,0), (0,last), (last,last), (last,0)
+  double pitch_px = 0;              ///< square root of the mean area of a cell in the photo
+  double fit = 0;                   ///< chance that the lattice (shape and place) is right, 0..1
+  std::optional<std::string> crop;
+  std::optional<int> seeds_per_cell;
+  std::vector<Cell> cells;  ///< row by row
+};
+
+struct PhotoFacts {
+  std::string file;
+  int width = 0;  ///< pixels, after the EXIF orientation is applied
+  int height = 0;
+  std::optional<std::string> taken;  ///< local time of the exposure, "YYYY-MM-DDTHH:MM:SS"
+};
+
+struct Census {
+  PhotoFacts photo;
+  std::vector<Tray> trays;
+  std::vector<std::string> remarks;  ///< whole sentences for the reader
+};
+
+struct TraySummary {
+  int cells = 0;
+  int empty = 0;
+  int single = 0;
+  int multiple = 0;
+  int seedlings = 0;
+  int review = 0;
+};
+
+/// What does a count of seedlings make of a cell? `count` ≥ 0.
+CellState state_of(int count);
+
+/// How many cells of each state, and how many seedlings, does a tray hold?
+TraySummary summarise(const Tray& tray);
+
+const char* name_of(LatticeKind lattice);  ///< "square" or "staggered"
+const char* name_of(CellState state);      ///< "empty", "single" or "multiple"
+
+}  // namespace braird

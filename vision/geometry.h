@@ -1,0 +1,49 @@
+// SPDX-License-Identifier: Apache-2.0
+// Tray coordinates, in cells:
+//
+//      square (shift 0)            staggered (shift +0.5)         u: along a row, towards higher columns
+//   v=0   o   o   o   o          v=0   o   o   o   o             v: from row to row
+//   v=1   o   o   o   o          v=1     o   o   o   o           cell (row, col) stands at
+//   v=2   o   o   o   o          v=2   o   o   o   o             (col + shift * (row mod 2), row)
+//
+// Going from u to v turns clockwise in the photo, as from right to down: numberings are never mirrored.
+#pragma once
+
+#include <opencv2/core.hpp>
+#include <vector>
+
+#include "calibration/census.h"
+
+namespace braird::vision {
+
+/// The lens: a point at r (1 = the photo's corner) from the middle of the frame appears at r (1 + k1 r²).
+struct Lens {
+  cv::Point2d middle;
+  double half_diagonal = 1;
+  double k1 = 0;
+};
+
+/// Where a tray's cells stand in a photo: a plane seen through a lens, then a smooth residual warp.
+struct Lattice {
+  int rows = 0;
+  int cols = 0;
+  double odd_row_shift = 0;  ///< 0: square; ±0.5: staggered, odd rows shifted that far along u
+  cv::Matx33d photo_from_tray = cv::Matx33d::eye();  ///< before the lens
+  Lens lens;
+  double fit = 0;  ///< chance that shape and place are right, 0..1
+};
+
+Layout layout_of(const Lattice& lattice);
+cv::Point2d tray_point(const Lattice& lattice, int row, int col);
+cv::Point2d photo_point(const Lattice& lattice, cv::Point2d tray);
+cv::Point2d cell_centre(const Lattice& lattice, int row, int col);
+/// Square root of the area of a cell at this place of the tray, in photo pixels.
+double pitch_at(const Lattice& lattice, cv::Point2d tray);
+
+cv::Point2d distort(const Lens& lens, cv::Point2d point);
+cv::Point2d undistort(const Lens& lens, cv::Point2d point);
+
+/// The same cells in a photo scaled by `factor`.
+Lattice scaled(const Lattice& lattice, double factor);
+
+}  // namespace braird::vision

@@ -1,0 +1,29 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "calibration/census.h"
+
+namespace braird::vision {
+
+/// How a crop's seedlings look from above, a week after sowing.
+enum class SeedlingHabit {
+  unknown,
+  round_pair,   ///< two round or notched cotyledons: brassicas, lettuce
+  strap_pair,   ///< two long narrow cotyledons: tomato, beet, chard, spinach
+  thread,       ///< one thin round leaf, looped or upright: onion, leek, chives
+};
+
+/// What the user or the tray's label says; everything is optional.
+struct Hints {
+  std::optional<int> rows;
+  std::optional<int> cols;
+  std::optional<LatticeKind> lattice;
+  std::vector<Layout> known_layouts;  ///< from the tray list
+  SeedlingHabit habit = SeedlingHabit::unknown;
+  std::optional<int> seeds_per_cell;  ///< as sown, ≥ 1
+};
+
+}  // namespace braird::vision
