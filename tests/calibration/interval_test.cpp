@@ -1,0 +1,171 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/interval.h"
+
+#include <array>
+#include <cmath>
+#include <stdexcept>
+
+#include "near.h"
+
+using namespace braird;
+
+namespace {
+
+// Newcombe RG 1998, Stat Med 17:857-872, Table I, from memory and recomputed; the Jeffreys and Agresti-Coull columns
+// were computed with R 4.2.2.
+struct NewcombeRow {
+  double count, n;
+  Interval wilson, wilson_cc, clopper_pearson, mid_p, jeffreys, agresti_coull;
+};
+constexpr std::array<NewcombeRow, 4> kNewcombe = {{
+    {81, 263, {.2553, .3662}, {.2535, .3682}, {.2527, .3676}, {.2544, .3658}, {.2545, .3656}, {.2552, .3663}},
+    {15, 148, {.0624, .1605}, {.0598, .1644}, {.0578, .1617}, {.0601, .1581}, {.0604, .1576}, {.0614, .1615}},
+    {0, 20, {0, .1611}, {0, .2005}, {0, .1684}, {0, .1391}, {0, .1166}, {-.0287, .1898}},
+    {1, 29, {.0061, .1718}, {.0018, .1963}, {.0009, .1776}, {.0017, .1585}, {.0037, .1501}, {-.0084, .1863}},
+}};
+
+void check_prints(Interval got, Interval printed, int digits) {
+  CHECK_PRINTS(got.low, printed.low, digits);
+  CHECK_PRINTS(got.high, printed.high, digits);
+}
+
+// The textbook interval, here only to show what it would have said.
+Interval wald(double count, double n) {
+  const double p = count / n;
+  const double reach = normal_quantile_two_sided(0.95) * std::sqrt(p * (1 - p) / n);
+  return {p - reach, p + reach};
+}
+
+// Exact chance that the method's 95 % interval holds p, for n independent seeds.
+template <typename Method>
+double coverage(double p, int n, Method method) {
+  double chance = 0;
+  for (int count = 0; count <= n; ++count) {
+    const Interval limits = method(count, n);
+    if (limits.low <= p && p <= limits.high)
+      chance += std::exp(std::lgamma(n + 1) - std::lgamma(count + 1) - std::lgamma(n - count + 1) +
+                         count * std::log(p) + (n - count) * std::log1p(-p));
+  }
+  return chance;
+}
+
+}  // namespace
+
+TEST_CASE("published: Newcombe's four rows, each by every method") {
+  for (const NewcombeRow& row : kNewcombe) {
+    CAPTURE(row.count);
+    check_prints(wilson(row.count, row.n), row.wilson, 4);
+    check_prints(wilson_cc(row.count, row.n), row.wilson_cc, 4);
+    check_prints(clopper_pearson(row.count, row.n), row.clopper_pearson, 4);
+    check_prints(mid_p(row.count, row.n), row.mid_p, 4);
+    if (row.count > 0) check_prints(jeffreys(row.count, row.n), row.jeffreys, 4);
+    check_prints(agresti_coull(row.count, row.n), row.agresti_coull, 4);
+  }
+}
+
+TEST_CASE("published: the textbook interval of Newcombe's Table I, which is never used") {
+  check_prints(wald(81, 263), {.2522, .3638}, 4);
+  check_prints(wald(15, 148), {.0527, .1500}, 4);
+  check_prints(wald(1, 29), {-.0319, .1009}, 4);
+}
+
+TEST_CASE("published: SciPy's documentation of binomtest, 7 of 50") {
+  const Interval exact = clopper_pearson(7, 50);
+  CHECK(exact.low == doctest::Approx(0.05819170033997342).epsilon(1e-11));
+  CHECK(exact.high == doctest::Approx(0.26739600249700846).epsilon(1e-11));
+  check_prints(wilson(7, 50), {.0695, .2619}, 4);
+  check_prints(wilson_cc(7, 50), {.0628, .2736}, 4);
+}
+
+TEST_CASE("published: R's prop.test on 340 of 400 (r-help 2007)") {
+  check_prints(wilson_cc(340, 400), {0.8103309, 0.8827749}, 7);
+  check_prints(wilson(340, 400), {.8117, .8817}, 4);
+  check_prints(clopper_pearson(340, 400), {.8112, .8835}, 4);
+}
+
+TEST_CASE("published: NIST/SEMATECH e-Handbook 7.2.4.1, 4 of 20 at 90 % (from memory; last digit recomputed)") {
+  check_prints(clopper_pearson(4, 20, 0.90), {.071354, .401028}, 6);
+}
+
+TEST_CASE("recomputed with R: tray-sized counts") {
+  check_prints(wilson(98, 104), {.8798, .9733}, 4);
+  check_prints(clopper_pearson(98, 104), {.8787, .9785}, 4);
+  check_prints(mid_p(98, 104), {.8839, .9763}, 4);
+  check_prints(jeffreys(98, 104), {.8850, .9756}, 4);
+  CHECK_PRINTS(wilson(104, 104).low, .9644, 4);
+  CHECK_PRINTS(clopper_pearson(104, 104).low, .9652, 4);
+  CHECK_PRINTS(wilson(0, 104).high, .0356, 4);
+  CHECK_PRINTS(clopper_pearson(0, 104).high, .0348, 4);
+  check_prints(wilson(16, 20), {.5840, .9193}, 4);
+  check_prints(clopper_pearson(16, 20), {.5634, .9427}, 4);
+}
+
+TEST_CASE("published: exact coverage, Brown, Cai & DasGupta 2001 (paper read; numbers from memory, recomputed)") {
+  struct Row {
+    double p;
+    int n;
+    double wald, wilson, exact, jeffreys, agresti;
+    int wald_digits = 3;
+  };
+  for (const Row& row : {Row{.5, 17, .951, .951, .951, .951, .951}, Row{.5, 40, .919, .9615, .9615, .9615, .9615},
+                         Row{.2, 30, .946, .9639, .9800, .9302, .9639},
+                         Row{.2, 98, .928, .9576, .9690, .9422, .9576},
+                         Row{.005, 591, .945, .9691, .9892, .9174, .9691},
+                         Row{.005, 592, .792, .9688, .9891, .9174, .9688}}) {
+    CAPTURE(row.n);
+    const int digits = row.n == 17 ? 3 : 4;
+    auto with = [](auto method) { return [method](double x, double n) { return method(x, n, 0.95); }; };
+    CHECK_PRINTS(coverage(row.p, row.n, wald), row.wald, 3);
+    CHECK_PRINTS(coverage(row.p, row.n, with(wilson)), row.wilson, digits);
+    CHECK_PRINTS(coverage(row.p, row.n, with(clopper_pearson)), row.exact, digits);
+    CHECK_PRINTS(coverage(row.p, row.n, with(jeffreys)), row.jeffreys, digits);
+    CHECK_PRINTS(coverage(row.p, row.n, with(agresti_coull)), row.agresti, digits);
+  }
+}
+
+TEST_CASE("published: Newcombe 1998, Stat Med 17:873-890, Table II, methods 10 and 11") {
+  struct Row {
+    Share first, second;
+    Interval method_10, method_11;
+  };
+  for (const Row& row : {Row{{56, 70}, {48, 80}, {.0524, .3339}, {.0428, .3422}},
+                         Row{{9, 10}, {3, 10}, {.1705, .8090}, {.1013, .8387}},
+                         Row{{6, 7}, {2, 7}, {.0582, .8062}, {-.0290, .8423}},
+                         Row{{5, 56}, {0, 29}, {-.0381, .1926}, {-.0667, .2037}},
+                         Row{{0, 10}, {0, 20}, {-.1611, .2775}, {-.2005, .3445}},
+                         Row{{0, 10}, {0, 10}, {-.2775, .2775}, {-.3445, .3445}},
+                         Row{{10, 10}, {0, 20}, {.6791, 1}, {.6014, 1}},
+                         Row{{10, 10}, {0, 10}, {.6075, 1}, {.5128, 1}},
+                         Row{{84, 101}, {89, 105}, {-.1177, .0851}, {-.1245, .0918}}}) {
+    CAPTURE(row.first.count);
+    check_prints(newcombe_difference(row.first, row.second), row.method_10, 4);
+    check_prints(newcombe_difference_cc(row.first, row.second), row.method_11, 4);
+  }
+}
+
+TEST_CASE("identity: the difference of two estimates is method 10 when both are Wilson's") {
+  const Interval a = wilson(56, 70), b = wilson(48, 80);
+  const Estimate gap = difference({.8, a.low, a.high, ""}, {.6, b.low, b.high, ""});
+  CHECK(gap.estimate == doctest::Approx(.2));
+  check_prints({gap.low, gap.high}, {.0524, .3339}, 4);
+  CHECK_THROWS_AS(difference({.8, .9, 1, ""}, {.6, .5, .7, ""}), std::invalid_argument);
+}
+
+TEST_CASE("identity: swapping seedlings and failures mirrors every interval") {
+  for (auto method : {wilson, wilson_cc, clopper_pearson, mid_p, jeffreys, agresti_coull})
+    for (double count : {0.0, 1.0, 7.5, 19.0, 20.0}) {
+      CAPTURE(count);
+      const Interval up = method(count, 20, 0.9), down = method(20 - count, 20, 0.9);
+      CHECK(up.low == doctest::Approx(1 - down.high));
+      CHECK(up.high == doctest::Approx(1 - down.low));
+    }
+}
+
+TEST_CASE("nonsense gets one sentence that names the culprit") {
+  CHECK_THROWS_WITH_AS(wilson(3, 0), "n is 0, but must be > 0", std::invalid_argument);
+  CHECK_THROWS_WITH_AS(mid_p(-1, 5), "count is -1, but must be between 0 and n", std::invalid_argument);
+  CHECK_THROWS_WITH_AS(jeffreys(6, 5), "count is 6, but must be between 0 and n", std::invalid_argument);
+  CHECK_THROWS_WITH_AS(clopper_pearson(1, 5, 1), "confidence is 1, but must be between 0 and 1",
+                       std::invalid_argument);
+  CHECK_THROWS_AS(agresti_coull(std::nan(""), 5), std::invalid_argument);
+}

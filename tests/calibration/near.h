@@ -1,0 +1,24 @@
+// SPDX-License-Identifier: Apache-2.0
+// Checks "to the digits printed": a value matches a printed one if it would print the same.
+#pragma once
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+
+namespace braird::test {
+
+/// True if `value` rounds to the decimal `printed`, of which `digits` decimals are printed.
+inline bool prints_as(double value, double printed, int digits) {
+  return std::abs(value - printed) <= 0.5 * std::pow(10.0, -digits) * (1 + 1e-9) + 1e-15;
+}
+
+}  // namespace braird::test
+
+#define CHECK_PRINTS(value, printed, digits)                                   \
+  do {                                                                         \
+    const double got_value = (value);                                          \
+    CAPTURE(got_value);                                                        \
+    CAPTURE(printed);                                                          \
+    CHECK(::braird::test::prints_as(got_value, (printed), (digits)));          \
+  } while (false)
