@@ -52,8 +52,9 @@ cv::Point2d undistort(const Lens& lens, cv::Point2d point) {
 
 Lattice scaled(const Lattice& lattice, double factor) {
   Lattice result = lattice;
-  result.photo_from_tray = cv::Matx33d::diag({factor, factor, 1}) * lattice.photo_from_tray;
-  result.lens.middle *= factor;
+  const double shift = (factor - 1) / 2;  // (0, 0) is the centre of the first pixel at either scale
+  result.photo_from_tray = cv::Matx33d(factor, 0, shift, 0, factor, shift, 0, 0, 1) * lattice.photo_from_tray;
+  result.lens.middle = lattice.lens.middle * factor + cv::Point2d(shift, shift);
   result.lens.half_diagonal *= factor;
   return result;
 }
