@@ -27,11 +27,12 @@ struct Entry {
     return fields[key];
   }
 
-  double number(const char* key, double least, double most) const {
+  double number(const char* key, int least, int most) const {
     const bool sound =
         fields.contains(key) && fields[key].is_number() && fields[key] >= least && fields[key] <= most;
     if (!sound)
-      refuse(std::string(key) + " must be a number from " + Json(least).dump() + " to " + Json(most).dump());
+      refuse(std::string(key) + " must be a number from " + std::to_string(least) + " to " +
+             std::to_string(most));
     return fields[key];
   }
 
@@ -87,11 +88,18 @@ std::vector<EmergenceTime> emergence_of(const Entry& entry) {
   return times;
 }
 
+std::string habit_of(const Entry& entry) {
+  const std::string habit = entry.text("habit");
+  for (const char* known : {"round_pair", "strap_pair", "thread", "unknown"})
+    if (habit == known) return habit;
+  entry.refuse("habit must be round_pair, strap_pair, thread or unknown");
+}
+
 CropProfile crop_from(const Entry& entry) {
   CropProfile crop;
   crop.name = entry.text("name");
   crop.aliases = entry.texts("aliases");
-  crop.habit = entry.text("habit");
+  crop.habit = habit_of(entry);
   crop.usual_seeds = entry.maybe_whole("usual_seeds", 1, 50);
   crop.emergence = emergence_of(entry);
   crop.minimum_germination_percent = entry.maybe_whole("minimum_germination_percent", 1, 100);

@@ -1,17 +1,18 @@
 # SPDX-License-Identifier: Apache-2.0
-# OpenCV's core and imgproc as the targets opencv_core and opencv_imgproc. Debian keeps OpenCV's own CMake package in
-# libopencv-dev, which draws in every module and some 340 packages more; so without it the two libraries are found by hand.
-find_package(OpenCV 4.6 QUIET COMPONENTS core imgproc)
+# The parts of OpenCV that vision uses, as the targets opencv_core and so on. Debian keeps OpenCV's own CMake package in
+# libopencv-dev, which draws in every module and over 300 packages more; without it the libraries are found by hand.
+set(BRAIRD_OPENCV_MODULES core imgproc dnn)
+find_package(OpenCV 4.6 QUIET COMPONENTS ${BRAIRD_OPENCV_MODULES})
 if(NOT OpenCV_FOUND)
-  find_path(BRAIRD_OPENCV_INCLUDE opencv2/imgproc.hpp PATH_SUFFIXES opencv4 REQUIRED)
-  foreach(module core imgproc)
-    find_library(BRAIRD_OPENCV_${module} opencv_${module} REQUIRED)
-    if(NOT TARGET opencv_${module})
-      add_library(opencv_${module} UNKNOWN IMPORTED GLOBAL)
-      set_target_properties(opencv_${module} PROPERTIES
-        IMPORTED_LOCATION ${BRAIRD_OPENCV_${module}}
-        INTERFACE_INCLUDE_DIRECTORIES ${BRAIRD_OPENCV_INCLUDE})
+  foreach(module IN LISTS BRAIRD_OPENCV_MODULES)
+    if(TARGET opencv_${module})
+      continue()
     endif()
+    find_path(BRAIRD_OPENCV_INCLUDE opencv2/${module}.hpp PATH_SUFFIXES opencv4 REQUIRED)
+    find_library(BRAIRD_OPENCV_${module} opencv_${module} REQUIRED)
+    add_library(opencv_${module} UNKNOWN IMPORTED GLOBAL)
+    set_target_properties(opencv_${module} PROPERTIES
+      IMPORTED_LOCATION ${BRAIRD_OPENCV_${module}}
+      INTERFACE_INCLUDE_DIRECTORIES ${BRAIRD_OPENCV_INCLUDE})
   endforeach()
-  target_link_libraries(opencv_imgproc INTERFACE opencv_core)
 endif()

@@ -69,6 +69,7 @@ const Codec& codec_of(const fs::path& path, Bytes bytes) {
 }
 
 void require_fitting_size(const fs::path& path, const PhotoHeader& header) {
+  if (header.width < 1 || header.height < 1) throw DamagedPhoto("its header is cut off");
   const std::string size = std::to_string(header.width) + " x " + std::to_string(header.height) + " pixels";
   if (static_cast<long long>(header.width) * header.height > kMostPixels)
     refuse(path, "this photo of " + size + " is larger than 100 megapixels; scale it down and try again");

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <png.h>
 
+#include <algorithm>
+
 #include "vision/codecs/exif.h"
 
 namespace braird::vision {
@@ -38,9 +40,14 @@ Bytes find_chunk(Bytes bytes, std::string_view name) {
   return {};
 }
 
+/// The first chunk, IHDR, starts with width and height; libpng would want the pixels to begin before it tells
+/// them.
 PhotoHeader read_header(Bytes bytes) {
-  const Reader reader(bytes);
-  PhotoHeader header{static_cast<int>(reader.image.width), static_cast<int>(reader.image.height), 1, {}};
+  const Bytes size = find_chunk(bytes.first(std::min<std::size_t>(bytes.size(), 33)), "IHDR");
+  if (size.size() != 13) throw DamagedPhoto("its header is cut off");
+  const std::size_t width = big_endian(size.first(4)), height = big_endian(size.subspan(4, 4));
+  if (width > INT32_MAX || height > INT32_MAX) throw DamagedPhoto("its size is out of range");
+  PhotoHeader header{static_cast<int>(width), static_cast<int>(height), 1, {}};
   if (const Bytes exif = find_chunk(bytes, "eXIf"); !exif.empty()) read_bare_exif(exif, header);
   return header;
 }
