@@ -95,7 +95,7 @@ void examine(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints, 
                                          name_of_layout(layout_of(found->lattice))));
     return;
   }
-  search.lattices.push_back(found->lattice);
+  search.lattices.push_back(follow_creep(maps, found->lattice));
 }
 
 std::string why_none(const LatticeSearch& search) {

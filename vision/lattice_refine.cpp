@@ -63,7 +63,7 @@ cv::Point2d shown(const cv::Matx33d& plane, const Lens& lens, cv::Point2d tray) 
 /// One damped Gauss-Newton step on plane and lens, with blobs far off counting less (Cauchy weights).
 void step(Lattice& lattice, const std::vector<Meeting>& meetings, const cv::Matx33d& to_unit) {
   const cv::Matx33d from_unit = to_unit.inv();
-  cv::Matx33d unit_plane = lattice.photo_from_tray * from_unit;
+  cv::Matx33d unit_plane = lattice.photo_from_plane * from_unit;
   unit_plane *= 1 / unit_plane(2, 2);
   cv::Matx<double, kUnknowns, kUnknowns> normal = cv::Matx<double, kUnknowns, kUnknowns>::zeros();
   cv::Vec<double, kUnknowns> right;
@@ -103,7 +103,38 @@ void step(Lattice& lattice, const std::vector<Meeting>& meetings, const cv::Matx
   const cv::Vec<double, kUnknowns> move = normal.solve(right, cv::DECOMP_SVD);
   for (int k = 0; k < 8; ++k) unit_plane(k / 3, k % 3) += move[k];
   lattice.lens.k1 = std::clamp(lattice.lens.k1 + move[8], -0.15, 0.15);
-  lattice.photo_from_tray = unit_plane * to_unit;
+  lattice.photo_from_plane = unit_plane * to_unit;
+}
+
+struct Stray {
+  cv::Point2d tray, off;  ///< in cells
+  double weight;
+};
+
+std::vector<Stray> strays_of(const Lattice& lattice, const std::vector<Meeting>& meetings) {
+  std::vector<Stray> strays;
+  for (const Meeting& m : meetings) {
+    const cv::Point2d at = photo_point(lattice, m.tray), off = m.seen - at;
+    const cv::Point2d right = 10 * (photo_point(lattice, m.tray + cv::Point2d(0.1, 0)) - at);
+    const cv::Point2d down = 10 * (photo_point(lattice, m.tray + cv::Point2d(0, 0.1)) - at);
+    const double area = right.cross(down);
+    strays.push_back({m.tray, {off.cross(down) / area, right.cross(off) / area}, m.weight});
+  }
+  return strays;
+}
+
+/// The mean stray around a knot; a few cells' worth of "none" keeps sparse corners still.
+cv::Vec2d smooth_stray(const std::vector<Stray>& strays, cv::Point2d knot, double reach) {
+  constexpr double kStill = 1.5;
+  cv::Point2d sum{};
+  double mass = kStill;
+  for (const Stray& stray : strays) {
+    const cv::Point2d away = stray.tray - knot;
+    const double weight = stray.weight * std::exp(-away.dot(away) / (0.7 * reach * reach));
+    sum += weight * stray.off;
+    mass += weight;
+  }
+  return {sum.x / mass, sum.y / mass};
 }
 
 double look(const cv::Mat& map, cv::Point2d p) {
@@ -167,6 +198,21 @@ Lattice refine(const LatticeMaps& maps, Lattice lattice) {
     if (meetings.size() < 9) return lattice;
     step(lattice, meetings, to_unit);
     step(lattice, meetings, to_unit);
+  }
+  return lattice;
+}
+
+Lattice follow_creep(const LatticeMaps& maps, Lattice lattice) {
+  const int across = std::clamp(lattice.cols / 3 + 1, 2, 9), down = std::clamp(lattice.rows / 3 + 1, 2, 9);
+  const cv::Rect2d extent(-0.5, -0.5, lattice.cols, lattice.rows);
+  lattice.creep = {cv::Mat_<cv::Vec2d>(down, across, cv::Vec2d()), extent};
+  for (const double reach : {0.5, 0.4, 0.4}) {
+    const auto strays = strays_of(lattice, meet_all(maps, lattice, reach));
+    for (int j = 0; j < down; ++j)
+      for (int i = 0; i < across; ++i) {
+        const cv::Point2d knot(extent.x + extent.width * i / (across - 1), extent.y + extent.height * j / (down - 1));
+        lattice.creep.shift(j, i) += smooth_stray(strays, knot, std::max(lattice.cols / (across - 1.0), lattice.rows / (down - 1.0)));
+      }
   }
   return lattice;
 }

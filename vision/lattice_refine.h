@@ -18,6 +18,9 @@ struct Agreement {
 /// Moves a lattice onto the blobs it nearly meets; map pixels.
 Lattice refine(const LatticeMaps& maps, Lattice lattice);
 
+/// Lets a refined lattice creep smoothly onto its blobs.
+Lattice follow_creep(const LatticeMaps& maps, Lattice lattice);
+
 Agreement compare(const LatticeMaps& maps, const Lattice& lattice);
 
 }  // namespace braird::vision

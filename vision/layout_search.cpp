@@ -15,7 +15,7 @@ constexpr int kSide = 192;  // px of the squared-on map: 4 px a cell at 42 cells
 constexpr std::size_t kKept = 12;
 
 cv::Mat square_on(const LatticeMaps& maps, const TrayQuad& quad) {
-  const cv::Matx33d plane = divide(quad, 1, 1, 0, 0).photo_from_tray;
+  const cv::Matx33d plane = divide(quad, 1, 1, 0, 0).photo_from_plane;
   cv::Mat at(kSide, kSide, CV_32FC2), result;
   for (int y = 0; y < kSide; ++y)
     for (int x = 0; x < kSide; ++x) {
@@ -79,13 +79,17 @@ void add_guesses(const TrayQuad& quad, const Rhythms& heard, int first_side, std
 }  // namespace
 
 Lattice divide(const TrayQuad& quad, int rows, int cols, double odd_row_shift, int first_side) {
-  Lattice lattice{rows, cols, odd_row_shift, {}, quad.lens, 0};
+  Lattice lattice;
+  lattice.rows = rows;
+  lattice.cols = cols;
+  lattice.odd_row_shift = odd_row_shift;
+  lattice.lens = quad.lens;
   const double left = std::min(0.0, odd_row_shift) - 0.5, right = cols - 0.5 + std::max(0.0, odd_row_shift);
   const std::array<cv::Point2f, 4> from{cv::Point2f(left, -0.5), cv::Point2f(right, -0.5),
                                         cv::Point2f(right, rows - 0.5), cv::Point2f(left, rows - 0.5)};
   std::array<cv::Point2f, 4> to;
   for (int i = 0; i < 4; ++i) to[i] = quad.corners[(i + first_side) % 4];
-  lattice.photo_from_tray = cv::getPerspectiveTransform(from.data(), to.data());
+  lattice.photo_from_plane = cv::getPerspectiveTransform(from.data(), to.data());
   return lattice;
 }
 

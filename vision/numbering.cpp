@@ -26,7 +26,7 @@ double lateness(const Lattice& lattice, cv::Size photo) {
 Lattice half_turned(const Lattice& lattice) {
   Lattice result = lattice;
   const int last = lattice.rows - 1;
-  result.photo_from_tray = lattice.photo_from_tray *
+  result.plane_from_tray = lattice.plane_from_tray *
                            turn(-1, 0, lattice.cols - 1 + lattice.odd_row_shift * (last % 2), 0, -1, last);
   if (lattice.rows % 2 == 1) result.odd_row_shift = -lattice.odd_row_shift;
   return result;
@@ -36,7 +36,7 @@ Lattice quarter_turned(const Lattice& lattice) {
   Lattice result = lattice;
   result.rows = lattice.cols;
   result.cols = lattice.rows;
-  result.photo_from_tray = lattice.photo_from_tray * turn(0, -1, lattice.cols - 1, 1, 0, 0);
+  result.plane_from_tray = lattice.plane_from_tray * turn(0, -1, lattice.cols - 1, 1, 0, 0);
   return result;
 }
 

@@ -7,19 +7,11 @@
 
 #include "vision/flat_tray.h"
 #include "vision/models.h"
+#include "vision/plants.h"
+#include "vision/seedlings_by_shape.h"
 
 namespace braird::vision {
 namespace {
-
-/// Light balance: each channel over its mean over the tray, less 1, within -1 … 3.
-cv::Mat balanced(const cv::Mat& bgr) {
-  const cv::Scalar mean = cv::mean(bgr);
-  cv::Mat result;
-  bgr.convertTo(result, CV_32FC3);
-  cv::Mat values = result.reshape(1, static_cast<int>(result.total()));
-  for (int c = 0; c < 3; ++c) values.col(c) = values.col(c) / std::max(mean[c], 2.55) - 1;
-  return cv::min(cv::max(result, -1.0), 3.0);
-}
 
 /// What the network is told beside the picture: lean, habit, seeds sown.
 cv::Mat sides(const cv::Mat& lean, const Hints& hints) {
@@ -45,12 +37,7 @@ CountChances chances_at(const cv::Mat& logits, int y, int x) {
   return chances;
 }
 
-}  // namespace
-
-std::vector<CountChances> count_seedlings(const cv::Mat& bgr, const Lattice& lattice, const Hints& hints,
-                                          const Trace& trace) {
-  const FlatTray flat = lay_flat(bgr, lattice);
-  if (trace) trace("flat-tray", flat.bgr);
+std::vector<CountChances> count_by_network(const FlatTray& flat, const Lattice& lattice, const Hints& hints) {
   cv::dnn::Net net = load_model(Model::counts);
   net.setInput(cv::dnn::blobFromImage(balanced(flat.bgr)), "tray");
   net.setInput(sides(flat.lean, hints), "sides");
@@ -62,6 +49,16 @@ std::vector<CountChances> count_seedlings(const cv::Mat& bgr, const Lattice& lat
       chances.push_back(chances_at(logits, row, cvRound(2 * u)));
     }
   return chances;
+}
+
+}  // namespace
+
+std::vector<CountChances> count_seedlings(const cv::Mat& bgr, const Lattice& lattice, const Hints& hints,
+                                          const Trace& trace) {
+  const FlatTray flat = lay_flat(bgr, lattice);
+  if (trace) trace("flat-tray", flat.bgr);
+  if (hints.counter == Counter::by_shape) return count_by_shape(flat, lattice, hints, trace);
+  return count_by_network(flat, lattice, hints);
 }
 
 }  // namespace braird::vision
