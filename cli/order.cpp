@@ -96,4 +96,17 @@ Order understand(const CountArguments& arguments, const Profiles& profiles) {
   return order;
 }
 
+std::optional<int> age_days(const PhotoFacts& photo, const Order& order) {
+  const auto taken = photo.taken ? day_of(*photo.taken) : std::nullopt;
+  if (!taken || !order.sown || *taken < *order.sown) return std::nullopt;
+  return static_cast<int>((*taken - *order.sown).count());
+}
+
+std::vector<std::string> age_remarks(const PhotoFacts& photo, const Order& order) {
+  if (!order.sown || age_days(photo, order)) return {};
+  if (!photo.taken)
+    return {"the photo does not tell when it was taken, so the days since sowing are not known"};
+  return {"the photo was taken on " + photo.taken->substr(0, 10) + ", before the sowing date; check --sown"};
+}
+
 }  // namespace braird::cli

@@ -21,6 +21,12 @@ struct Order {
   std::vector<std::string> remarks;  ///< for the census
 };
 
+/// Whole days from sowing to the photo; nothing if either is unknown or the photo came first.
+std::optional<int> age_days(const PhotoFacts& photo, const Order& order);
+
+/// What stands in the way of knowing the age, as remarks for the census.
+std::vector<std::string> age_remarks(const PhotoFacts& photo, const Order& order);
+
 /// Throws std::invalid_argument with one sentence that names the option and the remedy.
 Order understand(const CountArguments& arguments, const Profiles& profiles);
 

@@ -27,7 +27,8 @@ Census count_photo(const fs::path& path, const CountArguments& arguments, const 
   if (!reading.refusal.empty()) throw std::runtime_error(path.string() + ": " + reading.refusal);
   Census& census = reading.census;
   for (Tray& tray : census.trays) tray.crop = order.crop_name;
-  census.remarks.insert(census.remarks.end(), order.remarks.begin(), order.remarks.end());
+  for (const auto& more : {order.remarks, age_remarks(photo.facts, order)})
+    census.remarks.insert(census.remarks.end(), more.begin(), more.end());
   if (!arguments.marked.empty()) save_marked(arguments.marked, path, vision::marked_photo(photo.bgr, census));
   return std::move(reading.census);
 }
