@@ -81,6 +81,11 @@ void understand_crop(const std::string& name, const Profiles& profiles, Order& o
                   name, nearest ? " (did you mean " + *nearest + "?)" : ""));
 }
 
+/// The photo's own word goes before the user's, who may count photos of several days at once.
+std::optional<std::chrono::sys_days> day_taken(const PhotoFacts& photo, const Order& order) {
+  return photo.taken ? day_of(*photo.taken) : order.taken;
+}
+
 }  // namespace
 
 Order understand(const CountArguments& arguments, const Profiles& profiles) {
@@ -92,21 +97,24 @@ Order understand(const CountArguments& arguments, const Profiles& profiles) {
             fmt::format("--seeds {}: must be from 1 to {}", *arguments.seeds, kMostSeeds));
   order.hints.seeds_per_cell = arguments.seeds;
   if (!arguments.sown.empty()) order.sown = parse_date("--sown", arguments.sown);
+  if (!arguments.taken.empty()) order.taken = parse_date("--taken", arguments.taken);
   if (!arguments.lot.empty()) order.lot = arguments.lot;
   return order;
 }
 
 std::optional<int> age_days(const PhotoFacts& photo, const Order& order) {
-  const auto taken = photo.taken ? day_of(*photo.taken) : std::nullopt;
+  const auto taken = day_taken(photo, order);
   if (!taken || !order.sown || *taken < *order.sown) return std::nullopt;
   return static_cast<int>((*taken - *order.sown).count());
 }
 
 std::vector<std::string> age_remarks(const PhotoFacts& photo, const Order& order) {
   if (!order.sown || age_days(photo, order)) return {};
-  if (!photo.taken)
-    return {"the photo does not tell when it was taken, so the days since sowing are not known"};
-  return {"the photo was taken on " + photo.taken->substr(0, 10) + ", before the sowing date; check --sown"};
+  if (!day_taken(photo, order))
+    return {
+        "the photo does not tell when it was taken, so the days since sowing are not known; tell it with "
+        "--taken DATE"};
+  return {"the photo was taken before the sowing date; check --sown"};
 }
 
 }  // namespace braird::cli

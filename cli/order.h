@@ -17,6 +17,7 @@ struct Order {
   const CropProfile* crop = nullptr;  ///< null: not told, or not in the list
   std::optional<std::string> crop_name;
   std::optional<std::chrono::sys_days> sown;
+  std::optional<std::chrono::sys_days> taken;  ///< of photos that do not tell
   std::optional<std::string> lot;
   std::vector<std::string> remarks;  ///< for the census
 };

@@ -70,6 +70,8 @@ CLI::App* add_count(CLI::App& app, CountArguments& arguments) {
   count->add_option("--crop", arguments.crop, "What was sown, such as leek");
   count->add_option("--seeds", arguments.seeds, "How many seeds were sown in a cell");
   count->add_option("--sown", arguments.sown, "When it was sown: YYYY-MM-DD");
+  count->add_option("--taken", arguments.taken,
+                    "When the photos were taken, if they do not tell: YYYY-MM-DD");
   count->add_option("--lot", arguments.lot, "The seed lot, as written on the pack");
   count->add_flag("--json", arguments.json, "Print the census as JSON, one line a photo");
   count->add_option("--marked", arguments.marked,

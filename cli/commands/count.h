@@ -18,6 +18,7 @@ struct CountArguments {
   std::string crop{};
   std::optional<int> seeds{};  ///< a cell
   std::string sown{};          ///< "YYYY-MM-DD"
+  std::string taken{};         ///< likewise, for photos that do not tell
   std::string lot{};
   bool json = false;
   std::filesystem::path marked{}, trace{};  ///< folders; empty: none

@@ -75,6 +75,9 @@ TEST_CASE("the age of a tray is the days from sowing to the photo, or a remark w
   CHECK(age_remarks(untimed, order).size() == 1);
   CHECK_FALSE(age_days(early, order).has_value());
   CHECK(age_remarks(early, order).at(0) ==
-        "the photo was taken on 2024-02-26, before the sowing date; check --sown");
+        "the photo was taken before the sowing date; check --sown");
   CHECK(age_remarks(untimed, understand({})).empty());
+  const Order both = understand({.sown = "2024-02-27", .taken = "2024-03-08"});
+  CHECK(age_days(untimed, both) == 10);
+  CHECK(age_days(photo, both) == 3);  // the photo's own word goes first
 }
