@@ -17,8 +17,11 @@ HABITS = {"brassica": 1, "lettuce": 1, "kale": 1, "cabbage": 1, "tomato": 2, "be
 
 def load_scenes(folder):
     for path in sorted(glob.glob(os.path.join(folder, "*.truth.json"))):
-        with open(path) as file:
-            truth = json.load(file)
+        try:
+            with open(path) as file:
+                truth = json.load(file)
+        except ValueError:  # painting was stopped while this one was being written
+            continue
         yield os.path.join(folder, truth["photo"]), truth
 
 
