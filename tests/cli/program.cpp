@@ -6,7 +6,6 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-#include <chrono>
 #include <fstream>
 #include <iterator>
 
@@ -26,6 +25,10 @@ void write_into(const std::filesystem::path& path, int descriptor) {
   close(file);
 }
 
+double seconds(const timeval& time) {
+  return static_cast<double>(time.tv_sec) + static_cast<double>(time.tv_usec) / 1e6;
+}
+
 [[noreturn]] void become_program(const std::vector<std::string>& arguments,
                                  const std::filesystem::path& folder) {
   write_into(folder / "out", STDOUT_FILENO);
@@ -41,15 +44,14 @@ void write_into(const std::filesystem::path& path, int descriptor) {
 
 Ran run_program(const std::vector<std::string>& arguments) {
   const ScratchFolder folder;
-  const auto start = std::chrono::steady_clock::now();
   const pid_t child = fork();
   if (child == 0) become_program(arguments, folder.path);
   int status = 0;
   rusage used{};
   wait4(child, &status, 0, &used);
-  const std::chrono::duration<double> lasted = std::chrono::steady_clock::now() - start;
   return {WIFSIGNALED(status) ? -WTERMSIG(status) : WEXITSTATUS(status), text_of(folder.path / "out"),
-          text_of(folder.path / "err"), lasted.count(), used.ru_maxrss / 1024};
+          text_of(folder.path / "err"), seconds(used.ru_utime) + seconds(used.ru_stime),
+          used.ru_maxrss / 1024};
 }
 
 }  // namespace braird::test

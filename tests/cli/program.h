@@ -10,7 +10,7 @@ namespace braird::test {
 struct Ran {
   int exit_code = 0;  ///< -N if signal N ended it
   std::string out, err;
-  double seconds = 0;
+  double seconds = 0;  ///< of processor time, which a busy machine does not stretch
   long peak_mb = 0;
 };
 
