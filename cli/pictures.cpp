@@ -5,6 +5,7 @@
 
 #include <memory>
 #include <opencv2/imgproc.hpp>
+#include <set>
 
 #include "vision/photo.h"
 
@@ -29,15 +30,27 @@ cv::Mat in_colour(const cv::Mat& picture) {
 
 }  // namespace
 
-void save_marked(const fs::path& folder, const fs::path& photo, const cv::Mat& picture) {
-  make_folder(folder);
-  vision::save_jpeg(folder / (photo.stem().string() + "-marked.jpg"), picture);
+std::vector<std::string> picture_names(const std::vector<fs::path>& photos) {
+  std::vector<std::string> names;
+  std::set<std::string> taken;
+  for (const fs::path& photo : photos) {
+    const std::string stem = photo.stem().string();
+    std::string name = stem;
+    for (int copy = 2; !taken.insert(name).second; ++copy) name = fmt::format("{}-{}", stem, copy);
+    names.push_back(name);
+  }
+  return names;
 }
 
-vision::Trace trace_into(const fs::path& folder, const fs::path& photo) {
+void save_marked(const fs::path& folder, const std::string& name, const cv::Mat& picture) {
+  make_folder(folder);
+  vision::save_jpeg(folder / (name + "-marked.jpg"), picture);
+}
+
+vision::Trace trace_into(const fs::path& folder, const std::string& name) {
   if (folder.empty()) return {};
   const auto number = std::make_shared<int>(0);
-  return [folder, number, name = photo.stem().string()](const std::string& stage, const cv::Mat& picture) {
+  return [folder, number, name](const std::string& stage, const cv::Mat& picture) {
     make_folder(folder);
     vision::save_jpeg(folder / fmt::format("{}-{:02}-{}.jpg", name, ++*number, stage), in_colour(picture),
                       95);

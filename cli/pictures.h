@@ -2,16 +2,21 @@
 #pragma once
 
 #include <filesystem>
+#include <string>
+#include <vector>
 
 #include "vision/trace.h"
 
 namespace braird::cli {
 
-/// Writes FOLDER/NAME-marked.jpg for a photo called NAME.something; the folder is made if it is missing.
-void save_marked(const std::filesystem::path& folder, const std::filesystem::path& photo,
-                 const cv::Mat& picture);
+/// What pictures made of these photos are called: each photo's name without its ending, and with "-2" and so
+/// on where photos of several folders share it.
+std::vector<std::string> picture_names(const std::vector<std::filesystem::path>& photos);
+
+/// Writes FOLDER/NAME-marked.jpg; the folder is made if it is missing.
+void save_marked(const std::filesystem::path& folder, const std::string& name, const cv::Mat& picture);
 
 /// A trace that writes FOLDER/NAME-01-stage.jpg and so on; an empty one if `folder` is empty.
-vision::Trace trace_into(const std::filesystem::path& folder, const std::filesystem::path& photo);
+vision::Trace trace_into(const std::filesystem::path& folder, const std::string& name);
 
 }  // namespace braird::cli

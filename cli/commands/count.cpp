@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <CLI/App.hpp>
+#include <algorithm>
 #include <memory>
 #include <nlohmann/json.hpp>
 
@@ -20,16 +21,18 @@ namespace {
 
 namespace fs = std::filesystem;
 
-/// One photo's census. Throws std::runtime_error with a sentence that names the photo.
-Census count_photo(const fs::path& path, const CountArguments& arguments, const Order& order) {
+/// One photo's census; its pictures are called `name`. Throws std::runtime_error with a sentence that names
+/// the photo.
+Census count_photo(const fs::path& path, const std::string& name, const CountArguments& arguments,
+                   const Order& order) {
   const vision::Photo photo = vision::load_photo(path);
-  vision::Reading reading = vision::take_census(photo, order.hints, trace_into(arguments.trace, path));
+  vision::Reading reading = vision::take_census(photo, order.hints, trace_into(arguments.trace, name));
   if (!reading.refusal.empty()) throw std::runtime_error(path.string() + ": " + reading.refusal);
   Census& census = reading.census;
   for (Tray& tray : census.trays) tray.crop = order.crop_name;
   for (const auto& more : {order.remarks, age_remarks(photo.facts, order)})
     census.remarks.insert(census.remarks.end(), more.begin(), more.end());
-  if (!arguments.marked.empty()) save_marked(arguments.marked, path, vision::marked_photo(photo.bgr, census));
+  if (!arguments.marked.empty()) save_marked(arguments.marked, name, vision::marked_photo(photo.bgr, census));
   return std::move(reading.census);
 }
 
@@ -54,10 +57,12 @@ struct Progress {
   }
 };
 
-std::string sentence_of(const fs::path& photo, const std::exception& why) {
-  const std::string words = why.what();
-  const bool names_photo = words.starts_with(photo.string());
-  return (names_photo ? words : photo.string() + ": could not be counted (" + words + ")");
+/// One line that names the photo, also where a library's words do not.
+std::string sentence_of(const fs::path& photo, std::string words) {
+  while (!words.empty() && words.back() == '\n') words.pop_back();
+  std::replace(words.begin(), words.end(), '\n', ' ');
+  if (words.starts_with(photo.string())) return words;
+  return photo.string() + ": could not be counted (" + words + "); try another photo of the tray";
 }
 
 }  // namespace
@@ -83,17 +88,19 @@ CLI::App* add_count(CLI::App& app, CountArguments& arguments) {
 ExitCode run_count(const CountArguments& arguments, const Console& console) {
   const Order order = understand(arguments, built_in_profiles());
   const Progress progress{console, arguments.photos.size()};
+  const std::vector<std::string> names = picture_names(arguments.photos);
   ExitCode code = ExitCode::ok;
-  std::size_t done = 0;
-  for (const fs::path& photo : arguments.photos) {
-    progress.show(done++, photo);
+  for (std::size_t i = 0; i < arguments.photos.size(); ++i) {
+    const fs::path& photo = arguments.photos[i];
+    progress.show(i, photo);
     try {
-      const std::string result = result_line(count_photo(photo, arguments, order), arguments, order);
+      const std::string result =
+          result_line(count_photo(photo, names[i], arguments, order), arguments, order);
       progress.clear();
       console.out << result << std::flush;
     } catch (const std::exception& why) {
       progress.clear();
-      console.err << "braird: " << sentence_of(photo, why) << '\n';
+      console.err << "braird: " << sentence_of(photo, why.what()) << '\n';
       code = ExitCode::not_all_done;
     }
   }

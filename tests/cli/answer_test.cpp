@@ -3,6 +3,7 @@
 
 #include <doctest/doctest.h>
 
+#include "cli/pictures.h"
 #include "cli/text/progress.h"
 
 using namespace braird;
@@ -98,4 +99,9 @@ TEST_CASE("progress fills as photos are done") {
   CHECK(progress_line(0, 4, "a.jpg") == "[------------------------] 0 of 4  a.jpg");
   CHECK(progress_line(3, 4, "b.jpg") == "[##################------] 3 of 4  b.jpg");
   CHECK(progress_line(10, 10, "c.jpg") == "[########################] 10 of 10  c.jpg");
+}
+
+TEST_CASE("photos of several folders that share a name get pictures of their own") {
+  CHECK(picture_names({"a/tray.jpg", "b/tray.jpg", "tray.png", "tray-2.jpg", "other.jpg"}) ==
+        std::vector<std::string>{"tray", "tray-2", "tray-3", "tray-2-2", "other"});
 }
