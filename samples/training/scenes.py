@@ -125,7 +125,7 @@ def flat_tray(image, tray, k1, rng=None):
     pitch = np.sqrt(abs(np.linalg.det(photo(np.array([[1.0, 0], [0, 1.0], [0, 0]]) + [tray["cols"] / 2, tray["rows"] / 2])[:2]
                                      - photo(np.array([[tray["cols"] / 2, tray["rows"] / 2]])))))
     if pitch > 1.5 * CELL:  # anti-alias, as the reader does by picking the photo's scale
-        scale = CELL * 1.15 / pitch
+        scale = float(CELL * 1.15 / pitch)
         image = cv2.resize(image, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
         dense = (dense + 0.5) * scale - 0.5
     canvas = cv2.remap(image, dense, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
