@@ -40,6 +40,14 @@ def tray_places(tray):
     return np.array([[c["col"] + shift * (c["row"] % 2), c["row"]] for c in tray["cells"]], np.float64)
 
 
+def spread(tray):
+    """How many rows or columns, the fewer, the listed cells span."""
+    if not tray["cells"]:
+        return 0
+    places = np.array([[c["row"], c["col"]] for c in tray["cells"]])
+    return (places.max(0) - places.min(0)).min() + 1
+
+
 def undistort(points, size, k1):
     middle = np.array(size) / 2
     half = np.hypot(*size) / 2
@@ -76,10 +84,18 @@ def fit_tray(tray, size, k1):
     def photo(p):
         v = np.clip(p[:, 1], 0, rows - 1)
         u = np.clip(p[:, 0] - shift * 0.5, 0, cols - 1)
-        r = cv2.remap(residual, u[None].astype(np.float32), v[None].astype(np.float32), cv2.INTER_LINEAR)[0]
-        return plane(p) + r
+        return plane(p) + between(residual, u, v)
 
     return photo
+
+
+def between(grid, x, y):
+    """Linear interpolation in grid[y, x]."""
+    i = np.clip(x.astype(int), 0, max(0, grid.shape[1] - 2))
+    j = np.clip(y.astype(int), 0, max(0, grid.shape[0] - 2))
+    i1, j1 = np.minimum(i + 1, grid.shape[1] - 1), np.minimum(j + 1, grid.shape[0] - 1)
+    s, t = (x - i)[:, None], (y - j)[:, None]
+    return (1 - t) * ((1 - s) * grid[j, i] + s * grid[j, i1]) + t * ((1 - s) * grid[j1, i] + s * grid[j1, i1])
 
 
 def flat_tray(image, tray, k1, rng=None):
@@ -109,7 +125,7 @@ def flat_tray(image, tray, k1, rng=None):
     pitch = np.sqrt(abs(np.linalg.det(photo(np.array([[1.0, 0], [0, 1.0], [0, 0]]) + [tray["cols"] / 2, tray["rows"] / 2])[:2]
                                      - photo(np.array([[tray["cols"] / 2, tray["rows"] / 2]])))))
     if pitch > 1.5 * CELL:  # anti-alias, as the reader does by picking the photo's scale
-        scale = CELL * 1.15 / pitch
+        scale = float(CELL * 1.15 / pitch)
         image = cv2.resize(image, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
         dense = (dense + 0.5) * scale - 0.5
     canvas = cv2.remap(image, dense, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
@@ -147,6 +163,14 @@ def lattice_maps(image, truth, side=PHOTO_SIDE):
     k1 = truth["camera"]["k1"]
     for tray in trays_of(truth):
         rows, cols, shift = tray["rows"], tray["cols"], shift_of(tray)
+        rim = (np.array(tray["outline_px"]) * [sx, sy] * 16).round().astype(np.int32)
+        out = np.zeros((h, w), np.uint8)
+        cv2.fillPoly(out, [rim], 1, shift=4)
+        maps[1][out > 0] = 1
+        if spread(tray) < 2:  # hardly in the photo: its rim is all that is known of its place
+            maps[0][out > 0] = 1
+            maps[3][out > 0] = 1 if shift else 0
+            continue
         photo = fit_tray(tray, (width, height), k1)
         lo, hi = min(0, shift) - 0.5, cols - 0.5 + max(0, shift)
         u, v = np.linspace(lo, hi, 40), np.linspace(-0.5, rows - 0.5, 40)
@@ -157,10 +181,7 @@ def lattice_maps(image, truth, side=PHOTO_SIDE):
         cv2.fillPoly(region, [poly], 1, shift=4)
         maps[0][region > 0] = 1
         maps[3][region > 0] = 1 if shift else 0
-        rim = (np.array(tray["outline_px"]) * [sx, sy] * 16).round().astype(np.int32)
-        out = np.zeros((h, w), np.uint8)
-        cv2.fillPoly(out, [rim], 1, shift=4)
-        maps[1][(out > 0) | (region > 0)] = 1
+        maps[1][region > 0] = 1
         for cell in tray["cells"]:
             x, y = cell["centre_px"][0] * sx - 0.5, cell["centre_px"][1] * sy - 0.5
             sigma = max(0.8, 0.2 * 2 * cell["half_pitch_px"] * (sx + sy) / 2)

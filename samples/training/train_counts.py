@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: Apache-2.0
-"""train_counts.py ARRAYS OUT.pt MINUTES [counts|seeds]: fits CountNet to painted trays; every tenth scene is for measuring."""
+"""train_counts.py ARRAYS OUT.pt MINUTES [counts|seeds [FROM.pt]]: fits CountNet to painted trays; every tenth scene is for measuring."""
 import glob
+import os
 import sys
 import time
 
@@ -65,7 +66,10 @@ def main():
     trays = load(sorted(glob.glob(source + "/*.npz")), dev, field)
     train, test = [t for t in trays if not t[5]], [t for t in trays if t[5]]
     print(len(train), "trays to learn from", len(test), "to measure on", flush=True)
-    net = CountNet(MOST + 1).to(dev).to(memory_format=torch.channels_last)
+    net = CountNet(MOST + 1)
+    if len(sys.argv) > 5 and os.path.exists(sys.argv[5]):
+        net.load_state_dict(torch.load(sys.argv[5], map_location="cpu"))
+    net = net.to(dev).to(memory_format=torch.channels_last)
     best = torch.optim.AdamW(net.parameters(), 3e-3, weight_decay=1e-3)
     start, step, batch = time.time(), 0, 48
     while (spent := (time.time() - start) / 60 / minutes) < 1:

@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: Apache-2.0
-"""train_lattice.py ARRAYS OUT.pt MINUTES: fits LatticeNet to painted photos; every tenth scene is kept for measuring."""
+"""train_lattice.py ARRAYS OUT.pt MINUTES [FROM.pt]: fits LatticeNet to painted photos; every tenth scene is kept for measuring."""
 import glob
+import os
 import sys
 import time
 
@@ -83,7 +84,10 @@ def main():
     photos, maps = photos.to(dev), maps.to(dev)
     held = torch.arange(len(paths)) % 10 == 0
     train, test = torch.nonzero(~held)[:, 0], torch.nonzero(held)[:, 0]
-    net = LatticeNet().to(dev).to(memory_format=torch.channels_last)
+    net = LatticeNet()
+    if len(sys.argv) > 4 and os.path.exists(sys.argv[4]):
+        net.load_state_dict(torch.load(sys.argv[4], map_location="cpu"))
+    net = net.to(dev).to(memory_format=torch.channels_last)
     best = torch.optim.AdamW(net.parameters(), 3e-3, weight_decay=1e-4)
     start, step, batch = time.time(), 0, 32
     while (spent := (time.time() - start) / 60 / minutes) < 1:
