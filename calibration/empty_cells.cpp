@@ -2,8 +2,6 @@
 #include "calibration/empty_cells.h"
 
 #include <algorithm>
-#include <boost/math/special_functions/beta.hpp>
-#include <boost/math/special_functions/gamma.hpp>
 #include <cmath>
 #include <map>
 
@@ -19,7 +17,7 @@ double all_fail(double wanted, double failed, double seeds) {
 
 }  // namespace
 
-EmptyCells empty_cells_given_total(std::span<const CellCount> cells) {
+Spread empty_cells_given_total(std::span<const CellCount> cells) {
   std::map<int, double> cells_with;
   double seeds = 0, failed = 0;
   for (const CellCount& cell : cells) {
@@ -27,7 +25,7 @@ EmptyCells empty_cells_given_total(std::span<const CellCount> cells) {
     seeds += cell.seeds;
     failed += cell.seeds - cell.seedlings;
   }
-  EmptyCells empties;
+  Spread empties;
   double pairs = 0;
   for (const auto& [n, many] : cells_with) {
     empties.mean += many * all_fail(n, failed, seeds);
@@ -45,7 +43,7 @@ double chance_of_gap(const SeedDrop& drop, double germination) {
   return chance;
 }
 
-EmptyCells empty_cells_under_drop(std::span<const int> seedlings, const SeedDrop& drop) {
+Spread empty_cells_under_drop(std::span<const int> seedlings, const SeedDrop& drop) {
   const double cells = static_cast<double>(seedlings.size());
   const double seeds = mean_seeds(drop);
   double mean = 0, square_seeds = 0;
@@ -62,21 +60,6 @@ EmptyCells empty_cells_under_drop(std::span<const int> seedlings, const SeedDrop
       seeds * germination * (1 - germination) + germination * germination * (square_seeds - seeds * seeds);
   const double variance = gap * (1 - gap) + gap_slope * gap_slope * spread + 2 * gap_slope * gap * mean;
   return {cells * gap, cells * std::max(0.0, variance)};
-}
-
-double chance_of_at_least(double count, const EmptyCells& empties) {
-  if (count <= 0) return 1;
-  if (empties.mean <= 0) return 0;
-  const double share = 1 - empties.variance / empties.mean;
-  if (share < 1e-9) return boost::math::gamma_p(count, empties.mean);
-  const double size = empties.mean / share;
-  return count >= size + 1 ? 0 : boost::math::ibeta(count, size - count + 1, std::min(1.0, share));
-}
-
-double empty_cells_quantile(double share, const EmptyCells& empties, double cells) {
-  double count = 0;
-  while (count < cells && 1 - chance_of_at_least(count + 1, empties) < share) ++count;
-  return count;
 }
 
 }  // namespace braird

@@ -5,32 +5,20 @@
 #include <span>
 
 #include "calibration/cells.h"
+#include "calibration/spread.h"
 
 namespace braird {
-
-/// Mean and variance of the number of empty cells in a tray.
-struct EmptyCells {
-  double mean = 0;
-  double variance = 0;
-};
 
 /// Given how many seedlings the tray holds in all, and that chance alone spread them over the sown seeds.
 /// Exact, with no unknown rate (occupancy moments by factorial products; Johnson & Kotz 1977, Urn Models).
 /// Cells must hold no more seedlings than seeds (see within_seeds).
-EmptyCells empty_cells_given_total(std::span<const CellCount> cells);
+Spread empty_cells_given_total(std::span<const CellCount> cells);
 
 /// Chance that a cell stays empty when each seed comes up with chance `germination` and their number varies.
 double chance_of_gap(const SeedDrop& drop, double germination);
 
 /// The same spread for cells sown by a varying drop; the rate is estimated from the tray, which takes some
 /// variance away (delta method on the cell means). `seedlings` of each cell.
-EmptyCells empty_cells_under_drop(std::span<const int> seedlings, const SeedDrop& drop);
-
-/// Chance of at least `count` empty cells: the binomial, of any real size, that has these two moments
-/// (Poisson where the variance is as large as the mean).
-double chance_of_at_least(double count, const EmptyCells& empties);
-
-/// The smallest number of empty cells that is not exceeded with chance `share`.
-double empty_cells_quantile(double share, const EmptyCells& empties, double cells);
+Spread empty_cells_under_drop(std::span<const int> seedlings, const SeedDrop& drop);
 
 }  // namespace braird

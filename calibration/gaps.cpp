@@ -58,9 +58,9 @@ GapVerdict judge(const GapExplanation& gaps) {
   return GapVerdict::explained;
 }
 
-void hold_against(GapExplanation& gaps, const EmptyCells& null) {
-  gaps.usual = {empty_cells_quantile(kOneSidedLevel, null, gaps.cells),
-                empty_cells_quantile(1 - kOneSidedLevel, null, gaps.cells)};
+void hold_against(GapExplanation& gaps, const Spread& null) {
+  gaps.usual = {quantile_of(kOneSidedLevel, null, gaps.cells),
+                quantile_of(1 - kOneSidedLevel, null, gaps.cells)};
   gaps.p_more = chance_of_at_least(gaps.seen, null);
   gaps.p_fewer = 1 - chance_of_at_least(gaps.seen + 1, null);
   gaps.verdict = judge(gaps);

@@ -48,7 +48,7 @@ TEST_CASE("simulation: shuffled seeds leave as many cells empty as the exact mom
       empty += !(seeds[at] || seeds[at + 1] || seeds[at + 2]);
     sum += empty, squares += empty * empty, at_least_nine += empty >= 9;
   }
-  const EmptyCells exact = empty_cells_given_total(tray);
+  const Spread exact = empty_cells_given_total(tray);
   const double mean = sum / runs;
   CHECK(exact.mean == doctest::Approx(mean).epsilon(.02));
   CHECK(exact.variance == doctest::Approx(squares / runs - mean * mean).epsilon(.05));
@@ -76,8 +76,8 @@ TEST_CASE("simulation: a varying drop leaves as many gaps as its spread says, gi
 TEST_CASE("identity: a drop that never varies is a fixed number of seeds") {
   const auto tray = tray_of({6, 32, 62}, 2);
   const SeedDrop two{{0, 0, 1}};
-  const EmptyCells fixed = empty_cells_given_total(tray),
-                   varying = empty_cells_under_drop(seedlings_of(tray), two);
+  const Spread fixed = empty_cells_given_total(tray),
+               varying = empty_cells_under_drop(seedlings_of(tray), two);
   CHECK(varying.mean == doctest::Approx(explain_gaps(tray).expected));
   CHECK(varying.variance == doctest::Approx(fixed.variance).epsilon(.02));
   CHECK(chance_of_gap(two, .8) == doctest::Approx(.04));
