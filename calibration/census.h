@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// The tray census: what was counted in one photo. Vision fills it, calibration reads it; it holds no OpenCV type.
+// The tray census: what was counted in one photo. Vision fills it, calibration reads it; it holds no OpenCV
+// type.
 #pragma once
 
 #include <array>
@@ -29,9 +30,10 @@ struct Cell {
   int row = 0;  ///< from 0
   int col = 0;  ///< from 0
   Point centre_px;
-  int count = 0;                    ///< the most probable number of seedlings
-  std::vector<double> probability;  ///< [k] = chance of k seedlings; the last entry means "or more"; sums to 1
-  bool review = false;              ///< a person should look at this cell
+  int count = 0;  ///< the most probable number of seedlings
+  std::vector<double>
+      probability;      ///< [k] = chance of k seedlings; the last entry means "or more"; sums to 1
+  bool review = false;  ///< a person should look at this cell
 };
 
 struct Tray {

@@ -1,9 +1,31 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "vision/geometry.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace braird::vision {
+
+namespace {
+
+cv::Point2d apply(const cv::Matx33d& m, cv::Point2d p) {
+  const cv::Vec3d q = m * cv::Vec3d(p.x, p.y, 1);
+  return {q[0] / q[2], q[1] / q[2]};
+}
+
+cv::Point2d crept(const Creep& creep, cv::Point2d p) {
+  if (creep.shift.empty()) return p;
+  const int last_x = creep.shift.cols - 1, last_y = creep.shift.rows - 1;
+  const double x = std::clamp((p.x - creep.extent.x) / creep.extent.width, 0.0, 1.0) * last_x;
+  const double y = std::clamp((p.y - creep.extent.y) / creep.extent.height, 0.0, 1.0) * last_y;
+  const int i = std::min(static_cast<int>(x), last_x - 1), j = std::min(static_cast<int>(y), last_y - 1);
+  const double s = x - i, t = y - j;
+  const cv::Vec2d shift = (1 - t) * ((1 - s) * creep.shift(j, i) + s * creep.shift(j, i + 1)) +
+                          t * ((1 - s) * creep.shift(j + 1, i) + s * creep.shift(j + 1, i + 1));
+  return {p.x + shift[0], p.y + shift[1]};
+}
+
+}  // namespace
 
 Layout layout_of(const Lattice& lattice) {
   return {lattice.rows, lattice.cols,
@@ -15,8 +37,8 @@ cv::Point2d tray_point(const Lattice& lattice, int row, int col) {
 }
 
 cv::Point2d photo_point(const Lattice& lattice, cv::Point2d tray) {
-  const cv::Vec3d p = lattice.photo_from_tray * cv::Vec3d(tray.x, tray.y, 1);
-  return distort(lattice.lens, {p[0] / p[2], p[1] / p[2]});
+  const cv::Point2d plane = crept(lattice.creep, apply(lattice.plane_from_tray, tray));
+  return distort(lattice.lens, apply(lattice.photo_from_plane, plane));
 }
 
 cv::Point2d cell_centre(const Lattice& lattice, int row, int col) {
@@ -52,8 +74,9 @@ cv::Point2d undistort(const Lens& lens, cv::Point2d point) {
 
 Lattice scaled(const Lattice& lattice, double factor) {
   Lattice result = lattice;
-  result.photo_from_tray = cv::Matx33d::diag({factor, factor, 1}) * lattice.photo_from_tray;
-  result.lens.middle *= factor;
+  const double shift = (factor - 1) / 2;  // (0, 0) is the centre of the first pixel at either scale
+  result.photo_from_plane = cv::Matx33d(factor, 0, shift, 0, factor, shift, 0, 0, 1) * lattice.photo_from_plane;
+  result.lens.middle = lattice.lens.middle * factor + cv::Point2d(shift, shift);
   result.lens.half_diagonal *= factor;
   return result;
 }

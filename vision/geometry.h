@@ -23,13 +23,21 @@ struct Lens {
   double k1 = 0;
 };
 
-/// Where a tray's cells stand in a photo: a plane seen through a lens, then a smooth residual warp.
+/// How far cells have crept from where an even lattice has them: a coarse net over the plane, linear in between.
+struct Creep {
+  cv::Mat_<cv::Vec2d> shift;   ///< in cells, at the knots; empty: none
+  cv::Rect2d extent;           ///< the plane coordinates of the first and the last knot
+};
+
+/// Where a tray's cells stand in a photo: numbered cells of a crept lattice on a plane seen through a lens.
 struct Lattice {
   int rows = 0;
   int cols = 0;
   double odd_row_shift = 0;  ///< 0: square; ±0.5: staggered, odd rows shifted that far along u
-  cv::Matx33d photo_from_tray = cv::Matx33d::eye();  ///< before the lens
+  cv::Matx33d photo_from_plane = cv::Matx33d::eye();  ///< before the lens
   Lens lens;
+  Creep creep;
+  cv::Matx33d plane_from_tray = cv::Matx33d::eye();   ///< changes when the cells are numbered from another corner
   double fit = 0;  ///< chance that shape and place are right, 0..1
 };
 

@@ -16,6 +16,9 @@ enum class SeedlingHabit {
   thread,       ///< one thin round leaf, looped or upright: onion, leek, chives
 };
 
+/// Who counts: the trained network, or the transparent counter by plant area.
+enum class Counter { learned, by_shape };
+
 /// What the user or the tray's label says; everything is optional.
 struct Hints {
   std::optional<int> rows;
@@ -24,6 +27,7 @@ struct Hints {
   std::vector<Layout> known_layouts;  ///< from the tray list
   SeedlingHabit habit = SeedlingHabit::unknown;
   std::optional<int> seeds_per_cell;  ///< as sown, ≥ 1
+  Counter counter = Counter::learned;
 };
 
 }  // namespace braird::vision

@@ -6,6 +6,7 @@
 
 #include "vision/geometry.h"
 #include "vision/hints.h"
+#include "vision/lattice_maps.h"
 #include "vision/trace.h"
 
 namespace braird::vision {
@@ -19,5 +20,8 @@ struct LatticeSearch {
 
 /// Where are the trays, and where are their cells? `bgr`: 8-bit photo of any size ≥ 200 px.
 LatticeSearch find_lattices(const cv::Mat& bgr, const Hints& hints, const Trace& trace = {});
+
+/// The same from maps alone; the lattices are in map pixels and not yet numbered.
+LatticeSearch find_in_maps(const LatticeMaps& maps, const Hints& hints);
 
 }  // namespace braird::vision

@@ -1,10 +1,64 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "vision/seedlings.h"
 
-namespace braird::vision {
+#include <algorithm>
+#include <cmath>
+#include <opencv2/dnn.hpp>
 
-std::vector<CountChances> count_seedlings(const cv::Mat&, const Lattice& lattice, const Hints&, const Trace&) {
-  return std::vector<CountChances>(static_cast<std::size_t>(lattice.rows) * lattice.cols, {1.0});
+#include "vision/flat_tray.h"
+#include "vision/models.h"
+#include "vision/plants.h"
+#include "vision/seedlings_by_shape.h"
+
+namespace braird::vision {
+namespace {
+
+/// What the network is told beside the picture: lean, habit, seeds sown.
+cv::Mat sides(const cv::Mat& lean, const Hints& hints) {
+  const int size[] = {1, 8, lean.rows, lean.cols};
+  cv::Mat result(4, size, CV_32F, cv::Scalar(0));
+  const auto channel = [&](int c) { return cv::Mat(lean.rows, lean.cols, CV_32F, result.ptr<float>(0, c)); };
+  cv::extractChannel(lean, channel(0), 0);
+  cv::extractChannel(lean, channel(1), 1);
+  channel(2 + static_cast<int>(hints.habit)).setTo(1);
+  if (hints.seeds_per_cell) {
+    channel(6).setTo(*hints.seeds_per_cell / 8.0);
+    channel(7).setTo(1);
+  }
+  return result;
+}
+
+CountChances chances_at(const cv::Mat& logits, int y, int x) {
+  CountChances chances(logits.size[1]);
+  double most = -1e9, sum = 0;
+  for (int k = 0; k < logits.size[1]; ++k) most = std::max<double>(most, logits.ptr<float>(0, k, y)[x]);
+  for (int k = 0; k < logits.size[1]; ++k) sum += chances[k] = std::exp(logits.ptr<float>(0, k, y)[x] - most);
+  for (double& chance : chances) chance /= sum;
+  return chances;
+}
+
+std::vector<CountChances> count_by_network(const FlatTray& flat, const Lattice& lattice, const Hints& hints) {
+  cv::dnn::Net net = load_model(Model::counts);
+  net.setInput(cv::dnn::blobFromImage(balanced(flat.bgr)), "tray");
+  net.setInput(sides(flat.lean, hints), "sides");
+  const cv::Mat logits = net.forward();
+  std::vector<CountChances> chances;
+  for (int row = 0; row < lattice.rows; ++row)
+    for (int col = 0; col < lattice.cols; ++col) {
+      const double u = tray_point(lattice, row, col).x - std::min(0.0, lattice.odd_row_shift);
+      chances.push_back(chances_at(logits, row, cvRound(2 * u)));
+    }
+  return chances;
+}
+
+}  // namespace
+
+std::vector<CountChances> count_seedlings(const cv::Mat& bgr, const Lattice& lattice, const Hints& hints,
+                                          const Trace& trace) {
+  const FlatTray flat = lay_flat(bgr, lattice);
+  if (trace) trace("flat-tray", flat.bgr);
+  if (hints.counter == Counter::by_shape) return count_by_shape(flat, lattice, hints, trace);
+  return count_by_network(flat, lattice, hints);
 }
 
 }  // namespace braird::vision

@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/app.h"
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+
+#include "cli/commands/count.h"
+
+namespace braird::cli {
+namespace {
+
+constexpr const char* kVersion = BRAIRD_VERSION;
+
+ExitCode run_chosen(const std::vector<Command>& commands, const Console& console) {
+  for (const Command& command : commands)
+    if (command.app->parsed()) return command.run(console);
+  return ExitCode::usage;
+}
+
+}  // namespace
+
+ExitCode run_braird(std::vector<std::string> arguments, const Console& console) {
+  CLI::App app("braird counts the seedlings in photos of sowing trays and says what to do about it.",
+               "braird");
+  app.set_version_flag("--version", kVersion);
+  app.require_subcommand(1);
+  const std::vector<Command> commands = {count_command(app)};
+  std::reverse(arguments.begin(), arguments.end());  // CLI11 takes them last first
+  try {
+    app.parse(std::move(arguments));
+    return run_chosen(commands, console);
+  } catch (const CLI::ParseError& words) {  // also thrown for --help and --version
+    const bool asked = words.get_exit_code() == 0;
+    app.exit(words, console.out, console.err);
+    return asked ? ExitCode::ok : ExitCode::usage;
+  } catch (const std::invalid_argument& why) {
+    console.err << "braird: " << why.what() << '\n';
+    return ExitCode::usage;
+  } catch (const std::exception& why) {
+    console.err << "braird: " << why.what() << '\n';
+    return ExitCode::trouble;
+  }
+}
+
+}  // namespace braird::cli

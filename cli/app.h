@@ -1,0 +1,14 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "cli/console.h"
+
+namespace braird::cli {
+
+/// Runs the program on its arguments (without its own name).
+ExitCode run_braird(std::vector<std::string> arguments, const Console& console);
+
+}  // namespace braird::cli

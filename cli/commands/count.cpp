@@ -1,0 +1,106 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/commands/count.h"
+
+#include <fmt/format.h>
+
+#include <CLI/App.hpp>
+#include <memory>
+#include <nlohmann/json.hpp>
+
+#include "calibration/census_json.h"
+#include "cli/order.h"
+#include "cli/pictures.h"
+#include "cli/text/answer.h"
+#include "cli/text/progress.h"
+#include "vision/marked_photo.h"
+#include "vision/take_census.h"
+
+namespace braird::cli {
+namespace {
+
+namespace fs = std::filesystem;
+
+/// One photo's census. Throws std::runtime_error with a sentence that names the photo.
+Census count_photo(const fs::path& path, const CountArguments& arguments, const Order& order) {
+  const vision::Photo photo = vision::load_photo(path);
+  vision::Reading reading = vision::take_census(photo, order.hints, trace_into(arguments.trace, path));
+  if (!reading.refusal.empty()) throw std::runtime_error(path.string() + ": " + reading.refusal);
+  Census& census = reading.census;
+  for (Tray& tray : census.trays) tray.crop = order.crop_name;
+  census.remarks.insert(census.remarks.end(), order.remarks.begin(), order.remarks.end());
+  if (!arguments.marked.empty()) save_marked(arguments.marked, path, vision::marked_photo(photo.bgr, census));
+  return std::move(reading.census);
+}
+
+std::string result_line(const Census& census, const CountArguments& arguments, const Order& order) {
+  if (!arguments.json) return answer(census, order);
+  // File names need not be UTF-8; JSON must be.
+  return to_json(census).dump(-1, ' ', false, nlohmann::ordered_json::error_handler_t::replace) + '\n';
+}
+
+/// A line that later lines overwrite; only on a terminal, and only for several photos.
+struct Progress {
+  const Console& console;
+  std::size_t total;
+  bool shown = console.err_is_terminal && total > 1;
+
+  void show(std::size_t done, const fs::path& photo) const {
+    if (shown)
+      console.err << "\r\033[K" << progress_line(done, total, photo.filename().string()) << std::flush;
+  }
+  void clear() const {
+    if (shown) console.err << "\r\033[K" << std::flush;
+  }
+};
+
+std::string sentence_of(const fs::path& photo, const std::exception& why) {
+  const std::string words = why.what();
+  const bool names_photo = words.starts_with(photo.string());
+  return (names_photo ? words : photo.string() + ": could not be counted (" + words + ")");
+}
+
+}  // namespace
+
+CLI::App* add_count(CLI::App& app, CountArguments& arguments) {
+  CLI::App* count = app.add_subcommand("count", "Count the seedlings in photos of trays");
+  count->add_option("PHOTO", arguments.photos, "Photos to count: JPEG, PNG, WebP or TIFF")->required();
+  count->add_option("--tray", arguments.tray, "The tray: ROWSxCOLUMNS, or a known name such as plug-128");
+  count->add_option("--lattice", arguments.lattice, "How its cells stand: square or staggered");
+  count->add_option("--crop", arguments.crop, "What was sown, such as leek");
+  count->add_option("--seeds", arguments.seeds, "How many seeds were sown in a cell");
+  count->add_option("--sown", arguments.sown, "When it was sown: YYYY-MM-DD");
+  count->add_option("--lot", arguments.lot, "The seed lot, as written on the pack");
+  count->add_flag("--json", arguments.json, "Print the census as JSON, one line a photo");
+  count->add_option("--marked", arguments.marked,
+                    "Write each photo with its counts drawn on it into this folder");
+  count->add_option("--trace", arguments.trace, "Write a picture of each stage of the work into this folder");
+  return count;
+}
+
+ExitCode run_count(const CountArguments& arguments, const Console& console) {
+  const Order order = understand(arguments, built_in_profiles());
+  const Progress progress{console, arguments.photos.size()};
+  ExitCode code = ExitCode::ok;
+  std::size_t done = 0;
+  for (const fs::path& photo : arguments.photos) {
+    progress.show(done++, photo);
+    try {
+      const std::string result = result_line(count_photo(photo, arguments, order), arguments, order);
+      progress.clear();
+      console.out << result << std::flush;
+    } catch (const std::exception& why) {
+      progress.clear();
+      console.err << "braird: " << sentence_of(photo, why) << '\n';
+      code = ExitCode::not_all_done;
+    }
+  }
+  return code;
+}
+
+Command count_command(CLI::App& app) {
+  const auto arguments = std::make_shared<CountArguments>();
+  return {add_count(app, *arguments),
+          [arguments](const Console& console) { return run_count(*arguments, console); }};
+}
+
+}  // namespace braird::cli

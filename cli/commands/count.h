@@ -1,0 +1,30 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "cli/commands/command.h"
+
+namespace braird::cli {
+
+/// `braird count`, as typed.
+struct CountArguments {
+  std::vector<std::filesystem::path> photos;
+  std::string tray;     ///< "RxC" or a known name
+  std::string lattice;  ///< "square", "staggered" or nothing
+  std::string crop;
+  std::optional<int> seeds;  ///< a cell
+  std::string sown;          ///< "YYYY-MM-DD"
+  std::string lot;
+  bool json = false;
+  std::filesystem::path marked, trace;  ///< folders; empty: none
+};
+
+CLI::App* add_count(CLI::App& app, CountArguments& arguments);
+ExitCode run_count(const CountArguments& arguments, const Console& console);
+Command count_command(CLI::App& app);
+
+}  // namespace braird::cli

@@ -1,0 +1,16 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <chrono>
+#include <optional>
+#include <string>
+
+namespace braird::cli {
+
+/// The day that "YYYY-MM-DD" (a time may follow) names; nothing if it names none.
+std::optional<std::chrono::sys_days> day_of(const std::string& text);
+
+/// The same for an option's value. Throws std::invalid_argument with one sentence that names the option.
+std::chrono::sys_days parse_date(const std::string& option, const std::string& text);
+
+}  // namespace braird::cli

@@ -1,0 +1,99 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/order.h"
+
+#include <fmt/format.h>
+
+#include <regex>
+#include <stdexcept>
+
+#include "cli/dates.h"
+
+namespace braird::cli {
+namespace {
+
+constexpr int kMostCellsASide = 100;
+constexpr int kMostSeeds = 50;
+
+void require(bool holds, const std::string& otherwise) {
+  if (!holds) throw std::invalid_argument(otherwise);
+}
+
+std::optional<Layout> rows_by_cols(const std::string& text) {
+  static const std::regex kShape("([0-9]{1,3})[xX]([0-9]{1,3})");
+  std::smatch parts;
+  if (!std::regex_match(text, parts, kShape)) return std::nullopt;
+  const Layout layout{std::stoi(parts[1]), std::stoi(parts[2]), {}};
+  require(std::min(layout.rows, layout.cols) >= 1 && std::max(layout.rows, layout.cols) <= kMostCellsASide,
+          fmt::format("--tray {}: rows and columns must be from 1 to {}", text, kMostCellsASide));
+  return layout;
+}
+
+const TrayProfile& tray_called(const Profiles& profiles, const std::string& name) {
+  if (const TrayProfile* tray = find_tray(profiles, name)) return *tray;
+  const auto nearest = nearest_tray(profiles, name);
+  throw std::invalid_argument(
+      fmt::format("--tray {}: no known tray has this name{}; give its rows and columns, as in 8x16", name,
+                  nearest ? " (did you mean " + *nearest + "?)" : ""));
+}
+
+std::optional<LatticeKind> lattice_called(const std::string& name) {
+  if (name.empty()) return std::nullopt;
+  for (LatticeKind kind : {LatticeKind::square, LatticeKind::staggered})
+    if (name == name_of(kind)) return kind;
+  throw std::invalid_argument(fmt::format("--lattice {}: must be square or staggered", name));
+}
+
+void understand_tray(const CountArguments& arguments, const Profiles& profiles, vision::Hints& hints) {
+  for (const TrayProfile& tray : profiles.trays) hints.known_layouts.push_back(tray.layout);
+  hints.lattice = lattice_called(arguments.lattice);
+  if (arguments.tray.empty()) return;
+  std::optional<Layout> layout = rows_by_cols(arguments.tray);
+  if (!layout) {
+    layout = tray_called(profiles, arguments.tray).layout;
+    require(!hints.lattice || *hints.lattice == layout->lattice,
+            fmt::format("--lattice {} contradicts --tray {}, which is {}; leave one of them out",
+                        arguments.lattice, arguments.tray, name_of(layout->lattice)));
+    hints.lattice = layout->lattice;
+  }
+  hints.rows = layout->rows;
+  hints.cols = layout->cols;
+}
+
+vision::SeedlingHabit habit_called(const std::string& name) {
+  using vision::SeedlingHabit;
+  if (name == "round_pair") return SeedlingHabit::round_pair;
+  if (name == "strap_pair") return SeedlingHabit::strap_pair;
+  return name == "thread" ? SeedlingHabit::thread : SeedlingHabit::unknown;
+}
+
+void understand_crop(const std::string& name, const Profiles& profiles, Order& order) {
+  if (name.empty()) return;
+  order.crop = find_crop(profiles, name);
+  order.crop_name = order.crop ? order.crop->name : name;
+  if (order.crop) {
+    order.hints.habit = habit_called(order.crop->habit);
+    return;
+  }
+  const auto nearest = nearest_crop(profiles, name);
+  order.remarks.push_back(
+      fmt::format("the crop \"{}\" is not in the list of crops{}, so its seedlings were counted without "
+                  "knowing how they look",
+                  name, nearest ? " (did you mean " + *nearest + "?)" : ""));
+}
+
+}  // namespace
+
+Order understand(const CountArguments& arguments, const Profiles& profiles) {
+  Order order;
+  understand_tray(arguments, profiles, order.hints);
+  understand_crop(arguments.crop, profiles, order);
+  if (arguments.seeds)
+    require(*arguments.seeds >= 1 && *arguments.seeds <= kMostSeeds,
+            fmt::format("--seeds {}: must be from 1 to {}", *arguments.seeds, kMostSeeds));
+  order.hints.seeds_per_cell = arguments.seeds;
+  if (!arguments.sown.empty()) order.sown = parse_date("--sown", arguments.sown);
+  if (!arguments.lot.empty()) order.lot = arguments.lot;
+  return order;
+}
+
+}  // namespace braird::cli

@@ -1,0 +1,40 @@
+# SPDX-License-Identifier: Apache-2.0
+"""export.py lattice|counts IN.pt OUT.onnx: the trained network as an ONNX file with free picture size."""
+import sys
+
+import torch
+
+from nets import CountNet, LatticeNet
+from scenes import MOST
+
+
+def fused(net):
+    """Batch norms folded into their convolutions."""
+    for name, child in net.named_children():
+        setattr(net, name, fused(child))
+    if isinstance(net, torch.nn.Sequential):
+        parts = list(net)
+        for i in range(len(parts) - 1):
+            if isinstance(parts[i], torch.nn.Conv2d) and isinstance(parts[i + 1], torch.nn.BatchNorm2d):
+                parts[i] = torch.nn.utils.fusion.fuse_conv_bn_eval(parts[i], parts[i + 1])
+                parts[i + 1] = torch.nn.Identity()
+        return torch.nn.Sequential(*[p for p in parts if not isinstance(p, torch.nn.Identity)])
+    return net
+
+
+def main():
+    kind, source, out = sys.argv[1:4]
+    net = LatticeNet() if kind == "lattice" else CountNet(MOST + 1)
+    net.load_state_dict(torch.load(source, map_location="cpu"))
+    net = fused(net.eval())
+    if kind == "lattice":
+        torch.onnx.export(net, torch.zeros(1, 3, 480, 640), out, opset_version=11, input_names=["photo"],
+                          output_names=["maps"], dynamic_axes={"photo": {2: "h", 3: "w"}})
+    else:
+        torch.onnx.export(net, (torch.zeros(1, 3, 432, 432), torch.zeros(1, 8, 54, 54)), out, opset_version=11,
+                          input_names=["tray", "sides"], output_names=["counts"],
+                          dynamic_axes={"tray": {2: "h", 3: "w"}, "sides": {2: "h8", 3: "w8"}})
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,195 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Painted scenes as training arrays: whole photos with lattice maps, and trays laid flat with a count for each cell."""
+import glob
+import json
+import os
+
+import cv2
+import numpy as np
+
+CELL = 48  # px a cell on a tray laid flat; vision/counting_canvas.h says the same
+MARGIN = 1  # cells of margin around a tray laid flat
+PHOTO_SIDE = 640  # long side of a photo in which the lattice is looked for
+MOST = 9  # counts above this are "or more"
+HABITS = {"brassica": 1, "lettuce": 1, "kale": 1, "cabbage": 1, "tomato": 2, "beet": 2, "chard": 2, "spinach": 2,
+          "onion": 3, "leek": 3}
+
+
+def load_scenes(folder):
+    for path in sorted(glob.glob(os.path.join(folder, "*.truth.json"))):
+        try:
+            with open(path) as file:
+                truth = json.load(file)
+        except ValueError:  # painting was stopped while this one was being written
+            continue
+        yield os.path.join(folder, truth["photo"]), truth
+
+
+def trays_of(truth):
+    if truth.get("trays") is not None:
+        return truth["trays"]
+    return [dict(truth["tray"], cells=truth["cells"])] if truth.get("tray") else []
+
+
+def shift_of(tray):
+    return tray.get("odd_row_shift", 0.5 if tray["lattice"] == "staggered" else 0.0)
+
+
+def tray_places(tray):
+    shift = shift_of(tray)
+    return np.array([[c["col"] + shift * (c["row"] % 2), c["row"]] for c in tray["cells"]], np.float64)
+
+
+def spread(tray):
+    """How many rows or columns, the fewer, the listed cells span."""
+    if not tray["cells"]:
+        return 0
+    places = np.array([[c["row"], c["col"]] for c in tray["cells"]])
+    return (places.max(0) - places.min(0)).min() + 1
+
+
+def undistort(points, size, k1):
+    middle = np.array(size) / 2
+    half = np.hypot(*size) / 2
+    seen = (points - middle) / half
+    flat = seen.copy()
+    for _ in range(12):
+        flat = seen / (1 + k1 * (flat ** 2).sum(1, keepdims=True))
+    return flat * half + middle
+
+
+def distort(points, size, k1):
+    middle = np.array(size) / 2
+    half = np.hypot(*size) / 2
+    flat = (points - middle) / half
+    return flat * (1 + k1 * (flat ** 2).sum(1, keepdims=True)) * half + middle
+
+
+def fit_tray(tray, size, k1):
+    """Returns a function: tray places (n, 2) -> photo pixels (n, 2), the true cell centres being met exactly."""
+    places = tray_places(tray)
+    centres = np.array([c["centre_px"] for c in tray["cells"]], np.float64)
+    H, _ = cv2.findHomography(places, undistort(centres, size, k1), 0)
+    rows, cols, shift = tray["rows"], tray["cols"], shift_of(tray)
+
+    def plane(p):
+        q = np.c_[p, np.ones(len(p))] @ H.T
+        return distort(q[:, :2] / q[:, 2:], size, k1)
+
+    residual = np.zeros((rows, cols, 2), np.float32)
+    off = centres - plane(places)
+    for cell, o in zip(tray["cells"], off):
+        residual[cell["row"], cell["col"]] = o
+
+    def photo(p):
+        v = np.clip(p[:, 1], 0, rows - 1)
+        u = np.clip(p[:, 0] - shift * 0.5, 0, cols - 1)
+        return plane(p) + between(residual, u, v)
+
+    return photo
+
+
+def between(grid, x, y):
+    """Linear interpolation in grid[y, x]."""
+    i = np.clip(x.astype(int), 0, max(0, grid.shape[1] - 2))
+    j = np.clip(y.astype(int), 0, max(0, grid.shape[0] - 2))
+    i1, j1 = np.minimum(i + 1, grid.shape[1] - 1), np.minimum(j + 1, grid.shape[0] - 1)
+    s, t = (x - i)[:, None], (y - j)[:, None]
+    return (1 - t) * ((1 - s) * grid[j, i] + s * grid[j, i1]) + t * ((1 - s) * grid[j1, i] + s * grid[j1, i1])
+
+
+def flat_tray(image, tray, k1, rng=None):
+    """The tray laid flat, CELL px a cell: (canvas, counts, sure, seen) and the lean vectors at 1/8 of its size.
+
+    counts[row, 2 * (col + shift)] is the true count, -1 where no cell stands."""
+    size = (image.shape[1], image.shape[0])
+    photo = fit_tray(tray, size, k1)
+    shift = shift_of(tray)
+    wide = tray["cols"] + (0.5 if shift else 0)
+    height, width = CELL * (tray["rows"] - 1 + 2 * MARGIN), int(CELL * (wide - 1 + 2 * MARGIN))
+    first = min(0.0, shift)
+    wobble = np.zeros(6) if rng is None else rng.normal(0, [0.05, 0.05, 0.02, 0.02, 0.02, 0.02])
+    step = 12
+
+    def places(xs, ys):
+        u, v = np.meshgrid((xs + 0.5) / CELL - MARGIN + first, (ys + 0.5) / CELL - MARGIN)
+        cu, cv = u - tray["cols"] / 2, v - tray["rows"] / 2
+        uu = u + wobble[0] + (wobble[2] * cu + wobble[3] * cv) * 4 / max(8, tray["cols"])
+        vv = v + wobble[1] + (wobble[4] * cu + wobble[5] * cv) * 4 / max(8, tray["rows"])
+        return np.c_[uu.ravel(), vv.ravel()], u.shape
+
+    xs, ys = np.arange(step / 2 - 0.5, width, step), np.arange(step / 2 - 0.5, height, step)
+    p, shape = places(xs, ys)
+    coarse = photo(p).reshape(*shape, 2).astype(np.float32) - 0.5
+    dense = cv2.resize(coarse, (width, height), interpolation=cv2.INTER_LINEAR)
+    pitch = np.sqrt(abs(np.linalg.det(photo(np.array([[1.0, 0], [0, 1.0], [0, 0]]) + [tray["cols"] / 2, tray["rows"] / 2])[:2]
+                                     - photo(np.array([[tray["cols"] / 2, tray["rows"] / 2]])))))
+    if pitch > 1.5 * CELL:  # anti-alias, as the reader does by picking the photo's scale
+        scale = CELL * 1.15 / pitch
+        image = cv2.resize(image, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
+        dense = (dense + 0.5) * scale - 0.5
+    canvas = cv2.remap(image, dense, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    lean = lean_vectors(photo, places, width, height, size)
+    counts = np.full((tray["rows"], 2 * tray["cols"] + 1), -1, np.int64)
+    seeds = np.full_like(counts, -1)
+    for cell in tray["cells"]:
+        at = cell["row"], int(round(2 * (cell["col"] + shift * (cell["row"] % 2) - first)))
+        counts[at] = cell["visible"] if cell.get("sure", True) else -1
+        seeds[at] = cell.get("seeds_seen", -1)
+    return canvas, counts, seeds, lean
+
+
+def lean_vectors(photo, places, width, height, size):
+    """Which way, in tray axes, plants appear to lean: offset from the photo's middle over its half diagonal."""
+    xs, ys = np.arange(3.5, width, 8), np.arange(3.5, height, 8)
+    p, shape = places(xs, ys)
+    at, right, down = photo(p), photo(p + [0.1, 0]), photo(p + [0, 0.1])
+    off = (at - np.array(size) / 2) / (np.hypot(*size) / 2)
+    eu, ev = right - at, down - at
+    eu /= np.linalg.norm(eu, axis=1, keepdims=True)
+    ev /= np.linalg.norm(ev, axis=1, keepdims=True)
+    return np.stack([(off * eu).sum(1), (off * ev).sum(1)]).reshape(2, *shape).astype(np.float32)
+
+
+def lattice_maps(image, truth, side=PHOTO_SIDE):
+    """The photo with its long side at `side` px, and maps at half of that: region, tray, centres, staggered, pitch."""
+    height, width = image.shape[:2]
+    scale = side / max(height, width)
+    small = cv2.resize(image, (round(width * scale), round(height * scale)), interpolation=cv2.INTER_AREA)
+    h, w = small.shape[0] // 2, small.shape[1] // 2
+    sx, sy = w / width, h / height
+    maps = np.zeros((4, h, w), np.float32)
+    yy, xx = np.mgrid[0:h, 0:w]
+    k1 = truth["camera"]["k1"]
+    for tray in trays_of(truth):
+        rows, cols, shift = tray["rows"], tray["cols"], shift_of(tray)
+        rim = (np.array(tray["outline_px"]) * [sx, sy] * 16).round().astype(np.int32)
+        out = np.zeros((h, w), np.uint8)
+        cv2.fillPoly(out, [rim], 1, shift=4)
+        maps[1][out > 0] = 1
+        if spread(tray) < 2:  # hardly in the photo: its rim is all that is known of its place
+            maps[0][out > 0] = 1
+            maps[3][out > 0] = 1 if shift else 0
+            continue
+        photo = fit_tray(tray, (width, height), k1)
+        lo, hi = min(0, shift) - 0.5, cols - 0.5 + max(0, shift)
+        u, v = np.linspace(lo, hi, 40), np.linspace(-0.5, rows - 0.5, 40)
+        edge = np.r_[np.c_[u, 0 * u - 0.5], np.c_[0 * v + hi, v], np.c_[u[::-1], 0 * u + rows - 0.5],
+                     np.c_[0 * v + lo, v[::-1]]]
+        poly = ((photo(edge) * [sx, sy] - 0.5) * 16).round().astype(np.int32)
+        region = np.zeros((h, w), np.uint8)
+        cv2.fillPoly(region, [poly], 1, shift=4)
+        maps[0][region > 0] = 1
+        maps[3][region > 0] = 1 if shift else 0
+        maps[1][region > 0] = 1
+        for cell in tray["cells"]:
+            x, y = cell["centre_px"][0] * sx - 0.5, cell["centre_px"][1] * sy - 0.5
+            sigma = max(0.8, 0.2 * 2 * cell["half_pitch_px"] * (sx + sy) / 2)
+            r = int(3 * sigma + 1)
+            x0, x1, y0, y1 = int(x) - r, int(x) + r + 2, int(y) - r, int(y) + r + 2
+            x0, y0, x1, y1 = max(0, x0), max(0, y0), min(w, x1), min(h, y1)
+            if x0 >= x1 or y0 >= y1:
+                continue
+            blob = np.exp(-((xx[y0:y1, x0:x1] - x) ** 2 + (yy[y0:y1, x0:x1] - y) ** 2) / (2 * sigma ** 2))
+            maps[2][y0:y1, x0:x1] = np.maximum(maps[2][y0:y1, x0:x1], blob)
+    return small, maps

@@ -1,0 +1,91 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <doctest/doctest.h>
+
+#include "tests/vision/drawn_lattices.h"
+#include "vision/lattice.h"
+#include "vision/numbering.h"
+
+using namespace braird;
+using namespace braird::vision;
+
+TEST_CASE("a drawn lattice is found with its shape and every cell in place, told or not") {
+  drawn::Random random(11);
+  constexpr int kScenes = 150;
+  int right_blind = 0, right_told = 0, wrong_but_sure = 0;
+  for (int scene = 0; scene < kScenes; ++scene) {
+    const Lattice truth = drawn::any_lattice(random);
+    const LatticeMaps maps = drawn::maps_of(truth, random);
+    Hints told;
+    told.rows = truth.rows;
+    told.cols = truth.cols;
+    told.lattice = layout_of(truth).lattice;
+    const LatticeSearch blind_search = find_in_maps(maps, {}), told_search = find_in_maps(maps, told);
+    const auto right = [&](const LatticeSearch& s) {
+      return s.lattices.size() == 1 && drawn::farthest_off(truth, s.lattices[0]) < 0.15;
+    };
+    right_blind += right(blind_search);
+    right_told += right(told_search);
+    wrong_but_sure += !right(blind_search) && !blind_search.lattices.empty() && blind_search.lattices[0].fit > 0.99;
+  }
+  CHECK(right_told >= kScenes * 99 / 100);
+  CHECK(right_blind >= kScenes * 97 / 100);
+  CHECK(wrong_but_sure == 0);
+}
+
+TEST_CASE("a stated layout that the photo contradicts is refused, with what was seen") {
+  drawn::Random random(3);
+  Lattice truth = drawn::any_lattice(random);
+  const LatticeMaps maps = drawn::maps_of(truth, random);
+  Hints hints;
+  hints.rows = truth.rows + 3;
+  hints.cols = truth.cols + 5;
+  hints.lattice = LatticeKind::square;
+  const LatticeSearch search = find_in_maps(maps, hints);
+  CHECK(search.lattices.empty());
+  CHECK_FALSE(search.refusal.empty());
+}
+
+TEST_CASE("maps without a tray give a refusal with its remedy") {
+  LatticeMaps maps;
+  maps.region = maps.centres = maps.staggered = cv::Mat::zeros(240, 320, CV_32F);
+  const LatticeSearch search = find_in_maps(maps, {});
+  CHECK(search.lattices.empty());
+  CHECK(search.refusal.find("no tray seen") == 0);
+}
+
+TEST_CASE("numbering from another corner names the same places") {
+  drawn::Random random(7);
+  for (int i = 0; i < 20; ++i) {
+    const Lattice lattice = drawn::any_lattice(random);
+    const Lattice turned = half_turned(lattice);
+    CHECK(drawn::farthest_off(lattice, turned) < 1e-6);
+    const cv::Point2d first = cell_centre(turned, 0, 0);
+    const cv::Point2d last = cell_centre(lattice, lattice.rows - 1, lattice.cols - 1);
+    CHECK(cv::norm(first - last) < 1e-6);
+    if (lattice.odd_row_shift == 0) CHECK(drawn::farthest_off(lattice, quarter_turned(lattice)) < 1e-6);
+  }
+}
+
+TEST_CASE("the stated count of rows wins over the direction in which rows run") {
+  Lattice lattice;
+  lattice.rows = 4;
+  lattice.cols = 6;
+  lattice.photo_from_plane = cv::Matx33d(10, 0, 20, 0, 10, 20, 0, 0, 1);
+  Hints hints;
+  CHECK(numbered(lattice, hints, {100, 80}).rows == 4);
+  hints.rows = 6;
+  hints.cols = 4;
+  const Lattice told = numbered(lattice, hints, {100, 80});
+  CHECK(told.rows == 6);
+  CHECK(told.cols == 4);
+}
+
+TEST_CASE("bending through the lens and back leaves a point in place") {
+  for (const double k1 : {-0.1, -0.03, 0.05, 0.1}) {
+    const Lens lens{{400, 300}, 500, k1};
+    for (const cv::Point2d p : {cv::Point2d(0, 0), cv::Point2d(400, 300), cv::Point2d(790, 590), cv::Point2d(100, 500)}) {
+      CAPTURE(k1);
+      CHECK(cv::norm(undistort(lens, distort(lens, p)) - p) < 1e-2);
+    }
+  }
+}

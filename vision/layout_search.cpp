@@ -1,0 +1,110 @@
+// SPDX-License-Identifier: Apache-2.0
+// The centres, seen square-on, are a wave pattern: a square tray has C waves across and R down; a staggered one has
+// R waves down and, across, waves of one pitch that swap sign from row to row. Each count is the wave number that
+// answers loudest, with its phase known from the quad's sides.
+#include "vision/layout_search.h"
+
+#include <algorithm>
+#include <cmath>
+#include <opencv2/imgproc.hpp>
+
+namespace braird::vision {
+namespace {
+
+constexpr int kSide = 192;  // px of the squared-on map: 4 px a cell at 42 cells and more at fewer
+constexpr std::size_t kKept = 12;
+
+cv::Mat square_on(const LatticeMaps& maps, const TrayQuad& quad) {
+  const cv::Matx33d plane = divide(quad, 1, 1, 0, 0).photo_from_plane;
+  cv::Mat at(kSide, kSide, CV_32FC2), result;
+  for (int y = 0; y < kSide; ++y)
+    for (int x = 0; x < kSide; ++x) {
+      const cv::Vec3d p = plane * cv::Vec3d((x + 0.5) / kSide - 0.5, (y + 0.5) / kSide - 0.5, 1);
+      at.at<cv::Point2f>(y, x) = distort(quad.lens, {p[0] / p[2], p[1] / p[2]});
+    }
+  cv::remap(maps.centres, result, at, {}, cv::INTER_LINEAR);
+  return result;
+}
+
+/// Column n: cos(2 pi (t n - start)) over t in 0..1; start places the crests.
+cv::Mat waves(double add, double crest) {
+  cv::Mat result(kSide, kMostCells + 1, CV_32F);
+  for (int i = 0; i < kSide; ++i)
+    for (int n = 0; n <= kMostCells; ++n)
+      result.at<float>(i, n) =
+          static_cast<float>(std::cos(2 * CV_PI * ((i + 0.5) / kSide * (n + add) - crest)));
+  return result;
+}
+
+/// Waves down the rows with half the rhythm of the rows, +1 on even rows and -1 on odd ones.
+cv::Mat row_signs() {
+  cv::Mat result(kSide, kMostCells + 1, CV_32F);
+  for (int i = 0; i < kSide; ++i)
+    for (int n = 0; n <= kMostCells; ++n)
+      result.at<float>(i, n) =
+          static_cast<float>(std::cos(CV_PI * ((i + 0.5) / kSide * n - 0.5)));
+  return result;
+}
+
+struct Rhythms {
+  cv::Mat down;    ///< 1 × n: answer to n rows
+  cv::Mat across;  ///< 1 × n: answer to n columns in line
+  cv::Mat swapped; ///< rows × n: answer to n columns, odd rows shifted by +0.5 (negative: by -0.5)
+};
+
+Rhythms listen(const cv::Mat& seen) {
+  cv::Mat flat = seen - cv::mean(seen)[0];
+  const double scale = 1 / (cv::mean(seen)[0] * kSide * kSide + 1e-6);
+  cv::Mat columns, rows;
+  cv::reduce(flat, columns, 0, cv::REDUCE_SUM);
+  cv::reduce(flat, rows, 1, cv::REDUCE_SUM);
+  const cv::Mat in_line = waves(0, 0.5), shifted = waves(0.5, 0.5);
+  return {rows.t() * in_line * scale, columns * in_line * scale, row_signs().t() * flat * shifted * scale};
+}
+
+void add_guesses(const TrayQuad& quad, const Rhythms& heard, int first_side, std::vector<LayoutGuess>& guesses) {
+  for (int r = kFewestCells; r <= kMostCells; ++r)
+    for (int c = kFewestCells; c <= kMostCells; ++c) {
+      const double down = heard.down.at<float>(r);
+      if (first_side == 0) {
+        const double score = std::min<double>(down, heard.across.at<float>(c));
+        if (score > 0.05) guesses.push_back({divide(quad, r, c, 0, first_side), score});
+      }
+      const double swap = heard.swapped.at<float>(r, c);
+      const double score = std::min(down, 1.15 * std::abs(swap));
+      if (score > 0.05) guesses.push_back({divide(quad, r, c, swap > 0 ? 0.5 : -0.5, first_side), score});
+    }
+}
+
+}  // namespace
+
+Lattice divide(const TrayQuad& quad, int rows, int cols, double odd_row_shift, int first_side) {
+  Lattice lattice;
+  lattice.rows = rows;
+  lattice.cols = cols;
+  lattice.odd_row_shift = odd_row_shift;
+  lattice.lens = quad.lens;
+  const double left = std::min(0.0, odd_row_shift) - 0.5, right = cols - 0.5 + std::max(0.0, odd_row_shift);
+  const std::array<cv::Point2f, 4> from{cv::Point2f(left, -0.5), cv::Point2f(right, -0.5),
+                                        cv::Point2f(right, rows - 0.5), cv::Point2f(left, rows - 0.5)};
+  std::array<cv::Point2f, 4> to;
+  for (int i = 0; i < 4; ++i) to[i] = quad.corners[(i + first_side) % 4];
+  lattice.photo_from_plane = cv::getPerspectiveTransform(from.data(), to.data());
+  return lattice;
+}
+
+std::vector<LayoutGuess> rank_layouts(const LatticeMaps& maps, const TrayQuad& quad) {
+  const cv::Mat seen = square_on(maps, quad);
+  cv::Mat turned;
+  cv::rotate(seen, turned, cv::ROTATE_90_COUNTERCLOCKWISE);  // the quad's second side comes to lie on top
+  std::vector<LayoutGuess> guesses;
+  add_guesses(quad, listen(seen), 0, guesses);
+  add_guesses(quad, listen(turned), 1, guesses);
+  const auto kept = std::min(kKept, guesses.size());
+  std::partial_sort(guesses.begin(), guesses.begin() + kept, guesses.end(),
+                    [](const auto& a, const auto& b) { return a.score > b.score; });
+  guesses.resize(kept);
+  return guesses;
+}
+
+}  // namespace braird::vision

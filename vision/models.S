@@ -1,0 +1,12 @@
+/* SPDX-License-Identifier: Apache-2.0 */
+        .section .rodata
+        .global braird_lattice_model, braird_lattice_model_end, braird_counts_model, braird_counts_model_end
+        .balign 64
+braird_lattice_model:
+        .incbin "lattice.onnx"
+braird_lattice_model_end:
+        .balign 64
+braird_counts_model:
+        .incbin "counts.onnx"
+braird_counts_model_end:
+        .section .note.GNU-stack,"",%progbits

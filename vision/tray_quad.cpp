@@ -1,0 +1,156 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "vision/tray_quad.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+#include <opencv2/imgproc.hpp>
+#include <optional>
+
+namespace braird::vision {
+namespace {
+
+using Points = std::vector<cv::Point2f>;
+
+constexpr double kSmallestTray = 0.01;  // share of the map
+constexpr double kFrameBand = 2.5;      // px: an outline this near the frame's edge lies on it
+constexpr double kCutShare = 0.12;      // share of the outline along one edge of the frame that tells a cut
+
+struct Line {
+  cv::Point2d point, direction;
+};
+
+double distance(const Line& line, cv::Point2d p) { return std::abs(line.direction.cross(p - line.point)); }
+
+std::optional<cv::Point2d> crossing(const Line& a, const Line& b) {
+  const double area = a.direction.cross(b.direction);
+  if (std::abs(area) < 0.05) return std::nullopt;
+  return a.point + a.direction * ((b.point - a.point).cross(b.direction) / area);
+}
+
+/// The convex outline's four most telling corners, found by coarsening it until four are left.
+Points four_corners(const Points& outline) {
+  Points hull, quad;
+  cv::convexHull(outline, hull);
+  const double length = cv::arcLength(hull, true);
+  for (double share = 0.02; share < 0.15; share += 0.005) {
+    cv::approxPolyDP(hull, quad, share * length, true);
+    if (quad.size() <= 4) break;
+  }
+  if (quad.size() != 4) {
+    std::array<cv::Point2f, 4> box;
+    cv::minAreaRect(outline).points(box.data());
+    quad.assign(box.begin(), box.end());
+  }
+  if (cv::contourArea(quad, true) < 0) std::reverse(quad.begin(), quad.end());
+  return quad;
+}
+
+Line fit(const Points& points) {
+  cv::Vec4f v;
+  cv::fitLine(points, v, cv::DIST_HUBER, 0, 0.01, 0.01);
+  return {{v[2], v[3]}, {v[0], v[1]}};
+}
+
+/// The outline's points that belong to the side from a to b, leaving its ends (rounded corners) out.
+Points side_points(const Points& outline, cv::Point2d a, cv::Point2d b) {
+  const cv::Point2d along = b - a;
+  const double length2 = along.dot(along), reach = 0.06 * std::sqrt(length2) + 3;
+  Points result;
+  for (const cv::Point2f& p : outline) {
+    const double t = (cv::Point2d(p) - a).dot(along) / length2;
+    if (t > 0.08 && t < 0.92 && std::abs(along.cross(cv::Point2d(p) - a)) / std::sqrt(length2) < reach)
+      result.push_back(p);
+  }
+  return result;
+}
+
+struct Sides {
+  std::array<cv::Point2d, 4> corners;
+  double residual = 1e9;  ///< r.m.s., px
+};
+
+Sides fit_sides(const Points& outline) {
+  const Points rough = four_corners(outline);
+  std::array<Line, 4> lines;
+  double square = 0;
+  std::size_t count = 0;
+  for (int i = 0; i < 4; ++i) {
+    const Points points = side_points(outline, rough[i], rough[(i + 1) % 4]);
+    if (points.size() < 8) return {};
+    lines[i] = fit(points);
+    for (const cv::Point2f& p : points) square += std::pow(std::min(4.0, distance(lines[i], p)), 2);
+    count += points.size();
+  }
+  Sides sides;
+  for (int i = 0; i < 4; ++i) {
+    const auto corner = crossing(lines[(i + 3) % 4], lines[i]);
+    if (!corner) return {};
+    sides.corners[i] = *corner;
+  }
+  sides.residual = std::sqrt(square / static_cast<double>(count));
+  return sides;
+}
+
+/// The lens under which the outline's sides are straightest.
+std::pair<Sides, Lens> straighten(const Points& outline, Lens lens) {
+  Sides best;
+  Lens best_lens = lens;
+  double best_cost = 1e9;
+  for (int step = -6; step <= 6; ++step) {
+    lens.k1 = 0.02 * step;
+    Points flat;
+    for (const cv::Point2f& p : outline) flat.emplace_back(undistort(lens, p));
+    const Sides sides = fit_sides(flat);
+    const double cost = sides.residual + 0.01 * std::abs(step);
+    if (cost < best_cost) best = sides, best_lens = lens, best_cost = cost;
+  }
+  return {best, best_lens};
+}
+
+/// The edge of the frame along which much of the outline runs; empty if none.
+std::string cut_side(const std::vector<cv::Point>& outline, cv::Size size) {
+  std::array<int, 4> along{};
+  for (const cv::Point& p : outline) {
+    along[0] += p.x < kFrameBand;
+    along[1] += p.x > size.width - 1 - kFrameBand;
+    along[2] += p.y < kFrameBand;
+    along[3] += p.y > size.height - 1 - kFrameBand;
+  }
+  const auto most = std::max_element(along.begin(), along.end());
+  if (*most < kCutShare * static_cast<double>(outline.size())) return "";
+  static const std::array<const char*, 4> names{"left", "right", "upper", "lower"};
+  return names[most - along.begin()];
+}
+
+std::optional<TrayQuad> to_quad(const std::vector<cv::Point>& outline, cv::Size size) {
+  const double area = cv::contourArea(outline) / size.area();
+  if (area < kSmallestTray) return std::nullopt;
+  Lens lens{{(size.width - 1) / 2.0, (size.height - 1) / 2.0}, std::hypot(size.width, size.height) / 2, 0};
+  TrayQuad quad;
+  quad.area = area;
+  quad.cut_side = cut_side(outline, size);
+  quad.cut_off = !quad.cut_side.empty();
+  const auto [sides, best_lens] = straighten(Points(outline.begin(), outline.end()), lens);
+  if (sides.residual > 1e8) return std::nullopt;
+  quad.corners = sides.corners;
+  quad.lens = best_lens;
+  quad.bend = sides.residual / std::sqrt(area * size.area());
+  return quad;
+}
+
+}  // namespace
+
+std::vector<TrayQuad> find_tray_quads(const cv::Mat& region) {
+  cv::Mat inside = region > 0.5;
+  cv::morphologyEx(inside, inside, cv::MORPH_OPEN, cv::getStructuringElement(cv::MORPH_ELLIPSE, {5, 5}));
+  std::vector<std::vector<cv::Point>> outlines;
+  cv::findContours(inside, outlines, cv::RETR_EXTERNAL, cv::CHAIN_APPROX_NONE);
+  std::vector<TrayQuad> quads;
+  for (const auto& outline : outlines)
+    if (const auto quad = to_quad(outline, region.size())) quads.push_back(*quad);
+  std::sort(quads.begin(), quads.end(), [](const auto& a, const auto& b) { return a.area > b.area; });
+  return quads;
+}
+
+}  // namespace braird::vision

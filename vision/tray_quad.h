@@ -1,0 +1,25 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <array>
+#include <opencv2/core.hpp>
+#include <vector>
+
+#include "vision/geometry.h"
+
+namespace braird::vision {
+
+/// Four straight sides seen through a lens: the hull of a tray's cells.
+struct TrayQuad {
+  std::array<cv::Point2d, 4> corners;  ///< before the lens, clockwise as seen, map pixels
+  Lens lens;
+  double area = 0;         ///< share of the map
+  double bend = 0;         ///< r.m.s. distance of the outline from the four sides over the square root of the area
+  bool cut_off = false;    ///< a side lies along the frame
+  std::string cut_side;    ///< "left", "right", "upper" or "lower", if cut off
+};
+
+/// The tray-like regions of a map (32-bit float, 0..1), largest first.
+std::vector<TrayQuad> find_tray_quads(const cv::Mat& region);
+
+}  // namespace braird::vision
