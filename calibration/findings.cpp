@@ -180,7 +180,9 @@ std::vector<Finding> find_patterns(const TrayMap& tray, double level) {
   ask_corners(gaps, looks);
   ask_clumps(gaps, looks);
   ask_runs(tray, gaps, looks);
-  return telling(adjusted_below(std::move(looks), holm, level));
+  looks = telling(adjusted_below(std::move(looks), holm, level));
+  for (Finding& look : looks) look.tray = tray.name;
+  return looks;
 }
 
 }  // namespace braird

@@ -31,6 +31,7 @@ const char* name_of(FindingKind kind);
 
 struct Finding {
   FindingKind kind = FindingKind::edge;
+  std::string tray;                    ///< its name; empty if it is about several trays
   std::string place;                   ///< "row 3", "row 2, column 7", "the edge"
   std::string sentence;                ///< what was seen, against what, and what to check
   double p_value = 1;                  ///< of this one look
