@@ -16,7 +16,7 @@ Light any_light(Random& random) {
   light.sky = {1, 1, 1};
   const double kind = random.uniform();
   if (kind < 0.5) {
-    const double strength = kind < 0.1 ? random.uniform(0.4, 1.2) : random.log_uniform(1.2, 6);
+    const double strength = kind < 0.1 ? random.uniform(0.4, 1.2) : random.log_uniform(1, 4);
     light.sun = Colour(0.82f, 0.94f, 1.0f) * strength;
     light.sky = {1.15f, 1.0f, 0.9f};
     light.sun_height = random.uniform(0.35, 1.35);
@@ -30,29 +30,31 @@ Light any_light(Random& random) {
 }
 
 Colour any_cast(Random& random) {
-  const double kind = random.uniform(), strength = random.uniform(0.1, 0.45);
-  const float s = static_cast<float>(strength), jitter = static_cast<float>(random.normal(0, 0.04));
-  if (kind < 0.14) return {1 - s, 1 - 0.25f * s, 1 + 0.4f * s};                 // lamps
-  if (kind < 0.23) return {1 + 0.5f * s, 1 - 0.8f * s, 1 + 0.6f * s};           // grow lights
-  if (kind < 0.32) return {1 - 0.3f * s, 1 + 0.4f * s, 1 - 0.2f * s};           // tubes, green film
-  if (kind < 0.40) return {1 + 0.5f * s, 1, 1 - 0.4f * s};                      // shade
-  return {1 + jitter, 1, 1 + static_cast<float>(random.normal(0, 0.04))};
+  const double kind = random.uniform(), strength = random.chance(0.2) ? random.uniform(0.25, 0.55) : random.uniform(0.05, 0.25);
+  const float s = static_cast<float>(strength), a = static_cast<float>(random.normal(0, 0.04)), b = static_cast<float>(random.normal(0, 0.04));
+  if (kind < 0.16) return {1 - s, 1 - 0.25f * s, 1 + 0.3f * s};        // lamps, low sun
+  if (kind < 0.22) return {1 + 0.4f * s, 1 - 0.7f * s, 1 + 0.4f * s};  // grow lights
+  if (kind < 0.30) return {1 - 0.3f * s, 1 + 0.3f * s, 1 - 0.2f * s};  // tubes, green film
+  if (kind < 0.40) return {1 + 0.5f * s, 1, 1 - 0.4f * s};             // shade
+  return {1 + a, 1, 1 + b};
 }
 
 Finish any_finish(Random& random) {
   Finish finish;
-  finish.exposure = std::exp(random.normal(0, 0.25)) * (random.chance(0.08) ? random.log_uniform(1.4, 2.8) : 1) * (random.chance(0.08) ? random.log_uniform(0.3, 0.7) : 1);
+  finish.exposure = std::exp(random.normal(0.05, 0.2));
+  if (random.chance(0.06)) finish.exposure *= random.log_uniform(1.4, 2.8);
+  if (random.chance(0.07)) finish.exposure *= random.log_uniform(0.3, 0.7);
   finish.cast = any_cast(random);
-  finish.vignette = random.uniform(0, 0.5);
-  finish.blur_px = random.chance(0.12) ? random.uniform(1.2, 2.6) : random.uniform(0.35, 1.1);
-  finish.motion_px = random.chance(0.06) ? random.uniform(2, 6) : 0;
+  finish.vignette = random.uniform(0, 0.45);
+  finish.blur_px = random.chance(0.1) ? random.uniform(1.1, 2.4) : random.uniform(0.3, 0.95);
+  finish.motion_px = random.chance(0.05) ? random.uniform(2, 6) : 0;
   finish.motion_angle = random.angle();
-  finish.noise = random.chance(0.2) ? random.log_uniform(0.03, 0.12) : random.log_uniform(0.003, 0.03);
+  finish.noise = random.chance(0.18) ? random.log_uniform(0.03, 0.1) : random.log_uniform(0.003, 0.03);
   finish.chroma_noise = random.uniform(0, 1);
   finish.smoothing = random.uniform(0, 0.9);
-  finish.contrast = random.uniform(0, 0.6);
-  finish.saturation = random.uniform(0.7, 1.4);
-  finish.sharpening = random.chance(0.3) ? 0 : random.uniform(0.1, 1.4);
+  finish.contrast = random.uniform(0, 0.5);
+  finish.saturation = random.uniform(0.65, 1.25);
+  finish.sharpening = random.chance(0.3) ? 0 : random.uniform(0.1, 1.3);
   finish.jpeg_quality = random.chance(0.2) ? random.integer(60, 80) : random.integer(80, 97);
   return finish;
 }
@@ -78,21 +80,27 @@ void aim(Scene& scene, int longer_side_px, std::size_t trays_in_frame, Random& r
   CameraPose& camera = scene.camera;
   const double aspect = random.chance(0.75) ? 0.75 : 0.5625;
   camera.size = {longer_side_px, cvRound(longer_side_px * aspect)};
-  if (random.chance(0.25)) std::swap(camera.size.width, camera.size.height);
+  if (random.chance(0.3)) std::swap(camera.size.width, camera.size.height);
   camera.width_over_focal = random.chance(0.75) ? random.uniform(1.2, 1.4) : random.uniform(0.7, 1.2);
   camera.tilt = degree * std::abs(random.chance(0.8) ? random.normal(0, 4) : random.uniform(5, 25));
   camera.tilt = std::min(camera.tilt, 25 * degree);
   camera.tilt_towards = random.angle();
-  camera.roll = random.chance(0.5) ? degree * (90 * random.integer(0, 3) + random.normal(0, 4)) : random.angle();
   camera.k1 = random.chance(0.7) ? std::clamp(random.normal(0, 0.03), -0.1, 0.1) : random.uniform(-0.1, 0.1);
   camera.distance_mm = random.uniform(450, 900);
+  camera.roll = random.angle();
   if (scene.trays.empty()) return;
+  // Most people lay the tray along the frame, some askew or across.
+  const cv::Point2d half = half_extent(scene.trays[0]);
+  const bool lengthwise = (half.x > half.y) == (camera.size.width > camera.size.height);
+  const double across = random.chance(0.12) ? 1 : 0, half_turns = random.integer(0, 1) * 2;
+  if (random.chance(0.85))
+    camera.roll = degree * (90 * ((lengthwise ? 0 : 1) + across + half_turns) + random.normal(0, random.chance(0.3) ? 12 : 3)) - scene.trays[0].turn;
   cv::Rect2d all = bounds(scene.trays[0]);
   for (std::size_t i = 1; i < trays_in_frame; ++i) all |= bounds(scene.trays[i]);
   const cv::Point2d middle = (all.tl() + all.br()) * 0.5;
   const bool cut = random.chance(0.08);
-  const double fill = cut ? random.uniform(1.05, 1.5) : random.chance(0.7) ? random.uniform(0.78, 0.97) : random.uniform(0.5, 0.8);
-  const double stray = cut ? 0.35 : 0.06;
+  const double fill = cut ? random.uniform(1.05, 1.5) : random.chance(0.8) ? random.uniform(0.82, 0.97) : random.uniform(0.55, 0.85);
+  const double stray = cut ? 0.3 : 0.03;
   camera.aim_mm = middle + cv::Point2d(random.normal(0, stray) * all.width, random.normal(0, stray) * all.height);
   for (int step = 0; step < 8; ++step)
     camera.distance_mm = std::clamp(camera.distance_mm * filling(scene, trays_in_frame) / fill, 150.0, 2500.0);
@@ -100,7 +108,7 @@ void aim(Scene& scene, int longer_side_px, std::size_t trays_in_frame, Random& r
 
 /// More trays beside the first: some butted, some of another make.
 void add_neighbours(Scene& scene, Random& random) {
-  const int more = random.chance(0.75) ? 0 : random.integer(1, 3);
+  const int more = random.chance(0.75) ? 0 : random.chance(0.7) ? 1 : random.integer(2, 3);
   for (int i = 0; i < more; ++i) {
     const Tray& first = scene.trays[0];
     Tray tray = first;
@@ -116,6 +124,15 @@ void add_neighbours(Scene& scene, Random& random) {
     tray.middle_mm = first.middle_mm + steps[i];
     scene.trays.push_back(tray);
   }
+}
+
+/// Growers sow big seedlings in big cells.
+void fit_crop(Crop& crop, const Tray& tray, Random& random) {
+  const double most = tray.pitch_mm * (crop.habit == Habit::thread ? 3 : crop.slenderness < 0.2 ? 0.9 : random.uniform(0.3, 0.6));
+  const double shrink = std::min(1.0, most / crop.cotyledon_mm);
+  crop.cotyledon_mm *= shrink;
+  crop.stem_mm = std::min(crop.stem_mm, 1.2 * tray.pitch_mm);
+  crop.stem_width_mm *= std::sqrt(shrink);
 }
 
 std::string label_of(const Scene& scene) {
@@ -143,6 +160,7 @@ Scene any_scene(std::uint64_t seed, int longer_side_px) {
   const double kind = random.uniform();
   if (kind >= 0.05) {
     scene.trays.push_back(any_tray(scene.crop, random));
+    fit_crop(scene.crop, scene.trays[0], random);
     Sowing& sowing = scene.trays[0].sowing;
     scene.days_after_sowing = std::max(3, cvRound(4 + 5 * sowing.stage + random.normal(0, 1)));
     if (kind < 0.13) sowing.germination = 0, sowing.weeds = 0;  // before any emergence
@@ -153,7 +171,7 @@ Scene any_scene(std::uint64_t seed, int longer_side_px) {
       sowing.seeds_spread = random.uniform(0, 0.25), sowing.skipped = random.uniform(0, 0.12);
     }
     add_neighbours(scene, random);
-    in_frame = random.chance(0.5) ? scene.trays.size() : 1;
+    in_frame = random.chance(0.4) ? scene.trays.size() : 1;
   } else {
     scene.clutter.tools += random.integer(0, 2), scene.clutter.leaves += random.integer(0, 30), scene.clutter.pots += random.integer(0, 2);
   }

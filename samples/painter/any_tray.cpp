@@ -29,7 +29,7 @@ Medium any_medium(Random& random) {
 Sowing any_sowing(const Crop& crop, Random& random) {
   Sowing sowing;
   const bool thread = crop.habit == Habit::thread;
-  const int most = crop.plants_per_seed > 1 ? 4 : thread ? 8 : 4;
+  const int most = crop.plants_per_seed > 1 ? 3 : thread ? 8 : 4;
   sowing.seeds_per_cell = random.chance(thread ? 0.25 : 0.5) ? 1 : random.integer(2, most);
   sowing.seeds_spread = random.uniform(0, 0.6);
   sowing.skipped = random.chance(0.5) ? random.uniform(0, 0.03) : random.uniform(0.02, 0.12);
@@ -55,7 +55,10 @@ void shape_square(Tray& tray, Random& random) {
   static const cv::Size makes[] = {{16, 8}, {16, 8}, {12, 6}, {12, 6}, {10, 5}, {20, 10}, {20, 10}, {24, 12}, {8, 8}, {13, 8}, {6, 4},
                                    {8, 5}, {7, 4}, {9, 6}, {18, 9}, {11, 7}, {40, 20}, {28, 14}, {14, 8}, {15, 7}};
   cv::Size make = random.pick(makes);
-  if (random.chance(0.3)) make = {random.integer(4, 28), random.integer(3, 16)};
+  if (random.chance(0.3)) {
+    const int wide = random.integer(3, 16);
+    make = {random.integer(std::max(4, wide), std::min(40, wide * 5 / 2 + 1)), wide};
+  }
   if (make.width < make.height || random.chance(0.3)) std::swap(make.width, make.height);
   tray.cols = make.width, tray.rows = make.height;
   const double length = random.uniform(300, 620);

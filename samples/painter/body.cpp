@@ -52,13 +52,15 @@ void grow_rod(Body& body, const Rod& rod) {
 }
 
 void grow_blade(Body& body, const Blade& blade) {
-  constexpr int steps = 9, columns = 5;
+  constexpr int steps = 11, columns = 5;
   const int first = static_cast<int>(body.vertices.size());
   const float ch = static_cast<float>(std::cos(blade.heading)), sh = static_cast<float>(std::sin(blade.heading));
   const cv::Vec3f forward(ch, sh, 0), level(-sh, ch, 0), up(0, 0, 1);
   cv::Vec3f centre = blade.foot;
+  // Closer steps where the outline curves most.
+  const auto place = [](int step) { return (1 - std::cos(3.14159 * std::min(step, steps - 1) / (steps - 1))) / 2; };
   for (int i = 0; i < steps; ++i) {
-    const double t = i / (steps - 1.0), rise = blade.rise - blade.arch * t;
+    const double t = place(i), rise = blade.rise - blade.arch * t;
     const cv::Vec3f along = forward * static_cast<float>(std::cos(rise)) + up * static_cast<float>(std::sin(rise));
     const cv::Vec3f top = up * static_cast<float>(std::cos(rise)) - forward * static_cast<float>(std::sin(rise));
     const float cr = static_cast<float>(std::cos(blade.roll)), sr = static_cast<float>(std::sin(blade.roll));
@@ -71,9 +73,10 @@ void grow_blade(Body& body, const Blade& blade) {
       const cv::Vec3f at = centre + side * static_cast<float>(s * width) + normal * lift + along * static_cast<float>(dent);
       const cv::Vec3f facing = cv::normalize(normal - side * static_cast<float>(std::tan(blade.fold) * s));
       const float rib = static_cast<float>(std::exp(-s * s * 12) * (1 - 0.6 * t));
-      body.vertices.push_back({at, facing, blade.colour * (1 - 0.5f * rib) + blade.rib * (0.5f * rib)});
+      const float dapple = static_cast<float>(1 + 0.07 * std::sin(9 * t + 5 * s + blade.heading * 7) * std::sin(6 * s - 13 * t + blade.length_mm));
+      body.vertices.push_back({at, facing, (blade.colour * (1 - 0.5f * rib) + blade.rib * (0.5f * rib)) * dapple});
     }
-    centre += along * static_cast<float>(blade.length_mm / (steps - 1));
+    centre += along * static_cast<float>(blade.length_mm * (place(i + 1) - t));
   }
   weave(body, first, steps, columns, false);
 }

@@ -37,9 +37,11 @@ double varied(double value, double spread, Random& random) { return value * std:
 
 /// From yellow-green to blue-green, from pale to dark.
 Colour leaf_colour(Random& random) {
-  const double green = random.log_uniform(0.09, 0.36), red = random.uniform(0.28, 0.85), blue = random.uniform(0.12, 0.62);
-  const double yellow = random.chance(0.1) ? random.uniform(0.85, 1.05) : std::min(red, 0.35 + 1.1 * (1 - blue));
-  return Colour(static_cast<float>(green * blue), static_cast<float>(green), static_cast<float>(green * yellow));
+  const double green = random.log_uniform(0.09, 0.36);
+  const bool waxy = random.chance(0.2);
+  const double red = waxy ? random.uniform(0.4, 0.62) : random.uniform(0.42, 0.8) + (random.chance(0.1) ? 0.2 : 0);
+  const double blue = waxy ? random.uniform(0.35, 0.6) : random.uniform(0.1, 0.36);
+  return Colour(static_cast<float>(green * blue), static_cast<float>(green), static_cast<float>(green * red));
 }
 
 Colour stem_colour(const Colour& leaf, double red_stem, Random& random) {

@@ -11,17 +11,24 @@ namespace {
 
 constexpr float reference_px = 1600;  ///< blur is stated for a picture so wide
 
-/// Gain that brings the scene's typical brightness to mid-grey, as a camera's metering does.
+/// Gain that brings the scene's typical brightness to mid-grey, as a phone's metering does: the middle weighs more,
+/// and of the brightest spots few may burn out.
 float metered(const cv::Mat3f& light) {
-  double sum = 0;
-  int count = 0;
+  double sum = 0, weights = 0;
+  std::vector<float> greens;
+  const cv::Point2d middle(light.cols / 2.0, light.rows / 2.0);
   for (int y = 4; y < light.rows; y += 8)
-    for (int x = 4; x < light.cols; x += 8, ++count) {
+    for (int x = 4; x < light.cols; x += 8) {
       const cv::Vec3f& c = light(y, x);
-      sum += std::sqrt(std::min(3.f, std::max(0.f, 0.1f * c[0] + 0.6f * c[1] + 0.3f * c[2])));
+      const double u = (x - middle.x) / middle.x, v = (y - middle.y) / middle.y, weight = std::exp(-1.5 * (u * u + v * v));
+      sum += weight * std::sqrt(std::clamp(0.1f * c[0] + 0.6f * c[1] + 0.3f * c[2], 0.f, 3.f));
+      weights += weight;
+      greens.push_back(c[1]);
     }
-  const double root = sum / std::max(1, count);
-  return static_cast<float>(0.17 / std::max(1e-4, root * root));
+  const auto bright = greens.begin() + static_cast<std::ptrdiff_t>(greens.size() * 0.97);
+  std::nth_element(greens.begin(), bright, greens.end());
+  const double root = sum / weights;
+  return static_cast<float>(std::min(0.15 / std::max(1e-4, root * root), 1.3 / std::max(1e-3f, *bright)));
 }
 
 void expose(cv::Mat3f& light, const Finish& finish) {

@@ -81,18 +81,20 @@ void lay_stones(Relief& relief, double level, Random& random) {
   static const Colour stones[] = {srgb(150, 150, 150), srgb(120, 118, 115), srgb(200, 195, 188), srgb(165, 140, 115),
                                   srgb(90, 92, 98),    srgb(180, 165, 145), srgb(140, 110, 90)};
   relief.albedo.setTo(cv::Scalar::all(0.05));
-  const double size = random.uniform(4, 16);
   const double variety = random.uniform(0.1, 1);
   const Colour common = random.pick(stones);
   const cv::Rect2d all = extent(relief);
-  const int count = static_cast<int>(std::min(16000.0, 2.2 * all.area() / (size * size)));
+  const double size = std::max(random.uniform(4, 16), std::sqrt(1.7 * all.area() / 16000));
+  relief.height.setTo(level - 2 * size);
+  const int count = static_cast<int>(1.7 * all.area() / (size * size));
   for (int i = 0; i < count; ++i) {
-    const double r = size * random.log_uniform(0.5, 1.4);
+    const double layer = i / double(count);  // the lower ones first, packed
+    const double r = size * random.log_uniform(0.55, 1.3) * (1 - 0.3 * layer);
     Grain stone{{random.uniform(all.x, all.br().x), random.uniform(all.y, all.br().y)}, r, r * random.uniform(0.6, 1)};
     stone.angle = random.angle();
-    stone.high_mm = r * random.uniform(0.5, 0.8);
-    stone.base = level - size * random.uniform(0.4, 1.1);
-    stone.flatness = random.uniform(2, 3.5);
+    stone.high_mm = r * random.uniform(0.6, 0.9);
+    stone.base = level - size * (1.3 - 1.1 * layer + random.uniform(-0.15, 0.15));
+    stone.flatness = random.uniform(1.9, 2.6);
     stone.colour = (common * (1 - variety) + random.pick(stones) * variety) * random.uniform(0.7, 1.2);
     stone.mottle = 0.08;
     lay_grain(relief, stone, random);

@@ -21,10 +21,10 @@ double area_cm2(const Relief& layer) {
 /// Where smooth noise exceeds what leaves `share` of the surface; 0..1 with soft edges.
 cv::Mat1f patches(const Relief& layer, double size_mm, double share, Random& random) {
   const double grain = size_mm * layer.px_per_mm;
-  cv::Mat1f noise = fractal(layer.height.size(), {grain, grain}, 4, 0.6, random);
+  cv::Mat1f noise = fractal(layer.height.size(), {grain, grain}, 6, 0.75, random);
   const double q = std::clamp(share, 1e-4, 1 - 1e-4);
   const double level = 0.6 * std::log((1 - q) / q);  // the logistic's quantile, near the normal's
-  cv::Mat1f mask = (noise - level) * 4;
+  cv::Mat1f mask = (noise - level) * random.uniform(0.6, 2.5) + 0.5;
   cv::max(mask, 0, mask);
   cv::min(mask, 1, mask);
   return mask;
@@ -97,7 +97,7 @@ void strew_minerals(Relief& layer, const Medium& medium, Random& random) {
     return flake;
   });
   if (medium.sand <= 0) return;
-  const cv::Mat1f mask = patches(layer, 25, medium.sand, random);
+  const cv::Mat1f mask = patches(layer, random.uniform(10, 60), medium.sand, random);
   const cv::Mat1f grit = hills(layer.height.size(), {1.2, 1.2}, random);
   const Colour sand = srgb(random.uniform(150, 215), random.uniform(135, 190), random.uniform(105, 160));
   for (int y = 0; y < layer.height.rows; ++y)
@@ -125,10 +125,10 @@ void lay_fibres(Relief& layer, const Medium& medium, Random& random) {
 /// A green film, and cushions of moss.
 void grow_green(Relief& layer, const Medium& medium, Random& random) {
   if (medium.algae <= 0 && medium.moss <= 0) return;
-  const cv::Mat1f film = patches(layer, 18, medium.algae, random), cushion = patches(layer, 12, medium.moss, random);
+  const cv::Mat1f film = patches(layer, random.uniform(6, 40), medium.algae, random), cushion = patches(layer, 12, medium.moss, random);
   const cv::Mat1f fluff = hills(layer.height.size(), {1.5, 1.5}, random);
   const Colour algae = srgb(random.uniform(40, 95), random.uniform(70, 110), random.uniform(25, 55)) * random.uniform(0.5, 1.2);
-  const Colour moss = srgb(random.uniform(60, 120), random.uniform(95, 140), random.uniform(25, 60)) * random.uniform(0.5, 1.2);
+  const Colour moss = srgb(random.uniform(55, 105), random.uniform(80, 118), random.uniform(22, 50)) * random.uniform(0.4, 1);
   const float strength = medium.algae > 0 ? static_cast<float>(random.uniform(0.3, 0.85)) : 0;
   for (int y = 0; y < layer.height.rows; ++y)
     for (int x = 0; x < layer.height.cols; ++x) {

@@ -14,13 +14,14 @@ cv::Mat white(cv::Size size, int type, Random& random) {
 
 cv::Mat1f hills(cv::Size size, cv::Size2d grain_px, Random& random) {
   const double gx = std::max(1.0, grain_px.width), gy = std::max(1.0, grain_px.height);
-  const cv::Size coarse(static_cast<int>(size.width / gx) + 4, static_cast<int>(size.height / gy) + 4);
+  const cv::Size coarse(static_cast<int>(size.width / gx) + 2, static_cast<int>(size.height / gy) + 2);
   const cv::Mat noise = white(coarse, CV_32F, random);
   if (gx == 1 && gy == 1) return noise(cv::Rect(cv::Point(), size));
   cv::Mat1f fine;
-  const cv::Matx23d shrink(1 / gx, 0, 1 + random.uniform(), 0, 1 / gy, 1 + random.uniform());
-  cv::warpAffine(noise, fine, shrink, size, cv::INTER_CUBIC | cv::WARP_INVERSE_MAP, cv::BORDER_REFLECT);
-  return fine * 1.3;
+  const cv::Size whole(cvCeil(coarse.width * gx), cvCeil(coarse.height * gy));
+  cv::resize(noise, fine, whole, 0, 0, std::max(gx, gy) < 3 ? cv::INTER_LINEAR : cv::INTER_CUBIC);
+  const cv::Point shift(static_cast<int>(random.uniform() * gx), static_cast<int>(random.uniform() * gy));
+  return fine(cv::Rect(shift, size)) * 1.3;
 }
 
 cv::Mat1f fractal(cv::Size size, cv::Size2d grain_px, int octaves, double rough, Random& random) {

@@ -4,6 +4,9 @@
 #include <filesystem>
 #include <fmt/core.h>
 #include <fstream>
+#if defined(__GLIBC__)
+#include <malloc.h>
+#endif
 #include <opencv2/imgcodecs.hpp>
 #include <thread>
 
@@ -34,9 +37,18 @@ void save(const Scene& scene, const PaintedPhoto& photo, const Arguments& args) 
   if (!truth) throw std::runtime_error(fmt::format("the truth beside {} can't be written", file));
 }
 
+/// Large pictures come and go by the dozen: keeping their memory halves the time a scene takes.
+void keep_freed_memory() {
+#if defined(__GLIBC__)
+  mallopt(M_MMAP_THRESHOLD, 1 << 30);
+  mallopt(M_TRIM_THRESHOLD, 2000000000);
+#endif
+}
+
 void paint_all(const Arguments& args) {
   fs::create_directories(args.out);
   cv::setNumThreads(1);
+  keep_freed_memory();
   std::atomic<int> next{0};
   std::atomic<bool> failed{false};
   std::string reason;

@@ -15,7 +15,7 @@
 namespace braird::painter {
 namespace {
 
-constexpr double relief_px_limit = 4.2e6;
+constexpr double relief_px_limit = 3.6e6;
 
 double ground_level(const Scene& scene) {
   double depth = scene.trays.empty() ? 60 : 0;
@@ -35,7 +35,7 @@ Relief relief_for(const Camera& camera, const CameraPose& pose, double level) {
     high = {std::max(high.x, p.x), std::max(high.y, p.y)};
   }
   const cv::Rect2d world(low.x - 5, low.y - 5, high.x - low.x + 10, high.y - low.y + 10);
-  const double px_per_mm = 1.25 * camera.focal_px / pose.distance_mm;
+  const double px_per_mm = 1.2 * camera.focal_px / pose.distance_mm;
   return blank_relief(world, std::min(px_per_mm, std::sqrt(relief_px_limit / world.area())), level);
 }
 

@@ -64,7 +64,7 @@ void lay_paper(Relief& relief, const Tray& tray, Random random) {
       const cv::Point2d from = point(i / double(pieces)), to = point((i + 1) / double(pieces));
       const double seen = cover_at(from, cover) + random.normal(0, 0.35) - level;
       if (seen < 0) continue;
-      const double rise = std::min(1.0, 0.3 + seen) * tray.wall_height_mm;
+      const double rise = std::min(1.0, 0.3 + seen) * tray.wall_height_mm + 0.5 * tray.medium.roughness_mm;
       const double half = tray.wall_mm / 2 * (doubled ? 1.5 : 1) * random.uniform(0.8, 1.2);
       Stroke wall{place_of(tray, from), place_of(tray, to), half, rise - tray.fill_mm, rise - tray.fill_mm, 0.2,
                   tray.paper * (tone * static_cast<float>(random.uniform(0.9, 1.1))), 0.0, wall_kind};

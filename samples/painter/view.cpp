@@ -18,6 +18,13 @@ class Descent {
     double low, high;
     cv::minMaxLoc(relief.height, &low, &high);
     low_ = low, high_ = high;
+    peaks_ = cv::Mat1f(relief.height.rows / block + 1, relief.height.cols / block + 1, -1e3f);
+    for (int y = 0; y < relief.height.rows; ++y)
+      for (int x = 0; x < relief.height.cols; ++x) {
+        float& peak = peaks_(y / block, x / block);
+        peak = std::max(peak, relief.height(y, x));
+      }
+    cv::dilate(peaks_, peaks_, cv::Mat());
   }
 
   double meet(const cv::Vec3d& ray, cv::Point2d& px) const {
@@ -34,12 +41,27 @@ class Descent {
         px = at_zero + per_mm * z;
         return z;
       }
+      const double free = z - peak(px);
+      if (free > step) {
+        z -= std::min(free, 0.5 * block * step);
+        over = 0;
+        continue;
+      }
       over = gap;
       z -= std::min(step, std::max(gap, 0.3 * step));
     }
   }
 
  private:
+  static constexpr int block = 16;  ///< relief px
+
+  /// The highest ground within a block's reach of this place.
+  double peak(cv::Point2d px) const {
+    const int x = std::clamp(cvFloor(px.x) / block, 0, peaks_.cols - 1);
+    const int y = std::clamp(cvFloor(px.y) / block, 0, peaks_.rows - 1);
+    return peaks_(y, x);
+  }
+
   double ground(cv::Point2d px) const {
     const int x = std::clamp(cvFloor(px.x), 0, relief_.height.cols - 1);
     const int y = std::clamp(cvFloor(px.y), 0, relief_.height.rows - 1);
@@ -48,6 +70,7 @@ class Descent {
 
   const Camera& camera_;
   const Relief& relief_;
+  cv::Mat1f peaks_;
   double low_ = 0, high_ = 0;
 };
 
