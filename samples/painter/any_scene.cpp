@@ -22,7 +22,10 @@ Light any_light(Random& random) {
     light.sun_height = random.uniform(0.35, 1.35);
     light.softness_mm = random.chance(0.3) ? random.uniform(1, 8) : random.uniform(0.1, 1);
     const double shade = random.uniform();
-    light.shade = shade < 0.12 ? Shade::bars : shade < 0.24 ? Shade::leaves : shade < 0.36 ? Shade::person : Shade::none;
+    light.shade = shade < 0.12   ? Shade::bars
+                  : shade < 0.24 ? Shade::leaves
+                  : shade < 0.36 ? Shade::person
+                                 : Shade::none;
   }
   light.sun_angle = random.angle();
   light.blotches = random.chance(0.4) ? random.uniform(0.02, 0.3) : 0.03;
@@ -30,8 +33,10 @@ Light any_light(Random& random) {
 }
 
 Colour any_cast(Random& random) {
-  const double kind = random.uniform(), strength = random.chance(0.2) ? random.uniform(0.25, 0.55) : random.uniform(0.05, 0.25);
-  const float s = static_cast<float>(strength), a = static_cast<float>(random.normal(0, 0.04)), b = static_cast<float>(random.normal(0, 0.04));
+  const double kind = random.uniform(),
+               strength = random.chance(0.2) ? random.uniform(0.25, 0.55) : random.uniform(0.05, 0.25);
+  const float s = static_cast<float>(strength), a = static_cast<float>(random.normal(0, 0.04)),
+              b = static_cast<float>(random.normal(0, 0.04));
   if (kind < 0.16) return {1 - s, 1 - 0.25f * s, 1 + 0.3f * s};        // lamps, low sun
   if (kind < 0.22) return {1 + 0.4f * s, 1 - 0.7f * s, 1 + 0.4f * s};  // grow lights
   if (kind < 0.30) return {1 - 0.3f * s, 1 + 0.3f * s, 1 - 0.2f * s};  // tubes, green film
@@ -61,7 +66,8 @@ Finish any_finish(Random& random) {
 
 Clutter any_clutter(Random& random) {
   const auto some = [&](double p, int most) { return random.chance(p) ? random.integer(1, most) : 0; };
-  return {some(0.3, 4), some(0.25, 5), some(0.15, 2), some(0.12, 1), some(0.12, 3), some(0.15, 2), some(0.15, 5), some(0.8, 10), some(0.2, 25)};
+  return {some(0.3, 4),  some(0.25, 5), some(0.15, 2), some(0.12, 1), some(0.12, 3),
+          some(0.15, 2), some(0.15, 5), some(0.8, 10), some(0.2, 25)};
 }
 
 /// How much of the frame the trays' corners fill, seen by this camera: 1 touches the edge.
@@ -94,16 +100,22 @@ void aim(Scene& scene, int longer_side_px, std::size_t trays_in_frame, Random& r
   const bool lengthwise = (half.x > half.y) == (camera.size.width > camera.size.height);
   const double across = random.chance(0.12) ? 1 : 0, half_turns = random.integer(0, 1) * 2;
   if (random.chance(0.85))
-    camera.roll = degree * (90 * ((lengthwise ? 0 : 1) + across + half_turns) + random.normal(0, random.chance(0.3) ? 12 : 3)) - scene.trays[0].turn;
+    camera.roll = degree * (90 * ((lengthwise ? 0 : 1) + across + half_turns) +
+                            random.normal(0, random.chance(0.3) ? 12 : 3)) -
+                  scene.trays[0].turn;
   cv::Rect2d all = bounds(scene.trays[0]);
   for (std::size_t i = 1; i < trays_in_frame; ++i) all |= bounds(scene.trays[i]);
   const cv::Point2d middle = (all.tl() + all.br()) * 0.5;
   const bool cut = random.chance(0.08);
-  const double fill = cut ? random.uniform(1.05, 1.5) : random.chance(0.8) ? random.uniform(0.82, 0.97) : random.uniform(0.55, 0.85);
+  const double fill = cut                  ? random.uniform(1.05, 1.5)
+                      : random.chance(0.8) ? random.uniform(0.82, 0.97)
+                                           : random.uniform(0.55, 0.85);
   const double stray = cut ? 0.3 : 0.03;
-  camera.aim_mm = middle + cv::Point2d(random.normal(0, stray) * all.width, random.normal(0, stray) * all.height);
+  camera.aim_mm =
+      middle + cv::Point2d(random.normal(0, stray) * all.width, random.normal(0, stray) * all.height);
   for (int step = 0; step < 8; ++step)
-    camera.distance_mm = std::clamp(camera.distance_mm * filling(scene, trays_in_frame) / fill, 150.0, 2500.0);
+    camera.distance_mm =
+        std::clamp(camera.distance_mm * filling(scene, trays_in_frame) / fill, 150.0, 2500.0);
 }
 
 /// More trays beside the first: some butted, some of another make.
@@ -120,7 +132,8 @@ void add_neighbours(Scene& scene, Random& random) {
     tray.turn = first.turn + (butted ? random.normal(0, 0.004) : random.normal(0, 0.08));
     const cv::Point2d own = half_extent(first), other = half_extent(tray);
     const cv::Point2d u(std::cos(first.turn), std::sin(first.turn)), v(-u.y, u.x);
-    const cv::Point2d steps[] = {u * (own.x + other.x + gap), u * -(own.x + other.x + gap), v * (own.y + other.y + gap)};
+    const cv::Point2d steps[] = {u * (own.x + other.x + gap), u * -(own.x + other.x + gap),
+                                 v * (own.y + other.y + gap)};
     tray.middle_mm = first.middle_mm + steps[i];
     scene.trays.push_back(tray);
   }
@@ -128,7 +141,9 @@ void add_neighbours(Scene& scene, Random& random) {
 
 /// Growers sow big seedlings in big cells.
 void fit_crop(Crop& crop, const Tray& tray, Random& random) {
-  const double most = tray.pitch_mm * (crop.habit == Habit::thread ? 3 : crop.slenderness < 0.2 ? 0.9 : random.uniform(0.3, 0.6));
+  const double most = tray.pitch_mm * (crop.habit == Habit::thread ? 3
+                                       : crop.slenderness < 0.2    ? 0.9
+                                                                   : random.uniform(0.3, 0.6));
   const double shrink = std::min(1.0, most / crop.cotyledon_mm);
   crop.cotyledon_mm *= shrink;
   crop.stem_mm = std::min(crop.stem_mm, 1.2 * tray.pitch_mm);
@@ -148,10 +163,13 @@ Scene any_scene(std::uint64_t seed, int longer_side_px) {
   random.bits();
   Scene scene;
   scene.seed = seed;
-  static const Ground grounds[] = {Ground::planks, Ground::planks, Ground::concrete, Ground::concrete, Ground::gravel, Ground::gravel, Ground::table,
-                                   Ground::table, Ground::grass, Ground::cloth, Ground::belt, Ground::soil, Ground::slats, Ground::mesh};
+  static const Ground grounds[] = {Ground::planks, Ground::planks, Ground::concrete, Ground::concrete,
+                                   Ground::gravel, Ground::gravel, Ground::table,    Ground::table,
+                                   Ground::grass,  Ground::cloth,  Ground::belt,     Ground::soil,
+                                   Ground::slats,  Ground::mesh};
   scene.ground = random.pick(grounds);
-  static const Habit habits[] = {Habit::round_pair, Habit::round_pair, Habit::round_pair, Habit::strap_pair, Habit::strap_pair, Habit::thread, Habit::thread, Habit::thread};
+  static const Habit habits[] = {Habit::round_pair, Habit::round_pair, Habit::round_pair, Habit::strap_pair,
+                                 Habit::strap_pair, Habit::thread,     Habit::thread,     Habit::thread};
   scene.crop = any_crop(random.pick(habits), random);
   scene.light = any_light(random);
   scene.finish = any_finish(random);
@@ -173,7 +191,8 @@ Scene any_scene(std::uint64_t seed, int longer_side_px) {
     add_neighbours(scene, random);
     in_frame = random.chance(0.4) ? scene.trays.size() : 1;
   } else {
-    scene.clutter.tools += random.integer(0, 2), scene.clutter.leaves += random.integer(0, 30), scene.clutter.pots += random.integer(0, 2);
+    scene.clutter.tools += random.integer(0, 2), scene.clutter.leaves += random.integer(0, 30),
+        scene.clutter.pots += random.integer(0, 2);
   }
   aim(scene, longer_side_px, in_frame, random);
   scene.label = label_of(scene);

@@ -35,16 +35,16 @@ struct Rod {
 
 void grow_rod(Body& body, const Rod& rod);
 
-/// A leaf: runs from `foot` towards `heading` (rad in plan), rising by `rise` at its foot and falling by `arch` on the
-/// way (rad); across it is folded up by `fold` and turned about its own axis by `roll`.
+/// A leaf: runs from `foot` towards `heading` (rad in plan), rising by `rise` at its foot and falling by
+/// `arch` on the way (rad); across it is folded up by `fold` and turned about its own axis by `roll`.
 struct Blade {
   cv::Vec3f foot;
   double heading = 0, rise = 0.3, arch = 0.3, fold = 0.2, roll = 0;
   double length_mm = 8, half_width_mm = 4;
-  double fullness = 2;    ///< of its outline: 1.5 pointed, 2 round, 4 a strap
-  double belly = 1;       ///< above 1: widest near the tip; below: near the foot
-  double notch = 0;       ///< dent in the tip, share of the length
-  double lobes = 0;       ///< wavy margin, share of the width
+  double fullness = 2;  ///< of its outline: 1.5 pointed, 2 round, 4 a strap
+  double belly = 1;     ///< above 1: widest near the tip; below: near the foot
+  double notch = 0;     ///< dent in the tip, share of the length
+  double lobes = 0;     ///< wavy margin, share of the width
   Colour colour{}, rib{};
 };
 

@@ -26,8 +26,8 @@ Camera camera_of(const CameraPose& pose) {
 Projected project(const Camera& camera, const cv::Vec3d& world) {
   const cv::Vec3d offset = world - camera.at;
   const double depth = offset.dot(camera.forward);
-  const cv::Point2d flat = cv::Point2d(offset.dot(camera.right), offset.dot(camera.down)) *
-                           (camera.focal_px / depth);
+  const cv::Point2d flat =
+      cv::Point2d(offset.dot(camera.right), offset.dot(camera.down)) * (camera.focal_px / depth);
   const double r2 = flat.dot(flat) / (camera.half_diagonal * camera.half_diagonal);
   return {camera.middle + flat * (1 + camera.k1 * r2), depth};
 }
@@ -43,7 +43,8 @@ cv::Vec3d ray(const Camera& camera, cv::Point2d px) {
       r -= (r * (1 + camera.k1 * r * r) - want) / (1 + 3 * camera.k1 * r * r);
     flat = seen * (r / want);
   }
-  return camera.forward + camera.right * (flat.x / camera.focal_px) + camera.down * (flat.y / camera.focal_px);
+  return camera.forward + camera.right * (flat.x / camera.focal_px) +
+         camera.down * (flat.y / camera.focal_px);
 }
 
 cv::Point2d on_plane(const Camera& camera, cv::Point2d px, double z) {

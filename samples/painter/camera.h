@@ -7,7 +7,7 @@ namespace braird::painter {
 
 /// A pinhole with a lens in front. Its frame: right, down, forward.
 struct Camera {
-  cv::Vec3d at;                 ///< mm
+  cv::Vec3d at;  ///< mm
   cv::Vec3d right, down, forward;
   double focal_px = 1000;
   cv::Point2d middle;

@@ -8,11 +8,14 @@
 namespace braird::painter {
 namespace {
 
-cv::Point2d towards(double angle, double length) { return cv::Point2d(std::cos(angle), std::sin(angle)) * length; }
+cv::Point2d towards(double angle, double length) {
+  return cv::Point2d(std::cos(angle), std::sin(angle)) * length;
+}
 
 Colour paint_colour(Random& random) {
-  static const Colour paints[] = {srgb(240, 240, 238), srgb(240, 215, 60), srgb(220, 60, 50),  srgb(60, 110, 200), srgb(70, 160, 80),
-                                  srgb(240, 150, 40),  srgb(40, 40, 42),   srgb(170, 120, 80), srgb(150, 90, 170)};
+  static const Colour paints[] = {srgb(240, 240, 238), srgb(240, 215, 60), srgb(220, 60, 50),
+                                  srgb(60, 110, 200),  srgb(70, 160, 80),  srgb(240, 150, 40),
+                                  srgb(40, 40, 42),    srgb(170, 120, 80), srgb(150, 90, 170)};
   return random.pick(paints) * random.uniform(0.7, 1.05);
 }
 
@@ -51,7 +54,8 @@ void scribble(Relief& relief, cv::Point2d at, double turn, double length, double
 void lay_label(Relief& relief, cv::Point2d at, Random& random) {
   const double turn = random.angle(), length = random.uniform(50, 130), width = random.uniform(10, 25);
   const double height = height_at(relief, at) + random.uniform(1, 3);
-  const Colour colour = random.chance(0.65) ? srgb(238, 238, 232) * random.uniform(0.8, 1) : paint_colour(random);
+  const Colour colour =
+      random.chance(0.65) ? srgb(238, 238, 232) * random.uniform(0.8, 1) : paint_colour(random);
   lay_sheet(relief, box_at(at, turn, length, width), height, colour, 0.3);
   scribble(relief, at, turn, length, height + 0.05, random);
 }
@@ -61,19 +65,25 @@ void lay_card(Relief& relief, cv::Point2d at, Random& random) {
   const double length = random.uniform(55, 150), width = length * random.uniform(0.5, 0.75);
   lay_sheet(relief, box_at(at, turn, length, width), height, paint_colour(random), 0.2);
   for (int field = random.integer(1, 8); field > 0; --field) {
-    const cv::Point2d spot = at + towards(turn, random.uniform(-0.3, 0.3) * length) + towards(turn + 1.57, random.uniform(-0.3, 0.3) * width);
-    lay_sheet(relief, box_at(spot, turn, length * random.uniform(0.1, 0.3), width * random.uniform(0.05, 0.3)), height + 0.01,
-              paint_colour(random), 0.2);
+    const cv::Point2d spot = at + towards(turn, random.uniform(-0.3, 0.3) * length) +
+                             towards(turn + 1.57, random.uniform(-0.3, 0.3) * width);
+    lay_sheet(relief,
+              box_at(spot, turn, length * random.uniform(0.1, 0.3), width * random.uniform(0.05, 0.3)),
+              height + 0.01, paint_colour(random), 0.2);
   }
 }
 
 void lay_tool(Relief& relief, cv::Point2d at, Random& random) {
   const double turn = random.angle(), length = random.uniform(90, 160), height = height_at(relief, at);
-  const Colour handle = random.chance(0.5) ? srgb(165, 115, 70) : paint_colour(random), metal = srgb(140, 142, 145) * random.uniform(0.5, 1.2);
+  const Colour handle = random.chance(0.5) ? srgb(165, 115, 70) : paint_colour(random),
+               metal = srgb(140, 142, 145) * random.uniform(0.5, 1.2);
   const cv::Point2d neck = at + towards(turn, length), tip = neck + towards(turn, random.uniform(60, 150));
-  lay_stroke(relief, {neck, neck + (tip - neck) * 0.4, 4, height + 10, height + 10, 1, metal, 0.8, clutter_kind});
-  lay_stroke(relief, {neck + (tip - neck) * 0.4, tip, random.uniform(6, 35), height + 14, height + 8, 0.3, metal, 0.8, clutter_kind});
-  lay_stroke(relief, {at, neck, random.uniform(9, 15), height + 26, height + 22, 1, handle, 0.3, clutter_kind});
+  lay_stroke(relief,
+             {neck, neck + (tip - neck) * 0.4, 4, height + 10, height + 10, 1, metal, 0.8, clutter_kind});
+  lay_stroke(relief, {neck + (tip - neck) * 0.4, tip, random.uniform(6, 35), height + 14, height + 8, 0.3,
+                      metal, 0.8, clutter_kind});
+  lay_stroke(relief,
+             {at, neck, random.uniform(9, 15), height + 26, height + 22, 1, handle, 0.3, clutter_kind});
 }
 
 void lay_hose(const Scene& scene, Relief& relief, double level, Random& random) {
@@ -119,8 +129,16 @@ void lay_coin(Relief& relief, cv::Point2d at, Random& random) {
 
 void lay_dead_leaf(Relief& relief, cv::Point2d at, Random& random) {
   const double r = random.log_uniform(5, 28);
-  const Colour colour = random.chance(0.7) ? srgb(140, 100, 55) * random.uniform(0.4, 1.3) : srgb(110, 140, 50);
-  Grain leaf{at, r, r * random.uniform(0.3, 0.6), random.angle(), random.uniform(1, 4), height_at(relief, at) + 0.4, colour, 0.15};
+  const Colour colour =
+      random.chance(0.7) ? srgb(140, 100, 55) * random.uniform(0.4, 1.3) : srgb(110, 140, 50);
+  Grain leaf{at,
+             r,
+             r * random.uniform(0.3, 0.6),
+             random.angle(),
+             random.uniform(1, 4),
+             height_at(relief, at) + 0.4,
+             colour,
+             0.15};
   leaf.mottle = 0.15;
   lay_grain(relief, leaf, random);
 }
@@ -128,9 +146,11 @@ void lay_dead_leaf(Relief& relief, cv::Point2d at, Random& random) {
 /// A label that stands in a cell and leans.
 void stand_stake(const Tray& tray, const Relief& relief, std::vector<Body>& bodies, Random& random) {
   const cv::Point2d uv = cell_uv(tray, random.integer(0, tray.rows - 1), random.integer(0, tray.cols - 1));
-  const cv::Point2d at = place_of(tray, uv + cv::Point2d(random.uniform(-0.4, 0.4), random.uniform(-0.4, 0.4)));
+  const cv::Point2d at =
+      place_of(tray, uv + cv::Point2d(random.uniform(-0.4, 0.4), random.uniform(-0.4, 0.4)));
   Blade blade;
-  blade.foot = {static_cast<float>(at.x), static_cast<float>(at.y), static_cast<float>(height_at(relief, at))};
+  blade.foot = {static_cast<float>(at.x), static_cast<float>(at.y),
+                static_cast<float>(height_at(relief, at))};
   blade.heading = random.angle(), blade.rise = random.uniform(0.3, 1.3), blade.arch = 0.1, blade.fold = 0;
   blade.length_mm = random.uniform(25, 90), blade.half_width_mm = random.uniform(5, 10), blade.fullness = 14;
   blade.colour = random.chance(0.7) ? srgb(240, 240, 235) : paint_colour(random), blade.rib = blade.colour;

@@ -33,19 +33,24 @@ constexpr Sort sorts[] = {
     {"grass", Habit::thread, 45, 0, 0, 0, 0, 2.0, 0, 0, 0.1, 1},
 };
 
-double varied(double value, double spread, Random& random) { return value * std::exp(random.normal(0, spread)); }
+double varied(double value, double spread, Random& random) {
+  return value * std::exp(random.normal(0, spread));
+}
 
 /// From yellow-green to blue-green, from pale to dark.
 Colour leaf_colour(Random& random) {
   const double green = random.log_uniform(0.09, 0.36);
   const bool waxy = random.chance(0.2);
-  const double red = waxy ? random.uniform(0.4, 0.62) : random.uniform(0.42, 0.8) + (random.chance(0.1) ? 0.2 : 0);
+  const double red =
+      waxy ? random.uniform(0.4, 0.62) : random.uniform(0.42, 0.8) + (random.chance(0.1) ? 0.2 : 0);
   const double blue = waxy ? random.uniform(0.35, 0.6) : random.uniform(0.1, 0.36);
   return Colour(static_cast<float>(green * blue), static_cast<float>(green), static_cast<float>(green * red));
 }
 
 Colour stem_colour(const Colour& leaf, double red_stem, Random& random) {
-  if (random.chance(red_stem)) return random.chance(0.5) ? srgb(170, 60, 90) * random.uniform(0.5, 1.2) : srgb(120, 70, 95) * random.uniform(0.5, 1.3);
+  if (random.chance(red_stem))
+    return random.chance(0.5) ? srgb(170, 60, 90) * random.uniform(0.5, 1.2)
+                              : srgb(120, 70, 95) * random.uniform(0.5, 1.3);
   return leaf * 0.5f + Colour(0.25f, 0.45f, 0.42f) * random.uniform(0.3, 0.7);
 }
 
@@ -53,7 +58,8 @@ Colour stem_colour(const Colour& leaf, double red_stem, Random& random) {
 
 Crop any_crop(Habit habit, Random& random) {
   std::vector<Sort> fitting;
-  std::copy_if(std::begin(sorts), std::end(sorts), std::back_inserter(fitting), [&](const Sort& sort) { return sort.habit == habit; });
+  std::copy_if(std::begin(sorts), std::end(sorts), std::back_inserter(fitting),
+               [&](const Sort& sort) { return sort.habit == habit; });
   const Sort& sort = random.pick(fitting);
   Crop crop;
   crop.name = sort.name, crop.habit = habit;
@@ -68,7 +74,8 @@ Crop any_crop(Habit habit, Random& random) {
   crop.true_slenderness = varied(sort.true_slenderness, 0.15, random);
   crop.gloss = random.uniform(0.05, 0.6);
   crop.leaf = leaf_colour(random);
-  if (habit == Habit::round_pair && random.chance(0.05)) crop.leaf = srgb(105, 60, 85) * random.uniform(0.6, 1.2);  // red sorts
+  if (habit == Habit::round_pair && random.chance(0.05))
+    crop.leaf = srgb(105, 60, 85) * random.uniform(0.6, 1.2);  // red sorts
   crop.stem = stem_colour(crop.leaf, sort.red_stem, random);
   crop.coat = random.chance(0.7) ? srgb(70, 48, 30) * random.uniform(0.3, 1.2) : srgb(25, 24, 24);
   crop.coat_kept = random.chance(0.5) ? random.uniform(0, 0.1) : random.uniform(0.1, 0.7);
@@ -77,8 +84,9 @@ Crop any_crop(Habit habit, Random& random) {
 }
 
 SeedsInView any_seeds(Random& random) {
-  static const Colour coats[] = {srgb(235, 195, 60), srgb(240, 225, 150), srgb(235, 232, 222), srgb(200, 50, 45),  srgb(225, 110, 90),
-                                 srgb(50, 95, 185),  srgb(60, 150, 80),   srgb(150, 105, 65),  srgb(190, 155, 110), srgb(120, 190, 200)};
+  static const Colour coats[] = {
+      srgb(235, 195, 60), srgb(240, 225, 150), srgb(235, 232, 222), srgb(200, 50, 45),   srgb(225, 110, 90),
+      srgb(50, 95, 185),  srgb(60, 150, 80),   srgb(150, 105, 65),  srgb(190, 155, 110), srgb(120, 190, 200)};
   SeedsInView seeds;
   seeds.colour = random.pick(coats) * random.uniform(0.7, 1.1);
   seeds.length_mm = random.log_uniform(1.2, 9.5);

@@ -11,8 +11,8 @@ namespace {
 
 constexpr float reference_px = 1600;  ///< blur is stated for a picture so wide
 
-/// Gain that brings the scene's typical brightness to mid-grey, as a phone's metering does: the middle weighs more,
-/// and of the brightest spots few may burn out.
+/// Gain that brings the scene's typical brightness to mid-grey, as a phone's metering does: the middle weighs
+/// more, and of the brightest spots few may burn out.
 float metered(const cv::Mat3f& light) {
   double sum = 0, weights = 0;
   std::vector<float> greens;
@@ -20,7 +20,8 @@ float metered(const cv::Mat3f& light) {
   for (int y = 4; y < light.rows; y += 8)
     for (int x = 4; x < light.cols; x += 8) {
       const cv::Vec3f& c = light(y, x);
-      const double u = (x - middle.x) / middle.x, v = (y - middle.y) / middle.y, weight = std::exp(-1.5 * (u * u + v * v));
+      const double u = (x - middle.x) / middle.x, v = (y - middle.y) / middle.y,
+                   weight = std::exp(-1.5 * (u * u + v * v));
       sum += weight * std::sqrt(std::clamp(0.1f * c[0] + 0.6f * c[1] + 0.3f * c[2], 0.f, 3.f));
       weights += weight;
       greens.push_back(c[1]);
@@ -49,7 +50,8 @@ void blur(cv::Mat3f& light, const Finish& finish) {
   const int length = static_cast<int>(finish.motion_px * scale);
   if (length < 2) return;
   cv::Mat1f kernel(2 * length + 1, 2 * length + 1, 0.0f);
-  const cv::Point2d reach = cv::Point2d(std::cos(finish.motion_angle), std::sin(finish.motion_angle)) * (length / 2.0);
+  const cv::Point2d reach =
+      cv::Point2d(std::cos(finish.motion_angle), std::sin(finish.motion_angle)) * (length / 2.0);
   const cv::Point2d middle(length, length);
   cv::line(kernel, middle - reach, middle + reach, 1, 1, cv::LINE_8);
   cv::filter2D(light, light, -1, kernel / cv::sum(kernel)[0]);

@@ -6,7 +6,8 @@
 
 namespace braird::painter {
 
-/// What a phone makes of linear light: metering, cast, lens blur, noise, noise reduction, tone curve, sharpening.
+/// What a phone makes of linear light: metering, cast, lens blur, noise, noise reduction, tone curve,
+/// sharpening.
 cv::Mat3b develop(const cv::Mat3f& light, const Finish& finish, Random random);
 
 }  // namespace braird::painter

@@ -27,7 +27,8 @@ bool in_sun(const Relief& relief, const Illumination& lit, const cv::Vec3f& at, 
 
 cv::Mat1f sun_map(const Relief& relief, const Illumination& lit, double softness_mm) {
   cv::Mat1f sun(relief.height.size());
-  const double gx = lit.to_sun[0] / lit.to_sun[2] * relief.px_per_mm, gy = lit.to_sun[1] / lit.to_sun[2] * relief.px_per_mm;
+  const double gx = lit.to_sun[0] / lit.to_sun[2] * relief.px_per_mm,
+               gy = lit.to_sun[1] / lit.to_sun[2] * relief.px_per_mm;
   for (int y = 0; y < sun.rows; ++y)
     for (int x = 0; x < sun.cols; ++x) {
       const float z = relief.height(y, x);
@@ -38,8 +39,8 @@ cv::Mat1f sun_map(const Relief& relief, const Illumination& lit, double softness
   return sun;
 }
 
-void light_vertex(const Relief& relief, const Body& body, Vertex& vertex, const Illumination& lit, const Light& light,
-                  const Camera& camera) {
+void light_vertex(const Relief& relief, const Body& body, Vertex& vertex, const Illumination& lit,
+                  const Light& light, const Camera& camera) {
   const cv::Vec3f view = cv::normalize(cv::Vec3f(camera.at) - vertex.at);
   const cv::Vec3f normal = vertex.normal.dot(view) < 0 ? -vertex.normal : vertex.normal;
   const cv::Point2d px = relief_px(relief, {vertex.at[0], vertex.at[1]});
@@ -51,7 +52,8 @@ void light_vertex(const Relief& relief, const Body& body, Vertex& vertex, const 
   if (lit.sunny && in_sun(relief, lit, vertex.at, 1.2f)) {
     const float face = normal.dot(lit.to_sun);
     sum += light.sun * (passing * (face > 0 ? face : -face * body.translucency * 1.6f));
-    shine = passing * std::pow(std::max(0.f, normal.dot(cv::normalize(view + lit.to_sun))), 25.f) * body.gloss * 0.5f;
+    shine = passing * std::pow(std::max(0.f, normal.dot(cv::normalize(view + lit.to_sun))), 25.f) *
+            body.gloss * 0.5f;
   }
   const float glaze = body.gloss * 0.05f * normal[2];
   vertex.seen = vertex.albedo.mul(sum) + light.sun * shine + light.sky * glaze;
@@ -74,7 +76,8 @@ float highlight(const cv::Vec3f& normal, const cv::Vec3f& half, float gloss) {
 
 }  // namespace
 
-cv::Mat3f light_up(const Relief& relief, std::vector<Body>& bodies, const Light& light, const Camera& camera, Random random) {
+cv::Mat3f light_up(const Relief& relief, std::vector<Body>& bodies, const Light& light, const Camera& camera,
+                   Random random) {
   Illumination lit;
   lit.to_sun = towards_sun(light);
   lit.sunny = light.sun != Colour();
@@ -95,15 +98,18 @@ cv::Mat3f light_up(const Relief& relief, std::vector<Body>& bodies, const Light&
     for (int x = 0; x < seen.cols; ++x) {
       const cv::Vec3f normal = slope_normal(relief.height, y, x, px);
       const float passing = lit.passing(y, x), gloss = relief.gloss(y, x);
-      const float ambient = lit.sky(y, x) * (0.5f + 0.5f * normal[2]) * (lit.sunny ? 0.6f + 0.4f * passing : passing);
+      const float ambient =
+          lit.sky(y, x) * (0.5f + 0.5f * normal[2]) * (lit.sunny ? 0.6f + 0.4f * passing : passing);
       Colour sum = light.sky * ambient, shine(0, 0, 0);
       const float direct = lit.sunny ? sun(y, x) * passing : 0;
       if (direct > 0) sum += light.sun * (direct * std::max(0.f, normal.dot(lit.to_sun)));
       if (gloss > 0.01f) {
         const cv::Point2d mm = relief_mm(relief, {x + 0.5, y + 0.5});
-        const cv::Vec3f view = cv::normalize(cv::Vec3f(camera.at) - cv::Vec3f(cv::Vec3d(mm.x, mm.y, relief.height(y, x))));
+        const cv::Vec3f view =
+            cv::normalize(cv::Vec3f(camera.at) - cv::Vec3f(cv::Vec3d(mm.x, mm.y, relief.height(y, x))));
         shine = light.sky * (gloss * 0.06f * ambient * (0.3f + normal[2]));
-        if (direct > 0) shine += light.sun * (direct * highlight(normal, cv::normalize(view + lit.to_sun), gloss) * 0.5f);
+        if (direct > 0)
+          shine += light.sun * (direct * highlight(normal, cv::normalize(view + lit.to_sun), gloss) * 0.5f);
       }
       seen(y, x) = relief.albedo(y, x).mul(sum) + shine;
     }

@@ -73,7 +73,8 @@ void strew_crumbs(Relief& layer, const Medium& medium, Random& random) {
   strew(layer, medium.lumps, random, [&](cv::Point2d at) {
     Grain lump = piece(at, random.log_uniform(1.5, 5), random);
     const bool bark = random.chance(0.4);
-    lump.colour = bark ? srgb(120, 80, 50) * random.uniform(0.3, 1.2) : medium.colour * random.uniform(0.6, 1.8);
+    lump.colour =
+        bark ? srgb(120, 80, 50) * random.uniform(0.3, 1.2) : medium.colour * random.uniform(0.6, 1.8);
     lump.mottle = 0.2, lump.flatness = random.uniform(2, 5);
     if (bark) lump.wide_mm *= 0.5;
     return lump;
@@ -103,7 +104,8 @@ void strew_minerals(Relief& layer, const Medium& medium, Random& random) {
   for (int y = 0; y < layer.height.rows; ++y)
     for (int x = 0; x < layer.height.cols; ++x) {
       const float share = mask(y, x);
-      layer.albedo(y, x) += share * (sand * std::clamp(1 + 0.3f * grit(y, x), 0.3f, 1.7f) - layer.albedo(y, x));
+      layer.albedo(y, x) +=
+          share * (sand * std::clamp(1 + 0.3f * grit(y, x), 0.3f, 1.7f) - layer.albedo(y, x));
       layer.height(y, x) += share * (0.3f - 0.6f * layer.height(y, x));
     }
 }
@@ -125,24 +127,29 @@ void lay_fibres(Relief& layer, const Medium& medium, Random& random) {
 /// A green film, and cushions of moss.
 void grow_green(Relief& layer, const Medium& medium, Random& random) {
   if (medium.algae <= 0 && medium.moss <= 0) return;
-  const cv::Mat1f film = patches(layer, random.uniform(6, 40), medium.algae, random), cushion = patches(layer, 12, medium.moss, random);
+  const cv::Mat1f film = patches(layer, random.uniform(6, 40), medium.algae, random),
+                  cushion = patches(layer, 12, medium.moss, random);
   const cv::Mat1f fluff = hills(layer.height.size(), {1.5, 1.5}, random);
-  const Colour algae = srgb(random.uniform(40, 95), random.uniform(70, 110), random.uniform(25, 55)) * random.uniform(0.5, 1.2);
-  const Colour moss = srgb(random.uniform(55, 105), random.uniform(80, 118), random.uniform(22, 50)) * random.uniform(0.4, 1);
+  const Colour algae = srgb(random.uniform(40, 95), random.uniform(70, 110), random.uniform(25, 55)) *
+                       random.uniform(0.5, 1.2);
+  const Colour moss =
+      srgb(random.uniform(55, 105), random.uniform(80, 118), random.uniform(22, 50)) * random.uniform(0.4, 1);
   const float strength = medium.algae > 0 ? static_cast<float>(random.uniform(0.3, 0.85)) : 0;
   for (int y = 0; y < layer.height.rows; ++y)
     for (int x = 0; x < layer.height.cols; ++x) {
       layer.albedo(y, x) += strength * film(y, x) * (algae - layer.albedo(y, x));
       if (medium.moss <= 0) continue;
       const float share = cushion(y, x);
-      layer.albedo(y, x) += share * (moss * std::clamp(1 + 0.45f * fluff(y, x), 0.2f, 2.f) - layer.albedo(y, x));
+      layer.albedo(y, x) +=
+          share * (moss * std::clamp(1 + 0.45f * fluff(y, x), 0.2f, 2.f) - layer.albedo(y, x));
       layer.height(y, x) += share * (1 + 0.5f * fluff(y, x));
     }
 }
 
 }  // namespace
 
-Relief medium_layer(const Medium& medium, cv::Point2d origin_mm, cv::Size size, double px_per_mm, Random random) {
+Relief medium_layer(const Medium& medium, cv::Point2d origin_mm, cv::Size size, double px_per_mm,
+                    Random random) {
   Relief layer = blank_relief({0, 0, 1, 1}, px_per_mm, 0);
   layer.origin_mm = origin_mm;
   layer.height.create(size), layer.albedo.create(size), layer.gloss.create(size);

@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <fmt/core.h>
+
 #include <CLI/CLI.hpp>
 #include <atomic>
 #include <filesystem>
-#include <fmt/core.h>
 #include <fstream>
 #if defined(__GLIBC__)
 #include <malloc.h>
@@ -70,13 +71,15 @@ void paint_all(const Arguments& args) {
 
 int main(int argc, char** argv) {
   Arguments args;
-  CLI::App app("Paints photos of sowing trays whose truth is known: NAME.jpg and NAME.truth.json for each seed.");
+  CLI::App app(
+      "Paints photos of sowing trays whose truth is known: NAME.jpg and NAME.truth.json for each seed.");
   app.add_option("--out", args.out, "folder for the photos")->required();
   app.add_option("--first", args.first, "seed of the first photo");
   app.add_option("--count", args.count, "how many photos")->check(CLI::Range(1, 10000000));
   app.add_option("--width", args.width, "longer side of a photo, px")->check(CLI::Range(200, 8000));
   app.add_option("--jobs", args.jobs, "photos painted at once")->check(CLI::Range(1, 256));
-  app.add_flag("--maps", args.maps, "also NAME.maps.png, a quarter as wide: tray interior, plants, walls and rims");
+  app.add_flag("--maps", args.maps,
+               "also NAME.maps.png, a quarter as wide: tray interior, plants, walls and rims");
   CLI11_PARSE(app, argc, argv);
   try {
     paint_all(args);

@@ -39,16 +39,23 @@ Relief relief_for(const Camera& camera, const CameraPose& pose, double level) {
   return blank_relief(world, std::min(px_per_mm, std::sqrt(relief_px_limit / world.area())), level);
 }
 
-double cell_height(const Tray& tray) { return tray.lattice == LatticeKind::square ? 0 : -tray.fill_mm; }
+double cell_height(const Tray& tray) {
+  return tray.lattice == LatticeKind::square ? 0 : -tray.fill_mm;
+}
 
-cv::Point2d in_photo(const Camera& camera, cv::Point2d mm, double z) { return project(camera, {mm.x, mm.y, z}).px; }
+cv::Point2d in_photo(const Camera& camera, cv::Point2d mm, double z) {
+  return project(camera, {mm.x, mm.y, z}).px;
+}
 
-bool in_frame(cv::Size size, cv::Point2d px) { return px.x >= 0 && px.y >= 0 && px.x < size.width && px.y < size.height; }
+bool in_frame(cv::Size size, cv::Point2d px) {
+  return px.x >= 0 && px.y >= 0 && px.x < size.width && px.y < size.height;
+}
 
 /// Corners of a cell's share of the tray, in the photo.
 std::vector<cv::Point2d> cell_corners(const Camera& camera, const Tray& tray, cv::Point2d uv) {
   std::vector<cv::Point2d> corners;
-  for (const cv::Point2d& off : {cv::Point2d(-.5, -.5), cv::Point2d(.5, -.5), cv::Point2d(.5, .5), cv::Point2d(-.5, .5)})
+  for (const cv::Point2d& off :
+       {cv::Point2d(-.5, -.5), cv::Point2d(.5, -.5), cv::Point2d(.5, .5), cv::Point2d(-.5, .5)})
     corners.push_back(in_photo(camera, place_of(tray, uv + off), cell_height(tray)));
   return corners;
 }
@@ -59,8 +66,8 @@ bool in_view(const cv::Vec3d& seed, const Camera& camera, const cv::Mat1f& depth
   return std::abs(depth(cvFloor(top.px.y), cvFloor(top.px.x)) - top.depth) < 2;
 }
 
-PaintedCell truth_of(const SownCell& sown, const Tray& tray, const Camera& camera, const std::vector<Body>& bodies,
-                     const std::vector<Sighting>& sightings) {
+PaintedCell truth_of(const SownCell& sown, const Tray& tray, const Camera& camera,
+                     const std::vector<Body>& bodies, const std::vector<Sighting>& sightings) {
   PaintedCell cell;
   cell.row = sown.row, cell.col = sown.col, cell.seeds = sown.seeds;
   const cv::Point2d uv = cell_uv(tray, sown.row, sown.col);
@@ -71,7 +78,8 @@ PaintedCell truth_of(const SownCell& sown, const Tray& tray, const Camera& camer
     cell.bases_px.push_back(project(camera, bodies[body].vertices[0].at).px);
     const Sighting& sighting = sightings[body];
     cell.visible_px.push_back(cvRound(sighting.seen_px));
-    cell.bases_visible.push_back(sighting.seen_px > 0 && (sighting.seen_px >= 12 || sighting.seen_px >= 0.3 * sighting.whole_px));
+    cell.bases_visible.push_back(sighting.seen_px > 0 &&
+                                 (sighting.seen_px >= 12 || sighting.seen_px >= 0.3 * sighting.whole_px));
   }
   return cell;
 }
@@ -107,7 +115,8 @@ PaintedPhoto paint(const Scene& scene) {
     lay_tray(relief, scene.trays[i], chance.fork(10 + i));
     sown.push_back(sow(scene, scene.trays[i], relief, bodies, chance.fork(30 + i)));
   }
-  for (std::size_t i = 0; i < scene.trays.size(); ++i) grow_weeds(scene, scene.trays[i], relief, bodies, chance.fork(50 + i));
+  for (std::size_t i = 0; i < scene.trays.size(); ++i)
+    grow_weeds(scene, scene.trays[i], relief, bodies, chance.fork(50 + i));
   lay_clutter(scene, level, relief, bodies, chance.fork(3));
 
   const cv::Mat3f light = light_up(relief, bodies, scene.light, camera, chance.fork(4));
@@ -121,14 +130,17 @@ PaintedPhoto paint(const Scene& scene) {
   photo.roll_deg = (scene.camera.roll + (scene.trays.empty() ? 0 : scene.trays[0].turn)) * 180 / CV_PI;
   for (std::size_t i = 0; i < scene.trays.size(); ++i) {
     PaintedTray tray{scene.trays[i], true, {}, {}};
-    for (const cv::Point2d& corner : outline(tray.tray)) tray.outline_px.push_back(in_photo(camera, corner, tray.tray.lip_mm));
+    for (const cv::Point2d& corner : outline(tray.tray))
+      tray.outline_px.push_back(in_photo(camera, corner, tray.tray.lip_mm));
     for (const SownCell& cell : sown[i]) {
       const auto corners = cell_corners(camera, tray.tray, cell_uv(tray.tray, cell.row, cell.col));
-      const bool whole = std::all_of(corners.begin(), corners.end(), [&](auto px) { return in_frame(scene.camera.size, px); });
+      const bool whole = std::all_of(corners.begin(), corners.end(),
+                                     [&](auto px) { return in_frame(scene.camera.size, px); });
       tray.complete = tray.complete && whole;
       if (!whole) continue;
       tray.cells.push_back(truth_of(cell, tray.tray, camera, bodies, sightings));
-      for (const cv::Vec3d& seed : cell.seeds_in_view) tray.cells.back().seeds_seen += in_view(seed, camera, view.depth);
+      for (const cv::Vec3d& seed : cell.seeds_in_view)
+        tray.cells.back().seeds_seen += in_view(seed, camera, view.depth);
     }
     photo.trays.push_back(std::move(tray));
   }

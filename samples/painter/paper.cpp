@@ -9,11 +9,14 @@ namespace {
 
 using Corner = std::pair<int, int>;  ///< a corner of a paper cell, in 24ths of a pitch
 
-Corner key_of(cv::Point2d uv) { return {cvRound(uv.x * 24), cvRound(uv.y * 24)}; }
+Corner key_of(cv::Point2d uv) {
+  return {cvRound(uv.x * 24), cvRound(uv.y * 24)};
+}
 
 /// The walls of all cells, each once.
 std::map<std::pair<Corner, Corner>, std::pair<cv::Point2d, cv::Point2d>> walls(const Tray& tray) {
-  const cv::Point2d corners[] = {{0, -2.0 / 3}, {0.5, -1.0 / 3}, {0.5, 1.0 / 3}, {0, 2.0 / 3}, {-0.5, 1.0 / 3}, {-0.5, -1.0 / 3}};
+  const cv::Point2d corners[] = {{0, -2.0 / 3}, {0.5, -1.0 / 3}, {0.5, 1.0 / 3},
+                                 {0, 2.0 / 3},  {-0.5, 1.0 / 3}, {-0.5, -1.0 / 3}};
   std::map<std::pair<Corner, Corner>, std::pair<cv::Point2d, cv::Point2d>> all;
   for (int row = 0; row < tray.rows; ++row)
     for (int col = 0; col < tray.cols; ++col)
@@ -29,7 +32,8 @@ std::map<std::pair<Corner, Corner>, std::pair<cv::Point2d, cv::Point2d>> walls(c
 /// The same shift for every wall that meets in a corner.
 cv::Point2d shaken(const Tray& tray, cv::Point2d uv, std::uint64_t seed) {
   const Corner key = key_of(uv);
-  Random random(seed ^ (static_cast<std::uint64_t>(key.first + 5000) << 20) ^ static_cast<std::uint64_t>(key.second + 5000));
+  Random random(seed ^ (static_cast<std::uint64_t>(key.first + 5000) << 20) ^
+                static_cast<std::uint64_t>(key.second + 5000));
   random.bits();
   return uv + cv::Point2d(random.normal(0, tray.wall_wave), random.normal(0, tray.wall_wave));
 }
@@ -49,7 +53,8 @@ double cover_at(cv::Point2d uv, std::uint64_t seed) {
 
 void lay_paper(Relief& relief, const Tray& tray, Random random) {
   const std::uint64_t shake = random.bits(), cover = random.bits();
-  const double hidden = std::clamp(tray.buried, 1e-3, 1 - 1e-3), level = 0.6 * std::log(hidden / (1 - hidden));
+  const double hidden = std::clamp(tray.buried, 1e-3, 1 - 1e-3),
+               level = 0.6 * std::log(hidden / (1 - hidden));
   constexpr int pieces = 5;
   for (const auto& [key, ends] : walls(tray)) {
     const cv::Point2d a = shaken(tray, ends.first, shake), b = shaken(tray, ends.second, shake);
@@ -66,8 +71,15 @@ void lay_paper(Relief& relief, const Tray& tray, Random random) {
       if (seen < 0) continue;
       const double rise = std::min(1.0, 0.3 + seen) * tray.wall_height_mm + 0.5 * tray.medium.roughness_mm;
       const double half = tray.wall_mm / 2 * (doubled ? 1.5 : 1) * random.uniform(0.8, 1.2);
-      Stroke wall{place_of(tray, from), place_of(tray, to), half, rise - tray.fill_mm, rise - tray.fill_mm, 0.2,
-                  tray.paper * (tone * static_cast<float>(random.uniform(0.9, 1.1))), 0.0, wall_kind};
+      Stroke wall{place_of(tray, from),
+                  place_of(tray, to),
+                  half,
+                  rise - tray.fill_mm,
+                  rise - tray.fill_mm,
+                  0.2,
+                  tray.paper * (tone * static_cast<float>(random.uniform(0.9, 1.1))),
+                  0.0,
+                  wall_kind};
       lay_stroke(relief, wall);
     }
   }

@@ -6,7 +6,8 @@
 
 namespace braird::painter {
 
-/// Calls `spot(x, y, a, b, c)` for every pixel whose middle lies in the triangle, with its barycentric weights.
+/// Calls `spot(x, y, a, b, c)` for every pixel whose middle lies in the triangle, with its barycentric
+/// weights.
 template <class Spot>
 void each_pixel(const cv::Point2f (&p)[3], cv::Size size, Spot spot) {
   const float area = (p[1] - p[0]).cross(p[2] - p[0]);

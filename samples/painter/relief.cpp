@@ -7,7 +7,8 @@
 namespace braird::painter {
 
 Relief blank_relief(cv::Rect2d world_mm, double px_per_mm, double height) {
-  const cv::Size size(static_cast<int>(world_mm.width * px_per_mm), static_cast<int>(world_mm.height * px_per_mm));
+  const cv::Size size(static_cast<int>(world_mm.width * px_per_mm),
+                      static_cast<int>(world_mm.height * px_per_mm));
   return {world_mm.tl(),
           px_per_mm,
           cv::Mat1f(size, static_cast<float>(height)),
@@ -25,13 +26,16 @@ double height_at(const Relief& relief, cv::Point2d mm) {
 
 cv::Rect relief_box(const Relief& relief, cv::Rect2d mm) {
   const cv::Point2d from = relief_px(relief, mm.tl()), to = relief_px(relief, mm.br());
-  const cv::Rect box(cv::Point(cvFloor(from.x), cvFloor(from.y)), cv::Point(cvCeil(to.x) + 1, cvCeil(to.y) + 1));
+  const cv::Rect box(cv::Point(cvFloor(from.x), cvFloor(from.y)),
+                     cv::Point(cvCeil(to.x) + 1, cvCeil(to.y) + 1));
   return box & cv::Rect(cv::Point(), relief.height.size());
 }
 
 namespace {
 
-cv::Rect2d around(cv::Point2d at, double reach) { return {at.x - reach, at.y - reach, 2 * reach, 2 * reach}; }
+cv::Rect2d around(cv::Point2d at, double reach) {
+  return {at.x - reach, at.y - reach, 2 * reach, 2 * reach};
+}
 
 void blend(Relief& relief, cv::Point p, double z, const Colour& colour, float cover) {
   float& height = relief.height(p);
@@ -56,7 +60,8 @@ void lay_grain(Relief& relief, const Grain& grain, Random& random) {
       if (cover <= 0) continue;
       const double rest = std::max(0.0, 1 - std::pow(r2, grain.flatness / 2));
       const double z = grain.base + grain.high_mm * std::sqrt(rest);
-      const double shade = 1 + tint + (grain.mottle > 0 ? grain.mottle * std::sin(dapple * 4 * u + 3 * v + phase) : 0);
+      const double shade =
+          1 + tint + (grain.mottle > 0 ? grain.mottle * std::sin(dapple * 4 * u + 3 * v + phase) : 0);
       if (z > relief.height(y, x)) {
         relief.gloss(y, x) = static_cast<float>(grain.gloss);
       }
@@ -68,8 +73,10 @@ void lay_grain(Relief& relief, const Grain& grain, Random& random) {
 void lay_stroke(Relief& relief, const Stroke& stroke) {
   const cv::Point2d along = stroke.to - stroke.from;
   const double length2 = std::max(1e-9, along.dot(along)), reach = stroke.half_width_mm + 0.6;
-  const cv::Rect2d span(cv::Point2d(std::min(stroke.from.x, stroke.to.x) - reach, std::min(stroke.from.y, stroke.to.y) - reach),
-                        cv::Point2d(std::max(stroke.from.x, stroke.to.x) + reach, std::max(stroke.from.y, stroke.to.y) + reach));
+  const cv::Rect2d span(
+      cv::Point2d(std::min(stroke.from.x, stroke.to.x) - reach, std::min(stroke.from.y, stroke.to.y) - reach),
+      cv::Point2d(std::max(stroke.from.x, stroke.to.x) + reach,
+                  std::max(stroke.from.y, stroke.to.y) + reach));
   const cv::Rect box = relief_box(relief, span);
   for (int y = box.y; y < box.br().y; ++y) {
     for (int x = box.x; x < box.br().x; ++x) {
@@ -90,7 +97,8 @@ void lay_stroke(Relief& relief, const Stroke& stroke) {
   }
 }
 
-void lay_sheet(Relief& relief, const std::vector<cv::Point2d>& corners_mm, double height, Colour colour, double gloss) {
+void lay_sheet(Relief& relief, const std::vector<cv::Point2d>& corners_mm, double height, Colour colour,
+               double gloss) {
   std::vector<cv::Point> corners;
   constexpr int shift = 4;
   for (const cv::Point2d& corner : corners_mm) {

@@ -14,9 +14,9 @@ enum Kind : unsigned char { ground_kind, medium_kind, wall_kind, rim_kind, clutt
 struct Relief {
   cv::Point2d origin_mm;  ///< world place of the outer corner of pixel (0, 0)
   double px_per_mm = 2;
-  cv::Mat1f height;       ///< mm
+  cv::Mat1f height;  ///< mm
   cv::Mat3f albedo;
-  cv::Mat1f gloss;        ///< 0..1
+  cv::Mat1f gloss;  ///< 0..1
   cv::Mat1b kind;
 };
 
@@ -38,10 +38,10 @@ struct Grain {
   double long_mm = 2, wide_mm = 2;  ///< half axes
   double angle = 0;
   double high_mm = 1;
-  double base = 0;                  ///< height of its foot; where the relief is higher it shows through
+  double base = 0;  ///< height of its foot; where the relief is higher it shows through
   Colour colour{};
   double gloss = 0;
-  double flatness = 2;              ///< power of the profile: 2 an egg, 8 a flake with an edge
+  double flatness = 2;  ///< power of the profile: 2 an egg, 8 a flake with an edge
   double mottle = 0;
 };
 
@@ -61,6 +61,7 @@ struct Stroke {
 void lay_stroke(Relief& relief, const Stroke& stroke);
 
 /// A flat sheet with straight edges, `thick` mm above what lies there.
-void lay_sheet(Relief& relief, const std::vector<cv::Point2d>& corners_mm, double height, Colour colour, double gloss);
+void lay_sheet(Relief& relief, const std::vector<cv::Point2d>& corners_mm, double height, Colour colour,
+               double gloss);
 
 }  // namespace braird::painter

@@ -6,7 +6,9 @@
 namespace braird::painter {
 namespace {
 
-float f(double value) { return static_cast<float>(value); }
+float f(double value) {
+  return static_cast<float>(value);
+}
 
 cv::Vec3f pointing(double heading, double rise) {
   return {f(std::cos(heading) * std::cos(rise)), f(std::sin(heading) * std::cos(rise)), f(std::sin(rise))};
@@ -29,7 +31,8 @@ Dye dye_of(const Crop& crop, double stage, Random& random) {
 }
 
 /// An axis that starts upright but for its lean and turns by `bends` (rad) at each further step.
-std::vector<cv::Vec3f> axis_from(cv::Vec3f foot, double heading, double rise, double step, const std::vector<double>& bends) {
+std::vector<cv::Vec3f> axis_from(cv::Vec3f foot, double heading, double rise, double step,
+                                 const std::vector<double>& bends) {
   std::vector<cv::Vec3f> axis{foot};
   for (double bend : bends) {
     rise += bend;
@@ -40,7 +43,8 @@ std::vector<cv::Vec3f> axis_from(cv::Vec3f foot, double heading, double rise, do
 
 std::vector<float> even(std::size_t count, double from, double to) {
   std::vector<float> radius;
-  for (std::size_t i = 0; i < count; ++i) radius.push_back(f(from + (to - from) * i / std::max<std::size_t>(1, count - 1)));
+  for (std::size_t i = 0; i < count; ++i)
+    radius.push_back(f(from + (to - from) * i / std::max<std::size_t>(1, count - 1)));
   return radius;
 }
 
@@ -54,16 +58,26 @@ void put_coat(Body& body, const Crop& crop, cv::Vec3f at, Random& random) {
 void grow_bow(Body& body, const Crop& crop, const Growth& growth, Random& random) {
   const Dye dye = dye_of(crop, growth.stage, random);
   const double width = crop.stem_width_mm * random.uniform(0.45, 0.65), heading = random.angle();
-  const double size = (crop.habit == Habit::thread ? 0.8 : 0.45) * (1.5 + 14 * growth.stage) * random.uniform(0.6, 1.3) * growth.vigour;
+  const double size = (crop.habit == Habit::thread ? 0.8 : 0.45) * (1.5 + 14 * growth.stage) *
+                      random.uniform(0.6, 1.3) * growth.vigour;
   std::vector<cv::Vec3f> axis;
   for (int i = 0; i <= 8; ++i) {
     const double a = 3.1416 * i / 8;
     axis.push_back(growth.foot + cv::Vec3f(f(std::cos(heading) * size * 0.4 * (1 - std::cos(a))),
-                                           f(std::sin(heading) * size * 0.4 * (1 - std::cos(a))), f(size * std::sin(a) - 0.3)));
+                                           f(std::sin(heading) * size * 0.4 * (1 - std::cos(a))),
+                                           f(size * std::sin(a) - 0.3)));
   }
-  grow_rod(body, {axis, even(axis.size(), width, width), dye.pale, crop.habit == Habit::thread ? dye.leaf : dye.stem});
+  grow_rod(body, {axis, even(axis.size(), width, width), dye.pale,
+                  crop.habit == Habit::thread ? dye.leaf : dye.stem});
   if (crop.habit == Habit::thread || growth.stage < 0.1) return;
-  Blade lobe{axis[6], heading, -0.6, 0.3, 0.5, random.normal(0, 0.5), crop.cotyledon_mm * 0.4, crop.cotyledon_mm * 0.2};
+  Blade lobe{axis[6],
+             heading,
+             -0.6,
+             0.3,
+             0.5,
+             random.normal(0, 0.5),
+             crop.cotyledon_mm * 0.4,
+             crop.cotyledon_mm * 0.2};
   lobe.colour = dye.leaf * 0.5f + dye.pale * 0.5f, lobe.rib = dye.pale;
   grow_blade(body, lobe);
 }
@@ -76,13 +90,17 @@ void grow_flag(Body& body, const Crop& crop, const Growth& growth, Random& rando
   const double down = up * random.uniform(0.35, 0.9), sharp = 2.6 * (1 - open) + random.uniform(0, 0.9);
   std::vector<double> bends(5, random.normal(0, 0.03));
   bends[0] = 0;
-  std::vector<cv::Vec3f> axis = axis_from(growth.foot, growth.lean_angle, 1.5708 - growth.lean, up / 5, bends);
+  std::vector<cv::Vec3f> axis =
+      axis_from(growth.foot, growth.lean_angle, 1.5708 - growth.lean, up / 5, bends);
   double rise = 1.5708 - growth.lean;
   const double turn = growth.lean_angle + random.normal(0, 0.5);
-  for (int i = 0; i < 4; ++i) axis.push_back(axis.back() + pointing(turn, rise -= sharp / 4) * f(0.5 + 0.04 * up));
-  for (int i = 0; i < 4; ++i) axis.push_back(axis.back() + pointing(turn, rise -= random.uniform(0, 0.08)) * f(down / 4));
+  for (int i = 0; i < 4; ++i)
+    axis.push_back(axis.back() + pointing(turn, rise -= sharp / 4) * f(0.5 + 0.04 * up));
+  for (int i = 0; i < 4; ++i)
+    axis.push_back(axis.back() + pointing(turn, rise -= random.uniform(0, 0.08)) * f(down / 4));
   const double half = crop.stem_width_mm / 2;
-  grow_rod(body, {axis, even(axis.size(), half * 1.1, half * 0.6), dye.leaf * 0.8f + dye.pale * 0.2f, dye.leaf});
+  grow_rod(body,
+           {axis, even(axis.size(), half * 1.1, half * 0.6), dye.leaf * 0.8f + dye.pale * 0.2f, dye.leaf});
   if (random.chance(crop.coat_kept)) put_coat(body, crop, axis.back(), random);
 }
 
@@ -91,10 +109,12 @@ void grow_thread(Body& body, const Crop& crop, const Growth& growth, double shar
   const Dye dye = dye_of(crop, growth.stage, random);
   const double length = crop.cotyledon_mm * share * growth.vigour * random.uniform(0.75, 1.25);
   constexpr int steps = 11;
-  const double droop = -std::abs(random.normal(0, 0.07)) - (random.chance(0.25) ? random.uniform(0.02, 0.12) : 0);
+  const double droop =
+      -std::abs(random.normal(0, 0.07)) - (random.chance(0.25) ? random.uniform(0.02, 0.12) : 0);
   std::vector<double> bends(steps, droop);
   bends[0] = 0;
-  if (random.chance(0.3)) bends[random.integer(4, steps - 1)] -= random.uniform(0.3, 1.7);  // what is left of the knee
+  if (random.chance(0.3))
+    bends[random.integer(4, steps - 1)] -= random.uniform(0.3, 1.7);  // what is left of the knee
   const auto axis = axis_from(growth.foot, growth.lean_angle, 1.5708 - growth.lean, length / steps, bends);
   const double half = crop.stem_width_mm / 2 * (0.7 + 0.3 * share);
   std::vector<float> radius = even(axis.size(), half * 1.15, half * 0.75);
@@ -103,16 +123,28 @@ void grow_thread(Body& body, const Crop& crop, const Growth& growth, double shar
   if (random.chance(crop.coat_kept * 0.5)) put_coat(body, crop, axis.back(), random);
 }
 
-void grow_true_leaves(Body& body, const Crop& crop, const Growth& growth, cv::Vec3f apex, double heading, Random& random) {
+void grow_true_leaves(Body& body, const Crop& crop, const Growth& growth, cv::Vec3f apex, double heading,
+                      Random& random) {
   const Dye dye = dye_of(crop, growth.stage, random);
   const int leaves = std::min(3, static_cast<int>(1 + (growth.stage - 1) * 2));
   for (int leaf = 0; leaf < leaves; ++leaf) {
-    const double size = crop.cotyledon_mm * std::clamp((growth.stage - 1 - 0.35 * leaf) * 1.8, 0.1, 2.2) * growth.vigour;
-    const double towards = heading + 1.57 + leaf * 2.6 + random.normal(0, 0.3), rise = random.uniform(0.3, 1.2);
+    const double size =
+        crop.cotyledon_mm * std::clamp((growth.stage - 1 - 0.35 * leaf) * 1.8, 0.1, 2.2) * growth.vigour;
+    const double towards = heading + 1.57 + leaf * 2.6 + random.normal(0, 0.3),
+                 rise = random.uniform(0.3, 1.2);
     const double stalk = size * random.uniform(0.2, 0.5);
     const cv::Vec3f foot = apex + pointing(towards, rise) * f(stalk);
-    grow_rod(body, {{apex, foot}, even(2, crop.stem_width_mm * 0.35, crop.stem_width_mm * 0.3), dye.stem, dye.leaf});
-    Blade blade{foot, towards, rise, random.uniform(0.2, 1), crop.fold + 0.1, random.normal(0, 0.25), size, size * crop.true_slenderness / 2};
+    grow_rod(
+        body,
+        {{apex, foot}, even(2, crop.stem_width_mm * 0.35, crop.stem_width_mm * 0.3), dye.stem, dye.leaf});
+    Blade blade{foot,
+                towards,
+                rise,
+                random.uniform(0.2, 1),
+                crop.fold + 0.1,
+                random.normal(0, 0.25),
+                size,
+                size * crop.true_slenderness / 2};
     blade.lobes = crop.lobes, blade.fullness = 1.9, blade.belly = random.uniform(0.8, 1.1);
     blade.colour = dye.leaf * f(random.uniform(0.85, 1.2)), blade.rib = dye.leaf * 0.5f + dye.pale * 0.5f;
     grow_blade(body, blade);
@@ -144,11 +176,15 @@ void grow_pair(Body& body, const Crop& crop, const Growth& growth, Random& rando
   for (int side = 0; side < 2; ++side) {
     const double towards = heading + 3.1416 * side + random.normal(0, 0.18);
     const double size = crop.cotyledon_mm * open.size * growth.vigour * (side ? random.uniform(0.75, 1) : 1);
-    const double rise = std::clamp(open.rise + random.normal(0, 0.15) - nod * 0.3 * std::cos(towards - growth.lean_angle), -0.5, 1.5);
+    const double rise = std::clamp(
+        open.rise + random.normal(0, 0.15) - nod * 0.3 * std::cos(towards - growth.lean_angle), -0.5, 1.5);
     const double stalk = size * crop.petiole;
     const cv::Vec3f foot = apex + pointing(towards, rise + 0.2) * f(stalk);
     grow_rod(body, {{apex, foot}, even(2, half * 0.7, half * 0.6), dye.stem, dye.leaf});
-    Blade blade{foot, towards, rise, random.uniform(0, 0.6), crop.fold, random.normal(0, 0.2), size, size * crop.slenderness / 2};
+    Blade blade{foot,      towards,
+                rise,      random.uniform(0, 0.6),
+                crop.fold, random.normal(0, 0.2),
+                size,      size * crop.slenderness / 2};
     blade.notch = crop.notch, blade.fullness = crop.slenderness < 0.5 ? 2.6 : 2.1;
     blade.belly = crop.notch > 0.1 ? 1.25 : random.uniform(0.85, 1.1);
     blade.colour = dye.leaf * f(random.uniform(0.92, 1.08)), blade.rib = dye.leaf * 0.6f + dye.pale * 0.4f;

@@ -21,7 +21,8 @@ cv::Mat1f blurred(const cv::Mat1f& image, double sigma_px) {
 }
 
 void cast_bars(cv::Mat1f& lit, double px_per_mm, Random& random) {
-  const double turn = random.angle(), spacing = random.log_uniform(40, 250), share = random.uniform(0.15, 0.5);
+  const double turn = random.angle(), spacing = random.log_uniform(40, 250),
+               share = random.uniform(0.15, 0.5);
   const double c = std::cos(turn) / px_per_mm, s = std::sin(turn) / px_per_mm, phase = random.uniform();
   const bool crossed = random.chance(0.3);
   for (int y = 0; y < lit.rows; ++y)
@@ -36,9 +37,14 @@ void cast_leaves(cv::Mat1f& lit, double px_per_mm, Random& random) {
   const double size = random.log_uniform(12, 70) * px_per_mm;
   const cv::Point2d thick(random.uniform(0, lit.cols), random.uniform(0, lit.rows));
   for (int i = 0; i < count; ++i) {
-    const cv::Point2d at = thick + cv::Point2d(random.normal(0, lit.cols * 0.35), random.normal(0, lit.rows * 0.35));
-    cv::ellipse(lit, cv::RotatedRect(at, cv::Size2f(static_cast<float>(size * random.uniform(0.5, 2)), static_cast<float>(size * random.uniform(0.3, 1))),
-                                     static_cast<float>(random.uniform(0, 360))), 0, cv::FILLED);
+    const cv::Point2d at =
+        thick + cv::Point2d(random.normal(0, lit.cols * 0.35), random.normal(0, lit.rows * 0.35));
+    cv::ellipse(lit,
+                cv::RotatedRect(at,
+                                cv::Size2f(static_cast<float>(size * random.uniform(0.5, 2)),
+                                           static_cast<float>(size * random.uniform(0.3, 1))),
+                                static_cast<float>(random.uniform(0, 360))),
+                0, cv::FILLED);
   }
 }
 
@@ -56,7 +62,8 @@ void cast_person(cv::Mat1f& lit, Random& random) {
 
 cv::Vec3f towards_sun(const Light& light) {
   const double flat = std::cos(light.sun_height);
-  return cv::Vec3d(flat * std::cos(light.sun_angle), flat * std::sin(light.sun_angle), std::sin(light.sun_height));
+  return cv::Vec3d(flat * std::cos(light.sun_angle), flat * std::sin(light.sun_angle),
+                   std::sin(light.sun_height));
 }
 
 cv::Mat1f dark_below(const Relief& relief, const cv::Vec3f& to_sun) {
@@ -64,11 +71,13 @@ cv::Mat1f dark_below(const Relief& relief, const cv::Vec3f& to_sun) {
   const cv::Size size = relief.height.size();
   const cv::Size turned(static_cast<int>(size.width * std::abs(c) + size.height * std::abs(s)) + 2,
                         static_cast<int>(size.width * std::abs(s) + size.height * std::abs(c)) + 2);
-  const float mx = size.width / 2.f, my = size.height / 2.f, tx = turned.width / 2.f, ty = turned.height / 2.f;
+  const float mx = size.width / 2.f, my = size.height / 2.f, tx = turned.width / 2.f,
+              ty = turned.height / 2.f;
   // Light runs along +x in the turned picture.
   const cv::Matx23f into(c, s, tx - c * mx - s * my, -s, c, ty + s * mx - c * my);
   cv::Mat1f ridge;
-  cv::warpAffine(relief.height, ridge, into, turned, cv::INTER_LINEAR, cv::BORDER_CONSTANT, cv::Scalar(nothing));
+  cv::warpAffine(relief.height, ridge, into, turned, cv::INTER_LINEAR, cv::BORDER_CONSTANT,
+                 cv::Scalar(nothing));
   const float drop = to_sun[2] / flat / static_cast<float>(relief.px_per_mm);
   for (int y = 0; y < ridge.rows; ++y) {
     float horizon = nothing;
@@ -80,7 +89,8 @@ cv::Mat1f dark_below(const Relief& relief, const cv::Vec3f& to_sun) {
     }
   }
   cv::Mat1f dark;
-  cv::warpAffine(ridge, dark, into, size, cv::INTER_LINEAR | cv::WARP_INVERSE_MAP, cv::BORDER_CONSTANT, cv::Scalar(nothing));
+  cv::warpAffine(ridge, dark, into, size, cv::INTER_LINEAR | cv::WARP_INVERSE_MAP, cv::BORDER_CONSTANT,
+                 cv::Scalar(nothing));
   return dark;
 }
 
@@ -115,7 +125,8 @@ cv::Mat1f passing_light(const Relief& relief, const Light& light, Random random)
     const double grain = random.uniform(80, 300) * px_per_mm;
     const cv::Mat1f uneven = fractal(size, {grain, grain}, 2, 0.5, random);
     for (int y = 0; y < size.height; ++y)
-      for (int x = 0; x < size.width; ++x) lit(y, x) *= std::exp(static_cast<float>(light.blotches) * uneven(y, x));
+      for (int x = 0; x < size.width; ++x)
+        lit(y, x) *= std::exp(static_cast<float>(light.blotches) * uneven(y, x));
   }
   cv::resize(lit, lit, relief.height.size());
   return lit;

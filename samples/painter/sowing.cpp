@@ -46,23 +46,27 @@ cv::Point2d place_for(const Tray& tray, const Relief& relief, cv::Point2d drop, 
 Growth growth_at(const Tray& tray, const Relief& relief, cv::Point2d at, double stage, Random& random) {
   const Sowing& sowing = tray.sowing;
   Growth growth;
-  growth.foot = {static_cast<float>(at.x), static_cast<float>(at.y), static_cast<float>(height_at(relief, at) - 0.2)};
+  growth.foot = {static_cast<float>(at.x), static_cast<float>(at.y),
+                 static_cast<float>(height_at(relief, at) - 0.2)};
   growth.stage = std::max(0.03, stage + random.normal(0, sowing.stage_spread));
   growth.vigour = std::exp(random.normal(0, 0.14));
   const double own = std::abs(random.normal(0, sowing.lean)), turn = random.angle();
-  const cv::Point2d lean = cv::Point2d(std::cos(turn), std::sin(turn)) * own +
-                           cv::Point2d(std::cos(sowing.light_angle), std::sin(sowing.light_angle)) * sowing.lean_to_light;
+  const cv::Point2d lean =
+      cv::Point2d(std::cos(turn), std::sin(turn)) * own +
+      cv::Point2d(std::cos(sowing.light_angle), std::sin(sowing.light_angle)) * sowing.lean_to_light;
   growth.lean = std::min(1.25, std::hypot(lean.x, lean.y));
   growth.lean_angle = std::atan2(lean.y, lean.x);
   return growth;
 }
 
-void germinate(const Scene& scene, const Tray& tray, const Relief& relief, cv::Point2d at, double stage, SownCell& cell,
-           std::vector<Body>& bodies, Random& random) {
+void germinate(const Scene& scene, const Tray& tray, const Relief& relief, cv::Point2d at, double stage,
+               SownCell& cell, std::vector<Body>& bodies, Random& random) {
   const int plants = scene.crop.plants_per_seed > 1 ? random.integer(1, scene.crop.plants_per_seed) : 1;
   for (int plant = 0; plant < plants; ++plant) {
-    const cv::Point2d aside = plant == 0 ? cv::Point2d() : cv::Point2d(random.normal(0, 1.3), random.normal(0, 1.3));
-    Body body = grow_seedling(scene.crop, growth_at(tray, relief, at + aside, stage, random), random.fork(plant));
+    const cv::Point2d aside =
+        plant == 0 ? cv::Point2d() : cv::Point2d(random.normal(0, 1.3), random.normal(0, 1.3));
+    Body body =
+        grow_seedling(scene.crop, growth_at(tray, relief, at + aside, stage, random), random.fork(plant));
     body.id = static_cast<int>(bodies.size()) + 1;
     cell.bodies.push_back(static_cast<int>(bodies.size()));
     bodies.push_back(std::move(body));
@@ -88,13 +92,15 @@ void press(Relief& relief, cv::Point2d at, double radius, double depth) {
     for (int x = box.x; x < box.br().x; ++x) {
       const cv::Point2d d = relief_mm(relief, {x + 0.5, y + 0.5}) - at;
       const double q = d.dot(d) / (radius * radius);
-      if (q < 1 && relief.kind(y, x) == medium_kind) relief.height(y, x) -= static_cast<float>(depth * (1 - q));
+      if (q < 1 && relief.kind(y, x) == medium_kind)
+        relief.height(y, x) -= static_cast<float>(depth * (1 - q));
     }
 }
 
 }  // namespace
 
-std::vector<SownCell> sow(const Scene& scene, const Tray& tray, Relief& relief, std::vector<Body>& bodies, Random random) {
+std::vector<SownCell> sow(const Scene& scene, const Tray& tray, Relief& relief, std::vector<Body>& bodies,
+                          Random random) {
   const cv::Size grid(tray.cols, tray.rows);
   const Site site{hills(grid, {3, 3}, random), hills(grid, {5, 5}, random)};
   std::vector<SownCell> cells;
@@ -120,7 +126,8 @@ std::vector<SownCell> sow(const Scene& scene, const Tray& tray, Relief& relief, 
   return cells;
 }
 
-void grow_weeds(const Scene& scene, const Tray& tray, const Relief& relief, std::vector<Body>& bodies, Random random) {
+void grow_weeds(const Scene& scene, const Tray& tray, const Relief& relief, std::vector<Body>& bodies,
+                Random random) {
   Crop weed = scene.crop;
   weed.habit = random.chance(0.5) ? Habit::round_pair : Habit::strap_pair;
   weed.cotyledon_mm = random.uniform(2, 8), weed.stem_mm = random.uniform(3, 12), weed.plants_per_seed = 1;
@@ -128,7 +135,8 @@ void grow_weeds(const Scene& scene, const Tray& tray, const Relief& relief, std:
   for (int weeds = tray.sowing.weeds, attempt = 0; weeds > 0 && attempt < 400; ++attempt) {
     const cv::Point2d at(random.uniform(around.x, around.br().x), random.uniform(around.y, around.br().y));
     const cv::Point2d uv = uv_of(tray, at), middle = cell_uv(tray, std::max(0, cvRound(uv.y)), 0);
-    const bool inside = uv.x > -0.6 && uv.y > -0.6 && uv.x < tray.cols + 0.1 + middle.x - 0.5 && uv.y < tray.rows - 0.4;
+    const bool inside =
+        uv.x > -0.6 && uv.y > -0.6 && uv.x < tray.cols + 0.1 + middle.x - 0.5 && uv.y < tray.rows - 0.4;
     if (inside) continue;
     const Growth growth = growth_at(tray, relief, at, random.uniform(0.5, 1.6), random);
     bodies.push_back(grow_seedling(random.chance(0.5) ? weed : scene.crop, growth, random.fork(attempt)));

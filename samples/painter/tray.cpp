@@ -51,7 +51,8 @@ Spot plastic_top(const Tray& tray, cv::Point2d off_cell, double edge, double out
 
 Spot square_spot(const Mould& mould, cv::Point2d uv, double out, double crumb) {
   const Tray& tray = mould.tray;
-  const int col = std::clamp(cvRound(uv.x), 0, tray.cols - 1), row = std::clamp(cvRound(uv.y), 0, tray.rows - 1);
+  const int col = std::clamp(cvRound(uv.x), 0, tray.cols - 1),
+            row = std::clamp(cvRound(uv.y), 0, tray.rows - 1);
   const cv::Point2d off((uv.x - col) * tray.pitch_mm, (uv.y - row) * tray.row_pitch_mm);
   const double half = tray.opening * tray.pitch_mm / 2;
   const double edge = rounded_edge(off, {half, half}, half * tray.roundness);

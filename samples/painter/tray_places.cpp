@@ -6,9 +6,15 @@
 namespace braird::painter {
 namespace {
 
-double half_cols(const Tray& tray) { return (tray.cols - 1 + std::abs(tray.odd_row_shift)) / 2; }
-double half_rows(const Tray& tray) { return (tray.rows - 1) / 2.0; }
-double first_u(const Tray& tray) { return std::min(0.0, tray.odd_row_shift); }
+double half_cols(const Tray& tray) {
+  return (tray.cols - 1 + std::abs(tray.odd_row_shift)) / 2;
+}
+double half_rows(const Tray& tray) {
+  return (tray.rows - 1) / 2.0;
+}
+double first_u(const Tray& tray) {
+  return std::min(0.0, tray.odd_row_shift);
+}
 
 /// Creep and bow: what a place of the lattice is shifted by, mm, from its place -1..1 along and across.
 cv::Point2d warp(const Tray& tray, double s, double t) {
@@ -31,7 +37,8 @@ cv::Point2d cell_uv(const Tray& tray, int row, int col) {
 cv::Point2d place_of(const Tray& tray, cv::Point2d uv) {
   const double u = uv.x - first_u(tray) - half_cols(tray), v = uv.y - half_rows(tray);
   const cv::Point2d flat(u * tray.pitch_mm, v * tray.row_pitch_mm);
-  const cv::Point2d local = flat + warp(tray, u / std::max(1.0, half_cols(tray)), v / std::max(1.0, half_rows(tray)));
+  const cv::Point2d local =
+      flat + warp(tray, u / std::max(1.0, half_cols(tray)), v / std::max(1.0, half_rows(tray)));
   return tray.middle_mm + turned(local, tray.turn);
 }
 
@@ -43,12 +50,14 @@ cv::Point2d uv_of(const Tray& tray, cv::Point2d world_mm) {
     const double t = flat.y / tray.row_pitch_mm / std::max(1.0, half_rows(tray));
     flat = local - warp(tray, s, t);
   }
-  return {flat.x / tray.pitch_mm + half_cols(tray) + first_u(tray), flat.y / tray.row_pitch_mm + half_rows(tray)};
+  return {flat.x / tray.pitch_mm + half_cols(tray) + first_u(tray),
+          flat.y / tray.row_pitch_mm + half_rows(tray)};
 }
 
 cv::Point2d half_extent(const Tray& tray) {
   const double well_x = tray.lattice == LatticeKind::square ? tray.opening / 2 : 0.5;
-  const double well_y = tray.lattice == LatticeKind::square ? tray.opening / 2 * tray.pitch_mm / tray.row_pitch_mm : 2.0 / 3;
+  const double well_y =
+      tray.lattice == LatticeKind::square ? tray.opening / 2 * tray.pitch_mm / tray.row_pitch_mm : 2.0 / 3;
   return {(half_cols(tray) + well_x) * tray.pitch_mm + tray.rim_mm,
           (half_rows(tray) + well_y) * tray.row_pitch_mm + tray.rim_mm};
 }
@@ -56,7 +65,8 @@ cv::Point2d half_extent(const Tray& tray) {
 std::vector<cv::Point2d> outline(const Tray& tray) {
   const cv::Point2d half = half_extent(tray);
   std::vector<cv::Point2d> corners;
-  for (const cv::Point2d sign : {cv::Point2d(-1, -1), cv::Point2d(1, -1), cv::Point2d(1, 1), cv::Point2d(-1, 1)})
+  for (const cv::Point2d sign :
+       {cv::Point2d(-1, -1), cv::Point2d(1, -1), cv::Point2d(1, 1), cv::Point2d(-1, 1)})
     corners.push_back(tray.middle_mm + turned({sign.x * half.x, sign.y * half.y}, tray.turn));
   return corners;
 }

@@ -8,9 +8,13 @@ namespace {
 
 using nlohmann::ordered_json;
 
-double rounded(double value, double steps) { return std::round(value * steps) / steps; }
+double rounded(double value, double steps) {
+  return std::round(value * steps) / steps;
+}
 
-ordered_json point(cv::Point2d p) { return {rounded(p.x, 10), rounded(p.y, 10)}; }
+ordered_json point(cv::Point2d p) {
+  return {rounded(p.x, 10), rounded(p.y, 10)};
+}
 
 ordered_json points(const std::vector<cv::Point2d>& all) {
   ordered_json list = ordered_json::array();
@@ -47,7 +51,9 @@ ordered_json tray_json(const PaintedTray& painted) {
   return json;
 }
 
-double degrees(double rad) { return rounded(rad * 57.29577951308232, 100); }
+double degrees(double rad) {
+  return rounded(rad * 57.29577951308232, 100);
+}
 
 }  // namespace
 
@@ -61,7 +67,10 @@ ordered_json truth_json(const Scene& scene, const PaintedPhoto& photo, const std
                        {"crop", nullptr},
                        {"days_after_sowing", nullptr},
                        {"seeds_per_cell", nullptr},
-                       {"camera", {{"tilt_deg", degrees(scene.camera.tilt)}, {"roll_deg", rounded(photo.roll_deg, 100)}, {"k1", rounded(scene.camera.k1, 10000)}}},
+                       {"camera",
+                        {{"tilt_deg", degrees(scene.camera.tilt)},
+                         {"roll_deg", rounded(photo.roll_deg, 100)},
+                         {"k1", rounded(scene.camera.k1, 10000)}}},
                        {"trays", ordered_json::array()}};
   if (sown) {
     json["crop"] = scene.crop.name;

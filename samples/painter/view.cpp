@@ -29,7 +29,8 @@ class Descent {
 
   double meet(const cv::Vec3d& ray, cv::Point2d& px) const {
     const double gx = ray[0] / ray[2], gy = ray[1] / ray[2];
-    const cv::Point2d at_zero = relief_px(relief_, {camera_.at[0] - gx * camera_.at[2], camera_.at[1] - gy * camera_.at[2]});
+    const cv::Point2d at_zero =
+        relief_px(relief_, {camera_.at[0] - gx * camera_.at[2], camera_.at[1] - gy * camera_.at[2]});
     const cv::Point2d per_mm = cv::Point2d(gx, gy) * relief_.px_per_mm;
     const double step = std::clamp(1 / std::max(1e-6, std::hypot(per_mm.x, per_mm.y)), 0.05, 6.0);
     double z = high_, over = 0;
@@ -88,7 +89,8 @@ Sighting draw(Buffers& buffers, const Camera& camera, const Body& body, int owne
     const cv::Point2f p[] = {corners[i].px * fine, corners[j].px * fine, corners[k].px * fine};
     each_pixel(p, buffers.owner.size(), [&](int x, int y, float a, float b, float c) {
       if (buffers.touched(y, x) != owner) buffers.touched(y, x) = owner, ++whole;
-      const float depth = static_cast<float>(a * corners[i].depth + b * corners[j].depth + c * corners[k].depth);
+      const float depth =
+          static_cast<float>(a * corners[i].depth + b * corners[j].depth + c * corners[k].depth);
       if (depth > buffers.depth(y, x)) return;
       buffers.depth(y, x) = depth;
       buffers.owner(y, x) = owner;
@@ -111,14 +113,16 @@ View look(const Camera& camera, cv::Size size, const Relief& relief, const cv::M
       const double z = descent.meet(along, px);
       view.depth(y, x) = static_cast<float>((z - camera.at[2]) / along[2]);
       places(y, x) = {static_cast<float>(px.x - 0.5), static_cast<float>(px.y - 0.5)};
-      const cv::Point spot(std::clamp(cvFloor(px.x), 0, relief.kind.cols - 1), std::clamp(cvFloor(px.y), 0, relief.kind.rows - 1));
+      const cv::Point spot(std::clamp(cvFloor(px.x), 0, relief.kind.cols - 1),
+                           std::clamp(cvFloor(px.y), 0, relief.kind.rows - 1));
       view.kind(y, x) = relief.kind(spot);
     }
   cv::remap(light, view.light, places, cv::noArray(), cv::INTER_LINEAR, cv::BORDER_REPLICATE);
   return view;
 }
 
-std::vector<Sighting> put_bodies(View& view, cv::Mat1f& counted, const Camera& camera, const std::vector<Body>& bodies) {
+std::vector<Sighting> put_bodies(View& view, cv::Mat1f& counted, const Camera& camera,
+                                 const std::vector<Body>& bodies) {
   const cv::Size size = view.light.size(), subs = size * fine;
   Buffers buffers{cv::Mat1f(), cv::Mat1i(subs, 0), cv::Mat1i(subs, 0), cv::Mat3f(subs)};
   cv::resize(view.depth + 0.4f, buffers.depth, subs, 0, 0, cv::INTER_NEAREST);

@@ -23,6 +23,7 @@ struct Sighting {
 };
 
 /// Puts the bodies into the view, and the share of counted ones in each pixel into `counted`.
-std::vector<Sighting> put_bodies(View& view, cv::Mat1f& counted, const Camera& camera, const std::vector<Body>& bodies);
+std::vector<Sighting> put_bodies(View& view, cv::Mat1f& counted, const Camera& camera,
+                                 const std::vector<Body>& bodies);
 
 }  // namespace braird::painter
