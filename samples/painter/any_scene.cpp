@@ -185,6 +185,7 @@ Scene any_scene(std::uint64_t seed, int longer_side_px) {
     if (kind >= 0.13 && kind < 0.21) {
       scene.seeds_in_view = any_seeds(random);
       scene.days_after_sowing = 0;
+      scene.trays[0].buried *= 0.4;  // what buries the paper comes after the seeds
       sowing.weeds = 0, sowing.seeds_per_cell = random.chance(0.7) ? 1 : random.integer(2, 5);
       sowing.seeds_spread = random.uniform(0, 0.25), sowing.skipped = random.uniform(0, 0.12);
     }

@@ -106,7 +106,7 @@ void shape_staggered(Tray& tray, Random& random) {
   tray.wall_mm = random.uniform(0.3, 0.9);
   tray.wall_height_mm = random.log_uniform(0.5, 4);
   tray.wall_wave = random.uniform(0.01, 0.06);
-  tray.buried = random.chance(0.25) ? random.uniform(0.6, 0.93) : random.uniform(0, 0.6);
+  tray.buried = random.chance(0.25) ? random.uniform(0.55, 0.9) : random.uniform(0, 0.55);
   tray.paper = srgb(random.uniform(150, 225), random.uniform(120, 195), random.uniform(85, 160)) *
                random.uniform(0.5, 1.1);
   for (double& creep : tray.creep)

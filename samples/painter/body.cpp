@@ -53,7 +53,7 @@ void grow_rod(Body& body, const Rod& rod) {
 }
 
 void grow_blade(Body& body, const Blade& blade) {
-  constexpr int steps = 11, columns = 5;
+  constexpr int steps = 11, columns = 7;
   const int first = static_cast<int>(body.vertices.size());
   const float ch = static_cast<float>(std::cos(blade.heading)),
               sh = static_cast<float>(std::sin(blade.heading));
@@ -74,7 +74,7 @@ void grow_blade(Body& body, const Blade& blade) {
     const double width = blade.half_width_mm * std::max(0.04, outline_at(blade, t));
     for (int j = 0; j < columns; ++j) {
       const double s = 2.0 * j / (columns - 1) - 1;
-      const double dent = -blade.notch * blade.length_mm * std::exp(-s * s * 6) * t * t * t;
+      const double dent = -blade.notch * blade.length_mm * std::exp(-s * s * 3) * t * t * t;
       const float lift = static_cast<float>(std::abs(s) * width * std::tan(blade.fold));
       const cv::Vec3f at =
           centre + side * static_cast<float>(s * width) + normal * lift + along * static_cast<float>(dent);

@@ -130,7 +130,7 @@ void lay_coin(Relief& relief, cv::Point2d at, Random& random) {
 void lay_dead_leaf(Relief& relief, cv::Point2d at, Random& random) {
   const double r = random.log_uniform(5, 28);
   const Colour colour =
-      random.chance(0.7) ? srgb(140, 100, 55) * random.uniform(0.4, 1.3) : srgb(110, 140, 50);
+      random.chance(0.7) ? srgb(125, 98, 65) * random.uniform(0.35, 1.2) : srgb(105, 118, 60) * random.uniform(0.5, 1.1);
   Grain leaf{at,
              r,
              r * random.uniform(0.3, 0.6),

@@ -42,8 +42,8 @@ Colour leaf_colour(Random& random) {
   const double green = random.log_uniform(0.09, 0.36);
   const bool waxy = random.chance(0.2);
   const double red =
-      waxy ? random.uniform(0.4, 0.62) : random.uniform(0.42, 0.8) + (random.chance(0.1) ? 0.2 : 0);
-  const double blue = waxy ? random.uniform(0.35, 0.6) : random.uniform(0.1, 0.36);
+      waxy ? random.uniform(0.48, 0.68) : random.uniform(0.42, 0.8) + (random.chance(0.1) ? 0.2 : 0);
+  const double blue = waxy ? random.uniform(0.32, 0.58) : random.uniform(0.1, 0.36);
   return Colour(static_cast<float>(green * blue), static_cast<float>(green), static_cast<float>(green * red));
 }
 

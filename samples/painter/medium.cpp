@@ -89,7 +89,7 @@ void strew_minerals(Relief& layer, const Medium& medium, Random& random) {
     grain.mottle = 0.12;
     return grain;
   });
-  const double flake_mm = random.uniform(0.8, 1.8);
+  const double flake_mm = random.uniform(0.6, 1.3);
   const Colour gold = srgb(random.uniform(165, 215), random.uniform(135, 175), random.uniform(75, 125));
   strew(layer, medium.vermiculite, random, [&](cv::Point2d at) {
     Grain flake = piece(at, flake_mm * random.log_uniform(0.5, 1.7), random);

@@ -58,7 +58,7 @@ void put_coat(Body& body, const Crop& crop, cv::Vec3f at, Random& random) {
 void grow_bow(Body& body, const Crop& crop, const Growth& growth, Random& random) {
   const Dye dye = dye_of(crop, growth.stage, random);
   const double width = crop.stem_width_mm * random.uniform(0.45, 0.65), heading = random.angle();
-  const double size = (crop.habit == Habit::thread ? 0.8 : 0.45) * (1.5 + 14 * growth.stage) *
+  const double size = (crop.habit == Habit::thread ? 0.8 : 0.45) * (3 + 12 * growth.stage) *
                       random.uniform(0.6, 1.3) * growth.vigour;
   std::vector<cv::Vec3f> axis;
   for (int i = 0; i <= 8; ++i) {
@@ -129,7 +129,7 @@ void grow_true_leaves(Body& body, const Crop& crop, const Growth& growth, cv::Ve
   const int leaves = std::min(3, static_cast<int>(1 + (growth.stage - 1) * 2));
   for (int leaf = 0; leaf < leaves; ++leaf) {
     const double size =
-        crop.cotyledon_mm * std::clamp((growth.stage - 1 - 0.35 * leaf) * 1.8, 0.1, 2.2) * growth.vigour;
+        crop.cotyledon_mm * std::clamp((growth.stage - 1 - 0.35 * leaf) * 1.8, 0.1, crop.habit == Habit::strap_pair ? 1.3 : 2) * growth.vigour;
     const double towards = heading + 1.57 + leaf * 2.6 + random.normal(0, 0.3),
                  rise = random.uniform(0.3, 1.2);
     const double stalk = size * random.uniform(0.2, 0.5);
