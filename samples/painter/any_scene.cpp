@@ -189,6 +189,11 @@ Scene any_scene(std::uint64_t seed, int longer_side_px) {
       sowing.weeds = 0, sowing.seeds_per_cell = random.chance(0.7) ? 1 : random.integer(2, 5);
       sowing.seeds_spread = random.uniform(0, 0.25), sowing.skipped = random.uniform(0, 0.12);
     }
+    if (!scene.seeds_in_view && random.chance(0.08)) {
+      scene.seeds_in_view = any_seeds(random);
+      scene.seeds_in_view->failed_only = true, scene.seeds_in_view->dibble_mm = 0;
+    }
+    if (scene.trays[0].empty_wells) sowing.bare = true, sowing.weeds = 0;
     add_neighbours(scene, random);
     in_frame = random.chance(0.4) ? scene.trays.size() : 1;
   } else {

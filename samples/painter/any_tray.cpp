@@ -84,6 +84,7 @@ void shape_square(Tray& tray, Random& random) {
   if (random.chance(0.2)) tray.notch_mm = random.uniform(1, 5);
   tray.fill_mm = random.chance(0.5) ? random.uniform(-0.3, 3) : random.uniform(2, 0.3 * tray.depth_mm);
   tray.fill_spread_mm = random.uniform(0.2, 0.12 * tray.depth_mm);
+  tray.empty_wells = random.chance(0.03);
   if (random.chance(0.15)) tray.bow[random.integer(0, 1)] = random.normal(0, 0.06);
 }
 
@@ -103,6 +104,8 @@ void shape_staggered(Tray& tray, Random& random) {
   tray.lip_mm = random.uniform(0, 6);
   tray.depth_mm = random.uniform(25, 60);
   tray.fill_mm = random.uniform(0, 9);
+  tray.fill_spread_mm = random.uniform(0, 1.2);
+  tray.paper_corner = random.uniform(0.24, 0.4);
   tray.wall_mm = random.uniform(0.3, 0.9);
   tray.wall_height_mm = random.log_uniform(0.5, 4);
   tray.wall_wave = random.uniform(0.01, 0.06);
@@ -124,6 +127,7 @@ Tray any_tray(const Crop& crop, Random& random) {
   tray.wear = random.uniform(0.05, 1);
   tray.turn = random.angle();
   tray.underfilled = random.chance(0.5) ? random.uniform(0, 0.03) : random.uniform(0, 0.12);
+  if (random.chance(0.4)) tray.dish_mm = random.uniform(-1, 4);
   tray.medium = any_medium(random);
   tray.sowing = any_sowing(crop, random);
   random.chance(crop.habit == Habit::thread ? 0.6 : 0.28) ? shape_staggered(tray, random)

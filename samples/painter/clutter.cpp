@@ -129,8 +129,8 @@ void lay_coin(Relief& relief, cv::Point2d at, Random& random) {
 
 void lay_dead_leaf(Relief& relief, cv::Point2d at, Random& random) {
   const double r = random.log_uniform(5, 28);
-  const Colour colour =
-      random.chance(0.7) ? srgb(125, 98, 65) * random.uniform(0.35, 1.2) : srgb(105, 118, 60) * random.uniform(0.5, 1.1);
+  const Colour colour = random.chance(0.7) ? srgb(125, 98, 65) * random.uniform(0.35, 1.2)
+                                           : srgb(105, 118, 60) * random.uniform(0.5, 1.1);
   Grain leaf{at,
              r,
              r * random.uniform(0.3, 0.6),

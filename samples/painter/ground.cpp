@@ -2,7 +2,6 @@
 #include "samples/painter/ground.h"
 
 #include <algorithm>
-#include <functional>
 #include <opencv2/imgproc.hpp>
 
 #include "samples/painter/noise.h"
@@ -17,7 +16,8 @@ cv::Rect2d extent(const Relief& relief) {
 }
 
 /// Sets each spot from its place (u along, v across, mm) with `along_x` choosing the direction.
-void each_spot(Relief& relief, bool along_x, const std::function<void(int, int, double, double)>& set) {
+template <class Set>
+void each_spot(Relief& relief, bool along_x, Set set) {
   for (int y = 0; y < relief.height.rows; ++y)
     for (int x = 0; x < relief.height.cols; ++x) {
       const double a = (x + 0.5) / relief.px_per_mm, b = (y + 0.5) / relief.px_per_mm;

@@ -90,7 +90,8 @@ void strew_minerals(Relief& layer, const Medium& medium, Random& random) {
     return grain;
   });
   const double flake_mm = random.uniform(0.6, 1.3);
-  const Colour gold = srgb(random.uniform(165, 215), random.uniform(135, 175), random.uniform(75, 125));
+  const double shine = random.uniform(160, 215);
+  const Colour gold = srgb(shine, shine * random.uniform(0.76, 0.86), shine * random.uniform(0.42, 0.62));
   strew(layer, medium.vermiculite, random, [&](cv::Point2d at) {
     Grain flake = piece(at, flake_mm * random.log_uniform(0.5, 1.7), random);
     flake.high_mm *= 0.7, flake.flatness = 6, flake.mottle = 0.2, flake.gloss = 0.4;

@@ -15,8 +15,9 @@ Corner key_of(cv::Point2d uv) {
 
 /// The walls of all cells, each once.
 std::map<std::pair<Corner, Corner>, std::pair<cv::Point2d, cv::Point2d>> walls(const Tray& tray) {
-  const cv::Point2d corners[] = {{0, -2.0 / 3}, {0.5, -1.0 / 3}, {0.5, 1.0 / 3},
-                                 {0, 2.0 / 3},  {-0.5, 1.0 / 3}, {-0.5, -1.0 / 3}};
+  const double side_v = tray.paper_corner, tip_v = 1 - side_v;
+  const cv::Point2d corners[] = {{0, -tip_v}, {0.5, -side_v}, {0.5, side_v},
+                                 {0, tip_v},  {-0.5, side_v}, {-0.5, -side_v}};
   std::map<std::pair<Corner, Corner>, std::pair<cv::Point2d, cv::Point2d>> all;
   for (int row = 0; row < tray.rows; ++row)
     for (int col = 0; col < tray.cols; ++col)
@@ -69,7 +70,8 @@ void lay_paper(Relief& relief, const Tray& tray, Random random) {
       const cv::Point2d from = point(i / double(pieces)), to = point((i + 1) / double(pieces));
       const double seen = cover_at(from, cover) + random.normal(0, 0.35) - level;
       if (seen < 0) continue;
-      const double rise = std::min(1.0, 0.3 + seen) * tray.wall_height_mm + 0.5 * tray.medium.roughness_mm;
+      const double rise = std::min(1.0, 0.3 + seen) * tray.wall_height_mm + 0.5 * tray.medium.roughness_mm +
+                          (tray.medium.vermiculite > 10 ? 0.7 : 0);
       const double half = tray.wall_mm / 2 * (doubled ? 1.5 : 1) * random.uniform(0.8, 1.2);
       Stroke wall{place_of(tray, from),
                   place_of(tray, to),

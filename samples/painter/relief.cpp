@@ -58,7 +58,7 @@ void lay_grain(Relief& relief, const Grain& grain, Random& random) {
       const double r2 = u * u + v * v;
       const double cover = std::clamp((1 - std::sqrt(r2)) * edge_px + 0.5, 0.0, 1.0);
       if (cover <= 0) continue;
-      const double rest = std::max(0.0, 1 - std::pow(r2, grain.flatness / 2));
+      const double rest = std::max(0.0, 1 - (grain.flatness == 2 ? r2 : std::pow(r2, grain.flatness / 2)));
       const double z = grain.base + grain.high_mm * std::sqrt(rest);
       const double shade =
           1 + tint + (grain.mottle > 0 ? grain.mottle * std::sin(dapple * 4 * u + 3 * v + phase) : 0);

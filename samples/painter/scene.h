@@ -65,7 +65,8 @@ struct SeedsInView {
   double length_mm = 3;
   double slenderness = 0.8;
   double gloss = 0.3;
-  double dibble_mm = 0;  ///< depth of the dent pressed into each cell
+  double dibble_mm = 0;      ///< depth of the dent pressed into each cell
+  bool failed_only = false;  ///< those that have come up no longer lie there
 };
 
 /// What fills the cells, and what is strewn over it.
@@ -103,13 +104,15 @@ struct Tray {
   double fill_mm = 3;   ///< medium below the top of the wells, mean
   double fill_spread_mm = 1;
   double underfilled = 0.03;  ///< share of cells filled badly
+  double dish_mm = 0;         ///< how far the medium sinks towards the middle of each cell; below 0: heaped
   bool empty_wells = false;   ///< no medium at all
   double wall_mm = 0.5;       ///< thickness of paper walls
   double wall_height_mm = 1;  ///< of paper above the medium, mean
-  double wall_wave = 0.02;    ///< how crooked paper is, pitches
-  double buried = 0.2;        ///< share of the paper under the topping
-  double creep[2] = {0, 0};   ///< growth of the pitch from one end to the other, along rows and across
-  double bow[2] = {0, 0};     ///< how far rows and columns bend, pitches
+  double paper_corner = 1.0 / 3;  ///< half a paper wall between neighbours in a row, row pitches
+  double wall_wave = 0.02;        ///< how crooked paper is, pitches
+  double buried = 0.2;            ///< share of the paper under the topping
+  double creep[2] = {0, 0};       ///< growth of the pitch from one end to the other, along rows and across
+  double bow[2] = {0, 0};         ///< how far rows and columns bend, pitches
   Colour colour{0.02f, 0.02f, 0.02f};
   Colour paper{0.25f, 0.38f, 0.5f};
   double gloss = 0.3;

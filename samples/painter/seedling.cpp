@@ -129,7 +129,9 @@ void grow_true_leaves(Body& body, const Crop& crop, const Growth& growth, cv::Ve
   const int leaves = std::min(3, static_cast<int>(1 + (growth.stage - 1) * 2));
   for (int leaf = 0; leaf < leaves; ++leaf) {
     const double size =
-        crop.cotyledon_mm * std::clamp((growth.stage - 1 - 0.35 * leaf) * 1.8, 0.1, crop.habit == Habit::strap_pair ? 1.3 : 2) * growth.vigour;
+        crop.cotyledon_mm *
+        std::clamp((growth.stage - 1 - 0.35 * leaf) * 1.8, 0.1, crop.habit == Habit::strap_pair ? 1.3 : 2) *
+        growth.vigour;
     const double towards = heading + 1.57 + leaf * 2.6 + random.normal(0, 0.3),
                  rise = random.uniform(0.3, 1.2);
     const double stalk = size * random.uniform(0.2, 0.5);

@@ -116,10 +116,11 @@ std::vector<SownCell> sow(const Scene& scene, const Tray& tray, Relief& relief, 
         press(relief, place_of(tray, middle), 0.22 * tray.pitch_mm, scene.seeds_in_view->dibble_mm);
       for (int seed = 0; seed < cell.seeds; ++seed) {
         const cv::Point2d at = place_for(tray, relief, drop, random);
-        if (scene.seeds_in_view)
-          lay_seed(*scene.seeds_in_view, at, relief, cell, random);
-        else if (random.chance(p))
+        const bool lies = scene.seeds_in_view && !scene.seeds_in_view->failed_only;
+        if (!lies && random.chance(p))
           germinate(scene, tray, relief, at, stage, cell, bodies, random);
+        else if (scene.seeds_in_view)
+          lay_seed(*scene.seeds_in_view, at, relief, cell, random);
       }
       cells.push_back(std::move(cell));
     }

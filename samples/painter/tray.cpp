@@ -32,7 +32,8 @@ std::vector<double> fills(const Tray& tray, Random& random) {
   std::vector<double> fill;
   for (int i = 0; i < tray.rows * tray.cols; ++i) {
     double below = tray.fill_mm + random.normal(0, tray.fill_spread_mm);
-    if (random.chance(tray.underfilled)) below += random.uniform(0.1, 0.6) * tray.depth_mm;
+    const double most = tray.lattice == LatticeKind::square ? 0.6 : 0.25;  // topping levels paper cells out
+    if (random.chance(tray.underfilled)) below += random.uniform(0.1, most) * tray.depth_mm;
     fill.push_back(std::clamp(below, -0.5, tray.depth_mm - 2));
   }
   return fill;
@@ -59,13 +60,24 @@ Spot square_spot(const Mould& mould, cv::Point2d uv, double out, double crumb) {
   if (edge >= 0) return plastic_top(tray, off, edge, out);
   const double wall = std::max(edge / tray.taper, -tray.depth_mm);
   if (tray.empty_wells) return {wall, wall_kind};
-  const double medium = -mould.fill[row * tray.cols + col] + crumb;
+  const double dish = tray.dish_mm * std::max(0.0, 1 - off.dot(off) / (half * half));
+  const double medium = -mould.fill[row * tray.cols + col] - dish + crumb;
   return medium > wall ? Spot{medium, medium_kind} : Spot{wall, wall_kind};
 }
 
-Spot paper_spot(const Mould& mould, double out, double crumb) {
+/// How far the medium has sunk in the paper cell at this place: nothing at its walls.
+double sunk(const Mould& mould, cv::Point2d uv) {
   const Tray& tray = mould.tray;
-  const double rim = tray.rim_mm * 0.55, medium = -tray.fill_mm + crumb;
+  const int row = std::clamp(cvRound(uv.y), 0, tray.rows - 1);
+  const int col = std::clamp(cvRound(uv.x - tray.odd_row_shift * (row % 2)), 0, tray.cols - 1);
+  const cv::Point2d off = uv - cell_uv(tray, row, col);
+  const double r2 = 4 * off.dot(off);
+  return (mould.fill[row * tray.cols + col] - tray.fill_mm + tray.dish_mm) * std::max(0.0, 1 - r2 * r2);
+}
+
+Spot paper_spot(const Mould& mould, cv::Point2d uv, double out, double crumb) {
+  const Tray& tray = mould.tray;
+  const double rim = tray.rim_mm * 0.55, medium = -tray.fill_mm - sunk(mould, uv) + crumb;
   if (tray.rim_mm < 3) return {medium + std::min(0.0, (-out - 3) * 0.8), medium_kind};
   if (-out > rim + tray.fill_mm * 0.3) return {medium, medium_kind};
   const double wall = -out < rim ? tray.lip_mm : tray.lip_mm - (-out - rim) / 0.15;
@@ -106,8 +118,8 @@ void lay_tray(Relief& relief, const Tray& tray, Random random) {
       const double out = rounded_edge({d.x * c + d.y * s, d.y * c - d.x * s}, mould.half, tray.corner_mm);
       if (out > 0) continue;
       const double crumb = layer.height(y, x);
-      Spot spot = tray.lattice == LatticeKind::square ? square_spot(mould, uv_of(tray, world), out, crumb)
-                                                      : paper_spot(mould, out, crumb);
+      const auto spot_of = tray.lattice == LatticeKind::square ? square_spot : paper_spot;
+      Spot spot = spot_of(mould, uv_of(tray, world), out, crumb);
       const bool covered = spot.kind != medium_kind && spot.height > -tray.fill_mm - 1 && !tray.empty_wells &&
                            spilt(tray, spill(y, x) - (spot.kind == rim_kind ? 0.8 : 0));
       if (covered) spot.height += std::max(0.1, 0.6 + crumb);

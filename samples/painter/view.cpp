@@ -9,9 +9,11 @@
 namespace braird::painter {
 namespace {
 
-/// Where a pixel is sampled: each in a row and a column of its own, so that thin blades don't break into beads.
-const cv::Point2f samples[] = {{0.0625f, 0.4375f}, {0.1875f, 0.8125f}, {0.3125f, 0.1875f}, {0.4375f, 0.5625f},
-                                   {0.5625f, 0.9375f}, {0.6875f, 0.3125f}, {0.8125f, 0.6875f}, {0.9375f, 0.0625f}};
+/// Where a pixel is sampled: each in a row and a column of its own, so that thin blades don't break into
+/// beads.
+const cv::Point2f samples[] = {{0.0625f, 0.4375f}, {0.1875f, 0.8125f}, {0.3125f, 0.1875f},
+                               {0.4375f, 0.5625f}, {0.5625f, 0.9375f}, {0.6875f, 0.3125f},
+                               {0.8125f, 0.6875f}, {0.9375f, 0.0625f}};
 constexpr int sample_count = 8;
 constexpr float share = 1.f / sample_count;
 constexpr float slack_mm = 0.4f;  ///< a body this far under the relief still shows
@@ -32,7 +34,8 @@ class Descent {
     cv::dilate(peaks_, peaks_, cv::Mat());
   }
 
-  /// The height where a ray meets the relief: it is at `at_zero` (relief px) at height 0 and moves `per_mm` upwards.
+  /// The height where a ray meets the relief: it is at `at_zero` (relief px) at height 0 and moves `per_mm`
+  /// upwards.
   float meet(cv::Point2f at_zero, cv::Point2f per_mm) const {
     const float step = std::clamp(1 / std::max(1e-6f, std::sqrt(per_mm.dot(per_mm))), 0.05f, 6.f);
     float z = high_, over = 0;
@@ -46,7 +49,8 @@ class Descent {
         continue;
       }
       const float gap = z - relief_.height(y, x);
-      if (gap <= 0 || z < low_) return over > 0 && gap < 0 ? z + last_step(step, over) * gap / (gap - over) : z;
+      if (gap <= 0 || z < low_)
+        return over > 0 && gap < 0 ? z + last_step(step, over) * gap / (gap - over) : z;
       over = gap;
       z -= last_step(step, gap);
     }
@@ -70,13 +74,14 @@ struct Plane {
 };
 
 /// Draws a body into one plane. Returns how many samples it covers by itself.
-int draw(Plane& plane, const View& view, const Body& body, const std::vector<Projected>& corners, cv::Point2f sample,
-         ushort owner) {
+int draw(Plane& plane, const View& view, const Body& body, const std::vector<Projected>& corners,
+         cv::Point2f sample, ushort owner) {
   int whole = 0;
   const cv::Point2f shift = cv::Point2f(0.5f, 0.5f) - sample;
   for (const auto& [i, j, k] : body.triangles) {
     const Projected &ci = corners[i], &cj = corners[j], &ck = corners[k];
-    const cv::Point2f p[] = {cv::Point2f(ci.px) + shift, cv::Point2f(cj.px) + shift, cv::Point2f(ck.px) + shift};
+    const cv::Point2f p[] = {cv::Point2f(ci.px) + shift, cv::Point2f(cj.px) + shift,
+                             cv::Point2f(ck.px) + shift};
     each_pixel(p, view.light.size(), [&](int x, int y, float a, float b, float c) {
       if (plane.touched(y, x) != owner) plane.touched(y, x) = owner, ++whole;
       const float depth = static_cast<float>(a * ci.depth + b * cj.depth + c * ck.depth);
@@ -99,7 +104,8 @@ View look(const Camera& camera, cv::Size size, const Relief& relief, const cv::M
     for (int x = 0; x < size.width; ++x) {
       const cv::Vec3d along = ray(camera, {x + 0.5, y + 0.5});
       const cv::Point2d slope(along[0] / along[2], along[1] / along[2]);
-      const cv::Point2f at_zero = relief_px(relief, cv::Point2d(camera.at[0], camera.at[1]) - slope * camera.at[2]);
+      const cv::Point2f at_zero =
+          relief_px(relief, cv::Point2d(camera.at[0], camera.at[1]) - slope * camera.at[2]);
       const cv::Point2f per_mm = slope * relief.px_per_mm;
       const float z = descent.meet(at_zero, per_mm);
       const cv::Point2f px = at_zero + per_mm * z;
@@ -124,7 +130,8 @@ std::vector<Sighting> put_bodies(View& view, cv::Mat1f& counted, const Camera& c
     std::vector<Projected> corners;
     for (const Vertex& vertex : bodies[i].vertices) corners.push_back(project(camera, vertex.at));
     for (int n = 0; n < sample_count; ++n)
-      sightings[i].whole_px += share * draw(planes[n], view, bodies[i], corners, samples[n], static_cast<ushort>(i + 1));
+      sightings[i].whole_px +=
+          share * draw(planes[n], view, bodies[i], corners, samples[n], static_cast<ushort>(i + 1));
   }
   counted.create(size);
   for (int y = 0; y < size.height; ++y)

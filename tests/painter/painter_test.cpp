@@ -103,7 +103,7 @@ TEST_CASE(
   for (std::uint64_t seed = 1; seed <= kScenes; ++seed) {
     const Scene scene = any_scene(seed, kSide);
     no_tray += scene.trays.empty();
-    in_view += scene.seeds_in_view.has_value();
+    in_view += scene.seeds_in_view && !scene.seeds_in_view->failed_only;
     bare += !scene.trays.empty() && scene.trays[0].sowing.germination == 0;
     staggered += !scene.trays.empty() && scene.trays[0].lattice == LatticeKind::staggered;
     steep += scene.camera.tilt > 10 * CV_PI / 180;
