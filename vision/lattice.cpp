@@ -18,6 +18,7 @@ namespace {
 
 constexpr double kLowestFit = 0.5;
 constexpr double kFewestPx = 12;  // a cell's side in the photo: a cotyledon of 3 mm is then 1 px
+constexpr double kWidestGap = 0.3;  // pitches: a row seen by half leaves half a pitch
 constexpr std::size_t kTried = 8;
 
 bool agrees(const Lattice& lattice, const Hints& hints) {
@@ -106,7 +107,7 @@ std::vector<LayoutGuess> worth_trying(const LatticeMaps& maps, const TrayQuad& q
 
 /// Adds the tray in the quad to the search, or a remark why not.
 void examine(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints, LatticeSearch& search) {
-  if (quad.cut_off) {
+  if (!quad.cut_side.empty()) {
     search.remarks.push_back(
         fmt::format("a tray is cut off by the {} edge of the photo and was not counted", quad.cut_side));
     return;
@@ -119,6 +120,10 @@ void examine(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints, 
   if (!agrees(*found, hints)) {
     search.remarks.push_back(fmt::format("the tray in the photo looks {}, not as stated",
                                          name_of_layout(layout_of(*found))));
+    return;
+  }
+  if (std::abs(worst_gap(*found, quad.corners)) > kWidestGap) {
+    search.remarks.emplace_back("a tray is partly hidden or cut off along a row and was not counted");
     return;
   }
   search.lattices.push_back(follow_creep(maps, *found));
@@ -143,7 +148,7 @@ bool too_small(const std::vector<Lattice>& lattices) {
 
 LatticeSearch find_in_maps(const LatticeMaps& maps, const Hints& hints) {
   LatticeSearch search;
-  for (const TrayQuad& quad : find_tray_quads(maps.region)) examine(maps, quad, hints, search);
+  for (const TrayQuad& quad : find_tray_quads(maps.region, maps.frame)) examine(maps, quad, hints, search);
   if (search.lattices.empty()) search.refusal = why_none(search);
   return search;
 }
