@@ -4,78 +4,52 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <boost/math/special_functions/beta.hpp>
 #include <cmath>
-#include <map>
+#include <utility>
 #include <vector>
 
+#include "calibration/empty_cells.h"
+#include "calibration/missed_cells.h"
+#include "calibration/overdispersion.h"
 #include "calibration/require.h"
 
 namespace braird {
 namespace {
 
 constexpr double kOneSidedLevel = 0.025;
-constexpr double kMostOverfull = 0.05;
+constexpr double kClearlyLikelier = 2;  // difference of log-likelihoods
 
-struct Sowing {
-  std::map<int, double> cells_with;  // seeds in a cell → number of such cells
-  double cells = 0, seeds = 0, seedlings = 0, empty = 0, overfull = 0;
-};
-
-Sowing tally(std::span<const CellCount> cells) {
-  Sowing sowing;
-  for (const CellCount& cell : cells) {
-    if (cell.seeds == 0) continue;
-    ++sowing.cells_with[cell.seeds];
-    ++sowing.cells;
-    sowing.seeds += cell.seeds;
-    sowing.seedlings += std::min(cell.seedlings, cell.seeds);
-    sowing.empty += cell.seedlings == 0;
-    sowing.overfull += cell.seedlings > cell.seeds;
-  }
-  return sowing;
+std::string cells_of(double count) {
+  return fmt::format("{:.0f} empty cell{}", count, count == 1 ? "" : "s");
 }
 
-// Chance that `wanted` given seeds all lie among the failed ones, when `failed` of `seeds` failed at random.
-double all_fail(double wanted, double failed, double seeds) {
-  if (wanted > failed) return 0;
-  return std::exp(std::lgamma(failed + 1) - std::lgamma(failed - wanted + 1) - std::lgamma(seeds + 1) +
-                  std::lgamma(seeds - wanted + 1));
+std::string expectation(const GapExplanation& gaps, double rate) {
+  const char* about = gaps.expected < 0.5 ? "hardly any" : "about ";
+  return fmt::format("{} against {}{} expected at {:.0f} % germination", cells_of(gaps.seen), about,
+                     gaps.expected < 0.5 ? "" : fmt::format("{:.0f}", gaps.expected), 100 * rate);
 }
 
-struct Moments {
-  double mean = 0;
-  double variance = 0;
-};
-
-// Exact mean and variance of the number of empty cells given the tray's total of seedlings.
-Moments empties_given_total(const Sowing& sowing) {
-  const double failed = sowing.seeds - sowing.seedlings;
-  Moments empties;
-  double pairs = 0;
-  for (const auto& [n, cells] : sowing.cells_with) {
-    empties.mean += cells * all_fail(n, failed, sowing.seeds);
-    for (const auto& [other_n, others] : sowing.cells_with)
-      pairs += cells * (others - (n == other_n)) * all_fail(n + other_n, failed, sowing.seeds);
-  }
-  empties.variance = std::max(0.0, pairs + empties.mean - empties.mean * empties.mean);
-  return empties;
+std::string cause_sentence(const GapExplanation& gaps, int most_seeds) {
+  if (gaps.cause == GapCause::missed_cells)
+    return fmt::format(
+        "it looks as if the sower missed about {:.0f} % of the cells, while the seeds that were sown "
+        "came up at {:.0f} %.",
+        100 * gaps.missed, 100 * gaps.germination_where_sown);
+  if (gaps.cause == GapCause::shared_fate)
+    return "seeds of a cell fail together here (dry or cold patches, sown too deep, eaten), rather than "
+           "cells being "
+           "missed.";
+  if (most_seeds <= 2)
+    return "missed by the sower, or failed together: with two seeds a cell the two can't be told apart.";
+  return "missed by the sower, or failed together (dry, too deep, eaten): this tray can't tell which.";
 }
 
-// P(X ≥ count) for the binomial (of any real size) with these moments; empties of a tray spread less than Poisson.
-double chance_at_least(double count, Moments of) {
-  if (count <= 0) return 1;
-  if (of.mean <= 0) return 0;
-  const double share = 1 - of.variance / of.mean;
-  if (share < 1e-9) return boost::math::gamma_p(count, of.mean);
-  const double size = of.mean / share;
-  return count >= size + 1 ? 0 : boost::math::ibeta(count, size - count + 1, share);
-}
-
-double quantile(double share, Moments of, double most) {
-  double count = 0;
-  while (count < most && 1 - chance_at_least(count + 1, of) < share) ++count;
-  return count;
+std::string say(const GapExplanation& gaps, double rate, int most_seeds) {
+  const std::string seen = expectation(gaps, rate);
+  if (gaps.verdict == GapVerdict::explained) return seen + ": the germination explains the gaps.";
+  if (gaps.verdict == GapVerdict::fewer)
+    return seen + ": fewer gaps than this germination explains; was the number of seeds a cell right?";
+  return seen + ": more gaps than this germination explains; " + cause_sentence(gaps, most_seeds);
 }
 
 GapVerdict judge(const GapExplanation& gaps) {
@@ -84,63 +58,105 @@ GapVerdict judge(const GapExplanation& gaps) {
   return GapVerdict::explained;
 }
 
-std::string cells_of(double count) { return fmt::format("{:.0f} empty cell{}", count, count == 1 ? "" : "s"); }
-
-std::string say(const GapExplanation& gaps, double rate, int most_seeds) {
-  const std::string seen = fmt::format("{} against about {:.0f} expected at {:.0f} % germination",
-                                       cells_of(gaps.seen), gaps.expected, 100 * rate);
-  switch (gaps.verdict) {
-    case GapVerdict::explained:
-      return seen + ": the germination explains the gaps.";
-    case GapVerdict::fewer:
-      return seen + ": fewer gaps than this germination explains; was the number of seeds a cell right?";
-    case GapVerdict::more:
-      return seen + ": more gaps than this germination explains; something hit whole cells" +
-             (most_seeds <= 2 ? " (missed by the sower, or failed together: two seeds a cell can't tell)."
-                              : " (missed by the sower, dry, too deep, eaten).");
-    case GapVerdict::cannot_tell:
-      break;
-  }
-  return "";
+void hold_against(GapExplanation& gaps, const Spread& null) {
+  gaps.usual = {quantile_of(kOneSidedLevel, null, gaps.cells),
+                quantile_of(1 - kOneSidedLevel, null, gaps.cells)};
+  gaps.p_more = chance_of_at_least(gaps.seen, null);
+  gaps.p_fewer = 1 - chance_of_at_least(gaps.seen + 1, null);
+  gaps.verdict = judge(gaps);
 }
 
-GapExplanation unexplained(const Sowing& sowing, std::string sentence) {
+void name_cause(GapExplanation& gaps, std::span<const CellCount> cells, int most_seeds) {
+  gaps.cause = GapCause::cannot_tell;
+  if (most_seeds <= 2) return;
+  const MissedCellsFit missed = fit_missed_cells(cells);
+  const double lead = missed.log_likelihood - fit_beta_binomial(cells).log_likelihood;
+  if (lead < -kClearlyLikelier) gaps.cause = GapCause::shared_fate;
+  if (lead <= kClearlyLikelier) return;
+  gaps.cause = GapCause::missed_cells;
+  gaps.missed = missed.missed;
+  gaps.germination_where_sown = missed.germination;
+}
+
+struct Tally {
+  int cells = 0, empty = 0, most_seeds = 0;
+  double seedlings = 0, seeds = 0, overfull = 0;
+  double rate() const { return seedlings / seeds; }
+};
+
+Tally tally(std::span<const CellCount> cells) {
+  Tally sum;
+  for (const CellCount& cell : cells) {
+    sum.cells += cell.seeds > 0;
+    sum.empty += cell.seeds > 0 && cell.seedlings == 0;
+    sum.most_seeds = std::max(sum.most_seeds, cell.seeds);
+    sum.seedlings += cell.seedlings;
+    sum.seeds += cell.seeds;
+    sum.overfull += cell.seedlings > cell.seeds;
+  }
+  return sum;
+}
+
+GapExplanation as_seen(int cells, int empty, double rate) {
   GapExplanation gaps;
-  gaps.cells = static_cast<int>(sowing.cells);
-  gaps.seen = static_cast<int>(sowing.empty);
-  gaps.expected = sowing.empty;
-  gaps.usual = {sowing.empty, sowing.empty};
-  gaps.sentence = std::move(sentence);
+  gaps.cells = cells;
+  gaps.seen = empty;
+  gaps.expected = empty;
+  gaps.usual = {static_cast<double>(empty), static_cast<double>(empty)};
+  gaps.germination_where_sown = rate;
   return gaps;
 }
 
-GapExplanation compare(const Sowing& sowing) {
-  const Moments null = empties_given_total(sowing);
-  const double rate = sowing.seedlings / sowing.seeds;
-  GapExplanation gaps;
-  gaps.cells = static_cast<int>(sowing.cells);
-  gaps.seen = static_cast<int>(sowing.empty);
-  for (const auto& [n, cells] : sowing.cells_with) gaps.expected += cells * std::pow(1 - rate, n);
-  gaps.usual = {quantile(kOneSidedLevel, null, sowing.cells), quantile(1 - kOneSidedLevel, null, sowing.cells)};
-  gaps.p_more = chance_at_least(gaps.seen, null);
-  gaps.p_fewer = 1 - chance_at_least(gaps.seen + 1, null);
-  gaps.verdict = judge(gaps);
-  gaps.sentence = say(gaps, rate, sowing.cells_with.rbegin()->first);
+GapExplanation unexplained(const Tally& sum, std::string sentence) {
+  GapExplanation gaps = as_seen(sum.cells, sum.empty, sum.rate());
+  gaps.sentence = std::move(sentence);
   return gaps;
 }
 
 }  // namespace
 
 GapExplanation explain_gaps(std::span<const CellCount> cells) {
-  germination_rate(cells);  // refuses nonsense with its own sentence
-  const Sowing sowing = tally(cells);
-  if (sowing.overfull > kMostOverfull * sowing.cells)
-    return unexplained(sowing, fmt::format("{:.0f} cells hold more seedlings than seeds were sown, so the gaps can't be "
-                                           "held against the germination.", sowing.overfull));
-  if (sowing.cells_with.rbegin()->first == 1)
-    return unexplained(sowing, "With one seed a cell every failed seed is a gap, so the gaps can't tell the seed "
-                               "from the sower.");
-  return compare(sowing);
+  check(cells);
+  const auto kept = within_seeds(cells);
+  if (!kept) {
+    const Tally sum = tally(cells);
+    return unexplained(
+        sum, fmt::format("{:.0f} cells hold more seedlings than seeds were sown, so the gaps can't be "
+                         "held against the germination.",
+                         sum.overfull));
+  }
+  const Tally sum = tally(*kept);
+  if (sum.most_seeds == 1)
+    return unexplained(
+        sum,
+        "With one seed a cell every failed seed is a gap, so the gaps can't tell the seed from "
+        "the sower.");
+  GapExplanation gaps = as_seen(sum.cells, sum.empty, sum.rate());
+  gaps.expected = 0;
+  for (const CellCount& cell : *kept) gaps.expected += std::pow(1 - sum.rate(), cell.seeds);
+  hold_against(gaps, empty_cells_given_total(*kept));
+  if (gaps.verdict == GapVerdict::more) name_cause(gaps, *kept, sum.most_seeds);
+  gaps.sentence = say(gaps, sum.rate(), sum.most_seeds);
+  return gaps;
+}
+
+GapExplanation explain_gaps(std::span<const int> seedlings, const SeedDrop& drop) {
+  require(!seedlings.empty(), "number of cells", seedlings.size(), "> 0");
+  double sum = 0;
+  int empty = 0;
+  for (const int count : seedlings) {
+    require(count >= 0, "seedlings", count, "≥ 0");
+    sum += count;
+    empty += count == 0;
+  }
+  const int cells = static_cast<int>(seedlings.size());
+  const double rate = std::min(1.0, sum / cells / mean_seeds(drop));
+  GapExplanation gaps = as_seen(cells, empty, rate);
+  gaps.expected = cells * chance_of_gap(drop, rate);
+  hold_against(gaps, empty_cells_under_drop(seedlings, drop));
+  if (gaps.verdict == GapVerdict::more) gaps.cause = GapCause::cannot_tell;
+  gaps.sentence = say(gaps, rate, static_cast<int>(drop.chance.size()));
+  return gaps;
 }
 
 }  // namespace braird

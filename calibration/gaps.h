@@ -1,16 +1,24 @@
 // SPDX-License-Identifier: Apache-2.0
 // What explains the gaps: the seed, or the sower?
 //
-// If seeds fail independently, a cell with n seeds stays empty with chance (1 − p)^n. Given how many seedlings came up
-// in the whole tray, the number of empty cells then has a known mean and variance (the seedlings are spread over the
-// sown seeds at random), with no unknown rate left in it. Far more empty cells than that means that something hit
-// whole cells: the sower missed them, or they dried out, were too deep, were eaten.
+// If seeds fail independently, a cell with n seeds stays empty with chance (1 − p)^n. Given how many
+// seedlings came up in the whole tray, the number of empty cells then has a known mean and variance, with no
+// unknown rate left in it (see empty_cells.h). Far more empty cells than that means that something hit whole
+// cells. Two stories fit:
+//
+//   missed cells   the sower left some cells out; the others germinate as usual      (missed_cells.h)
+//   shared fate    seeds of a cell fail together: dry, too deep, eaten, poor patch    (overdispersion.h)
+//
+// From three seeds a cell on, their likelihoods differ and can be weighed (both have two parameters). With
+// two seeds both fit any tray equally well, and with one seed every failed seed is a gap: then only "can't
+// tell" is honest.
 #pragma once
 
 #include <span>
 #include <string>
 
-#include "calibration/rates.h"
+#include "calibration/cells.h"
+#include "calibration/interval.h"
 
 namespace braird {
 
@@ -21,20 +29,31 @@ enum class GapVerdict {
   cannot_tell  ///< one seed a cell, or more seedlings than seeds: gaps say nothing about the sower
 };
 
+enum class GapCause { none, missed_cells, shared_fate, cannot_tell };
+
 struct GapExplanation {
   int cells = 0;
-  int seen = 0;           ///< empty cells
-  double expected = 0;    ///< empty cells expected from germination alone, Σ (1 − p)^n
-  Interval usual;         ///< 95 % of trays with this germination have between so many empty cells
-  double p_more = 1;      ///< chance of at least `seen` empty cells from germination alone
-  double p_fewer = 1;     ///< chance of at most `seen`
+  int seen = 0;         ///< empty cells
+  double expected = 0;  ///< empty cells expected from germination alone, Σ (1 − p)^n
+  Interval usual;       ///< 95 % of trays with this germination have between so many empty cells
+  double p_more = 1;    ///< chance of at least `seen` empty cells from germination alone
+  double p_fewer = 1;   ///< chance of at most `seen`
   GapVerdict verdict = GapVerdict::cannot_tell;
-  std::string sentence;   ///< the verdict for a person
+  GapCause cause = GapCause::none;    ///< other than none only if the verdict is `more`
+  double missed = 0;                  ///< share of cells the sower left out, if that is the cause
+  double germination_where_sown = 0;  ///< of the other cells, if that is the cause; else of all
+  std::string sentence;               ///< the verdict for a person
 };
 
-/// Does this germination explain the empty cells? `verdict` is `more` or `fewer` where the one-sided chance is under
-/// 2.5 %. Cells with more seedlings than seeds are taken as full, as long as they are at most 5 % of the cells.
-/// Throws std::invalid_argument like germination_rate.
+/// Does this germination explain the empty cells, and if not, what does? `verdict` is `more` or `fewer` where
+/// the one-sided chance is under 2.5 %; `cause` is named where one story is e² times likelier than the other
+/// (a rule of thumb of likelihood inference: Edwards 1972, Likelihood). Cells with more seedlings than seeds
+/// are taken as full as long as they are at most 5 % of the cells. Throws std::invalid_argument for negative
+/// numbers and where nothing was sown.
 GapExplanation explain_gaps(std::span<const CellCount> cells);
+
+/// The same for a sower that skips and doubles: skips are then part of what is expected. `seedlings` of each
+/// cell.
+GapExplanation explain_gaps(std::span<const int> seedlings, const SeedDrop& drop);
 
 }  // namespace braird

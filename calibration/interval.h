@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // Between which shares does the truth lie, when `count` of `n` independent seeds (or cells) came up?
 //
-// Each function answers with its own method; all are two-sided. `count` and `n` may be fractional, since a clustered
-// sample is passed with its effective size.
+// Each function answers with its own method; all are two-sided. `count` and `n` may be fractional, since a
+// clustered sample is passed with its effective size.
 //
 //   method          good for                                                     its fault
 //   wilson          the default: mean coverage is the stated one from n = 5 up   dips near 0 and 1
@@ -12,8 +12,9 @@
 //   jeffreys        equal-tailed Bayes; close to mid_p                           dips near 0 and 1
 //   agresti_coull   by hand                                                      may leave [0, 1]
 //
-// Why Wilson by default: mean coverage at n = 50 is 0.9515 against a nominal 0.95 (textbook normal interval: 0.9006),
-// and it needs no iteration. Brown, Cai & DasGupta 2001, Stat Sci 16:101-133; Newcombe 1998, Stat Med 17:857-872.
+// Why Wilson by default: mean coverage at n = 50 is 0.9515 against a nominal 0.95 (textbook normal interval:
+// 0.9006), and it needs no iteration. Brown, Cai & DasGupta 2001, Stat Sci 16:101-133; Newcombe 1998, Stat
+// Med 17:857-872.
 //
 // All throw std::invalid_argument unless n > 0, 0 ≤ count ≤ n and 0 < confidence < 1.
 #pragma once
@@ -35,7 +36,8 @@ struct Estimate {
   std::string method;
 };
 
-/// How many standard errors enclose a normal variable with this chance? 0.95 → 1.959964. `confidence` in (0, 1).
+/// How many standard errors enclose a normal variable with this chance? 0.95 → 1.959964. `confidence` in (0,
+/// 1).
 double normal_quantile_two_sided(double confidence);
 
 /// The score interval. Wilson 1927, JASA 22:209-212.
@@ -53,10 +55,12 @@ Interval clopper_pearson(double count, double n, double confidence = 0.95);
 /// The exact interval counting half the chance of what was seen. Lancaster 1949; Newcombe 1998, method 6.
 Interval mid_p(double count, double n, double confidence = 0.95);
 
-/// Equal tails of Beta(count + ½, n − count + ½); the outer limit is 0 or 1 at count = 0 or n. Brown et al. 2001.
+/// Equal tails of Beta(count + ½, n − count + ½); the outer limit is 0 or 1 at count = 0 or n. Brown et al.
+/// 2001.
 Interval jeffreys(double count, double n, double confidence = 0.95);
 
-/// Normal interval after adding z²/2 successes and failures; not clipped. Agresti & Coull 1998, Am Stat 52:119-126.
+/// Normal interval after adding z²/2 successes and failures; not clipped. Agresti & Coull 1998, Am Stat
+/// 52:119-126.
 Interval agresti_coull(double count, double n, double confidence = 0.95);
 
 /// `count` out of `n`: one side of a comparison.
@@ -65,8 +69,8 @@ struct Share {
   double n = 0;
 };
 
-/// How far apart are two rates, first minus second? Newcombe's method 10: each side's Wilson limits, joined by squares.
-/// The default, for its coverage with small samples. Newcombe 1998, Stat Med 17:873-890.
+/// How far apart are two rates, first minus second? Newcombe's method 10: each side's Wilson limits, joined
+/// by squares. The default, for its coverage with small samples. Newcombe 1998, Stat Med 17:873-890.
 Interval newcombe_difference(Share first, Share second, double confidence = 0.95);
 
 /// The same from continuity-corrected Wilson limits (method 11): wider, rarely short of the stated coverage.

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "cli/commands/count.h"
+#include "cli/commands/rate.h"
 
 namespace braird::cli {
 namespace {
@@ -24,7 +25,7 @@ ExitCode run_braird(std::vector<std::string> arguments, const Console& console) 
                "braird");
   app.set_version_flag("--version", kVersion);
   app.require_subcommand(1);
-  const std::vector<Command> commands = {count_command(app)};
+  const std::vector<Command> commands = {count_command(app), rate_command(app)};
   std::reverse(arguments.begin(), arguments.end());  // CLI11 takes them last first
   try {
     app.parse(std::move(arguments));

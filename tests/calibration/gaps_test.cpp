@@ -2,20 +2,21 @@
 #include "calibration/gaps.h"
 
 #include <algorithm>
-#include <random>
-#include <vector>
+#include <stdexcept>
 
+#include "calibration/empty_cells.h"
 #include "near.h"
+#include "trays.h"
 
 using namespace braird;
+using namespace braird::test;
 
 namespace {
 
-std::vector<CellCount> tray_of(const std::vector<int>& cells_with_seedlings, int seeds) {
-  std::vector<CellCount> tray;
-  for (int k = 0; k < static_cast<int>(cells_with_seedlings.size()); ++k)
-    tray.insert(tray.end(), static_cast<std::size_t>(cells_with_seedlings[k]), CellCount{k, seeds});
-  return tray;
+std::vector<int> seedlings_of(const std::vector<CellCount>& tray) {
+  std::vector<int> seedlings;
+  for (const CellCount& cell : tray) seedlings.push_back(cell.seedlings);
+  return seedlings;
 }
 
 }  // namespace
@@ -25,46 +26,119 @@ TEST_CASE("closed form: 100 cells of two seeds with 14, 28, 58 seedlings leave 7
   CHECK(gaps.seen == 14);
   CHECK_PRINTS(gaps.expected, 7.84, 2);
   CHECK(gaps.verdict == GapVerdict::more);
+  CHECK(gaps.cause == GapCause::cannot_tell);
   CHECK(gaps.sentence ==
-        "14 empty cells against about 8 expected at 72 % germination: more gaps than this germination explains; "
-        "something hit whole cells (missed by the sower, or failed together: two seeds a cell can't tell).");
+        "14 empty cells against about 8 expected at 72 % germination: more gaps than this germination "
+        "explains; "
+        "missed by the sower, or failed together: with two seeds a cell the two can't be told apart.");
 }
 
-TEST_CASE("simulation: the chance of so many empties matches shuffled seeds") {
-  const auto tray = tray_of({9, 20, 40, 35}, 3);
+TEST_CASE("simulation: shuffled seeds leave as many cells empty as the exact moments say") {
+  const auto tray = tray_of({4, 31, 38, 34}, 3);
   std::vector<int> seeds;
   for (const CellCount& cell : tray)
     for (int seed = 0; seed < cell.seeds; ++seed) seeds.push_back(seed < cell.seedlings);
   std::mt19937 random(7);
-  const int runs = 4000;
-  int as_many = 0;
+  const int runs = 20000;
+  double sum = 0, squares = 0, at_least_nine = 0;
   for (int run = 0; run < runs; ++run) {
     std::shuffle(seeds.begin(), seeds.end(), random);
     int empty = 0;
-    for (std::size_t at = 0; at < seeds.size(); at += 3) empty += !(seeds[at] || seeds[at + 1] || seeds[at + 2]);
-    as_many += empty >= 4;
+    for (std::size_t at = 0; at < seeds.size(); at += 3)
+      empty += !(seeds[at] || seeds[at + 1] || seeds[at + 2]);
+    sum += empty, squares += empty * empty, at_least_nine += empty >= 9;
   }
-  const GapExplanation expected = explain_gaps(tray);
-  CHECK(expected.verdict == GapVerdict::more);
-  // The same total of seedlings, four empty: the null distribution is the same one.
-  const GapExplanation four = explain_gaps(tray_of({4, 31, 38, 34}, 3));
-  CHECK(four.seen == 4);
-  CHECK(four.p_more == doctest::Approx(static_cast<double>(as_many) / runs).epsilon(0.15));
+  const Spread exact = empty_cells_given_total(tray);
+  const double mean = sum / runs;
+  CHECK(exact.mean == doctest::Approx(mean).epsilon(.02));
+  CHECK(exact.variance == doctest::Approx(squares / runs - mean * mean).epsilon(.05));
+  CHECK(chance_of_at_least(9, exact) == doctest::Approx(at_least_nine / runs).epsilon(.1));
 }
 
-TEST_CASE("gaps that the germination explains") {
+TEST_CASE("simulation: a varying drop leaves as many gaps as its spread says, given the estimated rate") {
+  const SeedDrop drop{{.05, .15, .6, .15, .05}};
+  std::mt19937 random(3);
+  const int runs = 4000, cells = 150;
+  double squares = 0, surprises = 0;
+  for (int run = 0; run < runs; ++run) {
+    std::vector<int> seedlings;
+    for (int cell = 0; cell < cells; ++cell)
+      seedlings.push_back(drawn(beta_binomial_chances(drawn(drop.chance, random), .85, 0), random));
+    const GapExplanation gaps = explain_gaps(seedlings, drop);
+    squares += std::pow(gaps.seen - gaps.expected, 2);
+    surprises += gaps.verdict == GapVerdict::more;
+  }
+  const std::vector<int> typical = seedlings_of(tray_of({15, 38, 77, 20}, 4));
+  CHECK(squares / runs == doctest::Approx(empty_cells_under_drop(typical, drop).variance).epsilon(.12));
+  CHECK(surprises / runs < .035);
+}
+
+TEST_CASE("identity: a drop that never varies is a fixed number of seeds") {
+  const auto tray = tray_of({6, 32, 62}, 2);
+  const SeedDrop two{{0, 0, 1}};
+  const Spread fixed = empty_cells_given_total(tray),
+               varying = empty_cells_under_drop(seedlings_of(tray), two);
+  CHECK(varying.mean == doctest::Approx(explain_gaps(tray).expected));
+  CHECK(varying.variance == doctest::Approx(fixed.variance).epsilon(.02));
+  CHECK(chance_of_gap(two, .8) == doctest::Approx(.04));
+}
+
+TEST_CASE("skips that the sower is known for are no surprise") {
+  const auto tray = tray_of({14, 28, 58}, 2);
+  CHECK(explain_gaps(seedlings_of(tray), {{.1, 0, .9}}).verdict == GapVerdict::explained);
+}
+
+TEST_CASE("the simulated cause is named: a sower that misses, a fate that is shared") {
+  std::mt19937 random(23);
+  auto missed = grown_tray(264, 5, .8, 0, random);
+  for (std::size_t at = 0; at < missed.size(); at += 9) missed[at].seedlings = 0;
+  const GapExplanation sower = explain_gaps(missed);
+  CHECK(sower.cause == GapCause::missed_cells);
+  CHECK(sower.missed == doctest::Approx(1 / 9.).epsilon(.15));
+  CHECK(sower.sentence.find("as if the sower missed about 1") != std::string::npos);
+  const GapExplanation fate = explain_gaps(grown_tray(264, 5, .6, .3, random));
+  CHECK(fate.verdict == GapVerdict::more);
+  CHECK(fate.cause == GapCause::shared_fate);
+}
+
+TEST_CASE("gaps that the germination explains, and too few of them") {
   const GapExplanation gaps = explain_gaps(tray_of({4, 32, 64}, 2));
   CHECK(gaps.verdict == GapVerdict::explained);
+  CHECK(gaps.sentence ==
+        "4 empty cells against about 4 expected at 80 % germination: the germination explains the gaps.");
   CHECK(gaps.usual.low <= 4);
   CHECK(gaps.usual.high >= 4);
+  const GapExplanation few = explain_gaps(tray_of({0, 100}, 2));
+  CHECK(few.verdict == GapVerdict::fewer);
+  CHECK(few.sentence ==
+        "0 empty cells against about 25 expected at 50 % germination: fewer gaps than this germination "
+        "explains; was the number of seeds a cell right?");
 }
 
 TEST_CASE("one seed a cell, and clusters, can't be told") {
   CHECK(explain_gaps(tray_of({10, 90}, 1)).verdict == GapVerdict::cannot_tell);
-  CHECK(explain_gaps(tray_of({10, 40, 50}, 1)).verdict == GapVerdict::cannot_tell);
+  const GapExplanation clusters = explain_gaps(tray_of({10, 40, 50}, 1));
+  CHECK(clusters.verdict == GapVerdict::cannot_tell);
+  CHECK(clusters.sentence ==
+        "50 cells hold more seedlings than seeds were sown, so the gaps can't be held against the "
+        "germination.");
+}
+
+TEST_CASE("a slip of the counter is no cluster") {
+  CHECK(explain_gaps(joined(tray_of({4, 32, 64}, 2), {{3, 2}})).verdict == GapVerdict::explained);
 }
 
 TEST_CASE("a full and an empty tray are explained by their germination") {
   CHECK(explain_gaps(tray_of({0, 0, 50}, 2)).verdict == GapVerdict::explained);
   CHECK(explain_gaps(tray_of({50}, 2)).verdict == GapVerdict::explained);
+}
+
+TEST_CASE("gaps refuse nonsense") {
+  CHECK_THROWS_AS(explain_gaps(std::vector<CellCount>{}), std::invalid_argument);
+  CHECK_THROWS_WITH_AS(explain_gaps(std::vector<int>{1}, SeedDrop{{.5, .4}}),
+                       "sum of the seed drop is 0.9, but must be 1", std::invalid_argument);
+  CHECK_THROWS_AS(explain_gaps(std::vector<int>{}, SeedDrop{{0, 1}}), std::invalid_argument);
+  CHECK_THROWS_AS(explain_gaps(std::vector<int>{-1}, SeedDrop{{0, 1}}), std::invalid_argument);
+  CHECK_THROWS_AS(mean_seeds(SeedDrop{{1}}), std::invalid_argument);
+  CHECK_THROWS_AS(mean_seeds(SeedDrop{{1.5, -.5}}), std::invalid_argument);
 }

@@ -11,8 +11,8 @@ using namespace braird;
 
 namespace {
 
-// Newcombe RG 1998, Stat Med 17:857-872, Table I, from memory and recomputed; the Jeffreys and Agresti-Coull columns
-// were computed with R 4.2.2.
+// Newcombe RG 1998, Stat Med 17:857-872, Table I, from memory and recomputed; the Jeffreys and Agresti-Coull
+// columns were computed with R 4.2.2.
 struct NewcombeRow {
   double count, n;
   Interval wilson, wilson_cc, clopper_pearson, mid_p, jeffreys, agresti_coull;
@@ -83,7 +83,8 @@ TEST_CASE("published: R's prop.test on 340 of 400 (r-help 2007)") {
   check_prints(clopper_pearson(340, 400), {.8112, .8835}, 4);
 }
 
-TEST_CASE("published: NIST/SEMATECH e-Handbook 7.2.4.1, 4 of 20 at 90 % (from memory; last digit recomputed)") {
+TEST_CASE(
+    "published: NIST/SEMATECH e-Handbook 7.2.4.1, 4 of 20 at 90 % (from memory; last digit recomputed)") {
   check_prints(clopper_pearson(4, 20, 0.90), {.071354, .401028}, 6);
 }
 
@@ -100,18 +101,18 @@ TEST_CASE("recomputed with R: tray-sized counts") {
   check_prints(clopper_pearson(16, 20), {.5634, .9427}, 4);
 }
 
-TEST_CASE("published: exact coverage, Brown, Cai & DasGupta 2001 (paper read; numbers from memory, recomputed)") {
+TEST_CASE(
+    "published: exact coverage, Brown, Cai & DasGupta 2001 (paper read; numbers from memory, recomputed)") {
   struct Row {
     double p;
     int n;
     double wald, wilson, exact, jeffreys, agresti;
     int wald_digits = 3;
   };
-  for (const Row& row : {Row{.5, 17, .951, .951, .951, .951, .951}, Row{.5, 40, .919, .9615, .9615, .9615, .9615},
-                         Row{.2, 30, .946, .9639, .9800, .9302, .9639},
-                         Row{.2, 98, .928, .9576, .9690, .9422, .9576},
-                         Row{.005, 591, .945, .9691, .9892, .9174, .9691},
-                         Row{.005, 592, .792, .9688, .9891, .9174, .9688}}) {
+  for (const Row& row :
+       {Row{.5, 17, .951, .951, .951, .951, .951}, Row{.5, 40, .919, .9615, .9615, .9615, .9615},
+        Row{.2, 30, .946, .9639, .9800, .9302, .9639}, Row{.2, 98, .928, .9576, .9690, .9422, .9576},
+        Row{.005, 591, .945, .9691, .9892, .9174, .9691}, Row{.005, 592, .792, .9688, .9891, .9174, .9688}}) {
     CAPTURE(row.n);
     const int digits = row.n == 17 ? 3 : 4;
     auto with = [](auto method) { return [method](double x, double n) { return method(x, n, 0.95); }; };
@@ -128,15 +129,15 @@ TEST_CASE("published: Newcombe 1998, Stat Med 17:873-890, Table II, methods 10 a
     Share first, second;
     Interval method_10, method_11;
   };
-  for (const Row& row : {Row{{56, 70}, {48, 80}, {.0524, .3339}, {.0428, .3422}},
-                         Row{{9, 10}, {3, 10}, {.1705, .8090}, {.1013, .8387}},
-                         Row{{6, 7}, {2, 7}, {.0582, .8062}, {-.0290, .8423}},
-                         Row{{5, 56}, {0, 29}, {-.0381, .1926}, {-.0667, .2037}},
-                         Row{{0, 10}, {0, 20}, {-.1611, .2775}, {-.2005, .3445}},
-                         Row{{0, 10}, {0, 10}, {-.2775, .2775}, {-.3445, .3445}},
-                         Row{{10, 10}, {0, 20}, {.6791, 1}, {.6014, 1}},
-                         Row{{10, 10}, {0, 10}, {.6075, 1}, {.5128, 1}},
-                         Row{{84, 101}, {89, 105}, {-.1177, .0851}, {-.1245, .0918}}}) {
+  for (const Row& row :
+       {Row{{56, 70}, {48, 80}, {.0524, .3339}, {.0428, .3422}},
+        Row{{9, 10}, {3, 10}, {.1705, .8090}, {.1013, .8387}},
+        Row{{6, 7}, {2, 7}, {.0582, .8062}, {-.0290, .8423}},
+        Row{{5, 56}, {0, 29}, {-.0381, .1926}, {-.0667, .2037}},
+        Row{{0, 10}, {0, 20}, {-.1611, .2775}, {-.2005, .3445}},
+        Row{{0, 10}, {0, 10}, {-.2775, .2775}, {-.3445, .3445}},
+        Row{{10, 10}, {0, 20}, {.6791, 1}, {.6014, 1}}, Row{{10, 10}, {0, 10}, {.6075, 1}, {.5128, 1}},
+        Row{{84, 101}, {89, 105}, {-.1177, .0851}, {-.1245, .0918}}}) {
     CAPTURE(row.first.count);
     check_prints(newcombe_difference(row.first, row.second), row.method_10, 4);
     check_prints(newcombe_difference_cc(row.first, row.second), row.method_11, 4);

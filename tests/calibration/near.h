@@ -15,10 +15,10 @@ inline bool prints_as(double value, double printed, int digits) {
 
 }  // namespace braird::test
 
-#define CHECK_PRINTS(value, printed, digits)                                   \
-  do {                                                                         \
-    const double got_value = (value);                                          \
-    CAPTURE(got_value);                                                        \
-    CAPTURE(printed);                                                          \
-    CHECK(::braird::test::prints_as(got_value, (printed), (digits)));          \
+#define CHECK_PRINTS(value, printed, digits)                          \
+  do {                                                                \
+    const double got_value = (value);                                 \
+    CAPTURE(got_value);                                               \
+    CAPTURE(printed);                                                 \
+    CHECK(::braird::test::prints_as(got_value, (printed), (digits))); \
   } while (false)

@@ -2,65 +2,124 @@
 #include "calibration/rates.h"
 
 #include <stdexcept>
-#include <vector>
 
 #include "near.h"
+#include "trays.h"
 
 using namespace braird;
-
-namespace {
-
-// `many` cells of `seeds` seeds with so many seedlings each.
-std::vector<CellCount> alike(int many, int seedlings, int seeds) {
-  return std::vector<CellCount>(static_cast<std::size_t>(many), CellCount{seedlings, seeds});
-}
-
-std::vector<CellCount> joined(std::vector<CellCount> first, const std::vector<CellCount>& second) {
-  first.insert(first.end(), second.begin(), second.end());
-  return first;
-}
-
-}  // namespace
+using namespace braird::test;
 
 TEST_CASE("identity: with one seed a cell the rate is Wilson's and the gaps are its mirror") {
-  const auto tray = joined(alike(98, 1, 1), alike(6, 0, 1));
-  const Estimate rate = germination_rate(tray);
-  const Estimate gaps = gap_rate(tray);
+  const auto tray = tray_of({6, 98}, 1);
+  const Estimate rate = germination_rate(tray), gaps = gap_rate(tray);
   CHECK(rate.estimate == doctest::Approx(98.0 / 104));
-  CHECK_PRINTS(gaps.low, 1 - .9733, 4);
-  CHECK_PRINTS(gaps.high, 1 - .8798, 4);
+  CHECK_PRINTS(rate.low, .8798, 4);
+  CHECK_PRINTS(rate.high, .9733, 4);
+  CHECK(gaps.low == doctest::Approx(1 - rate.high));
+  CHECK(gaps.high == doctest::Approx(1 - rate.low));
 }
 
 TEST_CASE("cells that fail whole widen the interval as if each were one seed") {
-  const auto tray = joined(alike(80, 4, 4), alike(20, 0, 4));
+  const auto tray = tray_of({20, 0, 0, 0, 80}, 4);
   const Estimate clustered = germination_rate(tray);
-  const Interval as_cells = wilson(80, 100);
-  const Interval as_seeds = wilson(320, 400);
-  CHECK(design_effect(tray) == doctest::Approx(4).epsilon(0.02));
+  const Interval as_cells = wilson(80, 100), as_seeds = wilson(320, 400);
+  CHECK(design_effect(tray) == doctest::Approx(4));
   CHECK(clustered.low == doctest::Approx(as_cells.low).epsilon(0.01));
   CHECK(clustered.low < as_seeds.low - 0.03);
 }
 
+TEST_CASE("cells that are evener than chance don't narrow the interval") {
+  const auto tray = tray_of({0, 100}, 2);
+  CHECK(design_effect(tray) == 1);
+  CHECK(germination_rate(tray).low == doctest::Approx(wilson(100, 200).low));
+}
+
 TEST_CASE("beet clusters may give more than one seedling each") {
-  const auto tray = joined(alike(40, 2, 1), joined(alike(40, 1, 1), alike(20, 0, 1)));
+  const auto tray = tray_of({20, 40, 40}, 1);
   const Estimate rate = germination_rate(tray);
   CHECK(rate.estimate == doctest::Approx(1.2));
-  CHECK(rate.low < 1.2);
-  CHECK(rate.high > 1.2);
+  // Mean 1.2, variance 0.56 · 100/99, t quantile 1.98422 with 99 degrees of freedom.
+  CHECK_PRINTS(rate.low, 1.0508, 4);
+  CHECK_PRINTS(rate.high, 1.3492, 4);
   CHECK(rate.method == "seedlings per cluster, Student's t over cells");
   CHECK(gap_rate(tray).estimate == doctest::Approx(0.2));
 }
 
+TEST_CASE("every cluster gives two: certain of the sample, not of the lot") {
+  const Estimate rate = germination_rate(tray_of({0, 0, 30}, 1));
+  CHECK(rate.low < 2);
+  CHECK(rate.high > 2);
+}
+
+TEST_CASE("one double among many cells is a slip, not a cluster") {
+  const Estimate rate = germination_rate(joined(tray_of({10, 90}, 1), {{2, 1}}));
+  CHECK(rate.method == "Wilson, cells as clusters");
+  CHECK(rate.high < 1);
+}
+
 TEST_CASE("unsown cells are no gaps") {
-  CHECK(gap_rate(joined(alike(10, 1, 1), alike(5, 0, 0))).estimate == 0);
+  CHECK(gap_rate(joined(tray_of({0, 10}, 1), tray_of({5}, 0))).estimate == 0);
+}
+
+TEST_CASE("identity: a counter that is sure reads like a hard count") {
+  const auto tray = tray_of({5, 20, 75}, 2);
+  const Estimate hard = germination_rate(tray), read = germination_rate(cell_readings(tray));
+  CHECK(read.estimate == hard.estimate);
+  CHECK(read.low == hard.low);
+  CHECK(gap_rate(cell_readings(tray)).high == gap_rate(tray).high);
+}
+
+TEST_CASE("a counter that is unsure widens both intervals") {
+  Tray tray;
+  tray.cells.resize(100);
+  for (Cell& cell : tray.cells) cell.probability = {.1, .8, .1};
+  const auto readings = cell_readings(tray, 2);
+  CHECK(readings[0].seedlings == doctest::Approx(1));
+  CHECK(readings[0].spread == doctest::Approx(.2));
+  const Estimate rate = germination_rate(readings), sure = germination_rate(tray_of({10, 80, 10}, 2));
+  CHECK(rate.estimate == doctest::Approx(sure.estimate));
+  CHECK(rate.high - rate.low > sure.high - sure.low);
+  const Estimate gaps = gap_rate(readings), seen = gap_rate(tray_of({10, 80, 10}, 2));
+  CHECK(gaps.estimate == doctest::Approx(.1));
+  CHECK(gaps.high - gaps.low > 1.2 * (seen.high - seen.low));
+}
+
+TEST_CASE("a sower that skips and doubles: seedlings over the mean of the drop") {
+  const SeedDrop drop{{.1, .8, .1}};
+  const std::vector<int> seedlings = {1, 1, 0, 2, 1, 0, 1, 1, 1, 1};
+  const Estimate rate = germination_rate(seedlings, drop);
+  CHECK(rate.estimate == doctest::Approx(.9));
+  CHECK(rate.high <= 1);
+}
+
+TEST_CASE("trays that agree are pooled by cells, trays that differ count as the unit") {
+  const auto good = cell_readings(tray_of({2, 16, 82}, 2)), poor = cell_readings(tray_of({30, 40, 30}, 2));
+  const std::vector<std::vector<CellReading>> alike(3, good), apart = {good, poor, good};
+  const Estimate of_alike = pooled_germination_rate(alike), of_apart = pooled_germination_rate(apart);
+  CHECK(of_alike.method == "Wilson, cells as clusters");
+  CHECK(of_alike.estimate == doctest::Approx(.9));
+  CHECK(of_apart.method == "Wilson, trays as clusters");
+  CHECK(of_apart.high - of_apart.low > 5 * (of_alike.high - of_alike.low));
+  CHECK(pooled_gap_rate(alike).estimate == doctest::Approx(.02));
+  CHECK(pooled_gap_rate(apart).method == "Wilson, trays as clusters");
+}
+
+TEST_CASE("identity: a lot of one tray is that tray") {
+  const std::vector<std::vector<CellReading>> lot = {cell_readings(tray_of({5, 20, 75}, 2))};
+  CHECK(pooled_germination_rate(lot).low == germination_rate(lot[0]).low);
+  CHECK(pooled_gap_rate(lot).high == gap_rate(lot[0]).high);
 }
 
 TEST_CASE("rates refuse nonsense") {
-  CHECK_THROWS_WITH_AS(germination_rate({}), "seeds sown is 0, but must be > 0", std::invalid_argument);
-  CHECK_THROWS_AS(germination_rate(alike(3, -1, 2)), std::invalid_argument);
-  CHECK_THROWS_AS(germination_rate(alike(3, 1, -2)), std::invalid_argument);
-  CHECK_THROWS_AS(gap_rate(alike(3, 1, 0)), std::invalid_argument);
-  CHECK_THROWS_AS(germination_rate(alike(3, 1, 2), 1.5), std::invalid_argument);
+  CHECK_THROWS_WITH_AS(germination_rate(std::vector<CellCount>{}), "seeds sown is 0, but must be > 0",
+                       std::invalid_argument);
+  CHECK_THROWS_WITH_AS(germination_rate(std::vector<CellCount>{{-1, 2}}), "seedlings is -1, but must be ≥ 0",
+                       std::invalid_argument);
+  CHECK_THROWS_AS(germination_rate(std::vector<CellCount>{{1, -2}}), std::invalid_argument);
+  CHECK_THROWS_AS(gap_rate(tray_of({3}, 0)), std::invalid_argument);
+  CHECK_THROWS_AS(gap_rate(std::vector<CellCount>{{1, 0}, {1, 1}}), std::invalid_argument);
+  CHECK_THROWS_AS(germination_rate(tray_of({3, 3}, 2), 1.5), std::invalid_argument);
+  CHECK_THROWS_AS(germination_rate(std::vector<CellReading>{{1, -1, 0, 2}}), std::invalid_argument);
 }
 
 TEST_CASE("a counted tray gives its cells") {
@@ -71,5 +130,7 @@ TEST_CASE("a counted tray gives its cells") {
   REQUIRE(cells.size() == 2);
   CHECK(cells[0].seedlings == 3);
   CHECK(cells[1].seeds == 4);
+  CHECK(cell_readings(tray, 4)[1].empty == 1);
   CHECK_THROWS_WITH_AS(cell_counts(tray, 0), "seeds per cell is 0, but must be ≥ 1", std::invalid_argument);
+  CHECK_THROWS_AS(cell_readings(tray, -1), std::invalid_argument);
 }

@@ -1,0 +1,20 @@
+// SPDX-License-Identifier: Apache-2.0
+// Comma-separated values as spreadsheets write them (RFC 4180): quotes, CRLF, a byte-order mark; semicolons
+// or tabs instead of commas where the first line has them.
+#pragma once
+
+#include <istream>
+#include <string>
+#include <vector>
+
+namespace braird {
+
+struct CsvRow {
+  int line = 0;                     ///< from 1, where the row begins
+  std::vector<std::string> fields;  ///< blanks around them taken off
+};
+
+/// All rows but empty ones. Throws std::invalid_argument if a quote is never closed.
+std::vector<CsvRow> read_csv(std::istream& in);
+
+}  // namespace braird

@@ -1,0 +1,98 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/emergence_fit.h"
+
+#include <algorithm>
+#include <boost/math/tools/roots.hpp>
+#include <cmath>
+
+#include "calibration/emergence_curve.h"
+#include "calibration/require.h"
+
+namespace braird {
+namespace {
+
+EmergenceFit described(const RiseData& data, const FittedCurve& fit, const Vector<3>& variances) {
+  EmergenceFit result;
+  result.final_share = share_of(fit.at[kFinal]);
+  result.steepness = -std::exp(fit.at[kSteepness]);
+  result.half_time = std::exp(fit.at[kHalfTime]);
+  result.steepness_error = -result.steepness * std::sqrt(variances[kSteepness]);
+  result.half_time_error = result.half_time * std::sqrt(variances[kHalfTime]);
+  if (fit.final_share == FinalShare::free)
+    result.final_share_error = result.final_share * (1 - result.final_share) * std::sqrt(variances[kFinal]);
+  else
+    result.final_share = 1;
+  result.log_likelihood = log_likelihood(data, fit.at);
+  result.settled = fit.final_share == FinalShare::free || data.not_up == 0;
+  return result;
+}
+
+// By how much the best curve with this final share falls short of the limit; its root is an end of the
+// interval.
+struct Shortfall {
+  const RiseData& data;
+  CurveParameters near;
+  double limit;
+
+  double operator()(double logit) const {
+    CurveParameters at = near;
+    at[kFinal] = logit;
+    return log_likelihood(data, climb(data, at, FinalShare::held)) - limit;
+  }
+};
+
+// The end of the interval between the best logit and `far`; `far` itself if the likelihood never falls that
+// low.
+double end_towards(double far, const Shortfall& shortfall) {
+  const double best = shortfall.near[kFinal];
+  const double at_far = shortfall(far), at_best = shortfall(best);
+  if (at_far >= 0) return far;
+  std::uintmax_t steps = 60;
+  const auto ends = boost::math::tools::toms748_solve(
+      shortfall, std::min(far, best), std::max(far, best), far < best ? at_far : at_best,
+      far < best ? at_best : at_far, boost::math::tools::eps_tolerance<double>(30), steps);
+  return (ends.first + ends.second) / 2;
+}
+
+Estimate no_curve(const Inspections& seen, double design_effect, double confidence) {
+  const double up = seen.came_up.back();
+  const Interval so_far = wilson(up / design_effect, seen.sown / design_effect, confidence);
+  return {up / seen.sown, so_far.low, 1, "so far up; no curve can be fitted"};
+}
+
+}  // namespace
+
+double EmergenceFit::share_at(double time) const {
+  require(time >= 0, "time", time, "≥ 0");
+  return time > 0 ? final_share * share_of(-steepness * (std::log(time) - std::log(half_time))) : 0;
+}
+
+double EmergenceFit::still_to_come(double time) const {
+  const double up = share_at(time);
+  return up < 1 ? (final_share - up) / (1 - up) : 0;
+}
+
+std::optional<EmergenceFit> fit_emergence(const Inspections& seen) {
+  check(seen);
+  const RiseData data = rise_data(seen);
+  if (data.risen.size() < 2) return std::nullopt;
+  const FittedCurve fit = fitted_curve(data);
+  const auto variances = curve_variances(data, fit);
+  if (!variances) return std::nullopt;
+  return described(data, fit, *variances);
+}
+
+Estimate forecast_final_rate(const Inspections& seen, double design_effect, double confidence) {
+  check(seen);
+  require(design_effect >= 1, "design effect", design_effect, "≥ 1");
+  const double z = normal_quantile_two_sided(confidence);
+  const RiseData data = rise_data(seen);
+  if (data.risen.size() < 2) return no_curve(seen, design_effect, confidence);
+  const FittedCurve fit = fitted_curve(data);
+  const Shortfall shortfall{data, fit.at, log_likelihood(data, fit.at) - z * z * design_effect / 2};
+  const double low = share_of(end_towards(-kAll, shortfall));
+  const double high = fit.final_share == FinalShare::held ? 1 : share_of(end_towards(kAll, shortfall));
+  return {share_of(fit.at[kFinal]), low, high, "log-logistic curve, likelihood interval"};
+}
+
+}  // namespace braird

@@ -1,0 +1,65 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/empty_cells.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+namespace braird {
+namespace {
+
+// Chance that `wanted` given seeds all lie among the failed ones, when `failed` of `seeds` failed at random.
+double all_fail(double wanted, double failed, double seeds) {
+  if (wanted > failed) return 0;
+  return std::exp(std::lgamma(failed + 1) - std::lgamma(failed - wanted + 1) - std::lgamma(seeds + 1) +
+                  std::lgamma(seeds - wanted + 1));
+}
+
+}  // namespace
+
+Spread empty_cells_given_total(std::span<const CellCount> cells) {
+  std::map<int, double> cells_with;
+  double seeds = 0, failed = 0;
+  for (const CellCount& cell : cells) {
+    if (cell.seeds > 0) ++cells_with[cell.seeds];
+    seeds += cell.seeds;
+    failed += cell.seeds - cell.seedlings;
+  }
+  Spread empties;
+  double pairs = 0;
+  for (const auto& [n, many] : cells_with) {
+    empties.mean += many * all_fail(n, failed, seeds);
+    for (const auto& [other_n, others] : cells_with)
+      pairs += many * (others - (n == other_n)) * all_fail(n + other_n, failed, seeds);
+  }
+  empties.variance = std::max(0.0, pairs + empties.mean - empties.mean * empties.mean);
+  return empties;
+}
+
+double chance_of_gap(const SeedDrop& drop, double germination) {
+  double chance = 0;
+  for (std::size_t k = 0; k < drop.chance.size(); ++k)
+    chance += drop.chance[k] * std::pow(1 - germination, static_cast<double>(k));
+  return chance;
+}
+
+Spread empty_cells_under_drop(std::span<const int> seedlings, const SeedDrop& drop) {
+  const double cells = static_cast<double>(seedlings.size());
+  const double seeds = mean_seeds(drop);
+  double mean = 0, square_seeds = 0;
+  for (const int count : seedlings) mean += count / cells;
+  const double germination = std::min(1.0, mean / seeds);
+  double gap_slope = 0;  // d chance_of_gap / d mean seedlings
+  for (std::size_t k = 1; k < drop.chance.size(); ++k) {
+    const double n = static_cast<double>(k);
+    gap_slope -= n * drop.chance[k] * std::pow(1 - germination, n - 1) / seeds;
+    square_seeds += n * n * drop.chance[k];
+  }
+  const double gap = chance_of_gap(drop, germination);
+  const double spread =
+      seeds * germination * (1 - germination) + germination * germination * (square_seeds - seeds * seeds);
+  const double variance = gap * (1 - gap) + gap_slope * gap_slope * spread + 2 * gap_slope * gap * mean;
+  return {cells * gap, cells * std::max(0.0, variance)};
+}
+
+}  // namespace braird

@@ -1,0 +1,26 @@
+// SPDX-License-Identifier: Apache-2.0
+// How is a finding said? Each sentence: what was seen, against what, and the likely cause to check. The
+// causes are common practice of growers, no source.
+#pragma once
+
+#include <string>
+
+#include "calibration/findings.h"
+#include "calibration/join_counts.h"
+#include "calibration/multiple_tests.h"
+
+namespace braird {
+
+std::string part_sentence(const std::string& place, const Part& part, const std::string& cause);
+std::string clump_sentence(const JoinCount& joined);
+std::string run_sentence(int length, const std::string& place);
+std::string repeated_sentence(const std::string& place, int empty, int trays, double expected);
+
+std::string edge_cause(bool edge_is_poorer);
+/// `may_have_crept`: an outermost line of a counted photo; if it is nearly all empty, the lattice is the
+/// suspect.
+std::string line_cause(FindingKind kind, const Part& part, bool may_have_crept);
+std::string corner_cause();
+std::string corner_name(bool last_rows, bool last_cols);
+
+}  // namespace braird

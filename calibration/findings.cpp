@@ -1,0 +1,188 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/findings.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <functional>
+#include <utility>
+
+#include "calibration/finding_words.h"
+#include "calibration/gap_map.h"
+#include "calibration/join_counts.h"
+#include "calibration/multiple_tests.h"
+#include "calibration/require.h"
+
+namespace braird {
+namespace {
+
+Part part_of(const GapMap& gaps, const std::function<bool(int row, int col)>& belongs) {
+  Part part;
+  part.cells = gaps.cells;
+  part.empty = gaps.empty;
+  for (int row = 0; row < gaps.layout.rows; ++row)
+    for (int col = 0; col < gaps.layout.cols; ++col) {
+      if (gaps.at(row, col) < 0 || !belongs(row, col)) continue;
+      ++part.part_cells;
+      part.part_empty += gaps.at(row, col);
+    }
+  return part;
+}
+
+Estimate difference_of(const Part& part) {
+  const Share here{static_cast<double>(part.part_empty), static_cast<double>(part.part_cells)};
+  const Share rest{static_cast<double>(part.empty - part.part_empty),
+                   static_cast<double>(part.cells - part.part_cells)};
+  const Interval limits = newcombe_difference(here, rest);
+  return {here.count / here.n - rest.count / rest.n, limits.low, limits.high, "Newcombe's method 10"};
+}
+
+// Nothing where the part is the whole tray, or holds no known cell.
+std::optional<Finding> part_finding(FindingKind kind, const Part& part, std::string place,
+                                    std::string cause) {
+  if (part.part_cells == 0 || part.part_cells == part.cells) return std::nullopt;
+  Finding finding;
+  finding.kind = kind;
+  finding.place = std::move(place);
+  finding.p_value = chance_of_more(part);
+  finding.difference = difference_of(part);
+  finding.sentence = part_sentence(finding.place, part, cause);
+  return finding;
+}
+
+void add(std::vector<Finding>& to, std::optional<Finding> finding) {
+  if (finding) to.push_back(std::move(*finding));
+}
+
+void ask_edge(const GapMap& gaps, std::vector<Finding>& looks) {
+  const Layout& layout = gaps.layout;
+  const Part edge = part_of(gaps, [&](int row, int col) {
+    return row == 0 || col == 0 || row == layout.rows - 1 || col == layout.cols - 1;
+  });
+  auto finding = part_finding(FindingKind::edge, edge, "the edge", "");
+  if (!finding) return;
+  const bool poorer = finding->difference->estimate > 0;
+  finding->p_value = std::min(1.0, 2 * std::min(chance_of_more(edge), chance_of_fewer(edge)));
+  finding->sentence = part_sentence(finding->place, edge, edge_cause(poorer));
+  looks.push_back(std::move(*finding));
+}
+
+void ask_lines(const TrayMap& tray, const GapMap& gaps, std::vector<Finding>& looks) {
+  auto ask = [&](FindingKind kind, int line, int lines) {
+    const bool is_row = kind == FindingKind::row;
+    const Part part = part_of(gaps, [&](int row, int col) { return (is_row ? row : col) == line; });
+    const bool may_have_crept = tray.from_photo && (line == 0 || line == lines - 1);
+    add(looks, part_finding(kind, part, fmt::format("{} {}", name_of(kind), line + tray.first_number),
+                            line_cause(kind, part, may_have_crept)));
+  };
+  for (int row = 0; row < tray.layout.rows; ++row) ask(FindingKind::row, row, tray.layout.rows);
+  for (int col = 0; col < tray.layout.cols; ++col) ask(FindingKind::column, col, tray.layout.cols);
+}
+
+// A corner is a third of the rows by a third of the columns.
+void ask_corners(const GapMap& gaps, std::vector<Finding>& looks) {
+  const Layout& layout = gaps.layout;
+  const int deep = (layout.rows + 2) / 3, wide = (layout.cols + 2) / 3;
+  for (const bool last_rows : {false, true})
+    for (const bool last_cols : {false, true}) {
+      const Part part = part_of(gaps, [&](int row, int col) {
+        return (last_rows ? layout.rows - 1 - row : row) < deep &&
+               (last_cols ? layout.cols - 1 - col : col) < wide;
+      });
+      add(looks, part_finding(FindingKind::corner, part, corner_name(last_rows, last_cols), corner_cause()));
+    }
+}
+
+void ask_clumps(const GapMap& gaps, std::vector<Finding>& looks) {
+  if (gaps.cells < 4 || gaps.empty < 2) return;
+  const LatticeKind lattice = gaps.layout.lattice;
+  const auto ask = [&](Contact contact) {
+    const JoinCount joined = join_count(gaps.labels, gaps.layout, contact, 1, 1);
+    Finding finding;
+    finding.kind = FindingKind::clump;
+    finding.place = "clumps";
+    finding.sentence = clump_sentence(joined);
+    finding.p_value = chance_of_at_least(joined.seen, joined.expected);
+    looks.push_back(std::move(finding));
+  };
+  ask(touching(lattice));
+  if (lattice == LatticeKind::square) ask(Contact::queen);
+}
+
+struct Run {
+  int length = 0, start = 0;  // start as a place in the row-by-row list
+};
+
+// Cells that were left out end no run: they were not sown, so the sower passed over them.
+Run longest_run(const std::vector<int>& labels) {
+  Run longest, now;
+  for (int at = 0; at < std::ssize(labels); ++at) {
+    const int label = labels[static_cast<std::size_t>(at)];
+    if (label == 0) now.length = 0;
+    if (label != 1) continue;
+    if (now.length++ == 0) now.start = at;
+    if (now.length > longest.length) longest = now;
+  }
+  return longest;
+}
+
+void ask_runs(const TrayMap& tray, const GapMap& gaps, std::vector<Finding>& looks) {
+  const Run run = longest_run(gaps.labels);
+  if (run.length < 2) return;
+  Finding finding;
+  finding.kind = FindingKind::run;
+  finding.place = "from " + place_name(tray, run.start) + " on";
+  finding.sentence = run_sentence(run.length, finding.place);
+  finding.p_value = chance_of_run(run.length, gaps.empty, gaps.cells);
+  looks.push_back(std::move(finding));
+}
+
+bool is_general(const Finding& finding) {
+  return finding.kind == FindingKind::clump || finding.kind == FindingKind::run;
+}
+
+// A clump or a run is said only where no named place explains it, and only the more telling of two contacts.
+std::vector<Finding> telling(std::vector<Finding> looks) {
+  const bool named = std::ranges::any_of(looks, [](const Finding& look) { return !is_general(look); });
+  bool said_general = false;
+  std::erase_if(looks, [&](const Finding& look) {
+    if (!is_general(look)) return false;
+    return named || std::exchange(said_general, true);
+  });
+  return looks;
+}
+
+}  // namespace
+
+const char* name_of(FindingKind kind) {
+  constexpr std::array names = {"edge", "row", "column", "corner", "clump", "run", "repeated place"};
+  return names[static_cast<std::size_t>(kind)];
+}
+
+TrayMap tray_map(const Tray& tray, int seeds_per_cell, std::string name) {
+  TrayMap map;
+  map.name = std::move(name);
+  map.layout = tray.layout;
+  map.cells = cell_counts(tray, seeds_per_cell);
+  map.from_photo = true;
+  gap_map(map);  // refuses cells that don't fit
+  return map;
+}
+
+std::vector<Finding> find_patterns(const TrayMap& tray, double level) {
+  require(level > 0 && level < 1, "level", level, "between 0 and 1");
+  const GapMap gaps = gap_map(tray);
+  std::vector<Finding> looks;
+  if (gaps.empty == 0 || gaps.empty == gaps.cells) return looks;
+  ask_edge(gaps, looks);
+  ask_lines(tray, gaps, looks);
+  ask_corners(gaps, looks);
+  ask_clumps(gaps, looks);
+  ask_runs(tray, gaps, looks);
+  looks = telling(adjusted_below(std::move(looks), holm, level));
+  for (Finding& look : looks) look.tray = tray.name;
+  return looks;
+}
+
+}  // namespace braird

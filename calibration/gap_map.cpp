@@ -1,0 +1,44 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/gap_map.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "calibration/require.h"
+
+namespace braird {
+
+GapMap gap_map(const TrayMap& tray) {
+  const Layout& layout = tray.layout;
+  require(layout.rows >= 1 && layout.cols >= 1 && std::ssize(tray.cells) == layout.rows * layout.cols,
+          "number of cells", tray.cells.size(), fmt::format("{} × {}", layout.rows, layout.cols));
+  GapMap map;
+  map.layout = layout;
+  map.labels.reserve(tray.cells.size());
+  for (const CellCount& cell : tray.cells) {
+    map.labels.push_back(cell.seeds == 0 ? -1 : cell.seedlings == 0);
+    map.cells += cell.seeds > 0;
+    map.empty += cell.seeds > 0 && cell.seedlings == 0;
+  }
+  return map;
+}
+
+std::string place_name(const TrayMap& tray, int at) {
+  return fmt::format("row {}, column {}", at / tray.layout.cols + tray.first_number,
+                     at % tray.layout.cols + tray.first_number);
+}
+
+std::vector<Finding> adjusted_below(std::vector<Finding> looks,
+                                    std::vector<double> (*method)(std::span<const double>), double level) {
+  require(level > 0 && level < 1, "level", level, "between 0 and 1");
+  std::vector<double> p_values;
+  for (const Finding& look : looks) p_values.push_back(look.p_value);
+  const auto adjusted = method(p_values);
+  for (std::size_t at = 0; at < looks.size(); ++at) looks[at].p_adjusted = adjusted[at];
+  std::erase_if(looks, [&](const Finding& look) { return look.p_adjusted >= level; });
+  std::ranges::stable_sort(looks, {}, &Finding::p_value);
+  return looks;
+}
+
+}  // namespace braird

@@ -1,0 +1,31 @@
+// SPDX-License-Identifier: Apache-2.0
+// Which places of a tray are empty? The view that all searches for patterns share.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "calibration/findings.h"
+
+namespace braird {
+
+struct GapMap {
+  Layout layout;
+  std::vector<int> labels;  ///< row by row: 1 empty, 0 filled, −1 not sown or not looked at
+  int cells = 0;            ///< sown
+  int empty = 0;
+
+  int at(int row, int col) const { return labels[static_cast<std::size_t>(row * layout.cols + col)]; }
+};
+
+/// Throws std::invalid_argument if the cells don't fit the layout.
+GapMap gap_map(const TrayMap& tray);
+
+/// "row 3, column 7" for a place of the row-by-row list, in the tray's own numbering.
+std::string place_name(const TrayMap& tray, int at);
+
+/// Fills in p_adjusted by `method` over all looks and keeps those below `level`, the smallest p-value first.
+std::vector<Finding> adjusted_below(std::vector<Finding> looks,
+                                    std::vector<double> (*method)(std::span<const double>), double level);
+
+}  // namespace braird

@@ -1,0 +1,250 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/hand_counts.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+#include <charconv>
+#include <functional>
+#include <map>
+#include <stdexcept>
+#include <utility>
+
+#include "calibration/csv.h"
+
+namespace braird {
+namespace {
+
+constexpr std::size_t kMostBadRows = 10;
+constexpr int kMostRows = 1000;        // of a tray, and columns: far beyond any
+constexpr int kMostSeeds = 100000000;  // keeps sums inside an int's and a double's exact range
+
+// Wrong in one row; the caller adds file and line.
+struct BadRow : std::invalid_argument {
+  using std::invalid_argument::invalid_argument;
+};
+
+std::string lower(std::string text) {
+  std::ranges::transform(text, text.begin(),
+                         [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+  return text;
+}
+
+// Where each named column stands.
+using Columns = std::map<std::string, std::size_t>;
+
+struct Row {
+  const Columns& columns;
+  const CsvRow& csv;
+
+  const std::string& text(const std::string& column) const {
+    const std::size_t at = columns.at(column);
+    if (at >= csv.fields.size() || csv.fields[at].empty()) throw BadRow(fmt::format("{} is missing", column));
+    return csv.fields[at];
+  }
+  int whole(const std::string& column, int most) const {
+    const std::string& digits = text(column);
+    int number = 0;
+    const auto [end, error] = std::from_chars(digits.data(), digits.data() + digits.size(), number);
+    if (error != std::errc() || end != digits.data() + digits.size() || number < 0 || number > most)
+      throw BadRow(
+          fmt::format("{} is \"{}\", but must be a whole number from 0 to {}", column, digits, most));
+    return number;
+  }
+  double time(const std::string& column) const {
+    const std::string& digits = text(column);
+    double number = 0;
+    const auto [end, error] = std::from_chars(digits.data(), digits.data() + digits.size(), number);
+    if (error != std::errc() || end != digits.data() + digits.size() || !(number >= 0 && number < 1e6))
+      throw BadRow(fmt::format("{} is \"{}\", but must be a number, 0 or more", column, digits));
+    return number;
+  }
+};
+
+// Lots in order of appearance.
+struct Lots {
+  std::vector<Lot> lots;
+  std::map<std::string, std::size_t> place_of;
+
+  Lot& named(const std::string& name) {
+    const auto [known, fresh] = place_of.try_emplace(name, lots.size());
+    if (fresh) lots.emplace_back().name = name;
+    return lots[known->second];
+  }
+};
+
+struct PlacedCell {
+  int row = 0, col = 0;
+  CellCount cell;
+};
+
+struct CountedTray {
+  std::string lot, name;
+  std::vector<PlacedCell> cells;
+  std::map<std::pair<int, int>, int> line_of;
+};
+
+// ---- one reader for each kind of table: takes rows, then hands the lots over
+
+struct CellTable {
+  HandCountOptions options;
+  std::vector<CountedTray> trays;
+  std::map<std::pair<std::string, std::string>, std::size_t> place_of;  // by lot and tray
+  bool seeds_known = true;
+
+  CountedTray& tray(const std::string& lot, const std::string& name) {
+    const auto [known, fresh] = place_of.try_emplace({lot, name}, trays.size());
+    if (fresh) trays.push_back({lot, name, {}, {}});
+    return trays[known->second];
+  }
+
+  void take(const Row& row) {
+    PlacedCell cell{row.whole("row", kMostRows), row.whole("col", kMostRows), {row.whole("count", 1000), 1}};
+    if (row.columns.contains("seeds"))
+      cell.cell.seeds = row.whole("seeds", 1000);
+    else if (options.seeds)
+      cell.cell.seeds = *options.seeds;
+    else
+      seeds_known = false;
+    if (cell.cell.seeds == 0 && cell.cell.seedlings > 0) throw BadRow("count is not 0, but no seed was sown");
+    CountedTray& of = tray(row.text("lot"), row.text("tray"));
+    const auto [known, fresh] = of.line_of.try_emplace({cell.row, cell.col}, row.csv.line);
+    if (!fresh)
+      throw BadRow(fmt::format("row {}, col {} of tray {} was counted in line {} already", cell.row, cell.col,
+                               of.name, known->second));
+    of.cells.push_back(cell);
+  }
+
+  TrayMap map_of(const CountedTray& tray) const {
+    int last_row = 0, last_col = 0, first = 1;
+    for (const PlacedCell& cell : tray.cells) {
+      last_row = std::max(last_row, cell.row);
+      last_col = std::max(last_col, cell.col);
+      if (cell.row == 0 || cell.col == 0) first = 0;
+    }
+    TrayMap map;
+    map.name = tray.name;
+    map.layout = {last_row - first + 1, last_col - first + 1, options.lattice};
+    map.first_number = first;
+    map.cells.resize(static_cast<std::size_t>(map.layout.rows * map.layout.cols));
+    for (const PlacedCell& cell : tray.cells)
+      map.cells[static_cast<std::size_t>((cell.row - first) * map.layout.cols + cell.col - first)] =
+          cell.cell;
+    return map;
+  }
+
+  std::vector<Lot> finish() const {
+    Lots lots;
+    for (const CountedTray& counted : trays) {
+      Lot& lot = lots.named(counted.lot);
+      lot.seeds_known = seeds_known;
+      const TrayMap map = lot.trays.emplace_back(map_of(counted));
+      lot.readings.push_back(cell_readings(map.cells));
+      const std::size_t missing = map.cells.size() - counted.cells.size();
+      if (missing > 0)
+        lot.remarks.push_back(fmt::format("Tray {}: {} of {} x {} cells have no row and were left out.",
+                                          counted.name, missing, map.layout.rows, map.layout.cols));
+    }
+    return std::move(lots.lots);
+  }
+};
+
+struct ReplicateTable {
+  Lots lots;
+
+  void take(const Row& row) {
+    const CellCount replicate{row.whole("germinated", kMostSeeds), row.whole("sown", kMostSeeds)};
+    if (replicate.seeds == 0) throw BadRow("sown is 0, but must be > 0");
+    lots.named(row.text("lot")).replicates.push_back(replicate);
+  }
+  std::vector<Lot> finish() { return std::move(lots.lots); }
+};
+
+struct DayTable {
+  HandCountOptions options;
+  Lots lots;
+
+  void take(const Row& row) {
+    const double day = row.time("day"), germinated = row.whole("germinated", kMostSeeds);
+    Lot& lot = lots.named(row.text("lot"));
+    if (!lot.course) lot.course = Inspections{*options.sown, {}, {}};
+    Inspections& seen = *lot.course;
+    const double before = seen.came_up.empty() ? 0 : seen.came_up.back();
+    const double up = options.daily == DailyCounts::newly_up ? before + germinated : germinated;
+    if (day == 0 && up == 0) return;  // the day of sowing
+    if (day <= (seen.times.empty() ? 0 : seen.times.back()))
+      throw BadRow(fmt::format("day {} does not come after the one before it", day));
+    if (up < before) throw BadRow(fmt::format("{} germinated in all, fewer than the {} before", up, before));
+    if (up > seen.sown)
+      throw BadRow(fmt::format(
+          "{} germinated in all, more than the {} sown{}", up, seen.sown,
+          options.daily == DailyCounts::newly_up ? " (if the counts are totals, say --cumulative)" : ""));
+    seen.times.push_back(day);
+    lot.last_day = day;
+    seen.came_up.push_back(up);
+  }
+  std::vector<Lot> finish() {
+    for (const Lot& lot : lots.lots)
+      if (lot.course->times.empty())
+        throw BadRow(fmt::format("lot {} was never inspected after sowing", lot.name));
+    return std::move(lots.lots);
+  }
+};
+
+Columns columns_of(const CsvRow& header) {
+  Columns columns;
+  for (std::size_t at = 0; at < header.fields.size(); ++at) columns.try_emplace(lower(header.fields[at]), at);
+  return columns;
+}
+
+bool has(const Columns& columns, std::initializer_list<const char*> names) {
+  return std::ranges::all_of(names, [&](const char* name) { return columns.contains(name); });
+}
+
+template <typename Table>
+std::vector<Lot> read_rows(Table table, const std::vector<CsvRow>& rows, const std::string& file) {
+  const Columns columns = columns_of(rows[0]);
+  std::vector<std::string> bad;
+  for (std::size_t at = 1; at < rows.size() && bad.size() < kMostBadRows; ++at) {
+    try {
+      table.take(Row{columns, rows[at]});
+    } catch (const BadRow& why) {
+      bad.push_back(fmt::format("{}, line {}: {}", file, rows[at].line, why.what()));
+    }
+  }
+  if (!bad.empty()) throw std::invalid_argument(fmt::format("{}", fmt::join(bad, "\n")));
+  try {
+    return table.finish();
+  } catch (const std::invalid_argument& why) {
+    throw std::invalid_argument(file + ": " + why.what());
+  }
+}
+
+std::vector<CsvRow> rows_of(std::istream& in, const std::string& file) {
+  try {
+    return read_csv(in);
+  } catch (const std::invalid_argument& why) {
+    throw std::invalid_argument(file + ", " + why.what());
+  }
+}
+
+}  // namespace
+
+std::vector<Lot> read_hand_counts(std::istream& in, const std::string& file,
+                                  const HandCountOptions& options) {
+  const auto rows = rows_of(in, file);
+  if (rows.size() < 2) throw std::invalid_argument(file + ": holds no counts");
+  const Columns columns = columns_of(rows[0]);
+  if (has(columns, {"lot", "tray", "row", "col", "count"}))
+    return read_rows(CellTable{options, {}, {}}, rows, file);
+  if (has(columns, {"lot", "sown", "germinated"})) return read_rows(ReplicateTable{}, rows, file);
+  if (!has(columns, {"lot", "day", "germinated"}))
+    throw std::invalid_argument(file + ", line " + std::to_string(rows[0].line) +
+                                ": the first line must name the columns: lot,tray,row,col,count or "
+                                "lot,sown,germinated or lot,day,germinated");
+  if (!options.sown) throw std::invalid_argument(file + ": say how many seeds each lot had: --sown N");
+  return read_rows(DayTable{options, {}}, rows, file);
+}
+
+}  // namespace braird

@@ -1,0 +1,51 @@
+// SPDX-License-Identifier: Apache-2.0
+// Do gaps lie together? Joins are pairs of cells that touch; more joins between two empty cells than a
+// shuffled tray would have means clumps. Moments under non-free sampling (the number of empty cells is
+// given), exact for any tray shape and any cells left out. Cliff & Ord 1981, Spatial Processes; Upton &
+// Fingleton 1985, Table 3.4-3.7.
+#pragma once
+
+#include <span>
+#include <utility>
+#include <vector>
+
+#include "calibration/census.h"
+#include "calibration/spread.h"
+
+namespace braird {
+
+/// Which cells touch? Chess moves on a square tray; `six` are the neighbours in a staggered one, whose odd
+/// rows are shifted towards higher columns.
+enum class Contact { rook, bishop, queen, six };
+
+/// All pairs of cells that touch, as places in the row-by-row list, each pair once. Layout sides ≥ 1.
+std::vector<std::pair<int, int>> joins(const Layout& layout, Contact contact);
+
+/// The contact that a lattice has by nature: rook, or six.
+Contact touching(LatticeKind lattice);
+
+struct JoinCount {
+  double seen = 0;
+  Spread expected;
+  double z = 0;  ///< standard deviations above the expected; 0 where the variance is 0
+};
+
+/// A tray's labels: `labels[i]` of each cell row by row, 0 and up, or −1 for cells to leave out.
+/// Joins between cells labelled `a` and cells labelled `b` (a = b allowed). Throws std::invalid_argument if
+/// the number of labels is not that of the layout's cells, or fewer than 4 cells are left.
+JoinCount join_count(std::span<const int> labels, const Layout& layout, Contact contact, int a, int b);
+
+/// Joins between cells of different labels, all labels together.
+JoinCount unlike_joins(std::span<const int> labels, const Layout& layout, Contact contact);
+
+/// Do equal cells follow each other along the sowing order? Number of runs in a row of 0 and 1; z < 0 means
+/// long runs. Wald & Wolfowitz 1940, Ann Math Stat 11:147-162. Throws std::invalid_argument for an empty
+/// sequence.
+JoinCount runs_test(std::span<const int> sequence);
+
+/// Chance that `cells` cells in a row, `empty` of them empty anywhere, hold a run of at least `length` empty
+/// ones. Exact, by inclusion and exclusion over the runs (Feller 1968, An Introduction to Probability Theory,
+/// ch. II).
+double chance_of_run(int length, int empty, int cells);
+
+}  // namespace braird

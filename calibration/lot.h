@@ -1,0 +1,27 @@
+// SPDX-License-Identifier: Apache-2.0
+// What is known of a seed lot: whichever of these was counted.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "calibration/cells.h"
+#include "calibration/findings.h"
+#include "calibration/germination_times.h"
+
+namespace braird {
+
+struct Lot {
+  std::string name;
+  std::vector<TrayMap> trays;  ///< cells where they stand
+  std::vector<std::vector<CellReading>>
+      readings;                       ///< one list a tray: the same cells, as the counter believes them
+  std::vector<CellCount> replicates;  ///< totals of dishes or trays, without their cells
+  std::optional<Inspections> course;  ///< counts over time
+  std::optional<double> last_day;     ///< of the last count, since sowing
+  bool seeds_known = true;            ///< false: cells carry one seed as a stand-in
+  std::vector<std::string> remarks;   ///< whole sentences for the reader
+};
+
+}  // namespace braird

@@ -1,0 +1,184 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/lot_report.h"
+
+#include <algorithm>
+#include <stdexcept>
+
+#include "calibration/gap_map.h"
+#include "calibration/overdispersion.h"
+#include "calibration/rates.h"
+#include "calibration/which_to_check.h"
+
+namespace braird {
+namespace {
+
+constexpr std::size_t kCellsToName = 5;
+
+using Groups = std::vector<std::vector<CellCount>>;
+
+// The counts by tray; without trays, all replicates as one group. Nothing where seeds and seedlings don't
+// fit.
+std::optional<Groups> groups_of(const Lot& lot) {
+  Groups groups;
+  auto add = [&](std::span<const CellCount> cells) {
+    auto kept = within_seeds(cells);
+    if (kept && !kept->empty()) groups.push_back(std::move(*kept));
+    return kept.has_value();
+  };
+  for (const TrayMap& tray : lot.trays)
+    if (!add(tray.cells)) return std::nullopt;
+  if (lot.trays.empty() && !add(lot.replicates)) return std::nullopt;
+  if (groups.empty() || !lot.seeds_known) return std::nullopt;
+  return groups;
+}
+
+std::vector<CellCount> joined(const Groups& groups) {
+  std::vector<CellCount> all;
+  for (const auto& group : groups) all.insert(all.end(), group.begin(), group.end());
+  return all;
+}
+
+Overdispersion overdispersion_of(const Groups& groups, const char* unit) {
+  const auto all = joined(groups);
+  const BetaBinomialFit fit = fit_beta_binomial(groups);
+  Overdispersion result;
+  result.unit = unit;
+  result.rho = fit.rho;
+  result.rho_error = fit.rho_error;
+  result.tarone_z = tarone_z(all);
+  result.log_likelihood = fit.log_likelihood;
+  result.binomial_log_likelihood = fit.binomial_log_likelihood;
+  result.design_effect = design_effect(all);
+  return result;
+}
+
+const char* unit_of(const Lot& lot) {
+  return lot.trays.empty() ? "replicates" : "cells";
+}
+
+void add_sums(LotReport& report, const Lot& lot) {
+  auto add = [&](const CellCount& cell) {
+    report.sown += cell.seeds;
+    report.seedlings += cell.seedlings;
+  };
+  report.trays = static_cast<int>(lot.trays.size());
+  for (const TrayMap& tray : lot.trays) {
+    const GapMap gaps = gap_map(tray);
+    report.cells += gaps.cells;
+    report.empty += gaps.empty;
+    for (const CellCount& cell : tray.cells) add(cell);
+  }
+  for (const CellCount& replicate : lot.replicates) add(replicate);
+  if (report.sown > 0 || !lot.course) return;
+  report.sown = lot.course->sown;
+  report.seedlings = lot.course->came_up.back();
+}
+
+std::optional<Estimate> germination_of(const Lot& lot) {
+  if (!lot.seeds_known) return std::nullopt;
+  if (!lot.readings.empty()) return pooled_germination_rate(lot.readings);
+  if (!lot.replicates.empty()) return germination_rate(lot.replicates);
+  if (!lot.course) return std::nullopt;
+  const std::vector<CellReading> whole = {{lot.course->came_up.back(), 0, 0, lot.course->sown}};
+  return germination_rate(whole);
+}
+
+TimeCourse course_of(const Inspections& seen, double effect) {
+  TimeCourse course;
+  if (seen.came_up.back() >= 1) course.times = germination_times(seen);
+  course.fit = fit_emergence(seen);
+  course.final_rate = forecast_final_rate(seen, effect);
+  return course;
+}
+
+std::vector<Finding> findings_of(const Lot& lot) {
+  std::vector<Finding> found = find_repeated_places(lot.trays);
+  for (const TrayMap& tray : lot.trays)
+    for (Finding& finding : find_patterns(tray)) found.push_back(std::move(finding));
+  return found;
+}
+
+// Over all trays of the lot; a tray's readings are its cells, where all were sown.
+std::vector<PlaceToCheck> places_to_check(const Lot& lot) {
+  struct Place {
+    const TrayMap* tray;
+    int at;
+  };
+  std::vector<CellReading> readings;
+  std::vector<Place> places;
+  for (std::size_t t = 0; t < lot.trays.size(); ++t) {
+    if (lot.readings[t].size() != lot.trays[t].cells.size()) continue;
+    for (int at = 0; at < std::ssize(lot.readings[t]); ++at) places.push_back({&lot.trays[t], at});
+    readings.insert(readings.end(), lot.readings[t].begin(), lot.readings[t].end());
+  }
+  std::vector<PlaceToCheck> result;
+  if (readings.empty()) return result;
+  for (const std::size_t cell : cells_to_check(readings, kCellsToName).cells) {
+    const auto& [tray, at] = places[cell];
+    result.push_back({tray->name, at / tray->layout.cols, at % tray->layout.cols, place_name(*tray, at)});
+  }
+  return result;
+}
+
+// The rules speak of 2 or 4 replicates of 100 seeds.
+std::optional<ReplicateVerdict> replicates_of(std::span<const CellCount> replicates) {
+  if (replicates.size() != 2 && replicates.size() != 4) return std::nullopt;
+  std::vector<int> germinated;
+  for (const CellCount& replicate : replicates) {
+    if (replicate.seeds != 100 || replicate.seedlings > 100) return std::nullopt;
+    germinated.push_back(replicate.seedlings);
+  }
+  return judge_replicates(germinated);
+}
+
+void remark_on(LotReport& report, const Lot& lot) {
+  report.remarks = lot.remarks;
+  if (!lot.seeds_known)
+    report.remarks.push_back(
+        "How many seeds were sown a cell is not known, so there is no germination rate: say --seeds N.");
+  if (lot.seeds_known && !report.overdispersion)
+    report.remarks.push_back(
+        "Cells hold more seedlings than seeds, as seed clusters do, so shared fate can't be measured.");
+  if (report.germination_rate && report.germination_rate->estimate > 1)
+    report.remarks.push_back(
+        "More seedlings than seeds came up: clusters, or a wrong number of seeds a cell.");
+}
+
+}  // namespace
+
+LotReport report_on(const Lot& lot) {
+  LotReport report;
+  report.name = lot.name;
+  report.seeds_known = lot.seeds_known;
+  add_sums(report, lot);
+  if (report.sown <= 0) throw std::invalid_argument("lot " + lot.name + ": no seed was sown");
+  report.germination_rate = germination_of(lot);
+  if (!lot.readings.empty()) report.gap_rate = pooled_gap_rate(lot.readings);
+  const bool only_course = lot.trays.empty() && lot.replicates.empty();
+  const auto groups = only_course ? std::nullopt : groups_of(lot);
+  if (groups) report.overdispersion = overdispersion_of(*groups, unit_of(lot));
+  if (groups && !lot.trays.empty()) report.gaps = explain_gaps(joined(*groups));
+  report.findings = findings_of(lot);
+  const double effect = report.overdispersion ? report.overdispersion->design_effect : 1;
+  if (lot.course) report.time_course = course_of(*lot.course, effect);
+  report.check_next = places_to_check(lot);
+  report.last_day = lot.last_day;
+  if (lot.trays.empty()) report.replicates = replicates_of(lot.replicates);
+  if (!only_course) remark_on(report, lot);
+  return report;
+}
+
+std::optional<Overdispersion> overdispersion_across(std::span<const Lot> lots) {
+  if (lots.size() < 2) return std::nullopt;
+  Groups groups;
+  for (const Lot& lot : lots) {
+    const auto of_lot = groups_of(lot);
+    if (!of_lot) return std::nullopt;
+    groups.push_back(joined(*of_lot));
+  }
+  Overdispersion across = overdispersion_of(groups, unit_of(lots[0]));
+  across.tarone_z = std::nullopt;  // it supposes one rate for all
+  return across;
+}
+
+}  // namespace braird

@@ -1,0 +1,227 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/commands/rate.h"
+
+#include <fmt/format.h>
+
+#include <CLI/App.hpp>
+#include <algorithm>
+#include <charconv>
+#include <fstream>
+#include <iostream>
+#include <iterator>
+#include <memory>
+#include <nlohmann/json.hpp>
+#include <sstream>
+#include <stdexcept>
+
+#include "calibration/census_json.h"
+#include "calibration/census_lots.h"
+#include "calibration/hand_counts.h"
+#include "calibration/profiles.h"
+#include "cli/dates.h"
+#include "cli/text/rate_json.h"
+#include "cli/text/rate_text.h"
+
+namespace braird::cli {
+namespace {
+
+namespace fs = std::filesystem;
+
+/// What the options mean.
+struct RateOrder {
+  HandCountOptions hand;
+  CensusOptions census;
+  const CropProfile* crop = nullptr;
+};
+
+/// All that was read, before anything is computed.
+struct Material {
+  std::vector<Census> censuses;
+  std::vector<Lot> lots;
+};
+
+LatticeKind lattice_of(const std::string& word) {
+  if (word.empty() || word == "square") return LatticeKind::square;
+  if (word == "staggered") return LatticeKind::staggered;
+  throw std::invalid_argument("--lattice " + word + ": must be square or staggered");
+}
+
+/// --sown is a number of seeds, or the day.
+void understand_sown(const std::string& text, RateOrder& order) {
+  if (text.empty()) return;
+  double seeds = 0;
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), seeds);
+  if (error == std::errc() && end == text.data() + text.size() && seeds > 0) {
+    order.hand.sown = seeds;
+    return;
+  }
+  if (const auto day = day_of(text); day && text.size() == 10) {
+    order.census.sown_on = day;
+    return;
+  }
+  throw std::invalid_argument("--sown " + text + ": must be a number of seeds, or a date as in 2026-03-19");
+}
+
+const CropProfile* crop_of(const RateArguments& arguments) {
+  if (arguments.crop.empty()) return nullptr;
+  const CropProfile* crop = find_crop(built_in_profiles(), arguments.crop);
+  if (crop) return crop;
+  const auto meant = nearest_crop(built_in_profiles(), arguments.crop);
+  throw std::invalid_argument("--crop " + arguments.crop + ": not in the list of crops" +
+                              (meant ? "; did you mean " + *meant + "?" : ""));
+}
+
+RateOrder understand(const RateArguments& arguments) {
+  RateOrder order;
+  if (arguments.seeds && *arguments.seeds < 1)
+    throw std::invalid_argument(fmt::format("--seeds {}: must be 1 or more", *arguments.seeds));
+  order.hand.seeds = order.census.seeds = arguments.seeds;
+  order.hand.lattice = lattice_of(arguments.lattice);
+  if (arguments.cumulative) order.hand.daily = DailyCounts::up_in_all;
+  if (!arguments.lot.empty()) order.census.lot = arguments.lot;
+  understand_sown(arguments.sown, order);
+  order.crop = crop_of(arguments);
+  return order;
+}
+
+std::string content_of(const fs::path& file) {
+  if (file == "-") return {std::istreambuf_iterator<char>(std::cin), {}};
+  std::error_code trouble;
+  if (!fs::exists(file, trouble))
+    throw std::runtime_error(file.string() + ": no such file; check the name and the folder");
+  if (fs::is_directory(file, trouble))
+    throw std::runtime_error(file.string() + ": is a folder; name the files in it");
+  std::ifstream in(file, std::ios::binary);
+  std::string content{std::istreambuf_iterator<char>(in), {}};
+  if (!in) throw std::runtime_error(file.string() + ": could not be read");
+  return content;
+}
+
+bool is_json(const std::string& content) {
+  const auto first = content.find_first_not_of(" \t\r\n");
+  return first != std::string::npos && content[first] == '{';
+}
+
+using Json = nlohmann::ordered_json;
+
+Census census_of(const std::string& text, const std::string& where) {
+  try {
+    return census_from_json(Json::parse(text));
+  } catch (const Json::parse_error&) {
+    throw std::invalid_argument(where + ": is no JSON; it must be what braird count --json printed");
+  } catch (const std::invalid_argument& why) {
+    throw std::invalid_argument(where + ": " + why.what());
+  }
+}
+
+/// One census a line, or a single one over several lines.
+std::vector<Census> censuses_of(const std::string& content, const std::string& file) {
+  if (Json::accept(content)) return {census_of(content, file)};
+  std::vector<Census> censuses;
+  std::istringstream lines(content);
+  std::string line;
+  for (int number = 1; std::getline(lines, line); ++number)
+    if (line.find_first_not_of(" \t\r") != std::string::npos)
+      censuses.push_back(census_of(line, fmt::format("{}, line {}", file, number)));
+  return censuses;
+}
+
+void merge(std::vector<Lot>& into, std::vector<Lot> lots, const std::string& file) {
+  for (Lot& lot : lots) {
+    const auto known = std::ranges::find(into, lot.name, &Lot::name);
+    if (known == into.end()) {
+      into.push_back(std::move(lot));
+      continue;
+    }
+    if (known->course || lot.course || known->replicates.empty() != lot.replicates.empty())
+      throw std::invalid_argument(file + ": lot " + lot.name +
+                                  " was counted in an earlier file in another way");
+    auto append = [](auto& to, auto& from) { to.insert(to.end(), from.begin(), from.end()); };
+    append(known->trays, lot.trays);
+    append(known->readings, lot.readings);
+    append(known->replicates, lot.replicates);
+    append(known->remarks, lot.remarks);
+    known->seeds_known = known->seeds_known && lot.seeds_known;
+  }
+}
+
+std::vector<Lot> read_all(const RateArguments& arguments, const RateOrder& order) {
+  Material material;
+  for (const fs::path& file : arguments.files) {
+    const std::string content = content_of(file);
+    if (is_json(content)) {
+      for (Census& census : censuses_of(content, file.string()))
+        material.censuses.push_back(std::move(census));
+      continue;
+    }
+    std::istringstream in(content);
+    merge(material.lots, read_hand_counts(in, file.string(), order.hand), file.string());
+  }
+  merge(material.lots, lots_of(material.censuses, order.census), "the photos");
+  if (material.lots.empty()) throw std::invalid_argument("the censuses hold no counted tray");
+  return std::move(material.lots);
+}
+
+std::optional<Patience> patience_of(const LotReport& report, const RateArguments& arguments,
+                                    const RateOrder& order) {
+  if (!order.crop || !arguments.temperature || !report.last_day) return std::nullopt;
+  const auto days = days_to_emergence(*order.crop, *arguments.temperature);
+  if (!days) return std::nullopt;
+  return too_early_to_judge({order.crop->name, *arguments.temperature, *days, *report.last_day});
+}
+
+RateAnswer answer_to(const RateArguments& arguments) {
+  const RateOrder order = understand(arguments);
+  const std::vector<Lot> lots = read_all(arguments, order);
+  RateAnswer answer;
+  for (const Lot& lot : lots) {
+    answer.lots.push_back({report_on(lot), {}});
+    answer.lots.back().patience = patience_of(answer.lots.back().report, arguments, order);
+  }
+  answer.across_lots = overdispersion_across(lots);
+  if (order.crop) answer.minimum = minimum_germination(order.crop->name);
+  return answer;
+}
+
+}  // namespace
+
+CLI::App* add_rate(CLI::App& app, RateArguments& arguments) {
+  CLI::App* rate =
+      app.add_subcommand("rate", "Say what came up, how sure that is, and where and why cells stayed empty");
+  rate->add_option("FILE", arguments.files,
+                   "Counts: what braird count --json printed, or hand counts as CSV with the columns "
+                   "lot,tray,row,col,count or lot,sown,germinated or lot,day,germinated; - is standard input")
+      ->required();
+  rate->add_option("--sown", arguments.sown,
+                   "For daily counts: how many seeds each lot had; for photos: the sowing date, YYYY-MM-DD");
+  rate->add_option("--seeds", arguments.seeds, "How many seeds were sown in a cell");
+  rate->add_option("--lot", arguments.lot, "The seed lot that all photos show");
+  rate->add_option("--lattice", arguments.lattice,
+                   "How the cells of hand-counted trays stand: square or staggered");
+  rate->add_option("--crop", arguments.crop, "What was sown, such as leek");
+  rate->add_option("--temperature", arguments.temperature,
+                   "Of the medium, in °C: tells whether it is too early to judge");
+  rate->add_flag("--cumulative", arguments.cumulative, "Daily counts are totals so far, not newly come up");
+  rate->add_flag("--json", arguments.json, "Print one JSON object");
+  return rate;
+}
+
+ExitCode run_rate(const RateArguments& arguments, const Console& console) {
+  try {
+    const RateAnswer answer = answer_to(arguments);
+    console.out << (arguments.json ? rate_json(answer).dump(2) + '\n' : rate_text(answer));
+    return ExitCode::ok;
+  } catch (const std::exception& why) {
+    std::istringstream lines(why.what());
+    for (std::string line; std::getline(lines, line);) console.err << "braird: " << line << '\n';
+    return dynamic_cast<const std::invalid_argument*>(&why) ? ExitCode::usage : ExitCode::trouble;
+  }
+}
+
+Command rate_command(CLI::App& app) {
+  const auto arguments = std::make_shared<RateArguments>();
+  return {add_rate(app, *arguments),
+          [arguments](const Console& console) { return run_rate(*arguments, console); }};
+}
+
+}  // namespace braird::cli

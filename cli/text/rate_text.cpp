@@ -1,0 +1,122 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/text/rate_text.h"
+
+#include <fmt/format.h>
+
+namespace braird::cli {
+namespace {
+
+constexpr double kClearlyMore = 1.645;  // one-sided 5 % of the normal
+
+std::string counted(double number, const char* one, const char* many) {
+  return fmt::format("{:.0f} {}", number, number == 1 ? one : many);
+}
+
+/// "92", or "97.3" where whole per cents would hide half the figure.
+std::string percent(double share) {
+  const bool fine = (share > 0 && share < .0995) || (share > .9005 && share < 1);
+  return fmt::format("{:.{}f}", 100 * share, fine ? 1 : 0);
+}
+
+std::string line(const std::string& label, const std::string& words) {
+  return fmt::format("  {:<14}{}\n", label, words);
+}
+
+std::string rate_line(const std::string& label, const Estimate& rate) {
+  if (rate.estimate > 1)
+    return line(label, fmt::format("{:.2f} seedlings a seed   95 % interval {:.2f} to {:.2f}   ({})",
+                                   rate.estimate, rate.low, rate.high, rate.method));
+  return line(label, fmt::format("{:>5} %   95 % interval {} to {} %   ({})", percent(rate.estimate),
+                                 percent(rate.low), percent(rate.high), rate.method));
+}
+
+std::string heading(const LotReport& report) {
+  std::string text = "Lot " + report.name + ": ";
+  if (report.trays > 0)
+    text += counted(report.trays, "tray", "trays") + ", " + counted(report.cells, "cell", "cells") + ", " +
+            counted(report.empty, "gap", "gaps") + ", ";
+  text += counted(report.seedlings, "seedling", "seedlings");
+  if (report.seeds_known) text += " from " + counted(report.sown, "seed", "seeds");
+  return text + "\n";
+}
+
+std::string shared_fate(const Overdispersion& over) {
+  if (!over.tarone_z) return "";
+  const bool more = *over.tarone_z > kClearlyMore;
+  const char* within = std::string(over.unit) == "cells" ? "a cell" : "a replicate";
+  return line("Shared fate",
+              fmt::format("ρ {:.3f}, Tarone's Z {:.2f}: seeds of {} {}", over.rho, *over.tarone_z, within,
+                          more ? "fail together more than chance explains"
+                               : "fail independently, as far as can be told"));
+}
+
+std::string course(const TimeCourse& seen) {
+  std::string text;
+  if (seen.times)
+    text +=
+        line("Time",
+             fmt::format("half of those up by {:.1f} (10 % by {:.1f}, 90 % by {:.1f}), {:.1f} on average",
+                         seen.times->t50_coolbear, seen.times->t10, seen.times->t90, seen.times->mean_time));
+  return text + rate_line("In the end", seen.final_rate);
+}
+
+std::string finding_line(const Finding& finding, bool several_trays) {
+  const std::string where = several_trays && !finding.tray.empty() ? finding.tray + ": " : "";
+  return line("Look here", fmt::format("{}{} (p {:.2g})", where, finding.sentence, finding.p_adjusted));
+}
+
+std::string checks(const LotReport& report) {
+  if (report.check_next.empty()) return "";
+  std::string places;
+  for (const PlaceToCheck& check : report.check_next)
+    places += fmt::format("{}{}{}", places.empty() ? "" : "; ", report.trays > 1 ? check.tray + " " : "",
+                          check.place);
+  return line("Check by hand", places);
+}
+
+std::string lot_text(const RateAnswer::LotAnswer& lot) {
+  const LotReport& report = lot.report;
+  std::string text = heading(report);
+  if (report.germination_rate) text += rate_line("Germination", *report.germination_rate);
+  if (report.gap_rate) text += rate_line("Gaps", *report.gap_rate);
+  if (report.overdispersion) text += shared_fate(*report.overdispersion);
+  if (report.gaps) text += line("Why gaps", report.gaps->sentence);
+  for (const Finding& finding : report.findings) text += finding_line(finding, report.trays > 1);
+  if (report.replicates) text += line("Replicates", report.replicates->sentence);
+  if (report.time_course) text += course(*report.time_course);
+  if (lot.patience) text += line("Patience", lot.patience->sentence);
+  text += checks(report);
+  for (const std::string& remark : report.remarks) text += line("Note", remark);
+  return text;
+}
+
+std::string minimum_text(const MinimumGermination& minimum) {
+  std::string text = fmt::format("Least germination of {} seed on sale:", minimum.crop);
+  if (minimum.united_states) text += fmt::format(" {} % in the United States", *minimum.united_states);
+  if (minimum.united_states && minimum.european_union) text += ",";
+  if (minimum.european_union) text += fmt::format(" {} % in the European Union", *minimum.european_union);
+  return fmt::format("{}. A tray is no laboratory test. {}\n", text, kStandardsCaution);
+}
+
+bool says_of_rules(const RateAnswer& answer) {
+  for (const auto& lot : answer.lots)
+    if (lot.report.replicates) return true;
+  return false;
+}
+
+}  // namespace
+
+std::string rate_text(const RateAnswer& answer) {
+  std::string text;
+  for (const auto& lot : answer.lots) text += fmt::format("{}{}", text.empty() ? "" : "\n", lot_text(lot));
+  if (answer.across_lots)
+    text += fmt::format("\nAll lots, each at its own rate: ρ {:.3f} between {} of a lot.\n",
+                        answer.across_lots->rho, answer.across_lots->unit);
+  if (answer.minimum)
+    text += fmt::format("\n{}", minimum_text(*answer.minimum));
+  else if (says_of_rules(answer))
+    text += fmt::format("\n{}\n", kStandardsCaution);
+  return text;
+}
+
+}  // namespace braird::cli

@@ -1,0 +1,28 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "calibration/lot_report.h"
+#include "calibration/standards.h"
+#include "calibration/too_early.h"
+
+namespace braird::cli {
+
+/// What `braird rate` found, ready to be said.
+struct RateAnswer {
+  struct LotAnswer {
+    LotReport report;
+    std::optional<Patience> patience;
+  };
+  std::vector<LotAnswer> lots;
+  std::optional<Overdispersion> across_lots;
+  std::optional<MinimumGermination> minimum;
+};
+
+/// The answer for a person.
+std::string rate_text(const RateAnswer& answer);
+
+}  // namespace braird::cli

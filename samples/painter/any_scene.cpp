@@ -1,0 +1,208 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
+
+#include "samples/painter/any_tray.h"
+#include "samples/painter/camera.h"
+#include "samples/painter/crops.h"
+#include "samples/painter/tray.h"
+
+namespace braird::painter {
+namespace {
+
+constexpr double degree = std::numbers::pi / 180;
+
+Light any_light(Random& random) {
+  Light light;
+  light.sky = {1, 1, 1};
+  const double kind = random.uniform();
+  if (kind < 0.5) {
+    const double strength = kind < 0.1 ? random.uniform(0.4, 1.2) : random.log_uniform(1, 4);
+    light.sun = Colour(0.82f, 0.94f, 1.0f) * strength;
+    light.sky = {1.15f, 1.0f, 0.9f};
+    light.sun_height = random.uniform(0.35, 1.35);
+    light.softness_mm = random.chance(0.3) ? random.uniform(1, 8) : random.uniform(0.1, 1);
+    const double shade = random.uniform();
+    light.shade = shade < 0.12   ? Shade::bars
+                  : shade < 0.24 ? Shade::leaves
+                  : shade < 0.36 ? Shade::person
+                                 : Shade::none;
+  }
+  light.sun_angle = random.angle();
+  light.blotches = random.chance(0.4) ? random.uniform(0.02, 0.3) : 0.03;
+  return light;
+}
+
+Colour any_cast(Random& random) {
+  const double kind = random.uniform(),
+               strength = random.chance(0.2) ? random.uniform(0.25, 0.55) : random.uniform(0.05, 0.25);
+  const float s = static_cast<float>(strength), a = static_cast<float>(random.normal(0, 0.04)),
+              b = static_cast<float>(random.normal(0, 0.04));
+  if (kind < 0.16) return {1 - s, 1 - 0.25f * s, 1 + 0.3f * s};        // lamps, low sun
+  if (kind < 0.22) return {1 + 0.4f * s, 1 - 0.7f * s, 1 + 0.4f * s};  // grow lights
+  if (kind < 0.30) return {1 - 0.3f * s, 1 + 0.3f * s, 1 - 0.2f * s};  // tubes, green film
+  if (kind < 0.40) return {1 + 0.5f * s, 1, 1 - 0.4f * s};             // shade
+  return {1 + a, 1, 1 + b};
+}
+
+Finish any_finish(Random& random) {
+  Finish finish;
+  finish.exposure = std::exp(random.normal(0.05, 0.2));
+  if (random.chance(0.06)) finish.exposure *= random.log_uniform(1.4, 2.8);
+  if (random.chance(0.07)) finish.exposure *= random.log_uniform(0.3, 0.7);
+  finish.cast = any_cast(random);
+  finish.vignette = random.uniform(0, 0.45);
+  finish.blur_px = random.chance(0.1) ? random.uniform(1.1, 2.4) : random.uniform(0.3, 0.95);
+  finish.motion_px = random.chance(0.05) ? random.uniform(2, 6) : 0;
+  finish.motion_angle = random.angle();
+  finish.noise = random.chance(0.18) ? random.log_uniform(0.03, 0.1) : random.log_uniform(0.003, 0.03);
+  finish.chroma_noise = random.uniform(0, 1);
+  finish.smoothing = random.uniform(0, 0.9);
+  finish.contrast = random.uniform(0, 0.5);
+  finish.saturation = random.uniform(0.65, 1.25);
+  finish.sharpening = random.chance(0.3) ? 0 : random.uniform(0.1, 1.3);
+  finish.jpeg_quality = random.chance(0.2) ? random.integer(60, 80) : random.integer(80, 97);
+  return finish;
+}
+
+Clutter any_clutter(Random& random) {
+  const auto some = [&](double p, int most) { return random.chance(p) ? random.integer(1, most) : 0; };
+  return {some(0.3, 4),  some(0.25, 5), some(0.15, 2), some(0.12, 1), some(0.12, 3),
+          some(0.15, 2), some(0.15, 5), some(0.8, 10), some(0.2, 25)};
+}
+
+/// How much of the frame the trays' corners fill, seen by this camera: 1 touches the edge.
+double filling(const Scene& scene, std::size_t trays) {
+  const Camera camera = camera_of(scene.camera);
+  double most = 0;
+  for (std::size_t i = 0; i < trays; ++i)
+    for (const cv::Point2d& corner : outline(scene.trays[i])) {
+      const cv::Point2d off = project(camera, {corner.x, corner.y, 0}).px - camera.middle;
+      most = std::max({most, std::abs(off.x) / camera.middle.x, std::abs(off.y) / camera.middle.y});
+    }
+  return most;
+}
+
+void aim(Scene& scene, int longer_side_px, std::size_t trays_in_frame, Random& random) {
+  CameraPose& camera = scene.camera;
+  const double aspect = random.chance(0.75) ? 0.75 : 0.5625;
+  camera.size = {longer_side_px, cvRound(longer_side_px * aspect)};
+  if (random.chance(0.3)) std::swap(camera.size.width, camera.size.height);
+  camera.width_over_focal = random.chance(0.75) ? random.uniform(1.2, 1.4) : random.uniform(0.7, 1.2);
+  camera.tilt = degree * std::abs(random.chance(0.8) ? random.normal(0, 4) : random.uniform(5, 25));
+  camera.tilt = std::min(camera.tilt, 25 * degree);
+  camera.tilt_towards = random.angle();
+  camera.k1 = random.chance(0.7) ? std::clamp(random.normal(0, 0.03), -0.1, 0.1) : random.uniform(-0.1, 0.1);
+  camera.distance_mm = random.uniform(450, 900);
+  camera.roll = random.angle();
+  if (scene.trays.empty()) return;
+  // Most people lay the tray along the frame, some askew or across.
+  const cv::Point2d half = half_extent(scene.trays[0]);
+  const bool lengthwise = (half.x > half.y) == (camera.size.width > camera.size.height);
+  const double across = random.chance(0.12) ? 1 : 0, half_turns = random.integer(0, 1) * 2;
+  if (random.chance(0.85))
+    camera.roll = degree * (90 * ((lengthwise ? 0 : 1) + across + half_turns) +
+                            random.normal(0, random.chance(0.3) ? 12 : 3)) -
+                  scene.trays[0].turn;
+  cv::Rect2d all = bounds(scene.trays[0]);
+  for (std::size_t i = 1; i < trays_in_frame; ++i) all |= bounds(scene.trays[i]);
+  const cv::Point2d middle = (all.tl() + all.br()) * 0.5;
+  const bool cut = random.chance(0.08);
+  const double fill = cut                  ? random.uniform(1.05, 1.5)
+                      : random.chance(0.8) ? random.uniform(0.82, 0.97)
+                                           : random.uniform(0.55, 0.85);
+  const double stray = cut ? 0.3 : 0.03;
+  camera.aim_mm =
+      middle + cv::Point2d(random.normal(0, stray) * all.width, random.normal(0, stray) * all.height);
+  for (int step = 0; step < 8; ++step)
+    camera.distance_mm =
+        std::clamp(camera.distance_mm * filling(scene, trays_in_frame) / fill, 150.0, 2500.0);
+}
+
+/// More trays beside the first: some butted, some of another make.
+void add_neighbours(Scene& scene, Random& random) {
+  const int more = random.chance(0.75) ? 0 : random.chance(0.7) ? 1 : random.integer(2, 3);
+  for (int i = 0; i < more; ++i) {
+    const Tray& first = scene.trays[0];
+    Tray tray = first;
+    if (random.chance(0.25)) tray = any_tray(scene.crop, random);
+    tray.sowing = first.sowing;
+    tray.sowing.germination = std::clamp(first.sowing.germination + random.normal(0, 0.15), 0.1, 1.0);
+    const bool butted = random.chance(0.6);
+    const double gap = butted ? random.uniform(0, 2) : random.uniform(5, 60);
+    tray.turn = first.turn + (butted ? random.normal(0, 0.004) : random.normal(0, 0.08));
+    const cv::Point2d own = half_extent(first), other = half_extent(tray);
+    const cv::Point2d u(std::cos(first.turn), std::sin(first.turn)), v(-u.y, u.x);
+    const cv::Point2d steps[] = {u * (own.x + other.x + gap), u * -(own.x + other.x + gap),
+                                 v * (own.y + other.y + gap)};
+    tray.middle_mm = first.middle_mm + steps[i];
+    scene.trays.push_back(tray);
+  }
+}
+
+/// Growers sow big seedlings in big cells.
+void fit_crop(Crop& crop, const Tray& tray, Random& random) {
+  const double most = tray.pitch_mm * (crop.habit == Habit::thread ? 3
+                                       : crop.slenderness < 0.2    ? 0.9
+                                                                   : random.uniform(0.3, 0.6));
+  const double shrink = std::min(1.0, most / crop.cotyledon_mm);
+  crop.cotyledon_mm *= shrink;
+  crop.stem_mm = std::min(crop.stem_mm, 1.2 * tray.pitch_mm);
+  crop.stem_width_mm *= std::sqrt(shrink);
+}
+
+std::string label_of(const Scene& scene) {
+  if (scene.trays.empty()) return "no_tray";
+  const Tray& tray = scene.trays[0];
+  return scene.crop.name + std::to_string(tray.rows) + "x" + std::to_string(tray.cols);
+}
+
+}  // namespace
+
+Scene any_scene(std::uint64_t seed, int longer_side_px) {
+  Random random(seed * 7919 + 17);
+  random.bits();
+  Scene scene;
+  scene.seed = seed;
+  static const Ground grounds[] = {Ground::planks, Ground::planks, Ground::concrete, Ground::concrete,
+                                   Ground::gravel, Ground::gravel, Ground::table,    Ground::table,
+                                   Ground::grass,  Ground::cloth,  Ground::belt,     Ground::soil,
+                                   Ground::slats,  Ground::mesh};
+  scene.ground = random.pick(grounds);
+  static const Habit habits[] = {Habit::round_pair, Habit::round_pair, Habit::round_pair, Habit::strap_pair,
+                                 Habit::strap_pair, Habit::thread,     Habit::thread,     Habit::thread};
+  scene.crop = any_crop(random.pick(habits), random);
+  scene.light = any_light(random);
+  scene.finish = any_finish(random);
+  scene.clutter = any_clutter(random);
+  std::size_t in_frame = 0;
+  const double kind = random.uniform();
+  if (kind >= 0.05) {
+    scene.trays.push_back(any_tray(scene.crop, random));
+    fit_crop(scene.crop, scene.trays[0], random);
+    Sowing& sowing = scene.trays[0].sowing;
+    scene.days_after_sowing = std::max(3, cvRound(4 + 5 * sowing.stage + random.normal(0, 1)));
+    if (kind < 0.13) sowing.germination = 0, sowing.weeds = 0;  // before any emergence
+    if (kind >= 0.13 && kind < 0.21) {
+      scene.seeds_in_view = any_seeds(random);
+      scene.days_after_sowing = 0;
+      scene.trays[0].buried *= 0.4;  // what buries the paper comes after the seeds
+      sowing.weeds = 0, sowing.seeds_per_cell = random.chance(0.7) ? 1 : random.integer(2, 5);
+      sowing.seeds_spread = random.uniform(0, 0.25), sowing.skipped = random.uniform(0, 0.12);
+    }
+    if (!scene.seeds_in_view && random.chance(0.08)) {
+      scene.seeds_in_view = any_seeds(random);
+      scene.seeds_in_view->failed_only = true, scene.seeds_in_view->dibble_mm = 0;
+    }
+    if (scene.trays[0].empty_wells) sowing.bare = true, sowing.weeds = 0;
+    add_neighbours(scene, random);
+    in_frame = random.chance(0.4) ? scene.trays.size() : 1;
+  } else {
+    scene.clutter.tools += random.integer(0, 2), scene.clutter.leaves += random.integer(0, 30),
+        scene.clutter.pots += random.integer(0, 2);
+  }
+  aim(scene, longer_side_px, in_frame, random);
+  scene.label = label_of(scene);
+  return scene;
+}
+
+}  // namespace braird::painter

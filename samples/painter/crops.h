@@ -1,0 +1,14 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "samples/painter/random.h"
+#include "samples/painter/scene.h"
+
+namespace braird::painter {
+
+/// A crop of the given habit, its measures and colours varied as sorts and seasons vary them.
+Crop any_crop(Habit habit, Random& random);
+
+SeedsInView any_seeds(Random& random);
+
+}  // namespace braird::painter

@@ -1,0 +1,91 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/core.h>
+
+#include <CLI/CLI.hpp>
+#include <atomic>
+#include <filesystem>
+#include <fstream>
+#if defined(__GLIBC__)
+#include <malloc.h>
+#endif
+#include <opencv2/imgcodecs.hpp>
+#include <thread>
+
+#include "samples/painter/truth_json.h"
+
+namespace {
+
+namespace fs = std::filesystem;
+using namespace braird::painter;
+
+struct Arguments {
+  fs::path out;
+  std::uint64_t first = 1;
+  int count = 1;
+  int width = 1600;
+  int jobs = 1;
+  bool maps = false;
+};
+
+void save(const Scene& scene, const PaintedPhoto& photo, const Arguments& args) {
+  const std::string name = fmt::format("s{:07}", scene.seed);
+  const std::string file = (args.out / (name + ".jpg")).string();
+  if (!cv::imwrite(file, photo.picture, {cv::IMWRITE_JPEG_QUALITY, scene.finish.jpeg_quality}))
+    throw std::runtime_error(fmt::format("{} can't be written", file));
+  if (args.maps) cv::imwrite((args.out / (name + ".maps.png")).string(), photo.maps);
+  std::ofstream truth(args.out / (name + ".truth.json"));
+  truth << truth_json(scene, photo, name + ".jpg").dump() << '\n';
+  if (!truth) throw std::runtime_error(fmt::format("the truth beside {} can't be written", file));
+}
+
+/// Large pictures come and go by the dozen: keeping their memory halves the time a scene takes.
+void keep_freed_memory() {
+#if defined(__GLIBC__)
+  mallopt(M_MMAP_THRESHOLD, 1 << 30);
+  mallopt(M_TRIM_THRESHOLD, 2000000000);
+#endif
+}
+
+void paint_all(const Arguments& args) {
+  fs::create_directories(args.out);
+  cv::setNumThreads(1);
+  keep_freed_memory();
+  std::atomic<int> next{0};
+  std::atomic<bool> failed{false};
+  std::string reason;
+  const auto work = [&] {
+    for (int i = next++; i < args.count && !failed; i = next++) try {
+        const Scene scene = any_scene(args.first + i, args.width);
+        save(scene, paint(scene), args);
+      } catch (const std::exception& fault) {
+        if (!failed.exchange(true)) reason = fault.what();
+      }
+  };
+  std::vector<std::thread> workers;
+  for (int job = 0; job < args.jobs; ++job) workers.emplace_back(work);
+  for (std::thread& worker : workers) worker.join();
+  if (failed) throw std::runtime_error(reason);
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  Arguments args;
+  CLI::App app(
+      "Paints photos of sowing trays whose truth is known: NAME.jpg and NAME.truth.json for each seed.");
+  app.add_option("--out", args.out, "folder for the photos")->required();
+  app.add_option("--first", args.first, "seed of the first photo");
+  app.add_option("--count", args.count, "how many photos")->check(CLI::Range(1, 10000000));
+  app.add_option("--width", args.width, "longer side of a photo, px")->check(CLI::Range(200, 8000));
+  app.add_option("--jobs", args.jobs, "photos painted at once")->check(CLI::Range(1, 256));
+  app.add_flag("--maps", args.maps,
+               "also NAME.maps.png, a quarter as wide: tray interior, plants, walls and rims");
+  CLI11_PARSE(app, argc, argv);
+  try {
+    paint_all(args);
+  } catch (const std::exception& fault) {
+    fmt::print(stderr, "paint_trays: {}\n", fault.what());
+    return 1;
+  }
+  return 0;
+}

@@ -1,0 +1,228 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/standards.h"
+
+#include <doctest/doctest.h>
+
+#include <boost/math/distributions/binomial.hpp>
+#include <cmath>
+#include <stdexcept>
+#include <vector>
+
+using namespace braird;
+
+namespace {
+
+// 7 CFR 201.55 (2015), the whole table: mean percent, tolerance for four and for two replicates of 100 (0: no
+// entry).
+struct Row {
+  int mean, four, two;
+};
+const std::vector<Row> kTable = {
+    {99, 5, 0},   {98, 6, 0},   {97, 7, 6},   {96, 8, 6},   {95, 9, 7},   {94, 10, 8},  {93, 10, 8},
+    {92, 11, 9},  {91, 11, 9},  {90, 12, 10}, {89, 12, 10}, {88, 13, 10}, {87, 13, 11}, {86, 14, 11},
+    {85, 14, 11}, {84, 14, 11}, {83, 15, 12}, {82, 15, 12}, {81, 15, 12}, {80, 16, 13}, {79, 16, 13},
+    {78, 16, 13}, {77, 17, 13}, {76, 17, 13}, {75, 17, 14}, {74, 17, 14}, {73, 17, 14}, {72, 18, 14},
+    {71, 18, 14}, {70, 18, 14}, {69, 18, 14}, {68, 18, 15}, {67, 18, 15}, {66, 19, 15}, {65, 19, 15},
+    {64, 19, 15}, {63, 19, 15}, {62, 19, 15}, {61, 19, 15}, {60, 19, 15}, {59, 19, 15}, {58, 19, 15},
+    {57, 19, 15}, {56, 19, 15}, {55, 20, 15}, {54, 20, 16}, {53, 20, 16}, {52, 20, 16}, {51, 20, 16}};
+
+int or_none(std::optional<int> value) {
+  return value.value_or(0);
+}
+
+// Chance that the range of four binomial hundreds exceeds `range`: one minus that all lie in a window, summed
+// over windows.
+double chance_of_wider(double p, int range) {
+  const boost::math::binomial hundred(100, p);
+  auto within = [&](int low, int high) {
+    if (high < low) return 0.0;
+    return boost::math::cdf(hundred, std::min(high, 100)) -
+           (low > 0 ? boost::math::cdf(hundred, low - 1) : 0);
+  };
+  double inside = 0;
+  for (int low = 0; low <= 100; ++low)
+    inside += std::pow(within(low, low + range), 4) - std::pow(within(low + 1, low + range), 4);
+  return 1 - inside;
+}
+
+}  // namespace
+
+TEST_CASE("published: 7 CFR 201.55, every mean, four and two replicates, and its mirror") {
+  REQUIRE(kTable.size() == 49);
+  for (const Row& row : kTable) {
+    CAPTURE(row.mean);
+    CHECK(or_none(replicate_tolerance(row.mean, 4)) == row.four);
+    CHECK(or_none(replicate_tolerance(row.mean, 2)) == row.two);
+    CHECK(or_none(replicate_tolerance(101 - row.mean, 4)) == row.four);
+    CHECK(or_none(replicate_tolerance(101 - row.mean, 2)) == row.two);
+  }
+  CHECK_FALSE(replicate_tolerance(100, 4));
+  CHECK_FALSE(replicate_tolerance(1, 4));
+}
+
+TEST_CASE("recomputed: the table is near 3.92 standard errors, off at 99, 98, 94 and 77 by one") {
+  int alike = 0;
+  for (const Row& row : kTable) {
+    const int formula = static_cast<int>(std::lround(3.92 * std::sqrt(row.mean * (100 - row.mean) / 100.)));
+    CHECK(std::abs(formula - row.four) <= 1);
+    alike += formula == row.four;
+  }
+  CHECK(alike == 45);
+}
+
+TEST_CASE("recomputed: four fair hundreds exceed the table in 0.17 to 2.74 % of tests, 2.01 % on average") {
+  double sum = 0, lowest = 1, highest = 0;
+  for (const Row& row : kTable) {
+    const double chance = chance_of_wider(row.mean / 100., row.four);
+    sum += chance;
+    lowest = std::min(lowest, chance);
+    highest = std::max(highest, chance);
+  }
+  CHECK(sum / 49 == doctest::Approx(.0201).epsilon(.003));
+  CHECK(lowest == doctest::Approx(.0017).epsilon(.03));
+  CHECK(highest == doctest::Approx(.0274).epsilon(.003));
+}
+
+TEST_CASE("replicates that agree and that don't") {
+  const ReplicateVerdict good = judge_replicates(std::vector<int>{92, 88, 95, 91});
+  CHECK(good.mean_percent == 92);  // 91.5, rounded upward
+  CHECK(good.acceptable);
+  CHECK(good.sentence ==
+        "The replicates germinated 92 % on average and differ by 7 points, where 11 are tolerated: they "
+        "agree.");
+  const ReplicateVerdict poor = judge_replicates(std::vector<int>{92, 78, 95, 91});
+  CHECK_FALSE(poor.acceptable);
+  CHECK(poor.sentence ==
+        "The replicates germinated 89 % on average and differ by 17 points, where 12 are tolerated: "
+        "more than chance explains, so repeat the test.");
+  CHECK(judge_replicates(std::vector<int>{100, 100}).sentence ==
+        "The replicates germinated 100 % on average and differ by 0 points.");
+}
+
+TEST_CASE("published: two tests of 400 seeds, Louisiana Admin. Code 7:XIII.139, both columns") {
+  struct Span {
+    int from, to, points;
+  };
+  for (const Span& span : std::vector<Span>{{99, 99, 2},
+                                            {97, 98, 3},
+                                            {94, 96, 4},
+                                            {91, 93, 5},
+                                            {87, 90, 6},
+                                            {82, 86, 7},
+                                            {76, 81, 8},
+                                            {70, 75, 9},
+                                            {60, 69, 10},
+                                            {51, 59, 11},
+                                            {3, 4, 3},
+                                            {5, 7, 4},
+                                            {8, 10, 5},
+                                            {11, 14, 6},
+                                            {15, 19, 7},
+                                            {20, 25, 8},
+                                            {26, 31, 9},
+                                            {32, 41, 10},
+                                            {42, 50, 11}})
+    for (int mean = span.from; mean <= span.to; ++mean) {
+      CAPTURE(mean);
+      CHECK(two_test_tolerance(mean, TestPair::different_labs) == span.points);
+    }
+}
+
+TEST_CASE("from memory: ISTA Table 5C, same laboratory; published: 7 CFR 201.63, test against label") {
+  struct Check {
+    int mean, points;
+  };
+  for (const Check& row : std::vector<Check>{{99, 2},
+                                             {98, 2},
+                                             {97, 3},
+                                             {95, 3},
+                                             {94, 4},
+                                             {91, 4},
+                                             {90, 5},
+                                             {85, 5},
+                                             {84, 6},
+                                             {77, 6},
+                                             {76, 7},
+                                             {60, 7},
+                                             {59, 8},
+                                             {51, 8}})
+    CHECK(two_test_tolerance(row.mean, TestPair::same_lab) == row.points);
+  for (const Check& row : std::vector<Check>{{100, 5},
+                                             {96, 5},
+                                             {95, 6},
+                                             {90, 6},
+                                             {89, 7},
+                                             {80, 7},
+                                             {79, 8},
+                                             {70, 8},
+                                             {69, 9},
+                                             {60, 9},
+                                             {59, 10},
+                                             {0, 10}})
+    CHECK(two_test_tolerance(row.mean, TestPair::label) == row.points);
+}
+
+TEST_CASE("published: count days, 7 CFR 201.58 Table 2") {
+  struct Check {
+    const char* crop;
+    int first, final;  // first 0: none
+  };
+  for (const Check& row : std::vector<Check>{{"onion", 6, 10},
+                                             {"leek", 6, 14},
+                                             {"spinach", 7, 21},
+                                             {"lettuce", 0, 7},
+                                             {"tomato", 5, 14},
+                                             {"cabbage", 3, 10},
+                                             {"beet", 3, 14},
+                                             {"carrot", 6, 14},
+                                             {"radish", 4, 6},
+                                             {"pepper", 6, 14},
+                                             {"celery", 10, 21},
+                                             {"parsley", 11, 28},
+                                             {"pea", 5, 8},
+                                             {"garden bean", 0, 8}}) {
+    CAPTURE(row.crop);
+    const auto days = count_days(row.crop);
+    REQUIRE(days);
+    CHECK(or_none(days->first) == row.first);
+    CHECK(days->final == row.final);
+  }
+  CHECK_FALSE(count_days("moon melon"));
+}
+
+TEST_CASE("published: minimum germination, 7 CFR 201.31 and (from memory) Directive 2002/55/EC Annex II") {
+  struct Check {
+    const char* crop;
+    int us, eu;
+  };
+  for (const Check& row : std::vector<Check>{{"lettuce", 80, 75},
+                                             {"leek", 60, 65},
+                                             {"spinach", 60, 75},
+                                             {"carrot", 55, 65},
+                                             {"beet", 65, 70},
+                                             {"onion", 70, 70},
+                                             {"tomato", 75, 75},
+                                             {"turnip", 80, 80},
+                                             {"cabbage", 75, 75},
+                                             {"watercress", 40, 0},
+                                             {"new zealand spinach", 40, 0},
+                                             {"scorzonera", 0, 70},
+                                             {"chives", 50, 65},
+                                             {"sweet corn", 75, 85}}) {
+    CAPTURE(row.crop);
+    const auto minimum = minimum_germination(row.crop);
+    REQUIRE(minimum);
+    CHECK(or_none(minimum->united_states) == row.us);
+    CHECK(or_none(minimum->european_union) == row.eu);
+  }
+  CHECK_FALSE(minimum_germination("moon melon"));
+}
+
+TEST_CASE("standards refuse nonsense") {
+  CHECK_THROWS_WITH_AS(replicate_tolerance(90, 3), "number of replicates is 3, but must be 2 or 4",
+                       std::invalid_argument);
+  CHECK_THROWS_AS(replicate_tolerance(101, 4), std::invalid_argument);
+  CHECK_THROWS_AS(two_test_tolerance(-1, TestPair::label), std::invalid_argument);
+  CHECK_THROWS_AS(judge_replicates(std::vector<int>{90, 101}), std::invalid_argument);
+  CHECK_THROWS_AS(judge_replicates(std::vector<int>{}), std::invalid_argument);
+}

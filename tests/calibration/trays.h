@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: Apache-2.0
+// Small trays built from their answer.
+#pragma once
+
+#include <cstddef>
+#include <random>
+#include <vector>
+
+#include "calibration/cells.h"
+#include "calibration/overdispersion.h"
+
+namespace braird::test {
+
+/// cells_with[k] cells of `seeds` seeds that hold k seedlings.
+inline std::vector<CellCount> tray_of(const std::vector<int>& cells_with, int seeds) {
+  std::vector<CellCount> tray;
+  for (int k = 0; k < static_cast<int>(cells_with.size()); ++k)
+    tray.insert(tray.end(), static_cast<std::size_t>(cells_with[static_cast<std::size_t>(k)]),
+                CellCount{k, seeds});
+  return tray;
+}
+
+inline std::vector<CellCount> joined(std::vector<CellCount> first, const std::vector<CellCount>& second) {
+  first.insert(first.end(), second.begin(), second.end());
+  return first;
+}
+
+/// A number drawn with these chances.
+template <typename Random>
+int drawn(const std::vector<double>& chances, Random& random) {
+  double left = std::uniform_real_distribution<>()(random);
+  int at = 0;
+  while (at + 1 < static_cast<int>(chances.size()) && (left -= chances[static_cast<std::size_t>(at)]) > 0)
+    ++at;
+  return at;
+}
+
+/// A tray of `cells` cells with `seeds` seeds each, germination `mean`, correlation `rho` within cells.
+template <typename Random>
+std::vector<CellCount> grown_tray(int cells, int seeds, double mean, double rho, Random& random) {
+  const auto chances = beta_binomial_chances(seeds, mean, rho);
+  std::vector<CellCount> tray;
+  for (int cell = 0; cell < cells; ++cell) tray.push_back({drawn(chances, random), seeds});
+  return tray;
+}
+
+}  // namespace braird::test
