@@ -25,9 +25,30 @@ cv::Mat plane(const cv::Mat& output, int channel, cv::Size size) {
   return sigmoid(whole(cv::Rect({0, 0}, size)));
 }
 
-cv::Mat network_input(const cv::Mat& bgr, double scale) {
-  cv::Mat small, floating;
-  cv::resize(bgr, small, {}, scale, scale, cv::INTER_AREA);
+/// How many lines from the first on (from the last, if `backwards`) are of one plain colour.
+int plain_lines(const cv::Mat& bgr, bool backwards) {
+  constexpr double kPlain = 2.0;  // grey levels; the dimmest scene's noise is above
+  cv::Scalar first, mean, spread;
+  int lines = 0;
+  for (; lines < bgr.rows; ++lines) {
+    cv::meanStdDev(bgr.row(backwards ? bgr.rows - 1 - lines : lines), mean, spread);
+    if (lines == 0) first = mean;
+    if (cv::norm(spread) > kPlain || cv::norm(mean - first) > kPlain) break;
+  }
+  return lines < bgr.rows ? lines : 0;
+}
+
+cv::Rect shown_part(const cv::Mat& bgr) {
+  const int top = plain_lines(bgr, false), bottom = plain_lines(bgr, true);
+  const cv::Mat columns = bgr.rowRange(top, bgr.rows - bottom).t();
+  const int left = plain_lines(columns, false), right = plain_lines(columns, true);
+  return {left, top, bgr.cols - left - right, bgr.rows - top - bottom};
+}
+
+cv::Rect halved(const cv::Rect& r) { return {r.x / 2, r.y / 2, r.width / 2, r.height / 2}; }
+
+cv::Mat network_input(const cv::Mat& small) {
+  cv::Mat floating;
   small.convertTo(floating, CV_32FC3, 1 / 255.0 / 0.25, -0.45 / 0.25);
   cv::copyMakeBorder(floating, floating, 0, padded(small.rows) - small.rows, 0, padded(small.cols) - small.cols,
                      cv::BORDER_CONSTANT, cv::Scalar::all(0));
@@ -38,13 +59,15 @@ cv::Mat network_input(const cv::Mat& bgr, double scale) {
 
 LatticeMaps read_lattice_maps(const cv::Mat& bgr, const Trace& trace) {
   const double scale = static_cast<double>(kLongSide) / std::max(bgr.rows, bgr.cols);
-  const cv::Mat input = network_input(bgr, scale);
+  cv::Mat small;
+  cv::resize(bgr, small, {}, scale, scale, cv::INTER_AREA);
   cv::dnn::Net net = load_model(Model::lattice);
-  net.setInput(cv::dnn::blobFromImage(input));
+  net.setInput(cv::dnn::blobFromImage(network_input(small)));
   const cv::Mat output = net.forward();
   const cv::Size size(std::min(output.size[3], cvRound(bgr.cols * scale) / 2),
                       std::min(output.size[2], cvRound(bgr.rows * scale) / 2));
-  LatticeMaps maps{plane(output, 0, size), plane(output, 2, size), plane(output, 3, size), scale / 2};
+  LatticeMaps maps{plane(output, 0, size), plane(output, 2, size), plane(output, 3, size),
+                   halved(shown_part(small)), scale / 2};
   if (trace) {
     trace("region", maps.region * 255);
     trace("centres", maps.centres * 255);

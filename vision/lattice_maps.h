@@ -12,6 +12,7 @@ struct LatticeMaps {
   cv::Mat region;     ///< inside the hull of a tray's cells
   cv::Mat centres;    ///< a blob of about a fifth of a pitch at each cell's centre
   cv::Mat staggered;  ///< inside a region: its rows are shifted in turn
+  cv::Rect frame;     ///< where the photo shows something: plain bars that pad its sides are left out
   double map_from_photo = 1;  ///< map pixels a photo pixel
 };
 

@@ -202,6 +202,30 @@ Lattice refine(const LatticeMaps& maps, Lattice lattice) {
   return lattice;
 }
 
+double worst_gap(const Lattice& lattice, const std::array<cv::Point2d, 4>& corners) {
+  const double left = std::min(0.0, lattice.odd_row_shift) - 0.5;
+  const double right = lattice.cols - 0.5 + std::max(0.0, lattice.odd_row_shift);
+  const cv::Point2d middle((left + right) / 2, (lattice.rows - 1) / 2.0);
+  const std::array<cv::Point2d, 4> sides{cv::Point2d(middle.x, -0.5), cv::Point2d(right, middle.y),
+                                         cv::Point2d(middle.x, lattice.rows - 0.5), cv::Point2d(left, middle.y)};
+  double worst = 0;
+  for (const cv::Point2d& side : sides) {
+    const cv::Point2d at = undistort(lattice.lens, photo_point(lattice, side));
+    const cv::Point2d inner = undistort(lattice.lens, photo_point(lattice, side + (middle - side) * (1 / cv::norm(middle - side))));
+    const cv::Point2d outward = at - inner;  // one pitch long
+    double nearest = 1e9;
+    for (int i = 0; i < 4; ++i) {
+      const cv::Point2d along = corners[(i + 1) % 4] - corners[i];
+      const double step = outward.cross(along);
+      if (std::abs(step) < 0.5 * cv::norm(outward) * cv::norm(along)) continue;  // this side runs the other way
+      const double gap = (corners[i] - at).cross(along) / step;
+      if (std::abs(gap) < std::abs(nearest)) nearest = gap;
+    }
+    if (std::abs(nearest) > std::abs(worst)) worst = nearest;
+  }
+  return worst;
+}
+
 Lattice follow_creep(const LatticeMaps& maps, Lattice lattice) {
   const int across = std::clamp(lattice.cols / 3 + 1, 2, 9), down = std::clamp(lattice.rows / 3 + 1, 2, 9);
   const cv::Rect2d extent(-0.5, -0.5, lattice.cols, lattice.rows);

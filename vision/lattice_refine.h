@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <array>
+
 #include "vision/geometry.h"
 #include "vision/lattice_maps.h"
 
@@ -17,6 +19,9 @@ struct Agreement {
 
 /// Moves a lattice onto the blobs it nearly meets; map pixels.
 Lattice refine(const LatticeMaps& maps, Lattice lattice);
+
+/// By how many pitches the quad's sides lie outside (negative: inside) the hull of the lattice's cells, at worst.
+double worst_gap(const Lattice& lattice, const std::array<cv::Point2d, 4>& corners);
 
 /// Lets a refined lattice creep smoothly onto its blobs.
 Lattice follow_creep(const LatticeMaps& maps, Lattice lattice);

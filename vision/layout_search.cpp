@@ -13,6 +13,7 @@ namespace {
 
 constexpr int kSide = 192;  // px of the squared-on map: 4 px a cell at 42 cells and more at fewer
 constexpr std::size_t kKept = 12;
+constexpr double kFaintest = 0.005;  // paper walls buried under topping answer at 0.02 and more
 
 cv::Mat square_on(const LatticeMaps& maps, const TrayQuad& quad) {
   const cv::Matx33d plane = divide(quad, 1, 1, 0, 0).photo_from_plane;
@@ -68,11 +69,11 @@ void add_guesses(const TrayQuad& quad, const Rhythms& heard, int first_side, std
       const double down = heard.down.at<float>(r);
       if (first_side == 0) {
         const double score = std::min<double>(down, heard.across.at<float>(c));
-        if (score > 0.05) guesses.push_back({divide(quad, r, c, 0, first_side), score});
+        if (score > kFaintest) guesses.push_back({divide(quad, r, c, 0, first_side), score});
       }
       const double swap = heard.swapped.at<float>(r, c);
       const double score = std::min(down, 1.15 * std::abs(swap));
-      if (score > 0.05) guesses.push_back({divide(quad, r, c, swap > 0 ? 0.5 : -0.5, first_side), score});
+      if (score > kFaintest) guesses.push_back({divide(quad, r, c, swap > 0 ? 0.5 : -0.5, first_side), score});
     }
 }
 

@@ -109,13 +109,13 @@ std::pair<Sides, Lens> straighten(const Points& outline, Lens lens) {
 }
 
 /// The edge of the frame along which much of the outline runs; empty if none.
-std::string cut_side(const std::vector<cv::Point>& outline, cv::Size size) {
+std::string cut_side(const std::vector<cv::Point>& outline, const cv::Rect& frame) {
   std::array<int, 4> along{};
   for (const cv::Point& p : outline) {
-    along[0] += p.x < kFrameBand;
-    along[1] += p.x > size.width - 1 - kFrameBand;
-    along[2] += p.y < kFrameBand;
-    along[3] += p.y > size.height - 1 - kFrameBand;
+    along[0] += p.x < frame.x + kFrameBand;
+    along[1] += p.x > frame.x + frame.width - 1 - kFrameBand;
+    along[2] += p.y < frame.y + kFrameBand;
+    along[3] += p.y > frame.y + frame.height - 1 - kFrameBand;
   }
   const auto most = std::max_element(along.begin(), along.end());
   if (*most < kCutShare * static_cast<double>(outline.size())) return "";
@@ -123,14 +123,13 @@ std::string cut_side(const std::vector<cv::Point>& outline, cv::Size size) {
   return names[most - along.begin()];
 }
 
-std::optional<TrayQuad> to_quad(const std::vector<cv::Point>& outline, cv::Size size) {
+std::optional<TrayQuad> to_quad(const std::vector<cv::Point>& outline, cv::Size size, const cv::Rect& frame) {
   const double area = cv::contourArea(outline) / size.area();
   if (area < kSmallestTray) return std::nullopt;
   Lens lens{{(size.width - 1) / 2.0, (size.height - 1) / 2.0}, std::hypot(size.width, size.height) / 2, 0};
   TrayQuad quad;
   quad.area = area;
-  quad.cut_side = cut_side(outline, size);
-  quad.cut_off = !quad.cut_side.empty();
+  quad.cut_side = cut_side(outline, frame);
   const auto [sides, best_lens] = straighten(Points(outline.begin(), outline.end()), lens);
   if (sides.residual > 1e8) return std::nullopt;
   quad.corners = sides.corners;
@@ -141,14 +140,14 @@ std::optional<TrayQuad> to_quad(const std::vector<cv::Point>& outline, cv::Size 
 
 }  // namespace
 
-std::vector<TrayQuad> find_tray_quads(const cv::Mat& region) {
+std::vector<TrayQuad> find_tray_quads(const cv::Mat& region, const cv::Rect& frame) {
   cv::Mat inside = region > 0.5;
   cv::morphologyEx(inside, inside, cv::MORPH_OPEN, cv::getStructuringElement(cv::MORPH_ELLIPSE, {5, 5}));
   std::vector<std::vector<cv::Point>> outlines;
   cv::findContours(inside, outlines, cv::RETR_EXTERNAL, cv::CHAIN_APPROX_NONE);
   std::vector<TrayQuad> quads;
   for (const auto& outline : outlines)
-    if (const auto quad = to_quad(outline, region.size())) quads.push_back(*quad);
+    if (const auto quad = to_quad(outline, region.size(), frame)) quads.push_back(*quad);
   std::sort(quads.begin(), quads.end(), [](const auto& a, const auto& b) { return a.area > b.area; });
   return quads;
 }

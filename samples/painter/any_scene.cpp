@@ -118,6 +118,15 @@ void aim(Scene& scene, int longer_side_px, std::size_t trays_in_frame, Random& r
         std::clamp(camera.distance_mm * filling(scene, trays_in_frame) / fill, 150.0, 2500.0);
 }
 
+/// Bars, as programs add them to bring a photo to another shape.
+void pad(CameraPose& camera, Random& random) {
+  static const uchar greys[] = {0, 114, 128, 255};
+  camera.pad_grey = random.pick(greys);
+  camera.pad_above = random.chance(0.5);
+  camera.pad_px = static_cast<int>(random.uniform(0.04, 0.2) *
+                                   (camera.pad_above ? camera.size.height : camera.size.width));
+}
+
 /// More trays beside the first: some butted, some of another make.
 void add_neighbours(Scene& scene, Random& random) {
   const int more = random.chance(0.75) ? 0 : random.chance(0.7) ? 1 : random.integer(2, 3);
@@ -201,6 +210,7 @@ Scene any_scene(std::uint64_t seed, int longer_side_px) {
         scene.clutter.pots += random.integer(0, 2);
   }
   aim(scene, longer_side_px, in_frame, random);
+  if (random.chance(0.03)) pad(scene.camera, random);
   scene.label = label_of(scene);
   return scene;
 }

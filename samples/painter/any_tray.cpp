@@ -110,7 +110,8 @@ void shape_staggered(Tray& tray, Random& random) {
   tray.wall_height_mm = random.log_uniform(0.5, 4);
   tray.wall_wave = random.uniform(0.01, 0.06);
   tray.buried = random.chance(0.25) ? random.uniform(0.55, 0.9) : random.uniform(0, 0.55);
-  tray.paper = srgb(random.uniform(150, 225), random.uniform(120, 195), random.uniform(85, 160)) *
+  const double light = random.uniform(160, 228);
+  tray.paper = srgb(light, light * random.uniform(0.8, 0.92), light * random.uniform(0.58, 0.8)) *
                random.uniform(0.5, 1.1);
   for (double& creep : tray.creep)
     creep = random.chance(0.5) ? random.uniform(-0.08, 0.08) : random.normal(0, 0.01);

@@ -23,6 +23,12 @@ Camera camera_of(const CameraPose& pose) {
   return camera;
 }
 
+cv::Rect frame_of(const CameraPose& pose) {
+  const cv::Size size = pose.size;
+  if (pose.pad_above) return {0, pose.pad_px, size.width, size.height - 2 * pose.pad_px};
+  return {pose.pad_px, 0, size.width - 2 * pose.pad_px, size.height};
+}
+
 Projected project(const Camera& camera, const cv::Vec3d& world) {
   const cv::Vec3d offset = world - camera.at;
   const double depth = offset.dot(camera.forward);

@@ -17,6 +17,9 @@ struct Camera {
 
 Camera camera_of(const CameraPose& pose);
 
+/// What of the photo isn't padding.
+cv::Rect frame_of(const CameraPose& pose);
+
 struct Projected {
   cv::Point2d px;
   double depth = 0;  ///< mm along the axis

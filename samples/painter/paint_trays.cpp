@@ -43,6 +43,7 @@ void keep_freed_memory() {
 #if defined(__GLIBC__)
   mallopt(M_MMAP_THRESHOLD, 1 << 30);
   mallopt(M_TRIM_THRESHOLD, 2000000000);
+  mallopt(M_ARENA_MAX, 1);  // a thread's own arena holds no block beyond 64 MB
 #endif
 }
 

@@ -15,7 +15,7 @@
 namespace braird::painter {
 namespace {
 
-constexpr double relief_px_limit = 3.6e6;
+constexpr double relief_px_limit = 1.9;  ///< for each pixel of the photo
 
 double ground_level(const Scene& scene) {
   double depth = scene.trays.empty() ? 60 : 0;
@@ -36,7 +36,7 @@ Relief relief_for(const Camera& camera, const CameraPose& pose, double level) {
   }
   const cv::Rect2d world(low.x - 5, low.y - 5, high.x - low.x + 10, high.y - low.y + 10);
   const double px_per_mm = 1.2 * camera.focal_px / pose.distance_mm;
-  return blank_relief(world, std::min(px_per_mm, std::sqrt(relief_px_limit / world.area())), level);
+  return blank_relief(world, std::min(px_per_mm, std::sqrt(relief_px_limit * w * h / world.area())), level);
 }
 
 double cell_height(const Tray& tray) {
@@ -47,8 +47,8 @@ cv::Point2d in_photo(const Camera& camera, cv::Point2d mm, double z) {
   return project(camera, {mm.x, mm.y, z}).px;
 }
 
-bool in_frame(cv::Size size, cv::Point2d px) {
-  return px.x >= 0 && px.y >= 0 && px.x < size.width && px.y < size.height;
+bool in_frame(cv::Rect frame, cv::Point2d px) {
+  return cv::Rect2d(frame).contains(px);
 }
 
 /// Corners of a cell's share of the tray, in the photo.
@@ -60,9 +60,9 @@ std::vector<cv::Point2d> cell_corners(const Camera& camera, const Tray& tray, cv
   return corners;
 }
 
-bool in_view(const cv::Vec3d& seed, const Camera& camera, const cv::Mat1f& depth) {
+bool in_view(const cv::Vec3d& seed, const Camera& camera, const cv::Mat1f& depth, cv::Rect frame) {
   const Projected top = project(camera, seed);
-  if (!in_frame(depth.size(), top.px)) return false;
+  if (!in_frame(frame, top.px)) return false;
   return std::abs(depth(cvFloor(top.px.y), cvFloor(top.px.x)) - top.depth) < 2;
 }
 
@@ -84,8 +84,15 @@ PaintedCell truth_of(const SownCell& sown, const Tray& tray, const Camera& camer
   return cell;
 }
 
+/// Paints over all but the frame.
+void cut_to(cv::Mat picture, cv::Rect frame, double grey) {
+  const cv::Mat kept = picture(frame).clone();
+  picture.setTo(cv::Scalar::all(grey));
+  kept.copyTo(picture(frame));
+}
+
 /// Quarter-size maps for training: tray interior, counted plants, walls and rims.
-cv::Mat3b maps_of(const View& view, const cv::Mat1f& counted) {
+cv::Mat3b maps_of(const View& view, const cv::Mat1f& counted, cv::Rect frame) {
   cv::Mat3f full(view.kind.size());
   for (int y = 0; y < full.rows; ++y)
     for (int x = 0; x < full.cols; ++x) {
@@ -93,6 +100,7 @@ cv::Mat3b maps_of(const View& view, const cv::Mat1f& counted) {
       full(y, x) = {kind == medium_kind || kind == wall_kind ? 255.f : 0.f, 255 * counted(y, x),
                     kind == wall_kind || kind == rim_kind ? 255.f : 0.f};
     }
+  cut_to(full, frame, 0);
   cv::Mat3f small;
   cv::resize(full, small, {full.cols / 4, full.rows / 4}, 0, 0, cv::INTER_AREA);
   cv::Mat3b maps;
@@ -105,6 +113,7 @@ cv::Mat3b maps_of(const View& view, const cv::Mat1f& counted) {
 PaintedPhoto paint(const Scene& scene) {
   const Random chance(scene.seed);
   const Camera camera = camera_of(scene.camera);
+  const cv::Rect frame = frame_of(scene.camera);
   const double level = ground_level(scene);
   Relief relief = relief_for(camera, scene.camera, level);
   lay_ground(relief, scene.ground, level, chance.fork(1));
@@ -122,11 +131,12 @@ PaintedPhoto paint(const Scene& scene) {
   const cv::Mat3f light = light_up(relief, bodies, scene.light, camera, chance.fork(4));
   View view = look(camera, scene.camera.size, relief, light);
   cv::Mat1f counted;
-  const std::vector<Sighting> sightings = put_bodies(view, counted, camera, bodies);
+  const std::vector<Sighting> sightings = put_bodies(view, counted, camera, bodies, frame);
 
   PaintedPhoto photo;
   photo.picture = develop(view.light, scene.finish, chance.fork(5));
-  photo.maps = maps_of(view, counted);
+  cut_to(photo.picture, frame, scene.camera.pad_grey);
+  photo.maps = maps_of(view, counted, frame);
   photo.roll_deg = (scene.camera.roll + (scene.trays.empty() ? 0 : scene.trays[0].turn)) * 180 / CV_PI;
   for (std::size_t i = 0; i < scene.trays.size(); ++i) {
     PaintedTray tray{scene.trays[i], true, {}, {}};
@@ -134,13 +144,13 @@ PaintedPhoto paint(const Scene& scene) {
       tray.outline_px.push_back(in_photo(camera, corner, tray.tray.lip_mm));
     for (const SownCell& cell : sown[i]) {
       const auto corners = cell_corners(camera, tray.tray, cell_uv(tray.tray, cell.row, cell.col));
-      const bool whole = std::all_of(corners.begin(), corners.end(),
-                                     [&](auto px) { return in_frame(scene.camera.size, px); });
+      const bool whole =
+          std::all_of(corners.begin(), corners.end(), [&](auto px) { return in_frame(frame, px); });
       tray.complete = tray.complete && whole;
       if (!whole) continue;
       tray.cells.push_back(truth_of(cell, tray.tray, camera, bodies, sightings));
       for (const cv::Vec3d& seed : cell.seeds_in_view)
-        tray.cells.back().seeds_seen += in_view(seed, camera, view.depth);
+        tray.cells.back().seeds_seen += in_view(seed, camera, view.depth, frame);
     }
     photo.trays.push_back(std::move(tray));
   }

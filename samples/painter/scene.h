@@ -131,7 +131,10 @@ struct CameraPose {
   double tilt = 0;          ///< rad against the vertical
   double tilt_towards = 0;  ///< rad
   double roll = 0;          ///< rad
-  double k1 = 0;            ///< x_d = x_u (1 + k1 r²), r = 1 at the frame's corner
+  int pad_px = 0;           ///< bars that some program put on both sides; they hide that much of the photo
+  bool pad_above = false;   ///< above and below instead
+  uchar pad_grey = 114;
+  double k1 = 0;  ///< x_d = x_u (1 + k1 r²), r = 1 at the frame's corner
 };
 
 enum class Shade { none, bars, leaves, person };

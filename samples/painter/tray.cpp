@@ -32,7 +32,7 @@ std::vector<double> fills(const Tray& tray, Random& random) {
   std::vector<double> fill;
   for (int i = 0; i < tray.rows * tray.cols; ++i) {
     double below = tray.fill_mm + random.normal(0, tray.fill_spread_mm);
-    const double most = tray.lattice == LatticeKind::square ? 0.6 : 0.25;  // topping levels paper cells out
+    const double most = tray.lattice == LatticeKind::square ? 0.6 : 0.15;  // topping levels paper cells out
     if (random.chance(tray.underfilled)) below += random.uniform(0.1, most) * tray.depth_mm;
     fill.push_back(std::clamp(below, -0.5, tray.depth_mm - 2));
   }
@@ -43,8 +43,8 @@ std::vector<double> fills(const Tray& tray, Random& random) {
 Spot plastic_top(const Tray& tray, cv::Point2d off_cell, double edge, double out) {
   double z = edge < 1.2 ? -0.25 * (1.2 - edge) * (1.2 - edge) : 0;
   const double middle = std::min(std::abs(off_cell.x), std::abs(off_cell.y));
-  if (tray.notch_mm > 0 && middle < 0.09 * tray.pitch_mm) z -= tray.notch_mm;
   const bool rim = -out < tray.rim_mm * 0.9;
+  if (!rim && tray.notch_mm > 0 && middle < 0.09 * tray.pitch_mm) z -= tray.notch_mm;
   if (rim) z += tray.lip_mm * std::clamp((tray.rim_mm * 0.9 + out) / 3, 0.0, 1.0);
   if (-out < 2) z -= 0.3 * (2 + out) * (2 + out);
   return {z, rim ? rim_kind : wall_kind};

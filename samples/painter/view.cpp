@@ -119,7 +119,7 @@ View look(const Camera& camera, cv::Size size, const Relief& relief, const cv::M
 }
 
 std::vector<Sighting> put_bodies(View& view, cv::Mat1f& counted, const Camera& camera,
-                                 const std::vector<Body>& bodies) {
+                                 const std::vector<Body>& bodies, cv::Rect frame) {
   CV_Assert(bodies.size() < 65535);
   const cv::Size size = view.light.size();
   std::vector<Plane> planes;
@@ -144,7 +144,7 @@ std::vector<Sighting> put_bodies(View& view, cv::Mat1f& counted, const Camera& c
         if (owner == 0) continue;
         covered += share;
         sum += share * plane.light(y, x);
-        sightings[owner - 1].seen_px += share;
+        if (frame.contains({x, y})) sightings[owner - 1].seen_px += share;
         if (bodies[owner - 1].id > 0) counted(y, x) += share;
       }
       if (covered > 0) view.light(y, x) = view.light(y, x) * (1 - covered) + sum;

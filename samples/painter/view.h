@@ -22,8 +22,9 @@ struct Sighting {
   double seen_px = 0;
 };
 
-/// Puts the bodies into the view, and the share of counted ones in each pixel into `counted`.
+/// Puts the bodies into the view, and the share of counted ones in each pixel into `counted`. Only what lies
+/// in the frame is seen.
 std::vector<Sighting> put_bodies(View& view, cv::Mat1f& counted, const Camera& camera,
-                                 const std::vector<Body>& bodies);
+                                 const std::vector<Body>& bodies, cv::Rect frame);
 
 }  // namespace braird::painter

@@ -23,13 +23,13 @@ def prepare(job):
         for tray in scenes.trays_of(truth):
             if not tray.get("complete", True):
                 continue
-            for _ in range(1):
-                canvas, counts, seeds, lean = scenes.flat_tray(image, tray, truth["camera"]["k1"], rng)
-                if canvas.shape[0] * canvas.shape[1] > 3_000_000:
-                    continue
-                arrays[f"canvas{n}"], arrays[f"counts{n}"] = canvas, counts.astype(np.int16)
-                arrays[f"seeds{n}"], arrays[f"lean{n}"] = seeds.astype(np.int16), lean.astype(np.float16)
-                n += 1
+            flat = scenes.flat_tray(image, tray, truth["camera"]["k1"], rng)
+            if flat is None:
+                continue
+            canvas, counts, seeds, lean = flat
+            arrays[f"canvas{n}"], arrays[f"counts{n}"] = canvas, counts.astype(np.int16)
+            arrays[f"seeds{n}"], arrays[f"lean{n}"] = seeds.astype(np.int16), lean.astype(np.float16)
+            n += 1
         arrays["habit"] = scenes.HABITS.get(truth.get("crop") or "", 0)
         arrays["sown"] = truth.get("seeds_per_cell") or 0
         arrays["trays"] = n

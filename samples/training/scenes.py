@@ -7,6 +7,7 @@ import os
 import cv2
 import numpy as np
 
+FINEST = 26  # px a cell in the photo, below which counts can't be learned
 CELL = 48  # px a cell on a tray laid flat; vision/counting_canvas.h says the same
 MARGIN = 1  # cells of margin around a tray laid flat
 PHOTO_SIDE = 640  # long side of a photo in which the lattice is looked for
@@ -99,7 +100,7 @@ def between(grid, x, y):
 
 
 def flat_tray(image, tray, k1, rng=None):
-    """The tray laid flat, CELL px a cell: (canvas, counts, sure, seen) and the lean vectors at 1/8 of its size.
+    """The tray laid flat, CELL px a cell, None if its cells are too small: (canvas, counts, sure, seen) and the lean vectors at 1/8 of its size.
 
     counts[row, 2 * (col + shift)] is the true count, -1 where no cell stands."""
     size = (image.shape[1], image.shape[0])
@@ -124,6 +125,8 @@ def flat_tray(image, tray, k1, rng=None):
     dense = cv2.resize(coarse, (width, height), interpolation=cv2.INTER_LINEAR)
     pitch = np.sqrt(abs(np.linalg.det(photo(np.array([[1.0, 0], [0, 1.0], [0, 0]]) + [tray["cols"] / 2, tray["rows"] / 2])[:2]
                                      - photo(np.array([[tray["cols"] / 2, tray["rows"] / 2]])))))
+    if pitch < FINEST:
+        return None
     if pitch > 1.5 * CELL:  # anti-alias, as the reader does by picking the photo's scale
         scale = float(CELL * 1.15 / pitch)
         image = cv2.resize(image, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)

@@ -71,7 +71,8 @@ def main():
         net.load_state_dict(torch.load(sys.argv[5], map_location="cpu"))
     net = net.to(dev).to(memory_format=torch.channels_last)
     best = torch.optim.AdamW(net.parameters(), 3e-3, weight_decay=1e-3)
-    start, step, batch = time.time(), 0, 48
+    mean = torch.optim.swa_utils.AveragedModel(net, avg_fn=follow, use_buffers=True)
+    start, step, batch = time.time(), 0, 64
     while (spent := (time.time() - start) / 60 / minutes) < 1:
         for group in best.param_groups:
             group["lr"] = 3e-3 * min(1, step / 200) * 0.5 * (1 + np.cos(np.pi * spent)) + 1e-5
@@ -90,11 +91,17 @@ def main():
         loss.backward()
         torch.nn.utils.clip_grad_norm_(net.parameters(), 2.0)
         best.step()
+        mean.update_parameters(net)
         step += 1
-        if step % 500 == 0:
-            print(f"step {step} {spent:.2f} loss {loss.item():.4f}", measure(net, test[:200], dev), flush=True)
-    print("end", step, measure(net, test, dev))
-    torch.save(net.float().cpu().state_dict(), out)
+        if step % 600 == 0:
+            print(f"step {step} {spent:.2f} loss {loss.item():.4f}", measure(mean.module, test[:200], dev), flush=True)
+    print("end", step, measure(mean.module, test, dev))
+    torch.save(mean.module.float().cpu().state_dict(), out)
+
+
+def follow(old, new, _):
+    """A mean over the last few hundred steps: steadier than the last one."""
+    return torch.lerp(old, new, 0.004) if old.is_floating_point() else new
 
 
 def look_softly(x):

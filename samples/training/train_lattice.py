@@ -33,7 +33,8 @@ def look(x):
     n, dev = len(x), x.device
     u = lambda lo, hi, *s: torch.rand(n, *s, 1, 1, device=dev) * (hi - lo) + lo
     x = x.clamp(0, 1) ** torch.exp(u(-0.5, 0.5, 1))
-    x = x * torch.exp(u(-0.5, 0.4, 1)) * torch.exp(u(-0.2, 0.2, 3))
+    dim = torch.where(torch.rand(n, 1, 1, 1, device=dev) < 0.25, u(-1.3, 0, 1), 0.0)
+    x = x * torch.exp(u(-0.5, 0.4, 1) + dim) * torch.exp(u(-0.2, 0.2, 3))
     grey = x.mean(1, keepdim=True)
     x = grey + (x - grey) * u(0.3, 1.6, 1)
     swap = torch.rand(n, device=dev) < 0.15
