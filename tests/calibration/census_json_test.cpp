@@ -74,7 +74,7 @@ TEST_CASE("a newer version is refused in words") {
 
 TEST_CASE("what is no census, or contradicts itself, is refused with the fault named") {
   struct Damage {
-    const char* names;
+    std::string names;
     std::function<void(Json&)> make;
   };
   const Damage damages[] = {

@@ -34,7 +34,7 @@ TEST_CASE("names are found in any case, with blanks or hyphens, and by alias") {
 }
 
 TEST_CASE("the crops that share a look are all in the list") {
-  for (const char* name : {"brassica", "onion", "tomato", "lettuce", "beet", "kale"}) {
+  for (const std::string name : {"brassica", "onion", "tomato", "lettuce", "beet", "kale"}) {
     CAPTURE(name);
     CHECK(find_crop(built_in_profiles(), name) != nullptr);
   }

@@ -76,7 +76,7 @@ std::string random_bytes(std::size_t count) {
 
 TEST_CASE("each format gives the scene back, by content and not by name") {
   struct Format {
-    const char* name;
+    std::string name;
     std::string bytes;
     double tolerance;
   };
@@ -127,8 +127,8 @@ TEST_CASE("all eight orientations turn the scene upright, in every format that c
 
 TEST_CASE("a nonsense orientation or capture time is left aside") {
   const ScratchFolder folder;
-  for (const char* time : {"0000:00:00 00:00:00", "2026:13:19 09:12:44", "2026:02:30 09:12:44",
-                           "    :  :     :  :  ", "yesterday, at noon.", "2026:03:19 25:00:00"}) {
+  for (const std::string time : {"0000:00:00 00:00:00", "2026:13:19 09:12:44", "2026:02:30 09:12:44",
+                                 "    :  :     :  :  ", "yesterday, at noon.", "2026:03:19 25:00:00"}) {
     CAPTURE(time);
     const vision::Photo photo = load_photo(folder.write("photo.jpg", jpeg_bytes(scene(), Exif{9, time})));
     CHECK_FALSE(photo.facts.taken.has_value());
@@ -145,8 +145,7 @@ TEST_CASE("what cannot be counted is refused in one sentence that names the file
     flipped[i] = static_cast<char>(~flipped[i]);
   struct Case {
     std::filesystem::path path;
-    const char* says;
-    const char* remedy;
+    std::string says, remedy;
   };
   const Case cases[] = {
       {folder.path / "missing.jpg", "no such file", "check the name"},
