@@ -3,8 +3,10 @@
 
 #include <fmt/format.h>
 
-#include <regex>
+#include <algorithm>
+#include <charconv>
 #include <stdexcept>
+#include <string_view>
 
 #include "cli/dates.h"
 
@@ -18,14 +20,22 @@ void require(bool holds, const std::string& otherwise) {
   if (!holds) throw std::invalid_argument(otherwise);
 }
 
+std::optional<int> whole_number(std::string_view digits) {
+  int number = 0;
+  const auto [end, trouble] = std::from_chars(digits.data(), digits.data() + digits.size(), number);
+  if (trouble != std::errc() || end != digits.data() + digits.size() || number < 0) return std::nullopt;
+  return number;
+}
+
+/// "8x16" as 8 rows of 16; nothing if the text is no such pair, and then perhaps a name.
 std::optional<Layout> rows_by_cols(const std::string& text) {
-  static const std::regex kShape("([0-9]{1,3})[xX]([0-9]{1,3})");
-  std::smatch parts;
-  if (!std::regex_match(text, parts, kShape)) return std::nullopt;
-  const Layout layout{std::stoi(parts[1]), std::stoi(parts[2]), {}};
-  require(std::min(layout.rows, layout.cols) >= 1 && std::max(layout.rows, layout.cols) <= kMostCellsASide,
+  const std::size_t x = text.find_first_of("xX");
+  if (x == std::string::npos) return std::nullopt;
+  const auto rows = whole_number(text.substr(0, x)), cols = whole_number(text.substr(x + 1));
+  if (!rows || !cols) return std::nullopt;
+  require(std::min(*rows, *cols) >= 1 && std::max(*rows, *cols) <= kMostCellsASide,
           fmt::format("--tray {}: rows and columns must be from 1 to {}", text, kMostCellsASide));
-  return layout;
+  return Layout{*rows, *cols, {}};
 }
 
 const TrayProfile& tray_called(const Profiles& profiles, const std::string& name) {
@@ -81,6 +91,11 @@ void understand_crop(const std::string& name, const Profiles& profiles, Order& o
                   name, nearest ? " (did you mean " + *nearest + "?)" : ""));
 }
 
+/// The photo's own word goes before the user's, who may count photos of several days at once.
+std::optional<std::chrono::sys_days> day_taken(const PhotoFacts& photo, const Order& order) {
+  return photo.taken ? day_of(*photo.taken) : order.taken;
+}
+
 }  // namespace
 
 Order understand(const CountArguments& arguments, const Profiles& profiles) {
@@ -92,8 +107,24 @@ Order understand(const CountArguments& arguments, const Profiles& profiles) {
             fmt::format("--seeds {}: must be from 1 to {}", *arguments.seeds, kMostSeeds));
   order.hints.seeds_per_cell = arguments.seeds;
   if (!arguments.sown.empty()) order.sown = parse_date("--sown", arguments.sown);
+  if (!arguments.taken.empty()) order.taken = parse_date("--taken", arguments.taken);
   if (!arguments.lot.empty()) order.lot = arguments.lot;
   return order;
+}
+
+std::optional<int> age_days(const PhotoFacts& photo, const Order& order) {
+  const auto taken = day_taken(photo, order);
+  if (!taken || !order.sown || *taken < *order.sown) return std::nullopt;
+  return static_cast<int>((*taken - *order.sown).count());
+}
+
+std::vector<std::string> age_remarks(const PhotoFacts& photo, const Order& order) {
+  if (!order.sown || age_days(photo, order)) return {};
+  if (!day_taken(photo, order))
+    return {
+        "the photo does not tell when it was taken, so the days since sowing are not known; tell it with "
+        "--taken DATE"};
+  return {"the photo was taken before the sowing date; check --sown"};
 }
 
 }  // namespace braird::cli

@@ -17,9 +17,16 @@ struct Order {
   const CropProfile* crop = nullptr;  ///< null: not told, or not in the list
   std::optional<std::string> crop_name;
   std::optional<std::chrono::sys_days> sown;
+  std::optional<std::chrono::sys_days> taken;  ///< of photos that do not tell
   std::optional<std::string> lot;
   std::vector<std::string> remarks;  ///< for the census
 };
+
+/// Whole days from sowing to the photo; nothing if either is unknown or the photo came first.
+std::optional<int> age_days(const PhotoFacts& photo, const Order& order);
+
+/// What stands in the way of knowing the age, as remarks for the census.
+std::vector<std::string> age_remarks(const PhotoFacts& photo, const Order& order);
 
 /// Throws std::invalid_argument with one sentence that names the option and the remedy.
 Order understand(const CountArguments& arguments, const Profiles& profiles);

@@ -1,8 +1,184 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "vision/marked_photo.h"
 
-namespace braird::vision {
+#include <algorithm>
+#include <cmath>
+#include <opencv2/imgproc.hpp>
+#include <string>
+#include <vector>
 
-cv::Mat marked_photo(const cv::Mat& bgr, const Census&) { return bgr.clone(); }
+namespace braird::vision {
+namespace {
+
+// Okabe M, Ito K 2008, Color Universal Design; as BGR.
+const cv::Scalar kVermilion(0, 94, 213), kSkyBlue(233, 180, 86), kYellow(66, 228, 240),
+    kPurple(167, 121, 204);
+const cv::Scalar kDark(25, 25, 25), kLight(245, 245, 245), kSoil(60, 70, 85);
+
+constexpr int kFont = cv::FONT_HERSHEY_SIMPLEX;
+constexpr double kFontHeight = 21;  // px of a capital at scale 1
+
+/// A cell's own axes in the photo: from its centre to its right and lower edge.
+struct Frame {
+  cv::Point2d centre, right, down;
+  cv::Point at(double x, double y) const { return centre + x * right + y * down; }
+};
+
+struct Pen {
+  cv::Mat& picture;
+  double size;  ///< px: half a cell
+  int width() const { return std::max(1, cvRound(size / 14)); }
+
+  void line(const std::vector<cv::Point>& points, const cv::Scalar& colour, bool closed = false) const {
+    cv::polylines(picture, points, closed, kDark, width() + 2, cv::LINE_AA);
+    cv::polylines(picture, points, closed, colour, width(), cv::LINE_AA);
+  }
+
+  void fill(const std::vector<cv::Point>& points, const cv::Scalar& colour) const {
+    cv::fillConvexPoly(picture, points, colour, cv::LINE_AA);
+    cv::polylines(picture, points, true, kDark, 1, cv::LINE_AA);
+  }
+
+  /// Text of a height of `share` of half a cell, its middle at `middle`.
+  void text(const std::string& words, cv::Point2d middle, double share) const {
+    const double scale = std::max(0.3, share * size / kFontHeight);
+    const int thick = std::max(1, cvRound(2 * scale));
+    const cv::Size box = cv::getTextSize(words, kFont, scale, thick, nullptr);
+    const cv::Point origin = middle + cv::Point2d(-box.width / 2.0, box.height / 2.0);
+    cv::putText(picture, words, origin, kFont, scale, kDark, thick + 3, cv::LINE_AA);
+    cv::putText(picture, words, origin, kFont, scale, kLight, thick, cv::LINE_AA);
+  }
+};
+
+void draw_state(const Pen& pen, const Frame& cell, CellState state) {
+  constexpr double kRim = 0.78;  // within the cell, beside its neighbour's marks
+  switch (state) {
+    case CellState::empty:
+      pen.line({cell.at(0, -kRim), cell.at(kRim, 0), cell.at(0, kRim), cell.at(-kRim, 0)}, kVermilion, true);
+      break;
+    case CellState::single:
+      pen.line({cell.at(-0.5, kRim), cell.at(0.5, kRim)}, kSkyBlue);
+      break;
+    case CellState::multiple:
+      pen.line({cell.at(-kRim, -0.5), cell.at(-kRim, 0.5)}, kYellow);
+      pen.line({cell.at(kRim, -0.5), cell.at(kRim, 0.5)}, kYellow);
+      break;
+  }
+}
+
+void draw_review_flag(const Pen& pen, const Frame& cell) {
+  pen.fill({cell.at(0.9, -0.9), cell.at(0.25, -0.9), cell.at(0.9, -0.25)}, kPurple);
+}
+
+const Cell& cell_at(const Tray& tray, int row, int col) {
+  return tray.cells[static_cast<std::size_t>(row) * tray.layout.cols + col];
+}
+
+cv::Point2d centre_of(const Cell& cell) {
+  return {cell.centre_px.x, cell.centre_px.y};
+}
+
+/// Half the step to the next cell along the row, or from the one before at the row's end.
+cv::Point2d half_step_along(const Tray& tray, const Cell& cell) {
+  const int from = std::min(cell.col, tray.layout.cols - 2);
+  if (from < 0) return {tray.pitch_px / 2, 0};
+  return (centre_of(cell_at(tray, cell.row, from + 1)) - centre_of(cell_at(tray, cell.row, from))) / 2;
+}
+
+/// Square to the row, on the side of the next rows, as long as gives the cell its area.
+Frame frame_of(const Tray& tray, const Cell& cell) {
+  const cv::Point2d right = half_step_along(tray, cell);
+  const double length = std::max(1.0, cv::norm(right));
+  const double down = tray.pitch_px * tray.pitch_px / 4 / length;
+  return {centre_of(cell), right, cv::Point2d(-right.y, right.x) * (down / length)};
+}
+
+/// The same cell, its axes swapped by quarter turns until "right" is right in the photo: marks look alike in
+/// any pose.
+Frame upright(const Frame& cell) {
+  if (std::abs(cell.right.x) >= std::abs(cell.right.y))
+    return cell.right.x > 0 ? cell : Frame{cell.centre, -cell.right, -cell.down};
+  return cell.right.y > 0 ? Frame{cell.centre, -cell.down, cell.right}
+                          : Frame{cell.centre, cell.down, -cell.right};
+}
+
+void number_edges(const Pen& pen, const Tray& tray) {
+  constexpr double kOutside = 1.9;  // half cells from the first centre: beyond the rim
+  for (int row = 0; row < tray.layout.rows; ++row) {
+    const Frame cell = frame_of(tray, cell_at(tray, row, 0));
+    const double shift = tray.layout.lattice == LatticeKind::staggered && row % 2 == 1 ? 1 : 0;
+    pen.text(std::to_string(row + 1), cell.at(-kOutside - shift, 0), 0.45);
+  }
+  for (int col = 0; col < tray.layout.cols; ++col)
+    pen.text(std::to_string(col + 1), frame_of(tray, cell_at(tray, 0, col)).at(0, -kOutside), 0.45);
+}
+
+void draw_tray(cv::Mat& picture, const Tray& tray) {
+  const Pen pen{picture, tray.pitch_px / 2};
+  for (const Cell& cell : tray.cells) {
+    const Frame frame = upright(frame_of(tray, cell));
+    draw_state(pen, frame, state_of(cell.count));
+    if (cell.review) draw_review_flag(pen, frame);
+    if (cell.count > 0) pen.text(std::to_string(cell.count), frame.at(0.62, 0.58), 0.4);
+  }
+  number_edges(pen, tray);
+}
+
+TraySummary sum_of(const std::vector<Tray>& trays) {
+  TraySummary sum;
+  for (const Tray& tray : trays) {
+    const TraySummary one = summarise(tray);
+    sum.empty += one.empty;
+    sum.single += one.single;
+    sum.multiple += one.multiple;
+    sum.review += one.review;
+  }
+  return sum;
+}
+
+/// One entry of the strip below: a cell with its mark, and what the mark means.
+struct Entry {
+  std::string words;
+  CellState state;
+  bool review;
+};
+
+void draw_entry(cv::Mat& strip, const Entry& entry, double left, double half) {
+  const Pen pen{strip, half};
+  const Frame cell{{left + half, strip.rows / 2.0}, {half, 0}, {0, half}};
+  cv::rectangle(strip, cell.at(-1, -1), cell.at(1, 1), kSoil, cv::FILLED);
+  if (entry.review)
+    draw_review_flag(pen, cell);
+  else
+    draw_state(pen, cell, entry.state);
+  const double scale = 0.7 * half / kFontHeight;
+  cv::putText(strip, entry.words, cell.at(1.5, 0.35), kFont, scale, kLight, std::max(1, cvRound(2 * scale)),
+              cv::LINE_AA);
+}
+
+cv::Mat legend(int width, const std::vector<Tray>& trays) {
+  const TraySummary sum = sum_of(trays);
+  const Entry entries[] = {{"gap: " + std::to_string(sum.empty), CellState::empty, false},
+                           {"one: " + std::to_string(sum.single), CellState::single, false},
+                           {"several: " + std::to_string(sum.multiple), CellState::multiple, false},
+                           {"look here: " + std::to_string(sum.review), CellState::empty, true}};
+  const double half = std::clamp(width / 100.0, 4.0, 30.0);
+  cv::Mat strip(cvRound(3.4 * half), width, CV_8UC3, kDark);
+  double left = half;
+  for (const Entry& entry : entries) {
+    draw_entry(strip, entry, left, half);
+    left += width / 4.0;
+  }
+  return strip;
+}
+
+}  // namespace
+
+cv::Mat marked_photo(const cv::Mat& bgr, const Census& census) {
+  cv::Mat picture = bgr.clone();
+  for (const Tray& tray : census.trays) draw_tray(picture, tray);
+  picture.push_back(legend(picture.cols, census.trays));
+  return picture;
+}
 
 }  // namespace braird::vision

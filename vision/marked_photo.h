@@ -1,4 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
+// What braird saw, to check by eye. Marks stand on the rim of the cells, so that the plants stay in view:
+//
+//    gap: a diamond       one: a bar below      several: bars left and right     to look at: a flag in the
+//    corner
+//       .  ^  .              .     .              |     |                           .    <|
+//       <     >                 o                 |  o  |
+//       .  v  .              .=====.              |     |
+//
+// Each state has its own colour too, from the set of Okabe & Ito (2008), which people with any common colour
+// blindness can tell apart. The count stands in the lower right corner, numbers of rows and columns (from 1)
+// along two edges.
 #pragma once
 
 #include <opencv2/core.hpp>
@@ -7,7 +18,8 @@
 
 namespace braird::vision {
 
-/// The photo with the lattice and each cell's state drawn on it, told apart by shape as well as by colour.
+/// The photo with the trays' marks drawn on it and a strip below that explains them. `bgr`: 8-bit, 3
+/// channels.
 cv::Mat marked_photo(const cv::Mat& bgr, const Census& census);
 
 }  // namespace braird::vision

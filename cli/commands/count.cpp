@@ -27,7 +27,8 @@ Census count_photo(const fs::path& path, const CountArguments& arguments, const 
   if (!reading.refusal.empty()) throw std::runtime_error(path.string() + ": " + reading.refusal);
   Census& census = reading.census;
   for (Tray& tray : census.trays) tray.crop = order.crop_name;
-  census.remarks.insert(census.remarks.end(), order.remarks.begin(), order.remarks.end());
+  for (const auto& more : {order.remarks, age_remarks(photo.facts, order)})
+    census.remarks.insert(census.remarks.end(), more.begin(), more.end());
   if (!arguments.marked.empty()) save_marked(arguments.marked, path, vision::marked_photo(photo.bgr, census));
   return std::move(reading.census);
 }
@@ -69,6 +70,8 @@ CLI::App* add_count(CLI::App& app, CountArguments& arguments) {
   count->add_option("--crop", arguments.crop, "What was sown, such as leek");
   count->add_option("--seeds", arguments.seeds, "How many seeds were sown in a cell");
   count->add_option("--sown", arguments.sown, "When it was sown: YYYY-MM-DD");
+  count->add_option("--taken", arguments.taken,
+                    "When the photos were taken, if they do not tell: YYYY-MM-DD");
   count->add_option("--lot", arguments.lot, "The seed lot, as written on the pack");
   count->add_flag("--json", arguments.json, "Print the census as JSON, one line a photo");
   count->add_option("--marked", arguments.marked,

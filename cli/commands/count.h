@@ -12,15 +12,16 @@ namespace braird::cli {
 
 /// `braird count`, as typed.
 struct CountArguments {
-  std::vector<std::filesystem::path> photos;
-  std::string tray;     ///< "RxC" or a known name
-  std::string lattice;  ///< "square", "staggered" or nothing
-  std::string crop;
-  std::optional<int> seeds;  ///< a cell
-  std::string sown;          ///< "YYYY-MM-DD"
-  std::string lot;
+  std::vector<std::filesystem::path> photos{};
+  std::string tray{};     ///< "RxC" or a known name
+  std::string lattice{};  ///< "square", "staggered" or nothing
+  std::string crop{};
+  std::optional<int> seeds{};  ///< a cell
+  std::string sown{};          ///< "YYYY-MM-DD"
+  std::string taken{};         ///< likewise, for photos that do not tell
+  std::string lot{};
   bool json = false;
-  std::filesystem::path marked, trace;  ///< folders; empty: none
+  std::filesystem::path marked{}, trace{};  ///< folders; empty: none
 };
 
 CLI::App* add_count(CLI::App& app, CountArguments& arguments);

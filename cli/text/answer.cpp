@@ -3,15 +3,87 @@
 
 #include <fmt/format.h>
 
-namespace braird::cli {
+#include "calibration/advice.h"
 
-std::string answer(const Census& census, const Order&) {
-  std::string text = census.photo.file + "\n";
-  for (const Tray& tray : census.trays) {
-    const TraySummary sum = summarise(tray);
-    text += fmt::format("{} cells: {} gaps, {} singles, {} multiples; {} seedlings\n", sum.cells, sum.empty,
-                        sum.single, sum.multiple, sum.seedlings);
-  }
+namespace braird::cli {
+namespace {
+
+/// 1056 as "1,056".
+std::string grouped(int number) {
+  return number < 1000 ? std::to_string(number)
+                       : fmt::format("{},{:03}", grouped(number / 1000), number % 1000);
+}
+
+std::string counted(int number, const char* one, const char* many) {
+  return grouped(number) + " " + (number == 1 ? one : many);
+}
+
+/// One decimal where whole per cents would hide half the figure.
+std::string percent(double share) {
+  const bool small = share > 0 && share < 0.0995;
+  return fmt::format("{:.{}f} %", 100 * share, small ? 1 : 0);
+}
+
+std::string heading(const Census& census, std::size_t number, const Order& order) {
+  const Tray& tray = census.trays[number];
+  std::string text = census.photo.file;
+  if (census.trays.size() > 1) text += fmt::format(", tray {} of {}", number + 1, census.trays.size());
+  text +=
+      fmt::format(": {} x {} cells, {}", tray.layout.rows, tray.layout.cols, name_of(tray.layout.lattice));
+  if (tray.crop) text += ", " + *tray.crop;
+  if (order.lot) text += ", lot " + *order.lot;
+  if (tray.seeds_per_cell) text += ", " + counted(*tray.seeds_per_cell, "seed a cell", "seeds a cell");
+  if (const auto age = age_days(census.photo, order))
+    text += fmt::format(", {} after sowing", counted(*age, "day", "days"));
+  return text + "\n\n";
+}
+
+std::string counts(const TraySummary& sum) {
+  std::string text =
+      fmt::format("{:>8} cells\n{:>8} empty\n{:>8} with one seedling\n{:>8} with several\n{:>8} seedlings\n",
+                  grouped(sum.cells), grouped(sum.empty), grouped(sum.single), grouped(sum.multiple),
+                  grouped(sum.seedlings));
+  if (sum.review > 0)
+    text += fmt::format("{:>8} worth a look (flagged in the picture that --marked writes)\n", sum.review);
+  return text;
+}
+
+std::string rate_line(const char* what, const Estimate& rate, const std::string& from) {
+  const std::string low = percent(rate.low),
+                    interval = low.substr(0, low.size() - 2) + " to " + percent(rate.high);
+  return fmt::format("  {:<12} {:>6}   95 % interval {:<14} {}\n", what, percent(rate.estimate), interval,
+                     from);
+}
+
+std::string rates(const Tray& tray, const Evidence& evidence) {
+  const TraySummary& sum = evidence.summary;
+  const std::string gaps =
+      rate_line("Gaps", evidence.gaps, fmt::format("{} of {} cells", grouped(sum.empty), grouped(sum.cells)));
+  if (!evidence.germination)
+    return gaps + "  For the germination rate, tell how many seeds were sown a cell: --seeds N\n";
+  const int seeds = sum.cells * *tray.seeds_per_cell;
+  const std::string from = fmt::format("{} from {}", counted(sum.seedlings, "seedling", "seedlings"),
+                                       counted(seeds, "seed", "seeds"));
+  return rate_line("Germination", *evidence.germination, from) + gaps + "  " +
+         evidence.explanation->sentence + "\n";
+}
+
+std::string tray_answer(const Census& census, std::size_t number, const Order& order) {
+  const Tray& tray = census.trays[number];
+  const Evidence evidence = weigh(tray, order.crop, age_days(census.photo, order));
+  const Advice advice = advise(evidence);
+  return heading(census, number, order) + counts(evidence.summary) + "\n" + rates(tray, evidence) +
+         fmt::format("\n  What to do   {}\n  Why          {}\n\n", advice.what, advice.why);
+}
+
+}  // namespace
+
+std::string answer(const Census& census, const Order& order) {
+  std::string text;
+  for (std::size_t number = 0; number < census.trays.size(); ++number)
+    text += tray_answer(census, number, order);
+  for (const std::string& remark : census.remarks) text += "  Note: " + remark + "\n";
+  if (!census.remarks.empty()) text += "\n";
   return text;
 }
 

@@ -1,5 +1,14 @@
 # SPDX-License-Identifier: Apache-2.0
-# The parts of OpenCV that vision uses, as the targets opencv_core and so on. Debian keeps OpenCV's own CMake package in
+# The libraries that vision stands on, found for the build and again for whoever uses the installed package.
+find_package(fmt REQUIRED)
+find_package(PkgConfig REQUIRED)
+find_package(PNG REQUIRED)
+find_package(TIFF REQUIRED)
+pkg_check_modules(turbojpeg REQUIRED IMPORTED_TARGET GLOBAL libturbojpeg)
+pkg_check_modules(webp REQUIRED IMPORTED_TARGET GLOBAL libwebp)
+pkg_check_modules(exif REQUIRED IMPORTED_TARGET GLOBAL libexif)
+
+# The parts of OpenCV in use, as the targets opencv_core and so on. Debian keeps OpenCV's own CMake package in
 # libopencv-dev, which draws in every module and over 300 packages more; without it the libraries are found by hand.
 set(BRAIRD_OPENCV_MODULES core imgproc dnn)
 find_package(OpenCV 4.6 QUIET COMPONENTS ${BRAIRD_OPENCV_MODULES})

@@ -1,0 +1,130 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/advice.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace braird {
+namespace {
+
+constexpr double kSureFit = 0.8;
+constexpr double kMostDoubtful = 0.2;  // of the cells
+constexpr double kCoolHouseC =
+    15;  // a heated bench is warmer; waiting too long costs less than judging too early
+constexpr double kWorthFilling = 0.10;  // of the cells
+constexpr double kWorthResowing = 0.40;
+
+std::string percent(double share) {
+  return fmt::format("{:.0f} %", 100 * share);
+}
+
+std::string gap_share(const Evidence& tray) {
+  return fmt::format("{} of {} cells stayed empty ({})", tray.summary.empty, tray.summary.cells,
+                     percent(tray.gaps.estimate));
+}
+
+bool is_doubtful(const Evidence& tray) {
+  return tray.fit < kSureFit || tray.summary.review > kMostDoubtful * tray.summary.cells;
+}
+
+Advice look_at_picture(const Evidence& tray) {
+  const std::string why =
+      tray.fit < kSureFit
+          ? fmt::format("It is only {} certain that the cells were found in their places.", percent(tray.fit))
+          : fmt::format("{} of {} cells could not be told with certainty.", tray.summary.review,
+                        tray.summary.cells);
+  return {Action::look_at_picture,
+          "Look at the marked photo before you trust these figures; a photo from straight above, in even "
+          "light, helps.",
+          why};
+}
+
+bool has_many_gaps(const Evidence& tray) {
+  return tray.gaps.estimate > kWorthFilling;
+}
+
+bool is_below_minimum(const Evidence& tray) {
+  return tray.germination && tray.crop && tray.crop->minimum_germination_percent &&
+         tray.germination->high < *tray.crop->minimum_germination_percent / 100.0;
+}
+
+/// The day by which this crop is up as far as it will come; 0 if that is not known.
+int telling_day(const Evidence& tray) {
+  if (!tray.crop) return 0;
+  const double slow = days_to_emergence(*tray.crop, kCoolHouseC).value_or(0);
+  return std::max(static_cast<int>(std::ceil(slow)), tray.crop->final_count_day.value_or(0));
+}
+
+bool is_too_early(const Evidence& tray) {
+  return tray.age_days && *tray.age_days < telling_day(tray) &&
+         (has_many_gaps(tray) || is_below_minimum(tray));
+}
+
+Advice wait(const Evidence& tray) {
+  const int day = telling_day(tray);
+  return {Action::wait,
+          fmt::format("Wait, and count again on day {} before you fill gaps or judge the seed.", day),
+          fmt::format("{}, but this is day {} after sowing, and {} may come up until about day {}.",
+                      gap_share(tray), *tray.age_days, tray.crop->name, day)};
+}
+
+Advice fill_and_test_lot(const Evidence& tray) {
+  return {
+      Action::fill_and_test_lot,
+      "Fill or resow the gaps from another lot, and test this lot before you sow more of it.",
+      fmt::format(
+          "Even the top of the interval, {}, is below {} %, the least that seed of {} on sale may have ({}). "
+          "A cold, hot or dry bench lowers it too, so test on damp paper at the right warmth.",
+          percent(tray.germination->high), *tray.crop->minimum_germination_percent, tray.crop->name,
+          tray.crop->minimum_source)};
+}
+
+bool has_unexplained_gaps(const Evidence& tray) {
+  return tray.explanation && tray.explanation->verdict == GapVerdict::more;
+}
+
+Advice fill(const Evidence& tray) {
+  if (has_unexplained_gaps(tray))
+    return {
+        Action::fill,
+        "Fill the gaps, and look where they lie: check the sower's plate, the depth and the watering there.",
+        gap_share(tray) + ", more than this germination explains."};
+  return {Action::fill, "Fill the gaps from spare seedlings, or resow those cells.", gap_share(tray) + "."};
+}
+
+Advice accept(const Evidence& tray) {
+  return {Action::accept, "Keep the tray as it is.",
+          fmt::format("{}; filling is worth the work from about {} on.", gap_share(tray),
+                      percent(kWorthFilling))};
+}
+
+}  // namespace
+
+Evidence weigh(const Tray& tray, const CropProfile* crop, std::optional<int> age_days) {
+  Evidence evidence;
+  const std::vector<CellCount> cells = cell_counts(tray, tray.seeds_per_cell.value_or(1));
+  evidence.summary = summarise(tray);
+  evidence.fit = tray.fit;
+  evidence.gaps = gap_rate(cells);
+  if (tray.seeds_per_cell) {
+    evidence.germination = germination_rate(cells);
+    evidence.explanation = explain_gaps(cells);
+  }
+  evidence.age_days = age_days;
+  evidence.crop = crop;
+  return evidence;
+}
+
+Advice advise(const Evidence& tray) {
+  if (is_doubtful(tray)) return look_at_picture(tray);
+  if (is_too_early(tray)) return wait(tray);
+  if (is_below_minimum(tray)) return fill_and_test_lot(tray);
+  if (tray.gaps.estimate > kWorthResowing)
+    return {Action::resow, "Resow the tray.", gap_share(tray) + ", too many to fill by hand."};
+  if (has_many_gaps(tray) || has_unexplained_gaps(tray)) return fill(tray);
+  return accept(tray);
+}
+
+}  // namespace braird

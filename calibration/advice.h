@@ -1,0 +1,50 @@
+// SPDX-License-Identifier: Apache-2.0
+// What does one count say about a tray, and what should be done now?
+//
+// Rules; the first that applies (shares without a source are common practice):
+//
+//   look at the picture  the cells may be misplaced (fit under 0.8), or over a fifth could not be told
+//   wait                 over 10 % are gaps or the seed looks poor, but more may come up: it is not yet the
+//                        final count day of the germination test (7 CFR 201.58), or not yet the days to
+//                        emergence at 15 °C
+//   fill, test the lot   the whole interval of germination is below the legal minimum for seed on sale
+//   resow                over 40 % of the cells are gaps
+//   fill                 over 10 % of the cells are gaps, or more than this germination explains
+//   accept               otherwise
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "calibration/gaps.h"
+#include "calibration/profiles.h"
+#include "calibration/rates.h"
+
+namespace braird {
+
+/// What is known of a counted tray.
+struct Evidence {
+  TraySummary summary;
+  double fit = 1;
+  Estimate gaps;                              ///< share of cells
+  std::optional<Estimate> germination;        ///< seedlings a seed sown; not without the number of seeds
+  std::optional<GapExplanation> explanation;  ///< likewise
+  std::optional<int> age_days;                ///< from sowing to the photo, ≥ 0
+  const CropProfile* crop = nullptr;          ///< null: not known
+};
+
+enum class Action { look_at_picture, wait, fill_and_test_lot, resow, fill, accept };
+
+struct Advice {
+  Action action = Action::accept;
+  std::string what;  ///< a sentence in the imperative
+  std::string why;   ///< a sentence, or several
+};
+
+/// Gathers the figures of a tray with at least one cell. `crop` may be null.
+Evidence weigh(const Tray& tray, const CropProfile* crop, std::optional<int> age_days);
+
+/// What to do now, by the rules above.
+Advice advise(const Evidence& evidence);
+
+}  // namespace braird

@@ -1,0 +1,83 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/advice.h"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+
+using namespace braird;
+
+namespace {
+
+/// 100 cells, the first `gaps` of them empty, the others with `each` seedlings from `seeds` seeds.
+Tray tray_with(int gaps, int each, int seeds) {
+  Tray tray;
+  tray.layout = {10, 10, LatticeKind::square};
+  tray.fit = 1;
+  tray.seeds_per_cell = seeds;
+  for (int i = 0; i < 100; ++i) tray.cells.push_back({i / 10, i % 10, {}, i < gaps ? 0 : each, {}, false});
+  return tray;
+}
+
+const CropProfile* crop(const char* name) {
+  return find_crop(built_in_profiles(), name);
+}
+
+Action action_for(const Tray& tray, const char* crop_name, std::optional<int> age) {
+  return advise(weigh(tray, crop(crop_name), age)).action;
+}
+
+}  // namespace
+
+TEST_CASE("a full tray is kept") {
+  CHECK(action_for(tray_with(2, 1, 1), "kale", 8) == Action::accept);
+  CHECK(action_for(tray_with(2, 1, 1), "kale", std::nullopt) == Action::accept);
+  CHECK(advise(weigh(tray_with(2, 1, 1), nullptr, std::nullopt)).action == Action::accept);
+}
+
+TEST_CASE("gaps are filled from a tenth of the cells on, and the tray resown from two fifths on") {
+  CHECK(action_for(tray_with(10, 1, 1), "kale", 10) == Action::accept);
+  CHECK(action_for(tray_with(11, 1, 1), "kale", 10) == Action::fill);
+  CHECK(advise(weigh(tray_with(41, 1, 1), nullptr, 10)).action == Action::resow);
+}
+
+TEST_CASE("gaps wait until the crop is up as far as it will come") {
+  // 7 CFR 201.58: final count of onion on day 10, of pepper on day 14. Harrington & Minges 1954: pepper takes
+  // 25 days at 15 °C.
+  CHECK(action_for(tray_with(20, 1, 1), "onion", 9) == Action::wait);
+  CHECK(action_for(tray_with(20, 1, 1), "onion", 10) == Action::fill);
+  CHECK(action_for(tray_with(60, 1, 1), "pepper", 24) == Action::wait);
+  CHECK(action_for(tray_with(60, 1, 1), "pepper", 25) == Action::fill_and_test_lot);
+  CHECK(action_for(tray_with(2, 1, 1), "onion", 5) == Action::accept);
+}
+
+TEST_CASE("a lot is suspect only when the whole interval lies below the legal minimum") {
+  // 7 CFR 201.31: lettuce 80 %. 65 of 100: Wilson's upper limit is 73.6 %; 75 of 100: 82.5 %.
+  CHECK(action_for(tray_with(35, 1, 1), "lettuce", 8) == Action::fill_and_test_lot);
+  CHECK(action_for(tray_with(25, 1, 1), "lettuce", 8) == Action::fill);
+}
+
+TEST_CASE("more gaps than the germination explains send one to the sower") {
+  const Evidence evidence = weigh(tray_with(8, 4, 4), crop("leek"), 15);
+  const Advice advice = advise(evidence);
+  CHECK(advice.action == Action::fill);
+  CHECK(advice.what.find("sower") != std::string::npos);
+}
+
+TEST_CASE("doubtful counts send one to the picture first") {
+  Tray misplaced = tray_with(2, 1, 1), unclear = misplaced;
+  misplaced.fit = 0.5;
+  for (int i = 0; i < 21; ++i) unclear.cells[static_cast<std::size_t>(i)].review = true;
+  CHECK(action_for(misplaced, "kale", 8) == Action::look_at_picture);
+  CHECK(action_for(unclear, "kale", 8) == Action::look_at_picture);
+}
+
+TEST_CASE("every advice is a sentence with its reason") {
+  for (int gaps : {0, 5, 15, 35, 60})
+    for (int age : {2, 8, 30}) {
+      const Advice advice = advise(weigh(tray_with(gaps, 1, 1), crop("lettuce"), age));
+      CAPTURE(advice.what);
+      CHECK(advice.what.ends_with('.'));
+      CHECK(advice.why.ends_with('.'));
+    }
+}

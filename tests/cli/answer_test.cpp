@@ -1,0 +1,101 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/text/answer.h"
+
+#include <doctest/doctest.h>
+
+#include "cli/text/progress.h"
+
+using namespace braird;
+using namespace braird::cli;
+
+namespace {
+
+/// A tray of `rows` x `cols` whose cells hold the counts given, one after the other, the rest `otherwise`.
+Tray tray_with(int rows, int cols, std::vector<int> counts, int otherwise) {
+  counts.resize(static_cast<std::size_t>(rows) * cols, otherwise);
+  Tray tray;
+  tray.layout = {rows, cols, LatticeKind::square};
+  tray.fit = 0.99;
+  for (std::size_t i = 0; i < counts.size(); ++i) {
+    Cell cell{static_cast<int>(i) / cols, static_cast<int>(i) % cols, {}, counts[i], {}, false};
+    cell.probability.assign(static_cast<std::size_t>(counts[i]) + 1, 0.0);
+    cell.probability.back() = 1;
+    tray.cells.push_back(cell);
+  }
+  return tray;
+}
+
+Census census_of(Tray tray) {
+  return {{"bench.jpg", 2400, 1800, "2026-04-10T08:00:00"}, {std::move(tray)}, {}};
+}
+
+Order order_for(const char* crop, const char* sown) {
+  CountArguments arguments;
+  arguments.crop = crop;
+  arguments.sown = sown;
+  arguments.lot = "Harebell 3";
+  return understand(arguments, built_in_profiles());
+}
+
+}  // namespace
+
+TEST_CASE("a good tray of leeks, in words") {
+  Tray tray = tray_with(6, 12, {0, 1, 2, 2, 5}, 4);
+  tray.crop = "leek";
+  tray.seeds_per_cell = 5;
+  tray.cells[1].review = true;
+  CHECK(answer(census_of(tray), order_for("leek", "2026-03-27")) ==
+        R"(bench.jpg: 6 x 12 cells, square, leek, lot Harebell 3, 5 seeds a cell, 14 days after sowing
+
+      72 cells
+       1 empty
+       1 with one seedling
+      70 with several
+     278 seedlings
+       1 worth a look (flagged in the picture that --marked writes)
+
+  Germination    77 %   95 % interval 73 to 81 %     278 seedlings from 360 seeds
+  Gaps          1.4 %   95 % interval 0.2 to 7.5 %   1 of 72 cells
+  1 empty cell against about 0 expected at 77 % germination: the germination explains the gaps.
+
+  What to do   Keep the tray as it is.
+  Why          1 of 72 cells stayed empty (1 %); filling is worth the work from about 10 % on.
+
+)");
+}
+
+TEST_CASE("without seeds, crop or date the answer says what it lacks") {
+  const Order order = understand(CountArguments{}, built_in_profiles());
+  CHECK(answer(census_of(tray_with(6, 12, {0, 2}, 1)), order) ==
+        R"(bench.jpg: 6 x 12 cells, square
+
+      72 cells
+       1 empty
+      70 with one seedling
+       1 with several
+      72 seedlings
+
+  Gaps          1.4 %   95 % interval 0.2 to 7.5 %   1 of 72 cells
+  For the germination rate, tell how many seeds were sown a cell: --seeds N
+
+  What to do   Keep the tray as it is.
+  Why          1 of 72 cells stayed empty (1 %); filling is worth the work from about 10 % on.
+
+)");
+}
+
+TEST_CASE("several trays in one photo are numbered, remarks come last") {
+  Census census = census_of(tray_with(2, 3, {}, 1));
+  census.trays.push_back(census.trays[0]);
+  census.remarks = {"a third tray is cut off"};
+  const std::string text = answer(census, understand(CountArguments{}, built_in_profiles()));
+  CHECK(text.find("bench.jpg, tray 1 of 2: 2 x 3 cells, square") == 0);
+  CHECK(text.find("bench.jpg, tray 2 of 2: 2 x 3 cells, square") != std::string::npos);
+  CHECK(text.ends_with("  Note: a third tray is cut off\n\n"));
+}
+
+TEST_CASE("progress fills as photos are done") {
+  CHECK(progress_line(0, 4, "a.jpg") == "[------------------------] 0 of 4  a.jpg");
+  CHECK(progress_line(3, 4, "b.jpg") == "[##################------] 3 of 4  b.jpg");
+  CHECK(progress_line(10, 10, "c.jpg") == "[########################] 10 of 10  c.jpg");
+}

@@ -1,0 +1,85 @@
+// SPDX-License-Identifier: Apache-2.0
+// `braird count` from command line to printed line, on the sample photos.
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <nlohmann/json.hpp>
+#include <sstream>
+
+#include "calibration/census_json.h"
+#include "cli/app.h"
+#include "tests/vision/photo_files.h"
+#include "vision/photo.h"
+
+using namespace braird;
+using namespace braird::test;
+using cli::ExitCode;
+
+namespace {
+
+const std::string kPhoto = std::string(BRAIRD_SOURCE_DIR) + "/samples/photos/plug-128-brassica.jpg";
+
+struct Said {
+  ExitCode code;
+  std::string out, err;
+};
+
+Said run(std::vector<std::string> arguments, bool terminal = false) {
+  std::ostringstream out, err;
+  const ExitCode code = cli::run_braird(std::move(arguments), {out, err, terminal});
+  return {code, out.str(), err.str()};
+}
+
+}  // namespace
+
+TEST_CASE("--json prints one sound census a photo and nothing else") {
+  const Said said =
+      run({"count", "--json", "--tray", "8x16", "--crop", "kale", "--seeds", "1", kPhoto, kPhoto});
+  CHECK(said.code == ExitCode::ok);
+  CHECK(said.err == "");
+  CHECK(std::count(said.out.begin(), said.out.end(), '\n') == 2);
+  const Census census =
+      census_from_json(nlohmann::ordered_json::parse(said.out.substr(0, said.out.find('\n'))));
+  CHECK(census.photo.file == kPhoto);
+  CHECK(census.photo.width == 2400);
+  REQUIRE(census.trays.size() == 1);
+  CHECK(census.trays[0].crop == "kale");
+  CHECK(census.trays[0].seeds_per_cell == 1);
+  CHECK(census.trays[0].cells.size() == 128);
+}
+
+TEST_CASE("one bad photo does not stop the rest") {
+  const Said said = run({"count", "--json", "missing.jpg", kPhoto});
+  CHECK(said.code == ExitCode::not_all_done);
+  CHECK(said.err == "braird: missing.jpg: no such file; check the name and the folder\n");
+  CHECK(std::count(said.out.begin(), said.out.end(), '\n') == 1);
+}
+
+TEST_CASE("a crop that is not in the list is counted, with a remark") {
+  const Said said = run({"count", "--json", "--tray", "8x16", "--crop", "other", kPhoto});
+  CHECK(said.code == ExitCode::ok);
+  CHECK(said.out.find(R"("crop":"other")") != std::string::npos);
+  CHECK(said.out.find(R"(the crop \"other\" is not in the list of crops)") != std::string::npos);
+}
+
+TEST_CASE("--marked and --trace write pictures into their folders and nowhere else") {
+  const ScratchFolder folder;
+  const Said said = run({"count", "--marked", (folder.path / "a" / "marked").string(), "--trace",
+                         (folder.path / "trace").string(), kPhoto});
+  CHECK(said.code == ExitCode::ok);
+  const vision::Photo marked =
+      vision::load_photo(folder.path / "a" / "marked" / "plug-128-brassica-marked.jpg");
+  CHECK(marked.bgr.cols == 2400);
+  CHECK(marked.bgr.rows > 1800);  // the strip that explains the marks
+  CHECK(std::distance(std::filesystem::directory_iterator(folder.path / "a" / "marked"), {}) == 1);
+  for (const auto& stage : std::filesystem::directory_iterator(folder.path / "trace"))
+    CHECK(stage.path().filename().string().starts_with("plug-128-brassica-"));
+}
+
+TEST_CASE("a terminal shows progress for several photos; a file or a single photo does not") {
+  CHECK(run({"count", "missing.jpg", "absent.jpg"}, true).err.find("1 of 2  absent.jpg") !=
+        std::string::npos);
+  CHECK(run({"count", "missing.jpg"}, true).err.find(" of ") == std::string::npos);
+  CHECK(run({"count", "missing.jpg", "absent.jpg"}).err.find(" of ") == std::string::npos);
+}

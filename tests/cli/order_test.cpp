@@ -1,0 +1,83 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/order.h"
+
+#include <doctest/doctest.h>
+
+#include <stdexcept>
+
+#include "cli/dates.h"
+
+using namespace braird;
+using namespace braird::cli;
+
+namespace {
+
+Order understand(const CountArguments& arguments) {
+  return cli::understand(arguments, built_in_profiles());
+}
+
+std::string complaint_about(const CountArguments& arguments) {
+  try {
+    understand(arguments);
+  } catch (const std::invalid_argument& why) {
+    return why.what();
+  }
+  return "understood";
+}
+
+}  // namespace
+
+TEST_CASE("a tray is told by rows and columns or by name") {
+  const Order by_shape = understand({.tray = "22x12"});
+  CHECK(by_shape.hints.rows == 22);
+  CHECK(by_shape.hints.cols == 12);
+  CHECK_FALSE(by_shape.hints.lattice.has_value());
+  const Order by_name = understand({.tray = "paper-chain-264"});
+  CHECK(by_name.hints.rows == 22);
+  CHECK(by_name.hints.lattice == LatticeKind::staggered);
+  CHECK(understand({.lattice = "square"}).hints.lattice == LatticeKind::square);
+  CHECK(understand({}).hints.known_layouts.size() == built_in_profiles().trays.size());
+}
+
+TEST_CASE("a crop in the list brings its look; any other is counted with a remark") {
+  CHECK(understand({.crop = "Leeks"}).hints.habit == vision::SeedlingHabit::thread);
+  CHECK(understand({.crop = "kale"}).hints.habit == vision::SeedlingHabit::round_pair);
+  CHECK(understand({.crop = "beet"}).hints.habit == vision::SeedlingHabit::strap_pair);
+  CHECK(understand({.crop = "Leeks"}).crop_name == "leek");
+  const Order other = understand({.crop = "other"});
+  CHECK(other.hints.habit == vision::SeedlingHabit::unknown);
+  CHECK(other.crop_name == "other");
+  REQUIRE(other.remarks.size() == 1);
+  CHECK(understand({.crop = "onoin"}).remarks.at(0).find("did you mean onion?") != std::string::npos);
+}
+
+TEST_CASE("an option that makes no sense is named, with the remedy") {
+  CHECK(complaint_about({.tray = "plug-182"}) ==
+        "--tray plug-182: no known tray has this name (did you mean plug-128?); give its rows and columns, "
+        "as in 8x16");
+  CHECK(complaint_about({.tray = "0x12"}) == "--tray 0x12: rows and columns must be from 1 to 100");
+  CHECK(complaint_about({.tray = "22x999"}) == "--tray 22x999: rows and columns must be from 1 to 100");
+  CHECK(complaint_about({.tray = "plug-128", .lattice = "staggered"}) ==
+        "--lattice staggered contradicts --tray plug-128, which is square; leave one of them out");
+  CHECK(complaint_about({.lattice = "round"}) == "--lattice round: must be square or staggered");
+  CHECK(complaint_about({.seeds = 0}) == "--seeds 0: must be from 1 to 50");
+  CHECK(complaint_about({.sown = "2026-02-30"}) == "--sown 2026-02-30: must be a date, as in 2026-03-19");
+  CHECK(complaint_about({.sown = "19.3.2026"}) == "--sown 19.3.2026: must be a date, as in 2026-03-19");
+}
+
+TEST_CASE("the age of a tray is the days from sowing to the photo, or a remark why not") {
+  const Order order = understand({.sown = "2024-02-27"});
+  const PhotoFacts photo{"a.jpg", 400, 300, "2024-03-01T07:00:00"};
+  CHECK(age_days(photo, order) == 3);  // 2024 has a 29 February
+  CHECK(age_remarks(photo, order).empty());
+  const PhotoFacts untimed{"a.jpg", 400, 300, std::nullopt}, early{"a.jpg", 400, 300, "2024-02-26T23:59:59"};
+  CHECK_FALSE(age_days(untimed, order).has_value());
+  CHECK(age_remarks(untimed, order).size() == 1);
+  CHECK_FALSE(age_days(early, order).has_value());
+  CHECK(age_remarks(early, order).at(0) ==
+        "the photo was taken before the sowing date; check --sown");
+  CHECK(age_remarks(untimed, understand({})).empty());
+  const Order both = understand({.sown = "2024-02-27", .taken = "2024-03-08"});
+  CHECK(age_days(untimed, both) == 10);
+  CHECK(age_days(photo, both) == 3);  // the photo's own word goes first
+}
