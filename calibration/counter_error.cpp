@@ -66,7 +66,7 @@ Moments residual(std::span<const CheckedCell> checked, double trust) {
 }
 
 CorrectedMean corrected_mean(std::span<const CheckedCell> checked, std::span<const double> unchecked,
-                             double trust, double confidence) {
+                             double trust, double quantile) {
   require(checked.size() >= 2, "number of checked cells", checked.size(), "≥ 2");
   const Moments rest = residual(checked, trust), counted = moments(unchecked);
   CorrectedMean result;
@@ -76,7 +76,7 @@ CorrectedMean corrected_mean(std::span<const CheckedCell> checked, std::span<con
     variance += trust * trust * counted.variance / static_cast<double>(unchecked.size());
   result.standard_error = std::sqrt(variance);
   const double mean = rest.mean + trust * counted.mean;
-  const double reach = normal_quantile_two_sided(confidence) * result.standard_error;
+  const double reach = quantile * result.standard_error;
   result.mean = {mean, mean - reach, mean + reach, "prediction-powered mean"};
   return result;
 }
@@ -157,12 +157,14 @@ TenenbeinFit tenenbein(const DoubleSample& cells, double confidence) {
 CorrectedMean prediction_powered_mean(std::span<const CheckedCell> checked, std::span<const double> unchecked,
                                       double confidence) {
   require(!unchecked.empty(), "number of unchecked cells", unchecked.size(), "> 0");
-  return corrected_mean(checked, unchecked, 1, confidence);
+  return corrected_mean(checked, unchecked, 1, normal_quantile_two_sided(confidence));
 }
 
 CorrectedMean power_tuned_mean(std::span<const CheckedCell> checked, std::span<const double> unchecked,
                                double confidence) {
-  CorrectedMean result = corrected_mean(checked, unchecked, earned_trust(checked, unchecked), confidence);
+  require(checked.size() >= 2, "number of checked cells", checked.size(), "≥ 2");
+  const double quantile = t_quantile(static_cast<double>(checked.size()) - 1, confidence);
+  CorrectedMean result = corrected_mean(checked, unchecked, earned_trust(checked, unchecked), quantile);
   result.mean.method = "power-tuned prediction-powered mean";
   return result;
 }

@@ -5,7 +5,6 @@
 
 #include <algorithm>
 #include <array>
-#include <functional>
 #include <utility>
 
 #include "calibration/finding_words.h"
@@ -17,7 +16,8 @@
 namespace braird {
 namespace {
 
-Part part_of(const GapMap& gaps, const std::function<bool(int row, int col)>& belongs) {
+template <typename Belongs>
+Part part_of(const GapMap& gaps, Belongs belongs) {
   Part part;
   part.cells = gaps.cells;
   part.empty = gaps.empty;

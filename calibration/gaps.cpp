@@ -24,9 +24,8 @@ std::string cells_of(double count) {
 }
 
 std::string expectation(const GapExplanation& gaps, double rate) {
-  const char* about = gaps.expected < 0.5 ? "hardly any" : "about ";
-  return fmt::format("{} against {}{} expected at {:.0f} % germination", cells_of(gaps.seen), about,
-                     gaps.expected < 0.5 ? "" : fmt::format("{:.0f}", gaps.expected), 100 * rate);
+  return fmt::format("{} against about {:.0f} expected at {:.0f} % germination", cells_of(gaps.seen),
+                     gaps.expected, 100 * rate);
 }
 
 std::string cause_sentence(const GapExplanation& gaps, int most_seeds) {

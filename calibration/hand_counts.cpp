@@ -204,6 +204,7 @@ bool has(const Columns& columns, std::initializer_list<const char*> names) {
 
 template <typename Table>
 std::vector<Lot> read_rows(Table table, const std::vector<CsvRow>& rows, const std::string& file) {
+  if (rows.size() < 2) throw std::invalid_argument(file + ": holds no counts");
   const Columns columns = columns_of(rows[0]);
   std::vector<std::string> bad;
   for (std::size_t at = 1; at < rows.size() && bad.size() < kMostBadRows; ++at) {
@@ -234,7 +235,7 @@ std::vector<CsvRow> rows_of(std::istream& in, const std::string& file) {
 std::vector<Lot> read_hand_counts(std::istream& in, const std::string& file,
                                   const HandCountOptions& options) {
   const auto rows = rows_of(in, file);
-  if (rows.size() < 2) throw std::invalid_argument(file + ": holds no counts");
+  if (rows.empty()) throw std::invalid_argument(file + ": holds no counts");
   const Columns columns = columns_of(rows[0]);
   if (has(columns, {"lot", "tray", "row", "col", "count"}))
     return read_rows(CellTable{options, {}, {}}, rows, file);

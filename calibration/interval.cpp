@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <boost/math/distributions/beta.hpp>
 #include <boost/math/distributions/normal.hpp>
+#include <boost/math/distributions/students_t.hpp>
 #include <boost/math/special_functions/beta.hpp>
 #include <boost/math/tools/roots.hpp>
 #include <cmath>
@@ -54,6 +55,11 @@ Estimate with_limits(Share share, Interval limits) {
 double normal_quantile_two_sided(double confidence) {
   require(confidence > 0 && confidence < 1, "confidence", confidence, "between 0 and 1");
   return boost::math::quantile(boost::math::normal(), (1 + confidence) / 2);
+}
+
+double t_quantile(double freedom, double confidence) {
+  require(confidence > 0 && confidence < 1, "confidence", confidence, "between 0 and 1");
+  return boost::math::quantile(boost::math::students_t(std::max(1.0, freedom)), (1 + confidence) / 2);
 }
 
 Interval wilson_for_z(double count, double n, double z) {

@@ -40,6 +40,9 @@ struct Estimate {
 /// 1).
 double normal_quantile_two_sided(double confidence);
 
+/// The same for an estimated error: Student's t with `freedom` degrees, at least 1.
+double t_quantile(double freedom, double confidence);
+
 /// The score interval. Wilson 1927, JASA 22:209-212.
 Interval wilson(double count, double n, double confidence = 0.95);
 

@@ -2,8 +2,6 @@
 #include "calibration/rates.h"
 
 #include <algorithm>
-#include <boost/math/distributions/fisher_f.hpp>
-#include <boost/math/distributions/students_t.hpp>
 #include <cmath>
 
 #include "calibration/require.h"
@@ -11,7 +9,6 @@
 namespace braird {
 namespace {
 
-constexpr double kPoolingLevel = 0.25;
 constexpr double kMostOverfull = 0.05;  // above it, a cell with more seedlings than seeds is no slip
 
 // Sums over units (cells or whole trays) that yield `seedlings` out of `seeds`.
@@ -47,28 +44,22 @@ Sample sample(std::span<const CellReading> cells) {
   return sum;
 }
 
-// Variance of the rate with units as drawn (Cochran 1977, Sampling Techniques, §6.3), plus the counter's own:
-// once because readings spread less than the seedlings behind them, once because they are readings.
+// Variance of the rate with units as drawn (Cochran 1977, Sampling Techniques, §6.3). Readings spread less
+// than the seedlings behind them; their own spread makes up for it, so that a photo is never surer than a
+// hand count.
 double variance(const Sample& of) {
   const double sampled = of.units < 2 ? 0 : of.between * of.units / (of.units - 1);
-  return (sampled + 2 * of.spread) / (of.seeds * of.seeds);
+  return (sampled + of.spread) / (of.seeds * of.seeds);
 }
 
 double binomial_variance(const Sample& of) {
   return of.rate() * (1 - of.rate()) / of.seeds;
 }
 
-// Between none and all seeds of a unit sharing one fate, plus what the counter adds.
+// Between none and all seeds of a unit sharing one fate.
 double effect_of(const Sample& of) {
   const double plain = binomial_variance(of);
-  if (plain <= 0) return 1;
-  const double counter = of.spread / (of.seeds * of.seeds) / plain;
-  return std::clamp(variance(of) / plain, 1 + counter, std::max(1.0, of.most_seeds) + counter);
-}
-
-double t_quantile(double freedom, double confidence) {
-  require(confidence > 0 && confidence < 1, "confidence", confidence, "between 0 and 1");
-  return boost::math::quantile(boost::math::students_t(std::max(1.0, freedom)), (1 + confidence) / 2);
+  return plain > 0 ? std::clamp(variance(of) / plain, 1.0, std::max(1.0, of.most_seeds)) : 1;
 }
 
 bool per_cluster(const Sample& of) {
@@ -119,14 +110,6 @@ std::vector<CellReading> as_gaps(std::span<const CellReading> cells) {
   return gaps;
 }
 
-bool trays_differ(const Sample& trays, const Sample& cells) {
-  const double of_trays = variance(trays), of_cells = variance(cells);
-  if (trays.units < 2 || of_trays <= of_cells) return false;
-  if (of_cells <= 0) return true;
-  const boost::math::fisher_f spread(trays.units - 1, std::max(1.0, cells.units - trays.units));
-  return boost::math::cdf(complement(spread, of_trays / of_cells)) < kPoolingLevel;
-}
-
 struct MethodNames {
   const char* cells;
   const char* trays;
@@ -139,7 +122,7 @@ Estimate pooled(std::span<const std::vector<CellReading>> trays, double confiden
     units.push_back(as_unit(tray));
   }
   const Sample of_cells = sample(cells), of_trays = sample(units);
-  const bool apart = trays_differ(of_trays, of_cells);
+  const bool apart = of_trays.units > 1 && variance(of_trays) > variance(of_cells);
   const Sample& unit = apart ? of_trays : of_cells;
   const char* name = apart ? names.trays : names.cells;
   if (per_cluster(of_cells)) return named(ratio_interval(unit, confidence), name);

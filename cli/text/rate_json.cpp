@@ -14,6 +14,12 @@ Json or_null(const std::optional<Value>& value) {
   return value ? Json(*value) : Json(nullptr);
 }
 
+// Whole where it is whole.
+Json count_of(double number) {
+  const auto whole = static_cast<long long>(number);
+  return static_cast<double>(whole) == number ? Json(whole) : Json(number);
+}
+
 // JSON has no infinity.
 Json finite(double value) {
   return std::isfinite(value) ? Json(value) : Json(nullptr);
@@ -114,7 +120,7 @@ Json course_of(const std::optional<TimeCourse>& course) {
   const GerminationTimes none{0,       unknown, unknown, unknown, unknown, unknown, unknown,
                               unknown, unknown, unknown, unknown, unknown, unknown, unknown};
   const GerminationTimes& times = course->times ? *course->times : none;
-  return {{"germinated", times.germinated},
+  return {{"germinated", count_of(times.germinated)},
           {"t50_coolbear", finite(times.t50_coolbear)},
           {"t50_farooq", finite(times.t50_farooq)},
           {"t10", finite(times.t10)},
@@ -162,8 +168,8 @@ Json lot_json(const RateAnswer::LotAnswer& lot) {
           {"trays", report.trays},
           {"cells", report.cells},
           {"empty", report.empty},
-          {"seedlings", report.seedlings},
-          {"seeds_sown", report.seeds_known ? Json(report.sown) : Json(nullptr)},
+          {"seedlings", count_of(report.seedlings)},
+          {"seeds_sown", report.seeds_known ? count_of(report.sown) : Json(nullptr)},
           {"germination_rate", rate_or(report.germination_rate, "the number of seeds is not known")},
           {"gap_rate", rate_or(report.gap_rate, "no cells were counted")},
           {"overdispersion", overdispersion_of(report.overdispersion)},

@@ -54,9 +54,8 @@ std::string course(const TimeCourse& seen) {
   std::string text;
   if (seen.times)
     text +=
-        line("Time",
-             fmt::format("half of those up by {:.1f} (10 % by {:.1f}, 90 % by {:.1f}), {:.1f} on average",
-                         seen.times->t50_coolbear, seen.times->t10, seen.times->t90, seen.times->mean_time));
+        line("Time", fmt::format("of those up, 10 % by day {:.1f}, half by day {:.1f}, 90 % by day {:.1f}",
+                                 seen.times->t10, seen.times->t50_coolbear, seen.times->t90));
   return text + rate_line("In the end", seen.final_rate);
 }
 

@@ -1,0 +1,95 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/census_lots.h"
+
+#include <doctest/doctest.h>
+
+#include <stdexcept>
+
+using namespace braird;
+using namespace std::chrono_literals;
+
+namespace {
+
+// A photo of one 2 x 2 tray with these counts, read without doubt.
+Census photo(const std::string& file, const std::string& taken, const std::vector<int>& counts) {
+  Census census;
+  census.photo.file = file;
+  if (!taken.empty()) census.photo.taken = taken;
+  Tray tray;
+  tray.layout = {2, static_cast<int>(counts.size()) / 2};
+  tray.seeds_per_cell = 2;
+  tray.crop = "leek";
+  for (const int count : counts) tray.cells.emplace_back().count = count;
+  census.trays.push_back(tray);
+  return census;
+}
+
+CensusOptions sown_on(std::chrono::year_month_day day) {
+  CensusOptions options;
+  options.sown_on = std::chrono::sys_days(day);
+  return options;
+}
+
+}  // namespace
+
+TEST_CASE("each crop is a lot, or all are the lot that was named") {
+  auto other = photo("b.jpg", "", {1, 1, 1, 1});
+  other.trays[0].crop = std::nullopt;
+  const std::vector<Census> censuses = {photo("a.jpg", "", {0, 1, 2, 2}), other};
+  const auto lots = lots_of(censuses, {});
+  REQUIRE(lots.size() == 2);
+  CHECK(lots[0].name == "leek");
+  CHECK(lots[1].name == "unnamed");
+  CHECK(lots[0].trays[0].name == "a.jpg");
+  CHECK(lots[0].trays[0].from_photo);
+  CHECK(lots[0].trays[0].cells[2].seeds == 2);
+  CensusOptions named;
+  named.lot = "Harebell 3";
+  named.seeds = 3;
+  const auto one = lots_of(censuses, named);
+  REQUIRE(one.size() == 1);
+  CHECK(one[0].trays.size() == 2);
+  CHECK(one[0].trays[0].cells[0].seeds == 3);
+}
+
+TEST_CASE("seeds that nobody told") {
+  auto census = photo("a.jpg", "", {0, 1, 2, 2});
+  census.trays[0].seeds_per_cell = std::nullopt;
+  CHECK_FALSE(lots_of(std::vector{census}, {})[0].seeds_known);
+}
+
+TEST_CASE("photos of several days are a time course; the rates are the last day's") {
+  const std::vector<Census> censuses = {photo("d9.jpg", "2026-03-28T12:00:00", {2, 1, 2, 1}),
+                                        photo("d5.jpg", "2026-03-24T12:00:00", {0, 1, 0, 0}),
+                                        photo("d7.jpg", "2026-03-26T00:00:00", {2, 2, 2, 1})};
+  const auto lots = lots_of(censuses, sown_on(2026y / 3 / 19));
+  REQUIRE(lots.size() == 1);
+  CHECK(lots[0].trays.size() == 1);
+  CHECK(lots[0].trays[0].name == "d9.jpg");
+  REQUIRE(lots[0].course);
+  CHECK(lots[0].course->times == std::vector<double>{5.5, 7, 9.5});
+  CHECK(lots[0].course->came_up == std::vector<double>{1, 6.5, 6.5});  // 7 then 6: made to rise
+  CHECK(lots[0].course->sown == 8);
+  CHECK(lots[0].last_day == 9.5);
+}
+
+TEST_CASE("photos of one day, or of unlike trays, are trays side by side") {
+  const auto morning = photo("a.jpg", "2026-03-26T08:00:00", {1, 1, 1, 1});
+  const auto noon = photo("b.jpg", "2026-03-26T12:00:00", {1, 1, 1, 0});
+  const auto wide = photo("c.jpg", "2026-03-28T12:00:00", {1, 1, 1, 0, 1, 1});
+  for (const auto& censuses : {std::vector{morning, noon}, std::vector{morning, wide}}) {
+    const auto lots = lots_of(censuses, sown_on(2026y / 3 / 19));
+    CHECK(lots[0].trays.size() == 2);
+    CHECK_FALSE(lots[0].course);
+    CHECK(lots[0].last_day.has_value());
+  }
+}
+
+TEST_CASE("a photo from before the sowing, and no seeds a cell") {
+  const std::vector<Census> early = {photo("a.jpg", "2026-03-10T08:00:00", {1, 1, 1, 1})};
+  CHECK_THROWS_WITH_AS(lots_of(early, sown_on(2026y / 3 / 19)),
+                       "a.jpg was taken on 2026-03-10, before the sowing date", std::invalid_argument);
+  CensusOptions none;
+  none.seeds = 0;
+  CHECK_THROWS_AS(lots_of(early, none), std::invalid_argument);
+}

@@ -1,0 +1,143 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/lot_report.h"
+
+#include <stdexcept>
+
+#include "near.h"
+#include "series.h"
+#include "trays.h"
+
+using namespace braird;
+using namespace braird::test;
+
+namespace {
+
+Lot lot_of_trays(const std::vector<std::vector<CellCount>>& trays, Layout layout) {
+  Lot lot;
+  lot.name = "Harebell 3";
+  for (const auto& cells : trays) {
+    TrayMap map;
+    map.name = std::string(1, static_cast<char>('A' + lot.trays.size()));
+    map.layout = layout;
+    map.cells = cells;
+    lot.trays.push_back(map);
+    lot.readings.push_back(cell_readings(cells));
+  }
+  return lot;
+}
+
+Lot lot_of_replicates(std::vector<CellCount> replicates) {
+  Lot lot;
+  lot.name = "dishes";
+  lot.replicates = std::move(replicates);
+  return lot;
+}
+
+}  // namespace
+
+TEST_CASE("closed form: one tray of two seeds a cell, 14, 28 and 58 of 100 cells") {
+  const LotReport report = report_on(lot_of_trays({tray_of({14, 28, 58}, 2)}, {10, 10}));
+  CHECK(report.cells == 100);
+  CHECK(report.empty == 14);
+  CHECK(report.seedlings == 144);
+  CHECK(report.germination_rate->estimate == doctest::Approx(.72));
+  CHECK(report.gap_rate->estimate == doctest::Approx(.14));
+  CHECK_PRINTS(report.overdispersion->rho, .305556, 6);
+  CHECK_PRINTS(report.overdispersion->tarone_z.value(), 3.0556, 4);
+  CHECK(report.gaps->verdict == GapVerdict::more);
+  CHECK_FALSE(report.findings.empty());  // the empty cells fill row after row
+  CHECK(report.check_next.empty());
+}
+
+TEST_CASE("published: Crowder's 21 plates as one lot of replicates, and as four lots") {
+  const std::vector<std::vector<CellCount>> groups = {
+      {{10, 39}, {23, 62}, {23, 81}, {26, 51}, {17, 39}},
+      {{5, 6}, {53, 74}, {55, 72}, {32, 51}, {46, 79}, {10, 13}},
+      {{8, 16}, {10, 30}, {8, 28}, {23, 45}, {0, 4}},
+      {{3, 12}, {22, 41}, {15, 30}, {32, 51}, {3, 7}}};
+  std::vector<CellCount> all;
+  std::vector<Lot> lots;
+  for (const auto& group : groups) {
+    all = joined(all, group);
+    lots.push_back(lot_of_replicates(group));
+  }
+  const LotReport one = report_on(lot_of_replicates(all));
+  CHECK_PRINTS(one.overdispersion->rho, .081572, 6);
+  CHECK_PRINTS(one.overdispersion->log_likelihood, -64.5163, 4);
+  CHECK_PRINTS(one.overdispersion->tarone_z.value(), 14.4865, 4);
+  CHECK(std::string(one.overdispersion->unit) == "replicates");
+  CHECK_FALSE(one.gap_rate);
+  const auto across = overdispersion_across(lots);
+  REQUIRE(across);
+  CHECK_PRINTS(across->rho, .012361, 6);
+  CHECK_PRINTS(across->log_likelihood, -53.7668, 4);
+  CHECK_FALSE(overdispersion_across(std::vector{lots[0]}));
+}
+
+TEST_CASE("a lot over time") {
+  Lot lot;
+  lot.name = "chickweed";
+  lot.course = chickweed();
+  const LotReport report = report_on(lot);
+  CHECK(report.germination_rate->estimate == doctest::Approx(.2));
+  CHECK(report.time_course->times->t50_coolbear == doctest::Approx(196.5));
+  CHECK_PRINTS(report.time_course->fit->half_time, 196.053, 3);
+  CHECK(report.time_course->final_rate.estimate == doctest::Approx(.20011).epsilon(1e-4));
+  CHECK(report.remarks.empty());
+  lot.course = Inspections{20, {3, 5}, {0, 0}};
+  const LotReport none = report_on(lot);
+  CHECK_FALSE(none.time_course->times);
+  CHECK(none.time_course->final_rate.high == 1);
+}
+
+TEST_CASE("four hundreds are held against the tolerance table") {
+  CHECK(report_on(lot_of_replicates({{92, 100}, {78, 100}, {95, 100}, {91, 100}})).replicates->acceptable ==
+        false);
+  CHECK_FALSE(report_on(lot_of_replicates({{92, 100}, {78, 100}, {95, 100}})).replicates);
+  CHECK_FALSE(report_on(lot_of_replicates({{46, 50}, {78, 100}})).replicates);
+}
+
+TEST_CASE("seeds that nobody told leave gaps and places, and say so") {
+  Lot lot = lot_of_trays({tray_of({2, 98}, 1)}, {10, 10});
+  lot.seeds_known = false;
+  const LotReport report = report_on(lot);
+  CHECK_FALSE(report.germination_rate);
+  CHECK_FALSE(report.overdispersion);
+  CHECK(report.gap_rate->estimate == doctest::Approx(.02));
+  CHECK(report.remarks.back().find("--seeds N") != std::string::npos);
+}
+
+TEST_CASE("seed clusters: a rate above one, and nothing said of shared fate") {
+  const LotReport report = report_on(lot_of_trays({tray_of({10, 30, 60}, 1)}, {10, 10}));
+  CHECK(report.germination_rate->estimate == doctest::Approx(1.5));
+  CHECK_FALSE(report.overdispersion);
+  CHECK_FALSE(report.gaps);
+  CHECK(report.remarks.size() == 2);
+}
+
+TEST_CASE("the cells that the counter is least sure of are named") {
+  Lot lot = lot_of_trays({tray_of({0, 6}, 1), tray_of({0, 6}, 1)}, {2, 3});
+  lot.readings[1][4].spread = .2;
+  lot.readings[0][2].spread = .3;
+  const LotReport report = report_on(lot);
+  REQUIRE(report.check_next.size() == 2);
+  CHECK(report.check_next[0].tray == "A");
+  CHECK(report.check_next[0].place == "row 1, column 3");
+  CHECK(report.check_next[1].row == 1);
+  CHECK(report.check_next[1].col == 1);
+}
+
+TEST_CASE("a jammed hole in all trays comes before what one tray shows") {
+  std::vector<std::vector<CellCount>> trays(6, tray_of({0, 104}, 1));
+  for (auto& tray : trays) tray[45] = {0, 1};
+  const LotReport report = report_on(lot_of_trays(trays, {8, 13}));
+  REQUIRE(report.findings.size() == 1);
+  CHECK(report.findings[0].kind == FindingKind::repeated_place);
+  CHECK(report.findings[0].tray.empty());
+}
+
+TEST_CASE("a lot that holds nothing") {
+  Lot lot;
+  lot.name = "empty";
+  CHECK_THROWS_WITH_AS(report_on(lot), "lot empty: no seed was sown", std::invalid_argument);
+}

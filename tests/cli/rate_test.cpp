@@ -1,0 +1,203 @@
+// SPDX-License-Identifier: Apache-2.0
+// `braird rate` from files to printed answer.
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <sstream>
+
+#include "calibration/census_json.h"
+#include "cli/app.h"
+#include "tests/vision/photo_files.h"
+
+using namespace braird;
+using namespace braird::test;
+using cli::ExitCode;
+using Json = nlohmann::ordered_json;
+
+namespace {
+
+struct Said {
+  ExitCode code;
+  std::string out, err;
+};
+
+Said rate(std::vector<std::string> arguments) {
+  arguments.insert(arguments.begin(), "rate");
+  std::ostringstream out, err;
+  const ExitCode code = cli::run_braird(std::move(arguments), {out, err});
+  return {code, out.str(), err.str()};
+}
+
+// A folder with a file in it; the file goes with the folder.
+struct Bench {
+  ScratchFolder folder;
+
+  std::string file(const std::string& name, const std::string& content) const {
+    const auto path = folder.path / name;
+    std::ofstream(path, std::ios::binary) << content;
+    return path.string();
+  }
+};
+
+// 8 x 13 cells of two seeds; column 5 is jammed, every tenth other cell holds one seedling.
+std::string leek_tray() {
+  std::string text = "lot,tray,row,col,count\n";
+  for (int row = 1; row <= 8; ++row)
+    for (int col = 1; col <= 13; ++col)
+      text += "Harebell 3,A," + std::to_string(row) + "," + std::to_string(col) + "," +
+              (col == 5                     ? "0"
+               : (row * 13 + col) % 10 == 0 ? "1"
+                                            : "2") +
+              "\n";
+  return text;
+}
+
+// Wheat at 22 °C: Ritz, Pipper & Streibig 2013, Eur J Agron 45:1-6.
+constexpr const char* kWheat =
+    "lot,day,germinated\nwheat,2,0\nwheat,3,1\nwheat,4,12\nwheat,5,3\nwheat,6,0\nwheat,7,3\nwheat,9,0\n";
+
+std::string census_line(const std::string& taken, int full_cells) {
+  Census census;
+  census.photo = {"bench-" + taken.substr(8, 2) + ".jpg", 2400, 1800, taken};
+  Tray tray;
+  tray.layout = {4, 5, LatticeKind::square};
+  tray.fit = .99;
+  tray.pitch_px = 80;
+  tray.crop = "onion";
+  tray.seeds_per_cell = 1;
+  for (int at = 0; at < 20; ++at) {
+    Cell cell{at / 5, at % 5, {}, at < full_cells, {}, false};
+    cell.probability = at < full_cells ? std::vector<double>{.02, .98} : std::vector<double>{1, 0};
+    tray.cells.push_back(cell);
+  }
+  census.trays.push_back(tray);
+  return to_json(census).dump() + "\n";
+}
+
+}  // namespace
+
+TEST_CASE("a hand-counted tray with a jammed hole, in words") {
+  const Bench bench;
+  const Said said = rate({bench.file("bench.csv", leek_tray()), "--seeds", "2", "--crop", "leek"});
+  CHECK(said.code == ExitCode::ok);
+  CHECK(said.err == "");
+  CHECK(said.out == R"(Lot Harebell 3: 1 tray, 104 cells, 8 gaps, 183 seedlings from 208 seeds
+  Germination      88 %   95 % interval 81 to 92.6 %   (Wilson, cells as clusters)
+  Gaps            7.7 %   95 % interval 3.9 to 14 %   (Wilson over cells)
+  Shared fate   ρ 0.591, Tarone's Z 6.03: seeds of a cell fail together more than chance explains
+  Why gaps      8 empty cells against about 2 expected at 88 % germination: more gaps than this germination explains; missed by the sower, or failed together: with two seeds a cell the two can't be told apart.
+  Look here     Column 5 has 100 % gaps (8 of 8), the rest 0 %: check the sower's hole or line for this column. (p 1.1e-10)
+
+Least germination of leek seed on sale: 60 % in the United States, 65 % in the European Union. A tray is no laboratory test. For orientation only: seed law and licensed laboratories decide, not this tool.
+)");
+}
+
+TEST_CASE("published: wheat's indices and fit through --json") {
+  const Bench bench;
+  const Said said = rate({bench.file("wheat.csv", kWheat), "--sown", "20", "--json"});
+  REQUIRE(said.code == ExitCode::ok);
+  const Json answer = Json::parse(said.out);
+  CHECK(answer["format"] == "braird-rates");
+  const Json& course = answer["lots"][0]["time_course"];
+  CHECK(course["t50_coolbear"].get<double>() == doctest::Approx(3.75));
+  CHECK(course["t50_farooq"].get<double>() == doctest::Approx(3.70833).epsilon(1e-5));
+  CHECK(course["mean_germination_time"].get<double>() == doctest::Approx(4.57895).epsilon(1e-5));
+  CHECK(course["fit"]["d"].get<double>() == doctest::Approx(.95171).epsilon(1e-5));
+  CHECK(course["fit"]["standard_errors"]["d"].get<double>() == doctest::Approx(.0489).epsilon(1e-3));
+  CHECK(course["final_rate"]["high"].get<double>() <= 1);
+  CHECK(answer["lots"][0]["gap_rate"]["estimate"].is_null());
+  CHECK(answer["lots"][0]["seeds_sown"] == 20);
+}
+
+TEST_CASE("every lot of the JSON has all its keys, whatever was counted") {
+  const Bench bench;
+  const std::vector<std::vector<std::string>> calls = {
+      {bench.file("bench.csv", leek_tray()), "--seeds", "2"},
+      {bench.file("bench.csv", leek_tray())},
+      {bench.file("wheat.csv", kWheat), "--sown", "20"},
+      {bench.file("dishes.csv", "lot,sown,germinated\nA,100,92\nA,100,88\nB,50,0\n")},
+      {bench.file("census.jsonl", census_line("2026-03-26T08:00:00", 12))}};
+  for (auto call : calls) {
+    call.push_back("--json");
+    const Said said = rate(call);
+    REQUIRE(said.code == ExitCode::ok);
+    for (const Json& lot : Json::parse(said.out)["lots"]) {
+      for (const char* rate : {"germination_rate", "gap_rate"})
+        for (const char* key : {"estimate", "low", "high", "method"}) CHECK(lot[rate].contains(key));
+      for (const char* key : {"rho", "tarone_z", "log_likelihood"})
+        CHECK(lot["overdispersion"].contains(key));
+      CHECK(lot["findings"].is_array());
+      CHECK(lot.contains("time_course"));
+    }
+  }
+  const Json lot = Json::parse(rate({calls[0][0], "--seeds", "2", "--json"}).out)["lots"][0];
+  CHECK(lot["findings"][0]["kind"] == "column");
+  CHECK(lot["findings"][0]["place"] == "column 5");
+  CHECK(lot["findings"][0]["p_adjusted"].get<double>() < .05);
+}
+
+TEST_CASE("photos of three days are a time course, and onions at 15 °C are judged too early") {
+  const Bench bench;
+  const std::string file =
+      bench.file("days.jsonl", census_line("2026-03-24T00:00:00", 2) + census_line("2026-03-25T00:00:00", 7) +
+                                   census_line("2026-03-26T00:00:00", 12));
+  const Said said = rate({file, "--sown", "2026-03-19", "--crop", "onion", "--temperature", "15"});
+  CHECK(said.code == ExitCode::ok);
+  CHECK(said.out.find("Lot onion: 1 tray, 20 cells, 8 gaps") != std::string::npos);
+  CHECK(said.out.find("Too early to judge: at 15 °C onion takes about 7 days") != std::string::npos);
+  CHECK(said.out.find("of those up, 10 % by day") != std::string::npos);
+  CHECK(said.out.find("Check by hand row 1, column 1; ") != std::string::npos);
+}
+
+TEST_CASE("bad rows: all are told, nothing is half-computed") {
+  const Bench bench;
+  const std::string file = bench.file("bad.csv", "lot,sown,germinated\nA,100,92\nA,many,88\nA,50\n");
+  const Said said = rate({bench.file("good.csv", leek_tray()), file});
+  CHECK(said.code == ExitCode::usage);
+  CHECK(said.out == "");
+  CHECK(said.err == "braird: " + file +
+                        ", line 3: sown is \"many\", but must be a whole number from 0 to 100000000\n" +
+                        "braird: " + file + ", line 4: germinated is missing\n");
+}
+
+TEST_CASE("files and options that make no sense get one sentence each") {
+  const Bench bench;
+  const std::string good = bench.file("good.csv", leek_tray());
+  struct Refusal {
+    std::vector<std::string> call;
+    std::string words;
+  };
+  for (const Refusal& row : std::vector<Refusal>{
+           {{"missing.csv"}, "missing.csv: no such file; check the name and the folder"},
+           {{bench.folder.path.string()}, "is a folder; name the files in it"},
+           {{bench.file("empty.csv", "")}, "holds no counts"},
+           {{bench.file("photo.jpg", "\xFF\xD8\xFF\xE0 no table")}, "the first line must name the columns"},
+           {{bench.file("other.json", "{\"a\": 1}")}, "this is no sound census"},
+           {{bench.file("cut.json", "{\"format\": \"braird-cen")}, "is no JSON"},
+           {{good, "--seeds", "0"}, "--seeds 0: must be 1 or more"},
+           {{good, "--sown", "soon"}, "--sown soon: must be a number of seeds, or a date as in 2026-03-19"},
+           {{good, "--lattice", "round"}, "--lattice round: must be square or staggered"},
+           {{good, "--crop", "lek"}, "--crop lek: not in the list of crops; did you mean leek?"}}) {
+    const Said said = rate(row.call);
+    CAPTURE(row.words);
+    CAPTURE(said.err);
+    CHECK(said.code != ExitCode::ok);
+    CHECK(said.out == "");
+    CHECK(said.err.find(row.words) != std::string::npos);
+    CHECK(std::count(said.err.begin(), said.err.end(), '\n') <= 2);
+  }
+}
+
+TEST_CASE("lots of several files are joined; one counted in two ways is refused") {
+  const Bench bench;
+  const std::string one = bench.file("one.csv", "lot,sown,germinated\nA,100,92\n"),
+                    two = bench.file("two.csv", "lot,sown,germinated\nA,100,88\nB,50,40\n"),
+                    days = bench.file("days.csv", "lot,day,germinated\nA,3,1\nA,4,3\n");
+  CHECK(rate({one, two}).out.find("Lot A: 180 seedlings from 200 seeds") != std::string::npos);
+  const Said said = rate({one, days, "--sown", "20"});
+  CHECK(said.code == ExitCode::usage);
+  CHECK(said.err.find("lot A was counted in an earlier file in another way") != std::string::npos);
+}
