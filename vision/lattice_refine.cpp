@@ -158,6 +158,18 @@ std::vector<cv::Point2d> places_beyond(const Lattice& lattice) {
   return places;
 }
 
+/// How much places beyond look like cells, against the cells themselves. Ends of rows that a staggered lattice leaves
+/// half a pitch short lie within the region too, so the blobs tell, not the region alone.
+double beyond_share(const LatticeMaps& maps, const Lattice& lattice, double cell_heat) {
+  const auto places = places_beyond(lattice);
+  double heat = 0;
+  for (const cv::Point2d& tray : places) {
+    const cv::Point2d at = photo_point(lattice, tray);
+    if (look(maps.region, at) > 0.5) heat += look(maps.centres, at);
+  }
+  return std::min(1.0, heat / static_cast<double>(places.size()) / std::max(cell_heat, 1e-6));
+}
+
 void draw_blob(cv::Mat& drawn, cv::Point2d at, double sigma) {
   const int reach = cvCeil(3 * sigma);
   const cv::Rect window = cv::Rect(cvRound(at.x) - reach, cvRound(at.y) - reach, 2 * reach + 1, 2 * reach + 1) &
@@ -243,12 +255,13 @@ Lattice follow_creep(const LatticeMaps& maps, Lattice lattice) {
 
 Agreement compare(const LatticeMaps& maps, const Lattice& lattice) {
   Agreement result;
-  double square = 0, met = 0, inside = 0;
+  double square = 0, met = 0, inside = 0, heat = 0;
   const double cells = static_cast<double>(lattice.rows) * lattice.cols;
   for (int row = 0; row < lattice.rows; ++row)
     for (int col = 0; col < lattice.cols; ++col) {
       const cv::Point2d tray = tray_point(lattice, row, col), at = photo_point(lattice, tray);
       inside += look(maps.region, at) > 0.5;
+      heat += look(maps.centres, at);
       const auto m = meet(maps, lattice, tray, 0.4);
       if (!m) continue;
       const double off = cv::norm(m->seen - at) / m->pitch;
@@ -260,13 +273,7 @@ Agreement compare(const LatticeMaps& maps, const Lattice& lattice) {
   result.inside = inside / cells;
   result.likeness = likeness_of(maps, lattice);
   result.residual = met > 0 ? std::sqrt(square / met) : 1;
-  const auto beyond = places_beyond(lattice);
-  double like_cells = 0;
-  for (const cv::Point2d& tray : beyond) {
-    const cv::Point2d at = photo_point(lattice, tray);
-    like_cells += look(maps.region, at) > 0.5;
-  }
-  result.beyond = like_cells / static_cast<double>(beyond.size());
+  result.beyond = beyond_share(maps, lattice, heat / cells);
   return result;
 }
 

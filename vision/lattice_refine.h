@@ -14,7 +14,7 @@ struct Agreement {
   double residual = 1;  ///< r.m.s. distance of those blobs from the lattice, in pitches
   double inside = 0;    ///< cells that stand inside the region
   double likeness = 0;   ///< correlation of the map of centres with blobs drawn at the lattice's cells, -1..1
-  double beyond = 1;    ///< places half a pitch and more beyond the outermost cells that look like cells too
+  double beyond = 1;      ///< how much places one pitch beyond the outermost cells look like cells too
 };
 
 /// Moves a lattice onto the blobs it nearly meets; map pixels.

@@ -25,7 +25,8 @@ TEST_CASE("a drawn lattice is found with its shape and every cell in place, told
     };
     right_blind += right(blind_search);
     right_told += right(told_search);
-    wrong_but_sure += !right(blind_search) && !blind_search.lattices.empty() && blind_search.lattices[0].fit > 0.99;
+    const bool sure = !blind_search.lattices.empty() && blind_search.lattices[0].fit > 0.9;
+    wrong_but_sure += sure && drawn::farthest_off(truth, blind_search.lattices[0]) > 0.5;
   }
   CHECK(right_told >= kScenes * 99 / 100);
   CHECK(right_blind >= kScenes * 97 / 100);
