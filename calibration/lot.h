@@ -2,6 +2,7 @@
 // What is known of a seed lot: whichever of these was counted.
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <vector>
@@ -12,11 +13,18 @@
 
 namespace braird {
 
+/// A cell of a photographed tray that was counted by hand.
+struct CheckedPlace {
+  std::size_t tray = 0, cell = 0;  ///< places in the lot's lists
+  int seedlings = 0;
+};
+
 struct Lot {
   std::string name;
   std::vector<TrayMap> trays;  ///< cells where they stand
   std::vector<std::vector<CellReading>>
       readings;                       ///< one list a tray: the same cells, as the counter believes them
+  std::vector<CheckedPlace> checked;  ///< at random
   std::vector<CellCount> replicates;  ///< totals of dishes or trays, without their cells
   std::optional<Inspections> course;  ///< counts over time
   std::optional<double> last_day;     ///< of the last count, since sowing

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <stdexcept>
 
+#include "calibration/checked_cells.h"
 #include "calibration/gap_map.h"
 #include "calibration/overdispersion.h"
 #include "calibration/rates.h"
@@ -76,11 +77,17 @@ void add_sums(LotReport& report, const Lot& lot) {
 
 std::optional<Estimate> germination_of(const Lot& lot) {
   if (!lot.seeds_known) return std::nullopt;
+  if (!lot.checked.empty()) return checked_germination_rate(lot);
   if (!lot.readings.empty()) return pooled_germination_rate(lot.readings);
   if (!lot.replicates.empty()) return germination_rate(lot.replicates);
   if (!lot.course) return std::nullopt;
   const std::vector<CellReading> whole = {{lot.course->came_up.back(), 0, 0, lot.course->sown}};
   return germination_rate(whole);
+}
+
+std::optional<Estimate> gap_rate_of(const Lot& lot) {
+  if (!lot.checked.empty()) return checked_gap_rate(lot);
+  return lot.readings.empty() ? std::nullopt : std::optional(pooled_gap_rate(lot.readings));
 }
 
 TimeCourse course_of(const Inspections& seen, double effect) {
@@ -153,7 +160,7 @@ LotReport report_on(const Lot& lot) {
   add_sums(report, lot);
   if (report.sown <= 0) throw std::invalid_argument("lot " + lot.name + ": no seed was sown");
   report.germination_rate = germination_of(lot);
-  if (!lot.readings.empty()) report.gap_rate = pooled_gap_rate(lot.readings);
+  report.gap_rate = gap_rate_of(lot);
   const bool only_course = lot.trays.empty() && lot.replicates.empty();
   const auto groups = only_course ? std::nullopt : groups_of(lot);
   if (groups) report.overdispersion = overdispersion_of(*groups, unit_of(lot));

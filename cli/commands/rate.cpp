@@ -16,6 +16,7 @@
 
 #include "calibration/census_json.h"
 #include "calibration/census_lots.h"
+#include "calibration/checked_cells.h"
 #include "calibration/hand_counts.h"
 #include "calibration/profiles.h"
 #include "cli/dates.h"
@@ -159,6 +160,10 @@ std::vector<Lot> read_all(const RateArguments& arguments, const RateOrder& order
   }
   merge(material.lots, lots_of(material.censuses, order.census), "the photos");
   if (material.lots.empty()) throw std::invalid_argument("the censuses hold no counted tray");
+  if (!arguments.checked.empty()) {
+    std::istringstream in(content_of(arguments.checked));
+    add_checked(material.lots, in, arguments.checked.string());
+  }
   return std::move(material.lots);
 }
 
@@ -201,6 +206,10 @@ CLI::App* add_rate(CLI::App& app, RateArguments& arguments) {
   rate->add_option("--crop", arguments.crop, "What was sown, such as leek");
   rate->add_option("--temperature", arguments.temperature,
                    "Of the medium, in °C: tells whether it is too early to judge");
+  rate->add_option(
+      "--checked", arguments.checked,
+      "Hand counts of cells drawn at random from the photos, as CSV lot,tray,row,col,count (tray: the "
+      "photo's name): corrects the rates by the counter's error");
   rate->add_flag("--cumulative", arguments.cumulative, "Daily counts are totals so far, not newly come up");
   rate->add_flag("--json", arguments.json, "Print one JSON object");
   return rate;

@@ -19,6 +19,7 @@ struct RateArguments {
   std::string lattice;       ///< of hand-counted trays: "square", "staggered" or nothing
   std::string crop;
   std::optional<double> temperature;  ///< of the medium, °C
+  std::filesystem::path checked;      ///< hand counts of some cells of the photos; empty: none
   bool cumulative = false;            ///< daily counts are totals
   bool json = false;
 };

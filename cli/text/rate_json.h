@@ -9,7 +9,9 @@
 // LOT holds
 //
 //   lot, trays, cells, empty, seedlings; seeds_sown   null if unknown
-//   germination_rate, gap_rate                        RATE: seedlings per seed sown, empty cells per cell
+//   germination_rate, gap_rate                        RATE: seedlings per seed sown, empty cells per cell;
+//   corrected by
+//                    the counter's error if cells were checked by hand (`method` says so)
 //   overdispersion   unit ("cells" or "replicates"), rho and rho_error (0..1), tarone_z, log_likelihood,
 //                    binomial_log_likelihood, design_effect; all null where it can't be told
 //   gaps             seen, expected, usual [low, high], p_more, p_fewer, verdict, cause, missed, sentence; or

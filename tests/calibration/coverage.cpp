@@ -129,6 +129,16 @@ bool general_counter_holds(const Setting& s, double p, Random& random) {
   return readings_hold(s, p, .8, .1, random);
 }
 
+// The most probable number of each cell, taken for a hand count.
+bool bare_counts_hold(const Setting& s, double p, Random& random) {
+  const auto seen_given = confusion(s.seeds);
+  std::vector<CellCount> cells;
+  for (const CellCount& cell : grown_tray(s.cells, s.seeds, p, s.rho, random))
+    cells.push_back(
+        {std::min(s.seeds, drawn(seen_given[static_cast<std::size_t>(cell.seedlings)], random)), s.seeds});
+  return holds(germination_rate(cells), p);
+}
+
 // The same counter's bare counts, corrected by 60 hand-checked cells.
 bool corrected_holds(const Setting& s, double p, Random& random) {
   const auto seen_given = confusion(s.seeds);
@@ -224,6 +234,7 @@ void print_coverage() {
   print_row("**gap rate (default)**, a gap or more expected", only(all, has_gaps), Rate::around, gaps_hold);
   print_row("counter's chances, trained on such trays", all, Rate::around, fitting_counter_holds);
   print_row("counter's chances, trained on others", all, Rate::around, general_counter_holds);
+  print_row("counter's bare counts", all, Rate::around, bare_counts_hold);
   print_row("60 cells checked, ≥ 72 cells, p ≤ 0.95", large, Rate::around, corrected_holds);
   const auto trays = only(all, [](const Setting& s) { return s.cells == 72 && s.p <= .95; });
   print_row("2 trays, ρ 0.02 between them", trays, Rate::around, pooled_holds<2>);

@@ -152,6 +152,24 @@ TEST_CASE("photos of three days are a time course, and onions at 15 °C are judg
   CHECK(said.out.find("Check by hand row 1, column 1; ") != std::string::npos);
 }
 
+TEST_CASE("cells checked by hand correct the rates") {
+  const Bench bench;
+  const std::string file = bench.file("census.jsonl", census_line("2026-03-26T08:00:00", 12));
+  const std::string hand = bench.file("hand.csv",
+                                      "lot,tray,row,col,count\n,bench-26.jpg,1,1,1\n,bench-26.jpg,1,3,1\n"
+                                      ",bench-26.jpg,4,4,1\n,bench-26.jpg,3,5,0\n");
+  const Said said = rate({file, "--checked", hand});
+  CHECK(said.err == "braird: " + hand + ", line 2: lot is missing\nbraird: " + hand +
+                        ", line 3: lot is missing\nbraird: " + hand +
+                        ", line 4: lot is missing\nbraird: " + hand + ", line 5: lot is missing\n");
+  const std::string named = bench.file("named.csv",
+                                       "lot,tray,row,col,count\nx,bench-26.jpg,1,1,1\nx,bench-26.jpg,1,3,1\n"
+                                       "x,bench-26.jpg,4,4,1\nx,bench-26.jpg,3,5,0\n");
+  const Json lot = Json::parse(rate({file, "--checked", named, "--json"}).out)["lots"][0];
+  CHECK(lot["germination_rate"]["method"] == "power-tuned prediction-powered mean, 4 cells checked by hand");
+  CHECK(lot["germination_rate"]["estimate"].get<double>() > .6);
+}
+
 TEST_CASE("bad rows: all are told, nothing is half-computed") {
   const Bench bench;
   const std::string file = bench.file("bad.csv", "lot,sown,germinated\nA,100,92\nA,many,88\nA,50\n");
