@@ -24,13 +24,15 @@ cv::Mat photo_places(const Lattice& lattice, cv::Size size) {
   cv::Mat coarse(size / kCoarse, CV_32FC2), dense;
   for (int y = 0; y < coarse.rows; ++y)
     for (int x = 0; x < coarse.cols; ++x)
-      coarse.at<cv::Point2f>(y, x) = photo_point(
-          lattice, tray_from_flat(lattice, (x + 0.5) * kCoarse - 0.5, (y + 0.5) * kCoarse - 0.5));
+      coarse.at<cv::Point2f>(y, x) =
+          photo_point(lattice, tray_from_flat(lattice, (x + 0.5) * kCoarse - 0.5, (y + 0.5) * kCoarse - 0.5));
   cv::resize(coarse, dense, size, 0, 0, cv::INTER_LINEAR);
   return dense;
 }
 
-cv::Point2d unit(cv::Point2d v) { return v * (1 / cv::norm(v)); }
+cv::Point2d unit(cv::Point2d v) {
+  return v * (1 / cv::norm(v));
+}
 
 cv::Mat lean_vectors(const Lattice& lattice, cv::Size size) {
   cv::Mat lean(size / kFlatSide, CV_32FC2);

@@ -13,13 +13,13 @@
 
 namespace braird::vision {
 
-constexpr int kFlatCell = 48;   ///< px a cell
-constexpr int kFlatSide = 8;    ///< px of the flat tray a cell of `lean`
+constexpr int kFlatCell = 48;  ///< px a cell
+constexpr int kFlatSide = 8;   ///< px of the flat tray a cell of `lean`
 
 struct FlatTray {
-  cv::Mat bgr;    ///< 8-bit, 48 (cols + 1) (+ 24 if staggered) by 48 (rows + 1) px
-  cv::Mat lean;   ///< 32-bit float, 2 channels, 1/8 of the size: which way plants appear to lean, in tray axes,
-                  ///< as a share of the photo's half diagonal
+  cv::Mat bgr;   ///< 8-bit, 48 (cols + 1) (+ 24 if staggered) by 48 (rows + 1) px
+  cv::Mat lean;  ///< 32-bit float, 2 channels, 1/8 of the size: which way plants appear to lean, in tray
+                 ///< axes, as a share of the photo's half diagonal
 };
 
 FlatTray lay_flat(const cv::Mat& bgr, const Lattice& lattice);

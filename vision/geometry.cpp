@@ -46,10 +46,10 @@ cv::Point2d cell_centre(const Lattice& lattice, int row, int col) {
 }
 
 double pitch_at(const Lattice& lattice, cv::Point2d tray) {
-  const cv::Point2d across = photo_point(lattice, tray + cv::Point2d(0.5, 0)) -
-                             photo_point(lattice, tray - cv::Point2d(0.5, 0));
-  const cv::Point2d down = photo_point(lattice, tray + cv::Point2d(0, 0.5)) -
-                           photo_point(lattice, tray - cv::Point2d(0, 0.5));
+  const cv::Point2d across =
+      photo_point(lattice, tray + cv::Point2d(0.5, 0)) - photo_point(lattice, tray - cv::Point2d(0.5, 0));
+  const cv::Point2d down =
+      photo_point(lattice, tray + cv::Point2d(0, 0.5)) - photo_point(lattice, tray - cv::Point2d(0, 0.5));
   return std::sqrt(std::abs(across.cross(down)));
 }
 
@@ -75,7 +75,8 @@ cv::Point2d undistort(const Lens& lens, cv::Point2d point) {
 Lattice scaled(const Lattice& lattice, double factor) {
   Lattice result = lattice;
   const double shift = (factor - 1) / 2;  // (0, 0) is the centre of the first pixel at either scale
-  result.photo_from_plane = cv::Matx33d(factor, 0, shift, 0, factor, shift, 0, 0, 1) * lattice.photo_from_plane;
+  result.photo_from_plane =
+      cv::Matx33d(factor, 0, shift, 0, factor, shift, 0, 0, 1) * lattice.photo_from_plane;
   result.lens.middle = lattice.lens.middle * factor + cv::Point2d(shift, shift);
   result.lens.half_diagonal *= factor;
   return result;

@@ -23,10 +23,11 @@ struct Lens {
   double k1 = 0;
 };
 
-/// How far cells have crept from where an even lattice has them: a coarse net over the plane, linear in between.
+/// How far cells have crept from where an even lattice has them: a coarse net over the plane, linear in
+/// between.
 struct Creep {
-  cv::Mat_<cv::Vec2d> shift;   ///< in cells, at the knots; empty: none
-  cv::Rect2d extent;           ///< the plane coordinates of the first and the last knot
+  cv::Mat_<cv::Vec2d> shift;  ///< in cells, at the knots; empty: none
+  cv::Rect2d extent;          ///< the plane coordinates of the first and the last knot
 };
 
 /// Where a tray's cells stand in a photo: numbered cells of a crept lattice on a plane seen through a lens.
@@ -37,8 +38,9 @@ struct Lattice {
   cv::Matx33d photo_from_plane = cv::Matx33d::eye();  ///< before the lens
   Lens lens;
   Creep creep;
-  cv::Matx33d plane_from_tray = cv::Matx33d::eye();   ///< changes when the cells are numbered from another corner
-  double fit = 0;  ///< chance that shape and place are right, 0..1
+  cv::Matx33d plane_from_tray =
+      cv::Matx33d::eye();  ///< changes when the cells are numbered from another corner
+  double fit = 0;          ///< chance that shape and place are right, 0..1
 };
 
 Layout layout_of(const Lattice& lattice);

@@ -11,9 +11,9 @@ namespace braird::vision {
 /// How a crop's seedlings look from above, a week after sowing.
 enum class SeedlingHabit {
   unknown,
-  round_pair,   ///< two round or notched cotyledons: brassicas, lettuce
-  strap_pair,   ///< two long narrow cotyledons: tomato, beet, chard, spinach
-  thread,       ///< one thin round leaf, looped or upright: onion, leek, chives
+  round_pair,  ///< two round or notched cotyledons: brassicas, lettuce
+  strap_pair,  ///< two long narrow cotyledons: tomato, beet, chard, spinach
+  thread,      ///< one thin round leaf, looped or upright: onion, leek, chives
 };
 
 /// Who counts: the trained network, or the transparent counter by plant area.

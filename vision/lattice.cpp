@@ -1,12 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "vision/lattice.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 #include <opencv2/imgproc.hpp>
 #include <optional>
 
+#include "vision/lattice_agreement.h"
 #include "vision/lattice_maps.h"
 #include "vision/lattice_refine.h"
 #include "vision/layout_search.h"
@@ -17,7 +19,7 @@ namespace braird::vision {
 namespace {
 
 constexpr double kLowestFit = 0.5;
-constexpr double kFewestPx = 12;  // a cell's side in the photo: a cotyledon of 3 mm is then 1 px
+constexpr double kFewestPx = 12;    // a cell's side in the photo: a cotyledon of 3 mm is then 1 px
 constexpr double kWidestGap = 0.3;  // pitches: a row seen by half leaves half a pitch
 constexpr std::size_t kTried = 8;
 
@@ -33,8 +35,9 @@ std::string name_of_layout(const Layout& layout) {
   return fmt::format("{}×{} {}", layout.rows, layout.cols, name_of(layout.lattice));
 }
 
-/// Log odds that a lattice is right against none being there, from how well it meets the maps. Weights from painted
-/// scenes: right lattices are alike 0.42 … 0.9 and hardly have cells beyond; wrong ones reach 0.35, or have cells beyond.
+/// Log odds that a lattice is right against none being there, from how well it meets the maps. Weights from
+/// painted scenes: right lattices are alike 0.42 … 0.9 and hardly have cells beyond; wrong ones reach 0.35,
+/// or have cells beyond.
 double log_odds(const Agreement& a, double staggered, bool shifted) {
   return 25 * (a.likeness - 0.38) + 4 * (a.met - 0.75) + 4 * (a.inside - 0.9) - 10 * (a.beyond - 0.1) +
          1.5 * (2 * staggered - 1) * (shifted ? 1 : -1);
@@ -83,7 +86,8 @@ std::optional<Lattice> choose(const std::vector<Candidate>& candidates) {
   return chosen;
 }
 
-std::optional<Lattice> best_of(const LatticeMaps& maps, const TrayQuad& quad, const std::vector<LayoutGuess>& guesses) {
+std::optional<Lattice> best_of(const LatticeMaps& maps, const TrayQuad& quad,
+                               const std::vector<LayoutGuess>& guesses) {
   const double staggered = mean_within(maps.staggered, quad);
   std::vector<Candidate> candidates;
   for (const LayoutGuess& guess : guesses) {
@@ -118,8 +122,8 @@ void examine(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints, 
     return;
   }
   if (!agrees(*found, hints)) {
-    search.remarks.push_back(fmt::format("the tray in the photo looks {}, not as stated",
-                                         name_of_layout(layout_of(*found))));
+    search.remarks.push_back(
+        fmt::format("the tray in the photo looks {}, not as stated", name_of_layout(layout_of(*found))));
     return;
   }
   if (std::abs(worst_gap(*found, quad.corners)) > kWidestGap) {
@@ -133,7 +137,8 @@ std::string why_none(const LatticeSearch& search) {
   if (search.remarks.empty())
     return "no tray seen; photograph one whole tray from straight above, its rim in the picture";
   const std::string& remark = search.remarks.front();
-  if (remark.find("cut off") != std::string::npos) return remark + "; step back until the whole rim is in the picture";
+  if (remark.find("cut off") != std::string::npos)
+    return remark + "; step back until the whole rim is in the picture";
   if (remark.find("looks") != std::string::npos) return remark + "; correct --tray or leave it out";
   return remark + "; photograph it from straight above in even light, or state its layout with --tray";
 }
@@ -160,7 +165,8 @@ LatticeSearch find_lattices(const cv::Mat& bgr, const Hints& hints, const Trace&
     lattice = numbered(scaled(lattice, 1 / maps.map_from_photo), hints, bgr.size());
   if (too_small(search.lattices)) {
     search.lattices.clear();
-    search.refusal = fmt::format("the cells are smaller than {} px; go nearer or send the photo in full size", kFewestPx);
+    search.refusal =
+        fmt::format("the cells are smaller than {} px; go nearer or send the photo in full size", kFewestPx);
   }
   return search;
 }

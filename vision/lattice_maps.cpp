@@ -12,7 +12,9 @@ namespace {
 constexpr int kLongSide = 640;  // as in training
 constexpr int kMultiple = 32;   // the network halves its input five times
 
-int padded(int side) { return (side + kMultiple - 1) / kMultiple * kMultiple; }
+int padded(int side) {
+  return (side + kMultiple - 1) / kMultiple * kMultiple;
+}
 
 cv::Mat sigmoid(const cv::Mat& logits) {
   cv::Mat result;
@@ -21,7 +23,8 @@ cv::Mat sigmoid(const cv::Mat& logits) {
 }
 
 cv::Mat plane(const cv::Mat& output, int channel, cv::Size size) {
-  const cv::Mat whole(output.size[2], output.size[3], CV_32F, const_cast<float*>(output.ptr<float>(0, channel)));
+  const cv::Mat whole(output.size[2], output.size[3], CV_32F,
+                      const_cast<float*>(output.ptr<float>(0, channel)));
   return sigmoid(whole(cv::Rect({0, 0}, size)));
 }
 
@@ -45,13 +48,15 @@ cv::Rect shown_part(const cv::Mat& bgr) {
   return {left, top, bgr.cols - left - right, bgr.rows - top - bottom};
 }
 
-cv::Rect halved(const cv::Rect& r) { return {r.x / 2, r.y / 2, r.width / 2, r.height / 2}; }
+cv::Rect halved(const cv::Rect& r) {
+  return {r.x / 2, r.y / 2, r.width / 2, r.height / 2};
+}
 
 cv::Mat network_input(const cv::Mat& small) {
   cv::Mat floating;
   small.convertTo(floating, CV_32FC3, 1 / 255.0 / 0.25, -0.45 / 0.25);
-  cv::copyMakeBorder(floating, floating, 0, padded(small.rows) - small.rows, 0, padded(small.cols) - small.cols,
-                     cv::BORDER_CONSTANT, cv::Scalar::all(0));
+  cv::copyMakeBorder(floating, floating, 0, padded(small.rows) - small.rows, 0,
+                     padded(small.cols) - small.cols, cv::BORDER_CONSTANT, cv::Scalar::all(0));
   return floating;
 }
 

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
-// The centres, seen square-on, are a wave pattern: a square tray has C waves across and R down; a staggered one has
-// R waves down and, across, waves of one pitch that swap sign from row to row. Each count is the wave number that
-// answers loudest, with its phase known from the quad's sides.
+// The centres, seen square-on, are a wave pattern: a square tray has C waves across and R down; a staggered
+// one has R waves down and, across, waves of one pitch that swap sign from row to row. Each count is the wave
+// number that answers loudest, with its phase known from the quad's sides.
 #include "vision/layout_search.h"
 
 #include <algorithm>
@@ -42,15 +42,14 @@ cv::Mat row_signs() {
   cv::Mat result(kSide, kMostCells + 1, CV_32F);
   for (int i = 0; i < kSide; ++i)
     for (int n = 0; n <= kMostCells; ++n)
-      result.at<float>(i, n) =
-          static_cast<float>(std::cos(CV_PI * ((i + 0.5) / kSide * n - 0.5)));
+      result.at<float>(i, n) = static_cast<float>(std::cos(CV_PI * ((i + 0.5) / kSide * n - 0.5)));
   return result;
 }
 
 struct Rhythms {
-  cv::Mat down;    ///< 1 × n: answer to n rows
-  cv::Mat across;  ///< 1 × n: answer to n columns in line
-  cv::Mat swapped; ///< rows × n: answer to n columns, odd rows shifted by +0.5 (negative: by -0.5)
+  cv::Mat down;     ///< 1 × n: answer to n rows
+  cv::Mat across;   ///< 1 × n: answer to n columns in line
+  cv::Mat swapped;  ///< rows × n: answer to n columns, odd rows shifted by +0.5 (negative: by -0.5)
 };
 
 Rhythms listen(const cv::Mat& seen) {
@@ -63,7 +62,8 @@ Rhythms listen(const cv::Mat& seen) {
   return {rows.t() * in_line * scale, columns * in_line * scale, row_signs().t() * flat * shifted * scale};
 }
 
-void add_guesses(const TrayQuad& quad, const Rhythms& heard, int first_side, std::vector<LayoutGuess>& guesses) {
+void add_guesses(const TrayQuad& quad, const Rhythms& heard, int first_side,
+                 std::vector<LayoutGuess>& guesses) {
   for (int r = kFewestCells; r <= kMostCells; ++r)
     for (int c = kFewestCells; c <= kMostCells; ++c) {
       const double down = heard.down.at<float>(r);
@@ -73,7 +73,8 @@ void add_guesses(const TrayQuad& quad, const Rhythms& heard, int first_side, std
       }
       const double swap = heard.swapped.at<float>(r, c);
       const double score = std::min(down, 1.15 * std::abs(swap));
-      if (score > kFaintest) guesses.push_back({divide(quad, r, c, swap > 0 ? 0.5 : -0.5, first_side), score});
+      if (score > kFaintest)
+        guesses.push_back({divide(quad, r, c, swap > 0 ? 0.5 : -0.5, first_side), score});
     }
 }
 

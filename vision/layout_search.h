@@ -10,14 +10,15 @@ namespace braird::vision {
 
 /// A way to divide the quad into cells. Rows run along the quad's first side.
 struct LayoutGuess {
-  Lattice lattice;    ///< on the map
-  double score = 0;   ///< strength of the weaker of its two rhythms, 0 … about 0.5
+  Lattice lattice;   ///< on the map
+  double score = 0;  ///< strength of the weaker of its two rhythms, 0 … about 0.5
 };
 
 constexpr int kFewestCells = 3;  ///< a side
 constexpr int kMostCells = 42;
 
-/// Which layouts fit the rhythm of the cell centres within the quad? Best first; both ways to lay rows are tried.
+/// Which layouts fit the rhythm of the cell centres within the quad? Best first; both ways to lay rows are
+/// tried.
 std::vector<LayoutGuess> rank_layouts(const LatticeMaps& maps, const TrayQuad& quad);
 
 /// The quad divided into the stated layout, its rows along the quad's side number `first_side`.

@@ -9,7 +9,8 @@ namespace braird::vision {
 namespace {
 
 double quantile(std::vector<float> values, double share) {
-  const auto at = values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
+  const auto at =
+      values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
   std::nth_element(values.begin(), at, values.end());
   return *at;
 }
@@ -30,7 +31,8 @@ cv::Mat excess_green(const cv::Mat& bgr) {
   cv::Mat result(light.size(), CV_32F);
   for (int y = 0; y < light.rows; ++y)
     for (int x = 0; x < light.cols; ++x) {
-      const cv::Vec3f p = light.at<cv::Vec3f>(y, x) + cv::Vec3f(1.15F, 1.15F, 1.15F);  // dark pixels say little
+      const cv::Vec3f p =
+          light.at<cv::Vec3f>(y, x) + cv::Vec3f(1.15F, 1.15F, 1.15F);  // dark pixels say little
       result.at<float>(y, x) = (2 * p[1] - p[0] - p[2]) / (p[0] + p[1] + p[2]);
     }
   return result;

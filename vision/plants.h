@@ -5,11 +5,12 @@
 
 namespace braird::vision {
 
-/// The picture with each channel over its mean, less 1, within -1 … 3: 32-bit float, 3 channels. Coloured light and the
-/// medium's own colour cancel out.
+/// The picture with each channel over its mean, less 1, within -1 … 3: 32-bit float, 3 channels. Coloured
+/// light and the medium's own colour cancel out.
 cv::Mat balanced(const cv::Mat& bgr);
 
-/// Excess green 2g - r - b of balanced chromaticities (after Woebbecke et al. 1995), 32-bit float; the medium lies at 0.
+/// Excess green 2g - r - b of balanced chromaticities (after Woebbecke et al. 1995), 32-bit float; the medium
+/// lies at 0.
 cv::Mat excess_green(const cv::Mat& bgr);
 
 /// Pixels that stand out green from everything else in the tray: 8-bit, 0 or 255.

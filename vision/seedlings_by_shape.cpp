@@ -27,17 +27,19 @@ int cell_at(const Lattice& lattice, cv::Point2d flat) {
   return col < 0 || col >= lattice.cols ? -1 : row * lattice.cols + col;
 }
 
-/// Plant px of each cell. A clump within one cell's reach goes whole to the cell of its foot, which lies towards the
-/// photo's middle from where its leaves are seen; larger ones are shared out pixel by pixel.
+/// Plant px of each cell. A clump within one cell's reach goes whole to the cell of its foot, which lies
+/// towards the photo's middle from where its leaves are seen; larger ones are shared out pixel by pixel.
 std::vector<double> plant_areas(const cv::Mat& mask, const FlatTray& flat, const Lattice& lattice) {
   cv::Mat labels, stats, middles;
   const int clumps = cv::connectedComponentsWithStats(mask, labels, stats, middles);
   std::vector<double> area(static_cast<std::size_t>(lattice.rows) * lattice.cols, 0.0);
   std::vector<int> owner(clumps, -2);
   for (int i = 1; i < clumps; ++i) {
-    if (std::max(stats.at<int>(i, cv::CC_STAT_WIDTH), stats.at<int>(i, cv::CC_STAT_HEIGHT)) > 1.2 * kFlatCell) continue;
+    if (std::max(stats.at<int>(i, cv::CC_STAT_WIDTH), stats.at<int>(i, cv::CC_STAT_HEIGHT)) > 1.2 * kFlatCell)
+      continue;
     const cv::Point2d middle(middles.at<double>(i, 0), middles.at<double>(i, 1));
-    const cv::Point in(std::min(flat.lean.cols - 1, int(middle.x) / kFlatSide), std::min(flat.lean.rows - 1, int(middle.y) / kFlatSide));
+    const cv::Point in(std::min(flat.lean.cols - 1, int(middle.x) / kFlatSide),
+                       std::min(flat.lean.rows - 1, int(middle.y) / kFlatSide));
     const cv::Vec2f lean = flat.lean.at<cv::Vec2f>(in);
     owner[i] = cell_at(lattice, middle - 0.15 * kFlatCell * cv::Point2d(lean[0], lean[1]));
   }
@@ -60,7 +62,8 @@ double single_area(std::vector<double> area, const Hints& hints) {
   return area[static_cast<std::size_t>(share * static_cast<double>(area.size() - 1))];
 }
 
-/// Seedlings differ in size by about two fifths; the chance of k falls off with the distance of the area from k singles.
+/// Seedlings differ in size by about two fifths; the chance of k falls off with the distance of the area from
+/// k singles.
 CountChances chances_of(double area, double single) {
   CountChances chances(kMost + 1);
   const double ratio = area / single;

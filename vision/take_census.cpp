@@ -12,7 +12,9 @@ namespace {
 /// A count less likely than this is worth a look.
 constexpr double kSureEnough = 0.6;
 
-Point to_point(cv::Point2d p) { return {p.x, p.y}; }
+Point to_point(cv::Point2d p) {
+  return {p.x, p.y};
+}
 
 Cell to_cell(const Lattice& lattice, int row, int col, const CountChances& chances) {
   const auto best = std::max_element(chances.begin(), chances.end());

@@ -20,7 +20,9 @@ struct Line {
   cv::Point2d point, direction;
 };
 
-double distance(const Line& line, cv::Point2d p) { return std::abs(line.direction.cross(p - line.point)); }
+double distance(const Line& line, cv::Point2d p) {
+  return std::abs(line.direction.cross(p - line.point));
+}
 
 std::optional<cv::Point2d> crossing(const Line& a, const Line& b) {
   const double area = a.direction.cross(b.direction);

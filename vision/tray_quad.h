@@ -13,12 +13,13 @@ namespace braird::vision {
 struct TrayQuad {
   std::array<cv::Point2d, 4> corners;  ///< before the lens, clockwise as seen, map pixels
   Lens lens;
-  double area = 0;         ///< share of the map
-  double bend = 0;         ///< r.m.s. distance of the outline from the four sides over the square root of the area
-  std::string cut_side;    ///< "left", "right", "upper" or "lower" if a side lies along the frame, else empty
+  double area = 0;  ///< share of the map
+  double bend = 0;  ///< r.m.s. distance of the outline from the four sides over the square root of the area
+  std::string cut_side;  ///< "left", "right", "upper" or "lower" if a side lies along the frame, else empty
 };
 
-/// The tray-like regions of a map (32-bit float, 0..1), largest first; `frame` is the part of it that shows a photo.
+/// The tray-like regions of a map (32-bit float, 0..1), largest first; `frame` is the part of it that shows a
+/// photo.
 std::vector<TrayQuad> find_tray_quads(const cv::Mat& region, const cv::Rect& frame);
 
 }  // namespace braird::vision

@@ -14,19 +14,23 @@ double uniform(Random& random, double low, double high) {
   return std::uniform_real_distribution<>(low, high)(random);
 }
 
-int whole(Random& random, int low, int high) { return std::uniform_int_distribution<>(low, high)(random); }
+int whole(Random& random, int low, int high) {
+  return std::uniform_int_distribution<>(low, high)(random);
+}
 
 std::vector<cv::Point2d> hull_of(const Lattice& lattice) {
   constexpr int kSteps = 20;
   const double left = std::min(0.0, lattice.odd_row_shift) - 0.5;
   const double right = lattice.cols - 0.5 + std::max(0.0, lattice.odd_row_shift);
   const double top = -0.5, bottom = lattice.rows - 0.5;
-  const std::array<cv::Point2d, 5> corners{cv::Point2d(left, top), cv::Point2d(right, top), cv::Point2d(right, bottom),
-                                           cv::Point2d(left, bottom), cv::Point2d(left, top)};
+  const std::array<cv::Point2d, 5> corners{cv::Point2d(left, top), cv::Point2d(right, top),
+                                           cv::Point2d(right, bottom), cv::Point2d(left, bottom),
+                                           cv::Point2d(left, top)};
   std::vector<cv::Point2d> hull;
   for (int side = 0; side < 4; ++side)
     for (int i = 0; i < kSteps; ++i)
-      hull.push_back(photo_point(lattice, corners[side] + (corners[side + 1] - corners[side]) * (1.0 * i / kSteps)));
+      hull.push_back(
+          photo_point(lattice, corners[side] + (corners[side + 1] - corners[side]) * (1.0 * i / kSteps)));
   return hull;
 }
 
@@ -51,14 +55,16 @@ Lattice some_lattice(Random& random) {
   const cv::Matx33d turned(size * std::cos(roll), -size * ratio * std::sin(roll), 0, size * std::sin(roll),
                            size * ratio * std::cos(roll), 0, 0, 0, 1);
   const cv::Matx33d tilted(1, 0, 0, 0, 1, 0, uniform(random, -8e-4, 8e-4), uniform(random, -8e-4, 8e-4), 1);
-  const cv::Matx33d placed(1, 0, 160 + uniform(random, -15, 15), 0, 1, 120 + uniform(random, -15, 15), 0, 0, 1);
+  const cv::Matx33d placed(1, 0, 160 + uniform(random, -15, 15), 0, 1, 120 + uniform(random, -15, 15), 0, 0,
+                           1);
   lattice.photo_from_plane = placed * tilted * turned * centred;
   return lattice;
 }
 
 void add_blob(cv::Mat& map, cv::Point2d at, double sigma, double strength) {
   for (int y = std::max(0, int(at.y - 3 * sigma)); y < std::min<double>(map.rows, at.y + 3 * sigma + 1); ++y)
-    for (int x = std::max(0, int(at.x - 3 * sigma)); x < std::min<double>(map.cols, at.x + 3 * sigma + 1); ++x) {
+    for (int x = std::max(0, int(at.x - 3 * sigma)); x < std::min<double>(map.cols, at.x + 3 * sigma + 1);
+         ++x) {
       const cv::Point2d off = cv::Point2d(x, y) - at;
       float& value = map.at<float>(y, x);
       value = std::max(value, static_cast<float>(strength * std::exp(-off.dot(off) / (2 * sigma * sigma))));
@@ -91,7 +97,8 @@ LatticeMaps maps_of(const Lattice& lattice, Random& random) {
       const double pitch = pitch_at(lattice, tray_point(lattice, row, col));
       const cv::Point2d stray(uniform(random, -0.1, 0.1) * pitch, uniform(random, -0.1, 0.1) * pitch);
       const bool missing = whole(random, 0, 4) == 0;
-      if (!missing) add_blob(maps.centres, cell_centre(lattice, row, col) + stray, 0.2 * pitch, uniform(random, 0.3, 1));
+      if (!missing)
+        add_blob(maps.centres, cell_centre(lattice, row, col) + stray, 0.2 * pitch, uniform(random, 0.3, 1));
     }
   return maps;
 }
@@ -106,7 +113,8 @@ double farthest_off(const Lattice& truth, const Lattice& found) {
       const cv::Point2d at = cell_centre(truth, row, col);
       double nearest = 1e9;
       for (int i = 0; i < found.rows; ++i)
-        for (int j = 0; j < found.cols; ++j) nearest = std::min(nearest, cv::norm(at - cell_centre(found, i, j)));
+        for (int j = 0; j < found.cols; ++j)
+          nearest = std::min(nearest, cv::norm(at - cell_centre(found, i, j)));
       farthest = std::max(farthest, nearest / pitch_at(truth, tray_point(truth, row, col)));
     }
   return farthest;

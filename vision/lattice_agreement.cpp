@@ -1,0 +1,131 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "vision/lattice_agreement.h"
+
+#include <algorithm>
+#include <cmath>
+#include <opencv2/imgproc.hpp>
+#include <vector>
+
+#include "vision/lattice_blobs.h"
+
+namespace braird::vision {
+namespace {
+
+double look(const cv::Mat& map, cv::Point2d p) {
+  const int x = cvRound(p.x), y = cvRound(p.y);
+  if (x < 0 || y < 0 || x >= map.cols || y >= map.rows) return 0;
+  return map.at<float>(y, x);
+}
+
+/// Places one pitch beyond the outermost cells, all around.
+std::vector<cv::Point2d> places_beyond(const Lattice& lattice) {
+  std::vector<cv::Point2d> places;
+  for (int col = 0; col < lattice.cols; ++col) {
+    places.push_back(tray_point(lattice, 0, col) + cv::Point2d(lattice.odd_row_shift, -1));
+    const int last = lattice.rows - 1;
+    places.emplace_back(col + lattice.odd_row_shift * ((last + 1) % 2), last + 1.0);
+  }
+  for (int row = 0; row < lattice.rows; ++row) {
+    places.push_back(tray_point(lattice, row, 0) - cv::Point2d(1, 0));
+    places.push_back(tray_point(lattice, row, lattice.cols - 1) + cv::Point2d(1, 0));
+  }
+  return places;
+}
+
+/// How much places beyond look like cells, against the cells themselves. Ends of rows that a staggered
+/// lattice leaves half a pitch short lie within the region too, so the blobs tell, not the region alone.
+double beyond_share(const LatticeMaps& maps, const Lattice& lattice, double cell_heat) {
+  const auto places = places_beyond(lattice);
+  double heat = 0;
+  for (const cv::Point2d& tray : places) {
+    const cv::Point2d at = photo_point(lattice, tray);
+    if (look(maps.region, at) > 0.5) heat += look(maps.centres, at);
+  }
+  return std::min(1.0, heat / static_cast<double>(places.size()) / std::max(cell_heat, 1e-6));
+}
+
+void draw_blob(cv::Mat& drawn, cv::Point2d at, double sigma) {
+  const int reach = cvCeil(3 * sigma);
+  const cv::Rect window =
+      cv::Rect(cvRound(at.x) - reach, cvRound(at.y) - reach, 2 * reach + 1, 2 * reach + 1) &
+      cv::Rect({0, 0}, drawn.size());
+  for (int y = window.y; y < window.y + window.height; ++y)
+    for (int x = window.x; x < window.x + window.width; ++x) {
+      const cv::Point2d off = cv::Point2d(x, y) - at;
+      float& value = drawn.at<float>(y, x);
+      value = std::max(value, static_cast<float>(std::exp(-off.dot(off) / (2 * sigma * sigma))));
+    }
+}
+
+/// Lattices with too few cells meet a blob each and still leave the rest of the map unexplained: this sees
+/// it.
+double likeness_of(const LatticeMaps& maps, const Lattice& lattice) {
+  cv::Mat drawn = cv::Mat::zeros(maps.centres.size(), CV_32F), result;
+  for (int row = 0; row < lattice.rows; ++row)
+    for (int col = 0; col < lattice.cols; ++col) {
+      const cv::Point2d tray = tray_point(lattice, row, col);
+      draw_blob(drawn, photo_point(lattice, tray), 0.2 * pitch_at(lattice, tray));
+    }
+  std::vector<cv::Point2f> hull;
+  for (const int row : {0, lattice.rows - 1})
+    for (const int col : {0, lattice.cols - 1}) hull.emplace_back(cell_centre(lattice, row, col));
+  const cv::Rect box = cv::boundingRect(hull) & cv::Rect({0, 0}, drawn.size());
+  if (box.area() < 4) return 0;
+  cv::matchTemplate(maps.centres(box), drawn(box), result, cv::TM_CCOEFF_NORMED);
+  return result.at<float>(0);
+}
+
+}  // namespace
+
+double worst_gap(const Lattice& lattice, const std::array<cv::Point2d, 4>& corners) {
+  const double left = std::min(0.0, lattice.odd_row_shift) - 0.5;
+  const double right = lattice.cols - 0.5 + std::max(0.0, lattice.odd_row_shift);
+  const cv::Point2d middle((left + right) / 2, (lattice.rows - 1) / 2.0);
+  const std::array<cv::Point2d, 4> sides{cv::Point2d(middle.x, -0.5), cv::Point2d(right, middle.y),
+                                         cv::Point2d(middle.x, lattice.rows - 0.5),
+                                         cv::Point2d(left, middle.y)};
+  double worst = 0;
+  for (const cv::Point2d& side : sides) {
+    const cv::Point2d at = undistort(lattice.lens, photo_point(lattice, side));
+    const cv::Point2d inner =
+        undistort(lattice.lens, photo_point(lattice, side + (middle - side) * (1 / cv::norm(middle - side))));
+    const cv::Point2d outward = at - inner;  // one pitch long
+    double nearest = 1e9;
+    for (int i = 0; i < 4; ++i) {
+      const cv::Point2d along = corners[(i + 1) % 4] - corners[i];
+      const double step = outward.cross(along);
+      if (std::abs(step) < 0.5 * cv::norm(outward) * cv::norm(along))
+        continue;  // this side runs the other way
+      const double gap = (corners[i] - at).cross(along) / step;
+      if (std::abs(gap) < std::abs(nearest)) nearest = gap;
+    }
+    if (std::abs(nearest) > std::abs(worst)) worst = nearest;
+  }
+  return worst;
+}
+
+Agreement compare(const LatticeMaps& maps, const Lattice& lattice) {
+  Agreement result;
+  double square = 0, met = 0, inside = 0, heat = 0;
+  const double cells = static_cast<double>(lattice.rows) * lattice.cols;
+  for (int row = 0; row < lattice.rows; ++row)
+    for (int col = 0; col < lattice.cols; ++col) {
+      const cv::Point2d tray = tray_point(lattice, row, col), at = photo_point(lattice, tray);
+      inside += look(maps.region, at) > 0.5;
+      heat += look(maps.centres, at);
+      const auto m = meet(maps, lattice, tray, 0.4);
+      if (!m) continue;
+      const double off = cv::norm(m->seen - at) / m->pitch;
+      if (off > 0.25) continue;
+      met += 1;
+      square += off * off;
+    }
+  result.met = met / cells;
+  result.inside = inside / cells;
+  result.likeness = likeness_of(maps, lattice);
+  result.residual = met > 0 ? std::sqrt(square / met) : 1;
+  result.beyond = beyond_share(maps, lattice, heat / cells);
+  return result;
+}
+
+}  // namespace braird::vision

@@ -1,0 +1,26 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <array>
+
+#include "vision/geometry.h"
+#include "vision/lattice_maps.h"
+
+namespace braird::vision {
+
+/// How well a lattice and the maps agree; all shares 0..1.
+struct Agreement {
+  double met = 0;       ///< cells with a blob within a quarter of a pitch
+  double residual = 1;  ///< r.m.s. distance of those blobs from the lattice, in pitches
+  double inside = 0;    ///< cells that stand inside the region
+  double likeness = 0;  ///< correlation of the map of centres with blobs drawn at the lattice's cells, -1..1
+  double beyond = 1;    ///< how much places one pitch beyond the outermost cells look like cells too
+};
+
+Agreement compare(const LatticeMaps& maps, const Lattice& lattice);
+
+/// By how many pitches the quad's sides lie outside (negative: inside) the hull of the lattice's cells, at
+/// worst.
+double worst_gap(const Lattice& lattice, const std::array<cv::Point2d, 4>& corners);
+
+}  // namespace braird::vision

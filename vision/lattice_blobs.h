@@ -1,0 +1,26 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "vision/geometry.h"
+#include "vision/lattice_maps.h"
+
+namespace braird::vision {
+
+/// A cell of a lattice and the blob that shows where it really stands; map pixels.
+struct Meeting {
+  cv::Point2d tray, seen;
+  double weight;  ///< the blob's peak, 0..1
+  double pitch;
+};
+
+/// The weighted middle of the blob near a cell, found in steps with a shrinking reach (in pitches); none if
+/// nothing brighter than a faint blob is there.
+std::optional<Meeting> meet(const LatticeMaps& maps, const Lattice& lattice, cv::Point2d tray, double reach);
+
+/// The meetings of all cells that have one.
+std::vector<Meeting> meet_all(const LatticeMaps& maps, const Lattice& lattice, double reach);
+
+}  // namespace braird::vision
