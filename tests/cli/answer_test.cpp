@@ -57,7 +57,7 @@ TEST_CASE("a good tray of leeks, in words") {
 
   Germination    77 %   95 % interval 73 to 81 %     278 seedlings from 360 seeds
   Gaps          1.4 %   95 % interval 0.2 to 7.5 %   1 of 72 cells
-  1 empty cell against hardly any expected at 77 % germination: the germination explains the gaps.
+  1 empty cell against about 0 expected at 77 % germination: the germination explains the gaps.
 
   What to do   Keep the tray as it is.
   Why          1 of 72 cells stayed empty (1 %); filling is worth the work from about 10 % on.
