@@ -85,8 +85,7 @@ struct CountedTray {
   std::map<std::pair<int, int>, int> line_of;
 };
 
-// ---- one reader for each kind of table: takes rows, then hands the lots over
-
+// One reader for each kind of table: takes rows, then hands the lots over.
 struct CellTable {
   HandCountOptions options;
   std::vector<CountedTray> trays;
