@@ -1,7 +1,10 @@
 # SPDX-License-Identifier: Apache-2.0
-"""export.py lattice|counts IN.pt OUT.onnx: the trained network as an ONNX file with free picture size."""
+"""export.py lattice|counts IN.pt OUT.onnx [KEY=VALUE …]: the trained network as an ONNX file with free picture size.
+
+The pairs are kept in the file as its provenance."""
 import sys
 
+import onnx
 import torch
 
 from nets import CountNet, LatticeNet
@@ -34,6 +37,9 @@ def main():
         torch.onnx.export(net, (torch.zeros(1, 3, 432, 432), torch.zeros(1, 8, 54, 54)), out, opset_version=11,
                           input_names=["tray", "sides"], output_names=["counts"],
                           dynamic_axes={"tray": {2: "h", 3: "w"}, "sides": {2: "h8", 3: "w8"}})
+    model = onnx.load(out)
+    onnx.helper.set_model_props(model, dict(pair.split("=", 1) for pair in sys.argv[4:]))
+    onnx.save(model, out)
 
 
 if __name__ == "__main__":
