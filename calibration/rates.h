@@ -7,10 +7,11 @@
 // the shrunken sample (Kish 1965, Survey Sampling, §8.2; in surveys: Franco et al. 2019, J Surv Stat Methodol
 // 7:334-364).
 //
-// Why this one: over rates of 0.5 to 0.99, 1 to 6 seeds a cell, 20 to 300 cells and ρ from 0 to 0.15 its
+// Why this one: over rates around 0.5 to 0.99, 1 to 6 seeds a cell, 20 to 300 cells and ρ from 0 to 0.15 its
 // simulated coverage is between 0.93 and 0.97 at a nominal 0.95, in 99 % of the settings between 0.94 and
-// 0.97; Wilson over seeds, as if each were alone, falls to 0.85 (tests/calibration/coverage.md). A
-// beta-binomial likelihood with a flat prior on ρ did no better, and is slower and hard to explain.
+// 0.97 (at exact rates 0.916 to 0.988, since counts are whole); Wilson over seeds, as if each were alone,
+// falls to 0.85 (tests/calibration/coverage.md). A beta-binomial likelihood with a flat prior on ρ did no
+// better, and is slower and hard to explain.
 //
 // Chances of a photo counter are read as expected numbers, with the interval that a hand count of such a tray
 // would have. If the counter leans one way, the rate leans with it: only checked cells can tell
