@@ -14,10 +14,6 @@ namespace {
 constexpr int kMost = 9;
 constexpr double kSmallestPlant = 9;  // px of the flat tray: 1.5 mm square at a pitch of 25 mm
 
-struct Feet {
-  std::vector<double> area;  ///< plant px a cell
-};
-
 /// The cell whose centre is nearest to a place of the flat tray; -1 outside the tray.
 int cell_at(const Lattice& lattice, cv::Point2d flat) {
   const double v = flat.y / kFlatCell - 1, u = flat.x / kFlatCell - 1 + std::min(0.0, lattice.odd_row_shift);
