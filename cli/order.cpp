@@ -4,11 +4,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <charconv>
 #include <stdexcept>
 #include <string_view>
 
 #include "cli/dates.h"
+#include "vision/lattice.h"
 
 namespace braird::cli {
 namespace {
@@ -69,6 +71,32 @@ void understand_tray(const CountArguments& arguments, const Profiles& profiles, 
   hints.cols = layout->cols;
 }
 
+/// "412.5,80" as a point.
+Point point_called(const std::string& text) {
+  Point point;
+  const char *comma = text.data() + std::min(text.find(','), text.size()), *end = text.data() + text.size();
+  const auto x = std::from_chars(text.data(), comma, point.x);
+  const auto y = std::from_chars(std::min(comma + 1, end), end, point.y);
+  require(x.ec == std::errc() && x.ptr == comma && y.ec == std::errc() && y.ptr == end,
+          fmt::format("--corners {}: must be x,y in pixels, as in 412,80", text));
+  return point;
+}
+
+void understand_corners(const CountArguments& arguments, vision::Hints& hints) {
+  if (arguments.corners.empty()) return;
+  require(arguments.corners.size() == 4, "--corners: must be four points x,y");
+  require(hints.rows.has_value(), "--corners: needs the rows and columns too; tell them with --tray");
+  require(*hints.rows >= 2 && *hints.cols >= 2, "--corners: needs at least two rows and two columns");
+  std::array<Point, 4> corners;
+  std::transform(arguments.corners.begin(), arguments.corners.end(), corners.begin(), point_called);
+  hints.corners = corners;
+  try {
+    vision::lattice_from_corners(hints);
+  } catch (const std::invalid_argument& why) {
+    throw std::invalid_argument(fmt::format("--corners: {}", why.what()));
+  }
+}
+
 vision::SeedlingHabit habit_called(const std::string& name) {
   using vision::SeedlingHabit;
   if (name == "round_pair") return SeedlingHabit::round_pair;
@@ -101,6 +129,7 @@ std::optional<std::chrono::sys_days> day_taken(const PhotoFacts& photo, const Or
 Order understand(const CountArguments& arguments, const Profiles& profiles) {
   Order order;
   understand_tray(arguments, profiles, order.hints);
+  understand_corners(arguments, order.hints);
   understand_crop(arguments.crop, profiles, order);
   if (arguments.seeds)
     require(*arguments.seeds >= 1 && *arguments.seeds <= kMostSeeds,

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 #include <optional>
+#include <stdexcept>
 
 #include "vision/lattice_agreement.h"
 #include "vision/lattice_maps.h"
@@ -149,7 +150,34 @@ bool too_small(const std::vector<Lattice>& lattices) {
   });
 }
 
+/// With the frame's middle, from which plants lean away.
+Lattice in_photo(Lattice lattice, cv::Size photo) {
+  lattice.lens = {
+      {(photo.width - 1) / 2.0, (photo.height - 1) / 2.0}, std::hypot(photo.width, photo.height) / 2, 0};
+  return lattice;
+}
+
 }  // namespace
+
+Lattice lattice_from_corners(const Hints& hints) {
+  Lattice lattice;
+  lattice.rows = *hints.rows;
+  lattice.cols = *hints.cols;
+  lattice.odd_row_shift = hints.lattice == LatticeKind::staggered ? 0.5 : 0;
+  lattice.fit = 1;
+  const int last_row = lattice.rows - 1, last_col = lattice.cols - 1;
+  std::array<cv::Point2f, 4> from{tray_point(lattice, 0, 0), tray_point(lattice, 0, last_col),
+                                  tray_point(lattice, last_row, last_col), tray_point(lattice, last_row, 0)};
+  std::array<cv::Point2f, 4> to;
+  for (int i = 0; i < 4; ++i)
+    to[i] = {static_cast<float>((*hints.corners)[i].x), static_cast<float>((*hints.corners)[i].y)};
+  for (int i = 0; i < 4; ++i)
+    if ((to[(i + 1) % 4] - to[i]).cross(to[(i + 2) % 4] - to[(i + 1) % 4]) <= 0)
+      throw std::invalid_argument(
+          "the corners must go clockwise: first row's first and last cell, last row's last and first");
+  lattice.photo_from_plane = cv::getPerspectiveTransform(from.data(), to.data());
+  return lattice;
+}
 
 LatticeSearch find_in_maps(const LatticeMaps& maps, const Hints& hints) {
   LatticeSearch search;
@@ -159,6 +187,10 @@ LatticeSearch find_in_maps(const LatticeMaps& maps, const Hints& hints) {
 }
 
 LatticeSearch find_lattices(const cv::Mat& bgr, const Hints& hints, const Trace& trace) {
+  if (hints.corners && hints.rows && hints.cols)
+    return {{in_photo(lattice_from_corners(hints), bgr.size())},
+            "",
+            {"the cells were laid through the stated corners"}};
   const LatticeMaps maps = read_lattice_maps(bgr, trace);
   LatticeSearch search = find_in_maps(maps, hints);
   for (Lattice& lattice : search.lattices)

@@ -72,6 +72,12 @@ CLI::App* add_count(CLI::App& app, CountArguments& arguments) {
   count->add_option("PHOTO", arguments.photos, "Photos to count: JPEG, PNG, WebP or TIFF")->required();
   count->add_option("--tray", arguments.tray, "The tray: ROWSxCOLUMNS, or a known name such as plug-128");
   count->add_option("--lattice", arguments.lattice, "How its cells stand: square or staggered");
+  count
+      ->add_option(
+          "--corners", arguments.corners,
+          "If the cells are not found: the four corner cells' centres in pixels, x,y each, clockwise from "
+          "the first row's first cell; with --tray")
+      ->expected(4);
   count->add_option("--crop", arguments.crop, "What was sown, such as leek");
   count->add_option("--seeds", arguments.seeds, "How many seeds were sown in a cell");
   count->add_option("--sown", arguments.sown, "When it was sown: YYYY-MM-DD");

@@ -15,6 +15,7 @@ struct CountArguments {
   std::vector<std::filesystem::path> photos{};
   std::string tray{};     ///< "RxC" or a known name
   std::string lattice{};  ///< "square", "staggered" or nothing
+  std::vector<std::string> corners{};  ///< four "x,y", photo pixels
   std::string crop{};
   std::optional<int> seeds{};  ///< a cell
   std::string sown{};          ///< "YYYY-MM-DD"

@@ -39,6 +39,19 @@ TEST_CASE("a tray is told by rows and columns or by name") {
   CHECK(understand({}).hints.known_layouts.size() == built_in_profiles().trays.size());
 }
 
+TEST_CASE("corner cells are told clockwise, with the tray") {
+  const Order order = understand({.tray = "2x3", .corners = {"10,20", "110.5,20", "110,70", "10,70"}});
+  REQUIRE(order.hints.corners.has_value());
+  CHECK((*order.hints.corners)[1].x == 110.5);
+  CHECK(complaint_about({.corners = {"1,1", "2,1", "2,2", "1,2"}}) ==
+        "--corners: needs the rows and columns too; tell them with --tray");
+  CHECK(complaint_about({.tray = "2x3", .corners = {"1,1", "2;1", "2,2", "1,2"}}) ==
+        "--corners 2;1: must be x,y in pixels, as in 412,80");
+  CHECK(
+      complaint_about({.tray = "2x3", .corners = {"10,20", "10,70", "110,70", "110,20"}}) ==
+      "--corners: the corners must go clockwise: first row's first and last cell, last row's last and first");
+}
+
 TEST_CASE("a crop in the list brings its look; any other is counted with a remark") {
   CHECK(understand({.crop = "Leeks"}).hints.habit == vision::SeedlingHabit::thread);
   CHECK(understand({.crop = "kale"}).hints.habit == vision::SeedlingHabit::round_pair);
@@ -74,8 +87,7 @@ TEST_CASE("the age of a tray is the days from sowing to the photo, or a remark w
   CHECK_FALSE(age_days(untimed, order).has_value());
   CHECK(age_remarks(untimed, order).size() == 1);
   CHECK_FALSE(age_days(early, order).has_value());
-  CHECK(age_remarks(early, order).at(0) ==
-        "the photo was taken before the sowing date; check --sown");
+  CHECK(age_remarks(early, order).at(0) == "the photo was taken before the sowing date; check --sown");
   CHECK(age_remarks(untimed, understand({})).empty());
   const Order both = understand({.sown = "2024-02-27", .taken = "2024-03-08"});
   CHECK(age_days(untimed, both) == 10);

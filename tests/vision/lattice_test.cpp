@@ -47,6 +47,26 @@ TEST_CASE("a stated layout that the photo contradicts is refused, with what was 
   CHECK_FALSE(search.refusal.empty());
 }
 
+TEST_CASE("corner cells by hand lay the lattice as it is") {
+  drawn::Random random(5);
+  for (int i = 0; i < 20; ++i) {
+    Lattice truth = drawn::any_lattice(random);
+    truth.lens.k1 = 0;
+    truth.odd_row_shift = std::abs(truth.odd_row_shift);
+    const auto corner = [&](int row, int col) {
+      const cv::Point2d p = cell_centre(truth, row, col);
+      return Point{p.x, p.y};
+    };
+    const int row = truth.rows - 1, col = truth.cols - 1;
+    Hints hints;
+    hints.rows = truth.rows;
+    hints.cols = truth.cols;
+    hints.lattice = layout_of(truth).lattice;
+    hints.corners = {corner(0, 0), corner(0, col), corner(row, col), corner(row, 0)};
+    CHECK(drawn::farthest_off(truth, lattice_from_corners(hints)) < 1e-3);
+  }
+}
+
 TEST_CASE("maps without a tray give a refusal with its remedy") {
   LatticeMaps maps;
   maps.region = maps.centres = maps.staggered = cv::Mat::zeros(240, 320, CV_32F);
