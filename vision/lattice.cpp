@@ -20,9 +20,9 @@ namespace braird::vision {
 namespace {
 
 constexpr double kLowestFit = 0.5;
-constexpr double kFewestPx = 12;    // a cell's side in the photo: a cotyledon of 3 mm is then 1 px
-constexpr double kWidestGap = 0.3;  // pitches: a row seen by half leaves half a pitch
+constexpr double kFewestPx = 12;  // a cell's side in the photo: a cotyledon of 3 mm is then 1 px
 constexpr std::size_t kTried = 8;
+constexpr double kStatedOdds = 3;  // log odds that a grower's word of the layout adds to it
 
 bool agrees(const Lattice& lattice, const Hints& hints) {
   const Layout seen = layout_of(lattice);
@@ -51,7 +51,7 @@ std::vector<LayoutGuess> stated_guesses(const TrayQuad& quad, const Hints& hints
   const bool staggered = hints.lattice == LatticeKind::staggered;
   for (const int side : {0, 1})
     for (const double shift : staggered ? std::vector<double>{0.5, -0.5} : std::vector<double>{0.0})
-      guesses.push_back({divide(quad, *hints.rows, *hints.cols, shift, side), 0});
+      guesses.push_back({divide(quad, *hints.rows, *hints.cols, shift, side), side, 0});
   return guesses;
 }
 
@@ -64,7 +64,7 @@ double mean_within(const cv::Mat& map, const TrayQuad& quad) {
 }
 
 struct Candidate {
-  Lattice lattice;
+  LayoutGuess guess;  ///< its lattice refined
   double log_odds = 0;
 };
 
@@ -74,28 +74,45 @@ bool same_shape(const Lattice& a, const Lattice& b) {
          (both_square && a.rows == b.cols && a.cols == b.rows);
 }
 
+const Candidate& best_of(const std::vector<Candidate>& candidates) {
+  return *std::max_element(candidates.begin(), candidates.end(),
+                           [](const auto& a, const auto& b) { return a.log_odds < b.log_odds; });
+}
+
 /// The best candidate, its fit being its chance against all other shapes and against there being none.
-std::optional<Lattice> choose(const std::vector<Candidate>& candidates) {
-  if (candidates.empty()) return std::nullopt;
-  const auto best = std::max_element(candidates.begin(), candidates.end(),
-                                     [](const auto& a, const auto& b) { return a.log_odds < b.log_odds; });
-  double rivals = std::exp(-best->log_odds);
+Lattice chosen_from(const std::vector<Candidate>& candidates) {
+  const Candidate& best = best_of(candidates);
+  double rivals = std::exp(-best.log_odds);
   for (const Candidate& other : candidates)
-    if (!same_shape(other.lattice, best->lattice)) rivals += std::exp(other.log_odds - best->log_odds);
-  Lattice chosen = best->lattice;
+    if (!same_shape(other.guess.lattice, best.guess.lattice))
+      rivals += std::exp(other.log_odds - best.log_odds);
+  Lattice chosen = best.guess.lattice;
   chosen.fit = 1 / (1 + rivals);
   return chosen;
 }
 
-std::optional<Lattice> best_of(const LatticeMaps& maps, const TrayQuad& quad,
-                               const std::vector<LayoutGuess>& guesses) {
+/// Tries the guesses, then the neighbours of whatever leads: a lattice that is wrong by one column is thus
+/// always held against the right one.
+std::optional<Lattice> choose(const LatticeMaps& maps, const TrayQuad& quad,
+                              const std::vector<LayoutGuess>& guesses, const Hints& hints) {
   const double staggered = mean_within(maps.staggered, quad);
   std::vector<Candidate> candidates;
-  for (const LayoutGuess& guess : guesses) {
-    const Lattice refined = refine(maps, guess.lattice);
-    candidates.push_back({refined, log_odds(compare(maps, refined), staggered, refined.odd_row_shift != 0)});
+  const auto try_all = [&](const std::vector<LayoutGuess>& more) {
+    for (LayoutGuess guess : more) {
+      guess.lattice = refine(maps, guess.lattice);
+      const double stated = hints.rows && agrees(guess.lattice, hints) ? kStatedOdds : 0;
+      const bool shifted = guess.lattice.odd_row_shift != 0;
+      candidates.push_back({guess, stated + log_odds(compare(maps, guess.lattice), staggered, shifted)});
+    }
+  };
+  try_all(guesses);
+  if (candidates.empty()) return std::nullopt;
+  for (int round = 0; round < 2; ++round) {
+    const LayoutGuess leader = best_of(candidates).guess;
+    try_all(neighbours(quad, leader));
+    if (same_shape(best_of(candidates).guess.lattice, leader.lattice)) break;
   }
-  return choose(candidates);
+  return chosen_from(candidates);
 }
 
 /// The most rhythmic layouts; among them those that agree with what was stated, if any does.
@@ -117,7 +134,7 @@ void examine(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints, 
         fmt::format("a tray is cut off by the {} edge of the photo and was not counted", quad.cut_side));
     return;
   }
-  const auto found = best_of(maps, quad, worth_trying(maps, quad, hints));
+  const auto found = choose(maps, quad, worth_trying(maps, quad, hints), hints);
   if (!found || found->fit < kLowestFit) {
     search.remarks.emplace_back("a tray was seen, but its rows and columns could not be made out");
     return;
@@ -127,7 +144,7 @@ void examine(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints, 
         fmt::format("the tray in the photo looks {}, not as stated", name_of_layout(layout_of(*found))));
     return;
   }
-  if (std::abs(worst_gap(*found, quad.corners)) > kWidestGap) {
+  if (has_hidden_side(maps, *found, quad.corners)) {
     search.remarks.emplace_back("a tray is partly hidden or cut off along a row and was not counted");
     return;
   }

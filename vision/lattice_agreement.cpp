@@ -11,6 +11,10 @@
 namespace braird::vision {
 namespace {
 
+constexpr double kWidestGap = 0.3;  // pitches: whole painted trays leave -0.35 … 0.22, a row seen by half 0.5
+constexpr double kDimRow =
+    0.6;  // of the cells' mean heat: an outermost row that is only partly seen is below
+
 double look(const cv::Mat& map, cv::Point2d p) {
   const int x = cvRound(p.x), y = cvRound(p.y);
   if (x < 0 || y < 0 || x >= map.cols || y >= map.rows) return 0;
@@ -75,33 +79,64 @@ double likeness_of(const LatticeMaps& maps, const Lattice& lattice) {
   return result.at<float>(0);
 }
 
-}  // namespace
+std::vector<cv::Point2d> cells_of(const Lattice& lattice) {
+  std::vector<cv::Point2d> cells;
+  for (int row = 0; row < lattice.rows; ++row)
+    for (int col = 0; col < lattice.cols; ++col) cells.push_back(tray_point(lattice, row, col));
+  return cells;
+}
 
-double worst_gap(const Lattice& lattice, const std::array<cv::Point2d, 4>& corners) {
+/// The outermost cells of a side (0: first row, then clockwise).
+std::vector<cv::Point2d> outermost_cells(const Lattice& lattice, int side) {
+  std::vector<cv::Point2d> cells;
+  const int last_row = lattice.rows - 1, last_col = lattice.cols - 1;
+  const int count = side % 2 == 0 ? lattice.cols : lattice.rows;
+  for (int i = 0; i < count; ++i)
+    cells.push_back(side % 2 == 0 ? tray_point(lattice, side == 0 ? 0 : last_row, i)
+                                  : tray_point(lattice, i, side == 1 ? last_col : 0));
+  return cells;
+}
+
+double mean_heat(const LatticeMaps& maps, const Lattice& lattice, const std::vector<cv::Point2d>& places) {
+  double heat = 0;
+  for (const cv::Point2d& tray : places) heat += look(maps.centres, photo_point(lattice, tray));
+  return heat / static_cast<double>(places.size());
+}
+
+/// By how many pitches the quad lies outside (negative: inside) the hull of the cells at the middle of a
+/// side.
+double gap_at(const Lattice& lattice, const std::array<cv::Point2d, 4>& corners, int side) {
   const double left = std::min(0.0, lattice.odd_row_shift) - 0.5;
   const double right = lattice.cols - 0.5 + std::max(0.0, lattice.odd_row_shift);
   const cv::Point2d middle((left + right) / 2, (lattice.rows - 1) / 2.0);
   const std::array<cv::Point2d, 4> sides{cv::Point2d(middle.x, -0.5), cv::Point2d(right, middle.y),
                                          cv::Point2d(middle.x, lattice.rows - 0.5),
                                          cv::Point2d(left, middle.y)};
-  double worst = 0;
-  for (const cv::Point2d& side : sides) {
-    const cv::Point2d at = undistort(lattice.lens, photo_point(lattice, side));
-    const cv::Point2d inner =
-        undistort(lattice.lens, photo_point(lattice, side + (middle - side) * (1 / cv::norm(middle - side))));
-    const cv::Point2d outward = at - inner;  // one pitch long
-    double nearest = 1e9;
-    for (int i = 0; i < 4; ++i) {
-      const cv::Point2d along = corners[(i + 1) % 4] - corners[i];
-      const double step = outward.cross(along);
-      if (std::abs(step) < 0.5 * cv::norm(outward) * cv::norm(along))
-        continue;  // this side runs the other way
-      const double gap = (corners[i] - at).cross(along) / step;
-      if (std::abs(gap) < std::abs(nearest)) nearest = gap;
-    }
-    if (std::abs(nearest) > std::abs(worst)) worst = nearest;
+  const cv::Point2d inwards = (middle - sides[side]) * (1 / cv::norm(middle - sides[side]));
+  const cv::Point2d at = undistort(lattice.lens, photo_point(lattice, sides[side]));
+  const cv::Point2d outward = at - undistort(lattice.lens, photo_point(lattice, sides[side] + inwards));
+  double nearest = 1e9;
+  for (int i = 0; i < 4; ++i) {
+    const cv::Point2d along = corners[(i + 1) % 4] - corners[i];
+    const double step = outward.cross(along);
+    if (std::abs(step) < 0.5 * cv::norm(outward) * cv::norm(along)) continue;  // this side runs the other way
+    const double gap = (corners[i] - at).cross(along) / step;
+    if (std::abs(gap) < std::abs(nearest)) nearest = gap;
   }
-  return worst;
+  return nearest;
+}
+
+}  // namespace
+
+bool has_hidden_side(const LatticeMaps& maps, const Lattice& lattice,
+                     const std::array<cv::Point2d, 4>& corners) {
+  const double cell_heat = mean_heat(maps, lattice, cells_of(lattice));
+  for (int side = 0; side < 4; ++side) {
+    const double gap = gap_at(lattice, corners, side);
+    const bool dim = mean_heat(maps, lattice, outermost_cells(lattice, side)) < kDimRow * cell_heat;
+    if (gap > kWidestGap || (gap < -kWidestGap && dim)) return true;
+  }
+  return false;
 }
 
 Agreement compare(const LatticeMaps& maps, const Lattice& lattice) {

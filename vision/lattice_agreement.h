@@ -19,8 +19,9 @@ struct Agreement {
 
 Agreement compare(const LatticeMaps& maps, const Lattice& lattice);
 
-/// By how many pitches the quad's sides lie outside (negative: inside) the hull of the lattice's cells, at
-/// worst.
-double worst_gap(const Lattice& lattice, const std::array<cv::Point2d, 4>& corners);
+/// Whether a row or column along a side of the quad (before the lens) is seen only in part: the region goes
+/// on for a good part of a pitch beyond the cells, or ends within cells that are dim.
+bool has_hidden_side(const LatticeMaps& maps, const Lattice& lattice,
+                     const std::array<cv::Point2d, 4>& corners);
 
 }  // namespace braird::vision

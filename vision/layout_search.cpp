@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 #include <opencv2/imgproc.hpp>
+#include <tuple>
 
 namespace braird::vision {
 namespace {
@@ -69,12 +70,12 @@ void add_guesses(const TrayQuad& quad, const Rhythms& heard, int first_side,
       const double down = heard.down.at<float>(r);
       if (first_side == 0) {
         const double score = std::min<double>(down, heard.across.at<float>(c));
-        if (score > kFaintest) guesses.push_back({divide(quad, r, c, 0, first_side), score});
+        if (score > kFaintest) guesses.push_back({divide(quad, r, c, 0, first_side), first_side, score});
       }
       const double swap = heard.swapped.at<float>(r, c);
       const double score = std::min(down, 1.15 * std::abs(swap));
       if (score > kFaintest)
-        guesses.push_back({divide(quad, r, c, swap > 0 ? 0.5 : -0.5, first_side), score});
+        guesses.push_back({divide(quad, r, c, swap > 0 ? 0.5 : -0.5, first_side), first_side, score});
     }
 }
 
@@ -93,6 +94,23 @@ Lattice divide(const TrayQuad& quad, int rows, int cols, double odd_row_shift, i
   for (int i = 0; i < 4; ++i) to[i] = quad.corners[(i + first_side) % 4];
   lattice.photo_from_plane = cv::getPerspectiveTransform(from.data(), to.data());
   return lattice;
+}
+
+std::vector<LayoutGuess> neighbours(const TrayQuad& quad, const LayoutGuess& guess) {
+  const auto [rows, cols, shift] =
+      std::tuple(guess.lattice.rows, guess.lattice.cols, guess.lattice.odd_row_shift);
+  std::vector<LayoutGuess> result;
+  const auto add = [&](int r, int c, double odd_row_shift) {
+    if (std::min(r, c) >= kFewestCells)
+      result.push_back({divide(quad, r, c, odd_row_shift, guess.first_side), guess.first_side, 0});
+  };
+  for (const int step : {-1, 1}) {
+    add(rows + step, cols, shift);
+    add(rows, cols + step, shift);
+    if (shift != 0) add(rows, cols + step, -shift);
+  }
+  if (shift != 0) add(rows, cols, -shift);
+  return result;
 }
 
 std::vector<LayoutGuess> rank_layouts(const LatticeMaps& maps, const TrayQuad& quad) {
