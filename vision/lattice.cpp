@@ -37,10 +37,11 @@ std::string name_of_layout(const Layout& layout) {
 }
 
 /// Log odds that a lattice is right against none being there, from how well it meets the maps. Weights from
-/// painted scenes: right lattices are alike 0.42 … 0.9 and hardly have cells beyond; wrong ones reach 0.35,
-/// or have cells beyond.
+/// painted and drawn scenes: right lattices are alike 0.42 … 0.9, their edges are as bright as their middle
+/// (0.79 and more), and there is little beyond (0.2); a column too many or too few leaves half a side dark or
+/// bright.
 double log_odds(const Agreement& a, double staggered, bool shifted) {
-  return 25 * (a.likeness - 0.38) + 4 * (a.met - 0.75) + 4 * (a.inside - 0.9) - 10 * (a.beyond - 0.1) +
+  return 25 * (a.likeness - 0.4) + 4 * (a.met - 0.75) + 8 * (a.edge - 0.8) - 8 * (a.beyond - 0.15) +
          1.5 * (2 * staggered - 1) * (shifted ? 1 : -1);
 }
 

@@ -21,33 +21,6 @@ double look(const cv::Mat& map, cv::Point2d p) {
   return map.at<float>(y, x);
 }
 
-/// Places one pitch beyond the outermost cells, all around.
-std::vector<cv::Point2d> places_beyond(const Lattice& lattice) {
-  std::vector<cv::Point2d> places;
-  for (int col = 0; col < lattice.cols; ++col) {
-    places.push_back(tray_point(lattice, 0, col) + cv::Point2d(lattice.odd_row_shift, -1));
-    const int last = lattice.rows - 1;
-    places.emplace_back(col + lattice.odd_row_shift * ((last + 1) % 2), last + 1.0);
-  }
-  for (int row = 0; row < lattice.rows; ++row) {
-    places.push_back(tray_point(lattice, row, 0) - cv::Point2d(1, 0));
-    places.push_back(tray_point(lattice, row, lattice.cols - 1) + cv::Point2d(1, 0));
-  }
-  return places;
-}
-
-/// How much places beyond look like cells, against the cells themselves. Ends of rows that a staggered
-/// lattice leaves half a pitch short lie within the region too, so the blobs tell, not the region alone.
-double beyond_share(const LatticeMaps& maps, const Lattice& lattice, double cell_heat) {
-  const auto places = places_beyond(lattice);
-  double heat = 0;
-  for (const cv::Point2d& tray : places) {
-    const cv::Point2d at = photo_point(lattice, tray);
-    if (look(maps.region, at) > 0.5) heat += look(maps.centres, at);
-  }
-  return std::min(1.0, heat / static_cast<double>(places.size()) / std::max(cell_heat, 1e-6));
-}
-
 void draw_blob(cv::Mat& drawn, cv::Point2d at, double sigma) {
   const int reach = cvCeil(3 * sigma);
   const cv::Rect window =
@@ -86,20 +59,29 @@ std::vector<cv::Point2d> cells_of(const Lattice& lattice) {
   return cells;
 }
 
-/// The outermost cells of a side (0: first row, then clockwise).
-std::vector<cv::Point2d> outermost_cells(const Lattice& lattice, int side) {
-  std::vector<cv::Point2d> cells;
+/// The outermost cells of a side (0: first row, then clockwise), or the places `out` pitches beyond them.
+std::vector<cv::Point2d> row_along(const Lattice& lattice, int side, int out) {
+  std::vector<cv::Point2d> places;
   const int last_row = lattice.rows - 1, last_col = lattice.cols - 1;
-  const int count = side % 2 == 0 ? lattice.cols : lattice.rows;
-  for (int i = 0; i < count; ++i)
-    cells.push_back(side % 2 == 0 ? tray_point(lattice, side == 0 ? 0 : last_row, i)
-                                  : tray_point(lattice, i, side == 1 ? last_col : 0));
-  return cells;
+  if (side % 2 == 0) {
+    const int row = side == 0 ? -out : last_row + out;
+    for (int col = 0; col < lattice.cols; ++col)
+      places.emplace_back(col + lattice.odd_row_shift * std::abs(row % 2), row);
+  } else {
+    const cv::Point2d step(side == 1 ? out : -out, 0);
+    for (int row = 0; row < lattice.rows; ++row)
+      places.push_back(tray_point(lattice, row, side == 1 ? last_col : 0) + step);
+  }
+  return places;
 }
 
+/// Mean strength of the blobs at these places; none outside the region.
 double mean_heat(const LatticeMaps& maps, const Lattice& lattice, const std::vector<cv::Point2d>& places) {
   double heat = 0;
-  for (const cv::Point2d& tray : places) heat += look(maps.centres, photo_point(lattice, tray));
+  for (const cv::Point2d& tray : places) {
+    const cv::Point2d at = photo_point(lattice, tray);
+    if (look(maps.region, at) > 0.5) heat += look(maps.centres, at);
+  }
   return heat / static_cast<double>(places.size());
 }
 
@@ -133,7 +115,7 @@ bool has_hidden_side(const LatticeMaps& maps, const Lattice& lattice,
   const double cell_heat = mean_heat(maps, lattice, cells_of(lattice));
   for (int side = 0; side < 4; ++side) {
     const double gap = gap_at(lattice, corners, side);
-    const bool dim = mean_heat(maps, lattice, outermost_cells(lattice, side)) < kDimRow * cell_heat;
+    const bool dim = mean_heat(maps, lattice, row_along(lattice, side, 0)) < kDimRow * cell_heat;
     if (gap > kWidestGap || (gap < -kWidestGap && dim)) return true;
   }
   return false;
@@ -141,12 +123,11 @@ bool has_hidden_side(const LatticeMaps& maps, const Lattice& lattice,
 
 Agreement compare(const LatticeMaps& maps, const Lattice& lattice) {
   Agreement result;
-  double square = 0, met = 0, inside = 0, heat = 0;
+  double square = 0, met = 0, heat = 0;
   const double cells = static_cast<double>(lattice.rows) * lattice.cols;
   for (int row = 0; row < lattice.rows; ++row)
     for (int col = 0; col < lattice.cols; ++col) {
       const cv::Point2d tray = tray_point(lattice, row, col), at = photo_point(lattice, tray);
-      inside += look(maps.region, at) > 0.5;
       heat += look(maps.centres, at);
       const auto m = meet(maps, lattice, tray, 0.4);
       if (!m) continue;
@@ -156,10 +137,15 @@ Agreement compare(const LatticeMaps& maps, const Lattice& lattice) {
       square += off * off;
     }
   result.met = met / cells;
-  result.inside = inside / cells;
   result.likeness = likeness_of(maps, lattice);
   result.residual = met > 0 ? std::sqrt(square / met) : 1;
-  result.beyond = beyond_share(maps, lattice, heat / cells);
+  result.edge = 1;
+  result.beyond = 0;
+  for (int side = 0; side < 4; ++side) {
+    const double scale = 1 / std::max(heat / cells, 1e-6);
+    result.edge = std::min(result.edge, scale * mean_heat(maps, lattice, row_along(lattice, side, 0)));
+    result.beyond = std::max(result.beyond, scale * mean_heat(maps, lattice, row_along(lattice, side, 1)));
+  }
   return result;
 }
 

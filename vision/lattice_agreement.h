@@ -12,9 +12,9 @@ namespace braird::vision {
 struct Agreement {
   double met = 0;       ///< cells with a blob within a quarter of a pitch
   double residual = 1;  ///< r.m.s. distance of those blobs from the lattice, in pitches
-  double inside = 0;    ///< cells that stand inside the region
+  double edge = 0;      ///< blobs in the faintest outermost row or column, against the mean of all cells
   double likeness = 0;  ///< correlation of the map of centres with blobs drawn at the lattice's cells, -1..1
-  double beyond = 1;    ///< how much places one pitch beyond the outermost cells look like cells too
+  double beyond = 1;    ///< the same one pitch beyond the outermost cells, on the side where it is strongest
 };
 
 Agreement compare(const LatticeMaps& maps, const Lattice& lattice);

@@ -124,7 +124,8 @@ TEST_CASE("every lot of the JSON has all its keys, whatever was counted") {
     call.push_back("--json");
     const Said said = rate(call);
     REQUIRE(said.code == ExitCode::ok);
-    for (const Json& lot : Json::parse(said.out)["lots"]) {
+    const Json report = Json::parse(said.out);
+    for (const Json& lot : report["lots"]) {
       for (const char* rate : {"germination_rate", "gap_rate"})
         for (const char* key : {"estimate", "low", "high", "method"}) CHECK(lot[rate].contains(key));
       for (const char* key : {"rho", "tarone_z", "log_likelihood"})
