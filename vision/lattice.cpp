@@ -41,7 +41,7 @@ std::string name_of_layout(const Layout& layout) {
 /// (0.79 and more), and there is little beyond (0.2); a column too many or too few leaves half a side dark or
 /// bright.
 double log_odds(const Agreement& a, double staggered, bool shifted) {
-  return 25 * (a.likeness - 0.4) + 4 * (a.met - 0.75) + 8 * (a.edge - 0.8) - 8 * (a.beyond - 0.15) +
+  return 25 * (a.likeness - 0.4) + 4 * (a.met - 0.75) + 8 * (a.edge - 0.8) - 12 * (a.beyond - 0.15) +
          1.5 * (2 * staggered - 1) * (shifted ? 1 : -1);
 }
 
@@ -80,13 +80,23 @@ const Candidate& best_of(const std::vector<Candidate>& candidates) {
                            [](const auto& a, const auto& b) { return a.log_odds < b.log_odds; });
 }
 
+/// Whether another candidate of the same shape fits better; of equals, the first one stands for its shape.
+bool is_outdone(const std::vector<Candidate>& candidates, std::size_t i) {
+  for (std::size_t j = 0; j < candidates.size(); ++j) {
+    const bool better = candidates[j].log_odds > candidates[i].log_odds ||
+                        (candidates[j].log_odds == candidates[i].log_odds && j < i);
+    if (better && same_shape(candidates[j].guess.lattice, candidates[i].guess.lattice)) return true;
+  }
+  return false;
+}
+
 /// The best candidate, its fit being its chance against all other shapes and against there being none.
 Lattice chosen_from(const std::vector<Candidate>& candidates) {
   const Candidate& best = best_of(candidates);
   double rivals = std::exp(-best.log_odds);
-  for (const Candidate& other : candidates)
-    if (!same_shape(other.guess.lattice, best.guess.lattice))
-      rivals += std::exp(other.log_odds - best.log_odds);
+  for (std::size_t i = 0; i < candidates.size(); ++i)
+    if (!is_outdone(candidates, i) && !same_shape(candidates[i].guess.lattice, best.guess.lattice))
+      rivals += std::exp(candidates[i].log_odds - best.log_odds);
   Lattice chosen = best.guess.lattice;
   chosen.fit = 1 / (1 + rivals);
   return chosen;
