@@ -16,7 +16,7 @@ cv::Size flat_size(const Lattice& lattice) {
 }
 
 cv::Point2d tray_from_flat(const Lattice& lattice, double x, double y) {
-  return {(x + 0.5) / kFlatCell - 1 + std::min(0.0, lattice.odd_row_shift), (y + 0.5) / kFlatCell - 1};
+  return {(x + 0.5) / kFlatCell - 1 + first_u(lattice), (y + 0.5) / kFlatCell - 1};
 }
 
 /// For each flat pixel the photo pixel it shows.

@@ -8,11 +8,6 @@ namespace braird::vision {
 
 namespace {
 
-cv::Point2d apply(const cv::Matx33d& m, cv::Point2d p) {
-  const cv::Vec3d q = m * cv::Vec3d(p.x, p.y, 1);
-  return {q[0] / q[2], q[1] / q[2]};
-}
-
 cv::Point2d crept(const Creep& creep, cv::Point2d p) {
   if (creep.shift.empty()) return p;
   const int last_x = creep.shift.cols - 1, last_y = creep.shift.rows - 1;
@@ -32,13 +27,27 @@ Layout layout_of(const Lattice& lattice) {
           lattice.odd_row_shift == 0 ? LatticeKind::square : LatticeKind::staggered};
 }
 
+cv::Rect2d hull_of(const Lattice& lattice) {
+  return {first_u(lattice) - 0.5, -0.5, lattice.cols + std::abs(lattice.odd_row_shift),
+          static_cast<double>(lattice.rows)};
+}
+
+double first_u(const Lattice& lattice) {
+  return std::min(0.0, lattice.odd_row_shift);
+}
+
+cv::Point2d project(const cv::Matx33d& homography, cv::Point2d point) {
+  const cv::Vec3d q = homography * cv::Vec3d(point.x, point.y, 1);
+  return {q[0] / q[2], q[1] / q[2]};
+}
+
 cv::Point2d tray_point(const Lattice& lattice, int row, int col) {
   return {col + lattice.odd_row_shift * (row % 2), static_cast<double>(row)};
 }
 
 cv::Point2d photo_point(const Lattice& lattice, cv::Point2d tray) {
-  const cv::Point2d plane = crept(lattice.creep, apply(lattice.plane_from_tray, tray));
-  return distort(lattice.lens, apply(lattice.photo_from_plane, plane));
+  const cv::Point2d plane = crept(lattice.creep, project(lattice.plane_from_tray, tray));
+  return distort(lattice.lens, project(lattice.photo_from_plane, plane));
 }
 
 cv::Point2d cell_centre(const Lattice& lattice, int row, int col) {

@@ -44,6 +44,11 @@ struct Lattice {
 };
 
 Layout layout_of(const Lattice& lattice);
+/// The rectangle that the cells fill, half a pitch beyond the outermost centres, in tray coordinates.
+cv::Rect2d hull_of(const Lattice& lattice);
+/// The u of the leftmost cell centre: 0, or -0.5 where odd rows are shifted that way.
+double first_u(const Lattice& lattice);
+cv::Point2d project(const cv::Matx33d& homography, cv::Point2d point);
 cv::Point2d tray_point(const Lattice& lattice, int row, int col);
 cv::Point2d photo_point(const Lattice& lattice, cv::Point2d tray);
 cv::Point2d cell_centre(const Lattice& lattice, int row, int col);

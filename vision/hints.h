@@ -25,8 +25,8 @@ struct Hints {
   std::optional<int> rows;
   std::optional<int> cols;
   std::optional<LatticeKind> lattice;
-  /// Centres of the corner cells (0,0), (0,last), (last,last), (last,0) in photo pixels, clockwise as seen; used only
-  /// with rows and columns, and then instead of looking for the lattice.
+  /// Centres of the corner cells (0,0), (0,last), (last,last), (last,0) in photo pixels, clockwise as seen;
+  /// used only with rows and columns, and then instead of looking for the lattice.
   std::optional<std::array<Point, 4>> corners;
   std::vector<Layout> known_layouts;  ///< from the tray list
   SeedlingHabit habit = SeedlingHabit::unknown;

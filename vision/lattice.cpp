@@ -8,6 +8,7 @@
 #include <opencv2/imgproc.hpp>
 #include <optional>
 #include <stdexcept>
+#include <variant>
 
 #include "vision/lattice_agreement.h"
 #include "vision/lattice_maps.h"
@@ -36,10 +37,10 @@ std::string name_of_layout(const Layout& layout) {
   return fmt::format("{}×{} {}", layout.rows, layout.cols, name_of(layout.lattice));
 }
 
-/// Log odds that a lattice is right against none being there, from how well it meets the maps. Set by hand, with
-/// painted and drawn scenes and five of the measuring photos in view: right lattices were alike 0.42 … 0.9, their
-/// edges 0.79 and more of the middle, at most 0.2 of it beyond; a column too many or too few leaves half a side
-/// dark or bright. Not yet calibrated on scenes of their own.
+/// Log odds that a lattice is right against none being there, from how well it meets the maps. Set by hand,
+/// with painted and drawn scenes and five of the measuring photos in view: right lattices were alike 0.42 …
+/// 0.9, their edges 0.79 and more of the middle, at most 0.2 of it beyond; a column too many or too few
+/// leaves half a side dark or bright. Not yet calibrated on scenes of their own.
 double log_odds(const Agreement& a, double staggered, bool shifted) {
   return 25 * (a.likeness - 0.4) + 4 * (a.met - 0.75) + 8 * (a.edge - 0.8) - 12 * (a.beyond - 0.15) +
          1.5 * (2 * staggered - 1) * (shifted ? 1 : -1);
@@ -138,38 +139,29 @@ std::vector<LayoutGuess> worth_trying(const LatticeMaps& maps, const TrayQuad& q
   return guesses;
 }
 
-/// Adds the tray in the quad to the search, or a remark why not.
-void examine(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints, LatticeSearch& search) {
-  if (!quad.cut_side.empty()) {
-    search.remarks.push_back(
-        fmt::format("a tray is cut off by the {} edge of the photo and was not counted", quad.cut_side));
-    return;
-  }
-  const auto found = choose(maps, quad, worth_trying(maps, quad, hints), hints);
-  if (!found || found->fit < kLowestFit) {
-    search.remarks.emplace_back("a tray was seen, but its rows and columns could not be made out");
-    return;
-  }
-  if (!agrees(*found, hints)) {
-    search.remarks.push_back(
-        fmt::format("the tray in the photo looks {}, not as stated", name_of_layout(layout_of(*found))));
-    return;
-  }
-  if (has_hidden_side(maps, *found, quad.corners)) {
-    search.remarks.emplace_back("a tray is partly hidden or cut off along a row and was not counted");
-    return;
-  }
-  search.lattices.push_back(follow_creep(maps, *found));
-}
+/// Why a tray that was seen is not counted, and what to do about it.
+struct Trouble {
+  std::string reason, remedy;
+};
 
-std::string why_none(const LatticeSearch& search) {
-  if (search.remarks.empty())
-    return "no tray seen; photograph one whole tray from straight above, its rim in the picture";
-  const std::string& remark = search.remarks.front();
-  if (remark.find("cut off") != std::string::npos)
-    return remark + "; step back until the whole rim is in the picture";
-  if (remark.find("looks") != std::string::npos) return remark + "; correct --tray or leave it out";
-  return remark + "; photograph it from straight above in even light, or state its layout with --tray";
+/// The lattice of the tray in the quad, or what stands in its way.
+std::variant<Lattice, Trouble> examine(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints) {
+  const std::string step_back = "step back until the whole rim is in the picture";
+  if (!quad.cut_side.empty())
+    return Trouble{
+        fmt::format("a tray is cut off by the {} edge of the photo and was not counted", quad.cut_side),
+        step_back};
+  const auto found = choose(maps, quad, worth_trying(maps, quad, hints), hints);
+  if (!found || found->fit < kLowestFit)
+    return Trouble{"a tray was seen, but its rows and columns could not be made out",
+                   "photograph it from straight above in even light, or state its layout with --tray"};
+  if (!agrees(*found, hints))
+    return Trouble{
+        fmt::format("the tray in the photo looks {}, not as stated", name_of_layout(layout_of(*found))),
+        "correct --tray or leave it out"};
+  if (has_hidden_side(maps, *found, quad.corners))
+    return Trouble{"a tray is partly hidden or cut off along a row and was not counted", step_back};
+  return follow_creep(maps, *found);
 }
 
 bool too_small(const std::vector<Lattice>& lattices) {
@@ -209,8 +201,18 @@ Lattice lattice_from_corners(const Hints& hints) {
 
 LatticeSearch find_in_maps(const LatticeMaps& maps, const Hints& hints) {
   LatticeSearch search;
-  for (const TrayQuad& quad : find_tray_quads(maps.region, maps.frame)) examine(maps, quad, hints, search);
-  if (search.lattices.empty()) search.refusal = why_none(search);
+  std::string refusal = "no tray seen; photograph one whole tray from straight above, its rim in the picture";
+  for (const TrayQuad& quad : find_tray_quads(maps.region, maps.frame)) {
+    const auto result = examine(maps, quad, hints);
+    if (const auto* lattice = std::get_if<Lattice>(&result)) {
+      search.lattices.push_back(*lattice);
+      continue;
+    }
+    const auto& trouble = std::get<Trouble>(result);
+    if (search.remarks.empty()) refusal = trouble.reason + "; " + trouble.remedy;
+    search.remarks.push_back(trouble.reason);
+  }
+  if (search.lattices.empty()) search.refusal = refusal;
   return search;
 }
 

@@ -21,8 +21,9 @@ struct LatticeSearch {
 /// Where are the trays, and where are their cells? `bgr`: 8-bit photo of any size ≥ 200 px.
 LatticeSearch find_lattices(const cv::Mat& bgr, const Hints& hints, const Trace& trace = {});
 
-/// A lattice laid through four corner cells given by hand. Needs rows, columns and corners in `hints`; staggered odd rows
-/// are taken to be shifted towards higher columns. Throws std::invalid_argument if the corners do not go clockwise.
+/// A lattice laid through four corner cells given by hand. Needs rows, columns and corners in `hints`;
+/// staggered odd rows are taken to be shifted towards higher columns. Throws std::invalid_argument if the
+/// corners do not go clockwise.
 Lattice lattice_from_corners(const Hints& hints);
 
 /// The same from maps alone; the lattices are in map pixels and not yet numbered.

@@ -11,7 +11,6 @@ namespace braird::vision {
 /// How well a lattice and the maps agree; all shares 0..1.
 struct Agreement {
   double met = 0;       ///< cells with a blob within a quarter of a pitch
-  double residual = 1;  ///< r.m.s. distance of those blobs from the lattice, in pitches
   double edge = 0;      ///< blobs in the faintest outermost row or column, against the mean of all cells
   double likeness = 0;  ///< correlation of the map of centres with blobs drawn at the lattice's cells, -1..1
   double beyond = 1;    ///< the same one pitch beyond the outermost cells, on the side where it is strongest

@@ -14,8 +14,7 @@ namespace {
 constexpr int kUnknowns = 9;  // eight of the plane, one of the lens
 
 cv::Point2d shown(const cv::Matx33d& plane, const Lens& lens, cv::Point2d tray) {
-  const cv::Vec3d p = plane * cv::Vec3d(tray.x, tray.y, 1);
-  return distort(lens, {p[0] / p[2], p[1] / p[2]});
+  return distort(lens, project(plane, tray));
 }
 
 /// One damped Gauss-Newton step on plane and lens, with blobs far off counting less (Cauchy weights).
@@ -35,8 +34,7 @@ void step(Lattice& lattice, const std::vector<Meeting>& meetings, const cv::Matx
     if (k < 8) plane(k / 3, k % 3) += delta[k];
   };
   for (const Meeting& m : meetings) {
-    const cv::Vec3d u3 = to_unit * cv::Vec3d(m.tray.x, m.tray.y, 1);
-    const cv::Point2d u(u3[0], u3[1]);
+    const cv::Point2d u = project(to_unit, m.tray);
     const cv::Point2d now = shown(unit_plane, lattice.lens, u);
     const cv::Point2d off = m.seen - now;
     const double far = off.dot(off) / (0.01 * m.pitch * m.pitch);

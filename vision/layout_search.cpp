@@ -17,13 +17,11 @@ constexpr std::size_t kKept = 12;
 constexpr double kFaintest = 0.005;  // paper walls buried under topping answer at 0.02 and more
 
 cv::Mat square_on(const LatticeMaps& maps, const TrayQuad& quad) {
-  const cv::Matx33d plane = divide(quad, 1, 1, 0, 0).photo_from_plane;
+  const Lattice whole = divide(quad, 1, 1, 0, 0);
   cv::Mat at(kSide, kSide, CV_32FC2), result;
   for (int y = 0; y < kSide; ++y)
-    for (int x = 0; x < kSide; ++x) {
-      const cv::Vec3d p = plane * cv::Vec3d((x + 0.5) / kSide - 0.5, (y + 0.5) / kSide - 0.5, 1);
-      at.at<cv::Point2f>(y, x) = distort(quad.lens, {p[0] / p[2], p[1] / p[2]});
-    }
+    for (int x = 0; x < kSide; ++x)
+      at.at<cv::Point2f>(y, x) = photo_point(whole, {(x + 0.5) / kSide - 0.5, (y + 0.5) / kSide - 0.5});
   cv::remap(maps.centres, result, at, {}, cv::INTER_LINEAR);
   return result;
 }
@@ -87,9 +85,9 @@ Lattice divide(const TrayQuad& quad, int rows, int cols, double odd_row_shift, i
   lattice.cols = cols;
   lattice.odd_row_shift = odd_row_shift;
   lattice.lens = quad.lens;
-  const double left = std::min(0.0, odd_row_shift) - 0.5, right = cols - 0.5 + std::max(0.0, odd_row_shift);
-  const std::array<cv::Point2f, 4> from{cv::Point2f(left, -0.5), cv::Point2f(right, -0.5),
-                                        cv::Point2f(right, rows - 0.5), cv::Point2f(left, rows - 0.5)};
+  const cv::Rect2f hull = hull_of(lattice);
+  const cv::Point2f wide(hull.width, 0), high(0, hull.height);
+  const std::array<cv::Point2f, 4> from{hull.tl(), hull.tl() + wide, hull.br(), hull.tl() + high};
   std::array<cv::Point2f, 4> to;
   for (int i = 0; i < 4; ++i) to[i] = quad.corners[(i + first_side) % 4];
   lattice.photo_from_plane = cv::getPerspectiveTransform(from.data(), to.data());

@@ -45,7 +45,7 @@ std::vector<CountChances> count_by_network(const FlatTray& flat, const Lattice& 
   std::vector<CountChances> chances;
   for (int row = 0; row < lattice.rows; ++row)
     for (int col = 0; col < lattice.cols; ++col) {
-      const double u = tray_point(lattice, row, col).x - std::min(0.0, lattice.odd_row_shift);
+      const double u = tray_point(lattice, row, col).x - first_u(lattice);
       chances.push_back(chances_at(logits, row, cvRound(2 * u)));
     }
   return chances;

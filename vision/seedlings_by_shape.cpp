@@ -16,7 +16,7 @@ constexpr double kSmallestPlant = 9;  // px of the flat tray: 1.5 mm square at a
 
 /// The cell whose centre is nearest to a place of the flat tray; -1 outside the tray.
 int cell_at(const Lattice& lattice, cv::Point2d flat) {
-  const double v = flat.y / kFlatCell - 1, u = flat.x / kFlatCell - 1 + std::min(0.0, lattice.odd_row_shift);
+  const double v = flat.y / kFlatCell - 1, u = flat.x / kFlatCell - 1 + first_u(lattice);
   const int row = cvRound(v);
   if (row < 0 || row >= lattice.rows) return -1;
   const int col = cvRound(u - lattice.odd_row_shift * (row % 2));

@@ -136,7 +136,6 @@ std::optional<TrayQuad> to_quad(const std::vector<cv::Point>& outline, cv::Size 
   if (sides.residual > 1e8) return std::nullopt;
   quad.corners = sides.corners;
   quad.lens = best_lens;
-  quad.bend = sides.residual / std::sqrt(area * size.area());
   return quad;
 }
 

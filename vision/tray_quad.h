@@ -13,8 +13,7 @@ namespace braird::vision {
 struct TrayQuad {
   std::array<cv::Point2d, 4> corners;  ///< before the lens, clockwise as seen, map pixels
   Lens lens;
-  double area = 0;  ///< share of the map
-  double bend = 0;  ///< r.m.s. distance of the outline from the four sides over the square root of the area
+  double area = 0;       ///< share of the map
   std::string cut_side;  ///< "left", "right", "upper" or "lower" if a side lies along the frame, else empty
 };
 

@@ -8,10 +8,10 @@
 #if defined(__GLIBC__)
 #include <malloc.h>
 #endif
-#include <opencv2/imgcodecs.hpp>
 #include <thread>
 
 #include "samples/painter/truth_json.h"
+#include "vision/photo.h"
 
 namespace {
 
@@ -24,18 +24,14 @@ struct Arguments {
   int count = 1;
   int width = 1600;
   int jobs = 1;
-  bool maps = false;
 };
 
 void save(const Scene& scene, const PaintedPhoto& photo, const Arguments& args) {
   const std::string name = fmt::format("s{:07}", scene.seed);
-  const std::string file = (args.out / (name + ".jpg")).string();
-  if (!cv::imwrite(file, photo.picture, {cv::IMWRITE_JPEG_QUALITY, scene.finish.jpeg_quality}))
-    throw std::runtime_error(fmt::format("{} can't be written", file));
-  if (args.maps) cv::imwrite((args.out / (name + ".maps.png")).string(), photo.maps);
+  braird::vision::save_jpeg(args.out / (name + ".jpg"), photo.picture, scene.finish.jpeg_quality);
   std::ofstream truth(args.out / (name + ".truth.json"));
   truth << truth_json(scene, photo, name + ".jpg").dump() << '\n';
-  if (!truth) throw std::runtime_error(fmt::format("the truth beside {} can't be written", file));
+  if (!truth) throw std::runtime_error(fmt::format("the truth beside {} can't be written", name));
 }
 
 /// Large pictures come and go by the dozen: keeping their memory halves the time a scene takes.
@@ -79,8 +75,6 @@ int main(int argc, char** argv) {
   app.add_option("--count", args.count, "how many photos")->check(CLI::Range(1, 10000000));
   app.add_option("--width", args.width, "longer side of a photo, px")->check(CLI::Range(200, 8000));
   app.add_option("--jobs", args.jobs, "photos painted at once")->check(CLI::Range(1, 256));
-  app.add_flag("--maps", args.maps,
-               "also NAME.maps.png, a quarter as wide: tray interior, plants, walls and rims");
   CLI11_PARSE(app, argc, argv);
   try {
     paint_all(args);
