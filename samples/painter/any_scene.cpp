@@ -48,13 +48,14 @@ Finish any_finish(Random& random) {
   Finish finish;
   finish.exposure = std::exp(random.normal(0.05, 0.2));
   if (random.chance(0.06)) finish.exposure *= random.log_uniform(1.4, 2.8);
-  if (random.chance(0.07)) finish.exposure *= random.log_uniform(0.3, 0.7);
+  const bool dim = random.chance(0.15);
+  if (dim) finish.exposure *= random.log_uniform(0.2, 0.7);
   finish.cast = any_cast(random);
   finish.vignette = random.uniform(0, 0.45);
   finish.blur_px = random.chance(0.1) ? random.uniform(1.1, 2.4) : random.uniform(0.3, 0.95);
   finish.motion_px = random.chance(0.05) ? random.uniform(2, 6) : 0;
   finish.motion_angle = random.angle();
-  finish.noise = random.chance(0.18) ? random.log_uniform(0.03, 0.1) : random.log_uniform(0.003, 0.03);
+  finish.noise = random.chance(dim ? 0.7 : 0.18) ? random.log_uniform(0.03, 0.1) : random.log_uniform(0.003, 0.03);
   finish.chroma_noise = random.uniform(0, 1);
   finish.smoothing = random.uniform(0, 0.9);
   finish.contrast = random.uniform(0, 0.5);
@@ -129,7 +130,7 @@ void pad(CameraPose& camera, Random& random) {
 
 /// More trays beside the first: some butted, some of another make.
 void add_neighbours(Scene& scene, Random& random) {
-  const int more = random.chance(0.75) ? 0 : random.chance(0.7) ? 1 : random.integer(2, 3);
+  const int more = random.chance(0.65) ? 0 : random.chance(0.7) ? 1 : random.integer(2, 3);
   for (int i = 0; i < more; ++i) {
     const Tray& first = scene.trays[0];
     Tray tray = first;
@@ -191,7 +192,7 @@ Scene any_scene(std::uint64_t seed, int longer_side_px) {
     Sowing& sowing = scene.trays[0].sowing;
     scene.days_after_sowing = std::max(3, cvRound(4 + 5 * sowing.stage + random.normal(0, 1)));
     if (kind < 0.13) sowing.germination = 0, sowing.weeds = 0;  // before any emergence
-    if (kind >= 0.13 && kind < 0.21) {
+    if (kind >= 0.13 && kind < 0.25) {
       scene.seeds_in_view = any_seeds(random);
       scene.days_after_sowing = 0;
       scene.trays[0].buried *= 0.4;  // what buries the paper comes after the seeds

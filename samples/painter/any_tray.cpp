@@ -39,8 +39,8 @@ Sowing any_sowing(const Crop& crop, Random& random) {
   sowing.germination = random.chance(0.7) ? random.uniform(0.7, 1) : random.uniform(0.3, 0.8);
   sowing.clumping = random.chance(0.6) ? random.uniform(0, 0.6) : random.uniform(0.6, 2.5);
   sowing.scatter = random.uniform(0.04, 0.24);
-  sowing.stage = random.chance(0.75)  ? random.uniform(0.35, 1.1)
-                 : random.chance(0.5) ? random.uniform(0.05, 0.4)
+  sowing.stage = random.chance(0.65)  ? random.uniform(0.35, 1.1)
+                 : random.chance(0.6) ? random.uniform(0.05, 0.4)
                                       : random.uniform(1.1, 2);
   sowing.stage_spread = random.uniform(0.04, 0.25);
   sowing.lean = random.uniform(0.08, 0.5) * (thread ? 1.3 : 1);

@@ -30,6 +30,8 @@ def main():
     net = LatticeNet() if kind == "lattice" else CountNet(MOST + 1)
     net.load_state_dict(torch.load(source, map_location="cpu"))
     net = fused(net.eval())
+    if kind == "counts":
+        del net.stems
     if kind == "lattice":
         torch.onnx.export(net, torch.zeros(1, 3, 480, 640), out, opset_version=11, input_names=["photo"],
                           output_names=["maps"], dynamic_axes={"photo": {2: "h", 3: "w"}})

@@ -28,7 +28,9 @@ def up(x):
 
 
 class LatticeNet(nn.Module):
-    """Photo (n, 3, h, w), h and w multiples of 32 -> logits (n, 4, h/2, w/2): region, tray, centres, staggered."""
+    """Photo (n, 3, h, w), h and w multiples of 32 -> logits (n, 16, h/4, w/4): region, tray, centres, staggered.
+
+    Each of the four maps comes as four channels, the pixels of 2 x 2 of a map twice as fine (see `fine`)."""
 
     def __init__(self):
         super().__init__()
@@ -40,40 +42,64 @@ class LatticeNet(nn.Module):
                                 Block(128, 128, dilation=2), Block(128, 128))
         self.u3 = nn.Sequential(Block(128 + 80, 80), Block(80, 80))
         self.u2 = nn.Sequential(Block(80 + 48, 48), Block(48, 48))
-        self.u1 = nn.Sequential(Block(48 + 32, 32), Block(32, 32))
-        self.u0 = nn.Sequential(conv(32 + 16, 16, 1), Block(16, 16))
-        self.out = nn.Conv2d(16, 4, 1)
+        self.u1 = nn.Sequential(Block(48 + 32, 32), conv(32, 32))
+        self.out = nn.Conv2d(32, 16, 1)
 
     def forward(self, x):
-        a = self.stem(x)
-        b = self.d1(a)
+        b = self.d1(self.stem(x))
         c = self.d2(b)
         d = self.d3(c)
         e = self.d4(d)
         d = self.u3(torch.cat([up(e), d], 1))
         c = self.u2(torch.cat([up(d), c], 1))
-        b = self.u1(torch.cat([up(c), b], 1))
-        return self.out(self.u0(torch.cat([up(b), a], 1)))
+        return self.out(self.u1(torch.cat([up(c), b], 1)))
+
+    def fine(self, x):
+        """The maps (n, 4, h/2, w/2)."""
+        return nn.functional.pixel_shuffle(self(x), 2)
+
+
+class Full(nn.Module):
+    """A whole convolution beside a short cut: on a processor it runs at three times the speed of thinner ones."""
+
+    def __init__(self, n):
+        super().__init__()
+        self.conv = conv(n, n)
+
+    def forward(self, x):
+        return x + self.conv(x)
 
 
 class CountNet(nn.Module):
     """Tray laid flat (n, 3, 48 a, 48 b) and its sides (n, 8, 6 a, 6 b) -> logits (n, classes, a - 1, 2 b - 3).
 
-    Entry [row, 2 u] is the cell whose centre stands at 48 (u + 1), 48 (row + 1) px."""
+    Entry [row, 2 u] is the cell whose centre stands at 48 (u + 1), 48 (row + 1) px. What all cells have in common (how
+    large a single seedling of this tray is) comes in by their mean."""
 
-    def __init__(self, classes, sides=8):
+    def __init__(self, classes, sides=8, wide=64, blocks=4):
         super().__init__()
-        self.stem = nn.Sequential(conv(3, 16, 3, 2), Block(16, 32, 2), Block(32, 32), Block(32, 32))
-        self.body = nn.Sequential(Block(32, 64, 2), Block(64, 64), Block(64, 64))
-        self.mix = nn.Sequential(conv(64 + sides, 96, 1), Block(96, 96), Block(96, 96, dilation=2), Block(96, 96))
-        self.gather = nn.Sequential(nn.Conv2d(96, 96, (10, 10), (6, 3), (0, 0), groups=96, bias=False), nn.BatchNorm2d(96),
+        self.down = nn.Sequential(conv(3, 16, 3, 2), conv(16, 32, 3, 2), conv(32, wide, 3, 2))
+        self.told = nn.Conv2d(sides, wide, 1)
+        self.body = nn.Sequential(*[Full(wide) for _ in range(blocks)])
+        self.wide = conv(wide, 128, 1)
+        self.gather = nn.Sequential(nn.Conv2d(128, 128, (10, 10), (6, 3), groups=128, bias=False), nn.BatchNorm2d(128),
                                     nn.ReLU(inplace=True))
-        self.head = nn.Sequential(conv(96, 128, 1), nn.Conv2d(128, classes, 1))
+        self.common = conv(128, 64, 1)
+        self.judge = nn.Conv2d(64, 128, 1)
+        self.head = nn.Conv2d(128, 128, 1)
+        self.out = nn.Conv2d(128, classes, 1)
+        self.stems = nn.Conv2d(wide, 1, 1)
 
     def features(self, x, sides):
-        return self.mix(torch.cat([self.body(self.stem(x)), sides], 1))
+        return self.body(self.down(x) + self.told(sides))
+
+    def counts(self, f, cells=None):
+        """cells (n, 1, a - 1, 2 b - 3): 1 where the picture shows something; all of it if None."""
+        g = self.gather(self.wide(f[:, :, 1:-1, 1:-1]))
+        c = self.common(g)
+        mean = nn.functional.adaptive_avg_pool2d(c, 1) if cells is None else \
+            (c * cells).sum((2, 3), keepdim=True) / cells.sum((2, 3), keepdim=True).clamp(min=1)
+        return self.out(torch.relu(self.head(g) + self.judge(mean)))
 
     def forward(self, x, sides):
-        f = self.features(x, sides)
-        f = f[:, :, 1:-1, 1:-1]
-        return self.head(self.gather(f))
+        return self.counts(self.features(x, sides))

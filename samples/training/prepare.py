@@ -19,20 +19,15 @@ def prepare(job):
         image = cv2.imread(photo)
         small, maps = scenes.lattice_maps(image, truth)
         arrays = {"photo": small, "maps": (maps * 255).round().astype(np.uint8)}
-        n = 0
+        tiles = []
         for tray in scenes.trays_of(truth):
-            if not tray.get("complete", True):
-                continue
-            flat = scenes.flat_tray(image, tray, truth["camera"]["k1"], rng)
-            if flat is None:
-                continue
-            canvas, counts, seeds, lean = flat
-            arrays[f"canvas{n}"], arrays[f"counts{n}"] = canvas, counts.astype(np.int16)
-            arrays[f"seeds{n}"], arrays[f"lean{n}"] = seeds.astype(np.int16), lean.astype(np.float16)
-            n += 1
+            flat = scenes.flat_tray(image, tray, truth["camera"]["k1"], rng) if tray.get("complete", True) else None
+            tiles += scenes.tiles_of(*flat) if flat else []
+        for name_of, part in zip(("pictures", "counts", "seeds", "lean", "stems"), zip(*tiles)):
+            arrays[name_of] = np.stack(part)
         arrays["habit"] = scenes.HABITS.get(truth.get("crop") or "", 0)
         arrays["sown"] = truth.get("seeds_per_cell") or 0
-        arrays["trays"] = n
+        arrays["sown_in_view"] = int(truth.get("days_after_sowing") == 0)
         np.savez(os.path.join(out, name + ".npz"), **arrays)
         return ""
     except Exception as fault:  # one odd scene must not stop ten thousand

@@ -12,8 +12,10 @@ CELL = 48  # px a cell on a tray laid flat; vision/counting_canvas.h says the sa
 MARGIN = 1  # cells of margin around a tray laid flat
 PHOTO_SIDE = 640  # long side of a photo in which the lattice is looked for
 MOST = 9  # counts above this are "or more"
-HABITS = {"brassica": 1, "lettuce": 1, "kale": 1, "cabbage": 1, "tomato": 2, "beet": 2, "chard": 2, "spinach": 2,
-          "onion": 3, "leek": 3}
+TILE = 8  # cells a side of a piece of a flat tray, as training takes them
+INSET = 0.25  # pitches by which a region lies within the hull of its cells, so that butted trays stay apart
+HABITS = {"brassica": 1, "radish": 1, "lettuce": 1, "cornsalad": 1, "cucumber": 1, "tomato": 2, "pepper": 2, "beet": 2,
+          "chard": 2, "spinach": 2, "carrot": 2, "onion": 3, "leek": 3, "salad onion": 3}
 
 
 def load_scenes(folder):
@@ -100,31 +102,28 @@ def between(grid, x, y):
 
 
 def flat_tray(image, tray, k1, rng=None):
-    """The tray laid flat, CELL px a cell, None if its cells are too small: (canvas, counts, sure, seen) and the lean vectors at 1/8 of its size.
+    """The tray laid flat, CELL px a cell, None if its cells are too small: (canvas, counts, seeds, lean, bases).
 
-    counts[row, 2 * (col + shift)] is the true count, -1 where no cell stands."""
+    counts[row, 2 * (col + shift)] is the true count, -1 where no cell stands; seeds the same of seeds in view. lean:
+    which way plants lean, at 1/8 of the canvas. bases (n, 2): where the stems of visible seedlings stand on the canvas."""
     size = (image.shape[1], image.shape[0])
     photo = fit_tray(tray, size, k1)
     shift = shift_of(tray)
     wide = tray["cols"] + (0.5 if shift else 0)
     height, width = CELL * (tray["rows"] - 1 + 2 * MARGIN), int(CELL * (wide - 1 + 2 * MARGIN))
     first = min(0.0, shift)
-    wobble = np.zeros(6) if rng is None else rng.normal(0, [0.05, 0.05, 0.02, 0.02, 0.02, 0.02])
+    places = canvas_places(tray, first, np.zeros(6) if rng is None else rng.normal(0, [0.05, 0.05, 0.02, 0.02, 0.02, 0.02]))
     step = 12
 
-    def places(xs, ys):
-        u, v = np.meshgrid((xs + 0.5) / CELL - MARGIN + first, (ys + 0.5) / CELL - MARGIN)
-        cu, cv = u - tray["cols"] / 2, v - tray["rows"] / 2
-        uu = u + wobble[0] + (wobble[2] * cu + wobble[3] * cv) * 4 / max(8, tray["cols"])
-        vv = v + wobble[1] + (wobble[4] * cu + wobble[5] * cv) * 4 / max(8, tray["rows"])
-        return np.c_[uu.ravel(), vv.ravel()], u.shape
+    def net(every):
+        xs, ys = np.meshgrid(np.arange(every / 2 - 0.5, width, every), np.arange(every / 2 - 0.5, height, every))
+        return places(np.c_[xs.ravel(), ys.ravel()]), xs.shape
 
-    xs, ys = np.arange(step / 2 - 0.5, width, step), np.arange(step / 2 - 0.5, height, step)
-    p, shape = places(xs, ys)
+    p, shape = net(step)
     coarse = photo(p).reshape(*shape, 2).astype(np.float32) - 0.5
     dense = cv2.resize(coarse, (width, height), interpolation=cv2.INTER_LINEAR)
-    pitch = np.sqrt(abs(np.linalg.det(photo(np.array([[1.0, 0], [0, 1.0], [0, 0]]) + [tray["cols"] / 2, tray["rows"] / 2])[:2]
-                                     - photo(np.array([[tray["cols"] / 2, tray["rows"] / 2]])))))
+    middle = np.array([tray["cols"] / 2, tray["rows"] / 2])
+    pitch = np.sqrt(abs(np.linalg.det(photo(np.array([[1.0, 0], [0, 1.0]]) + middle) - photo(middle[None]))))
     if pitch < FINEST:
         return None
     if pitch > 1.5 * CELL:  # anti-alias, as the reader does by picking the photo's scale
@@ -132,20 +131,47 @@ def flat_tray(image, tray, k1, rng=None):
         image = cv2.resize(image, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
         dense = (dense + 0.5) * scale - 0.5
     canvas = cv2.remap(image, dense, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    lean = lean_vectors(photo, places, width, height, size)
     counts = np.full((tray["rows"], 2 * tray["cols"] + 1), -1, np.int64)
     seeds = np.full_like(counts, -1)
+    stems, near = [], []
     for cell in tray["cells"]:
         at = cell["row"], int(round(2 * (cell["col"] + shift * (cell["row"] % 2) - first)))
         counts[at] = cell["visible"] if cell.get("sure", True) else -1
         seeds[at] = cell.get("seeds_seen", -1)
-    return canvas, counts, seeds, lean
+        for base, seen in zip(cell.get("bases_px", []), cell.get("bases_visible", [])):
+            if seen:
+                stems.append(base)
+                near.append([CELL / 2 * (at[1] + 2), CELL * (at[0] + 1)])
+    bases = on_canvas(lambda q: photo(places(q)), np.array(stems), np.array(near, float)) if stems else np.zeros((0, 2))
+    return canvas, counts, seeds, lean_vectors(photo, *net(8), size), bases
 
 
-def lean_vectors(photo, places, width, height, size):
+def canvas_places(tray, first, wobble):
+    """Canvas pixels (n, 2) -> tray places (n, 2), a little off as found lattices are."""
+
+    def places(q):
+        u, v = (q[:, 0] + 0.5) / CELL - MARGIN + first, (q[:, 1] + 0.5) / CELL - MARGIN
+        cu, cv, span = u - tray["cols"] / 2, v - tray["rows"] / 2, 4 / max(8, tray["cols"])
+        return np.c_[u + wobble[0] + (wobble[2] * cu + wobble[3] * cv) * span,
+                     v + wobble[1] + (wobble[4] * cu + wobble[5] * cv) * span]
+
+    return places
+
+
+def on_canvas(photo, seen, start):
+    """Newton's steps from `start` (n, 2) to the canvas places that the photo shows at `seen`."""
+    q = start
+    for _ in range(4):
+        at = photo(q)
+        dx, dy = (photo(q + [3, 0]) - at) / 3, (photo(q + [0, 3]) - at) / 3
+        off, area = seen - at, dx[:, 0] * dy[:, 1] - dx[:, 1] * dy[:, 0]
+        move = np.c_[off[:, 0] * dy[:, 1] - off[:, 1] * dy[:, 0], dx[:, 0] * off[:, 1] - dx[:, 1] * off[:, 0]] / area[:, None]
+        q = q + np.clip(move, -CELL, CELL)
+    return q
+
+
+def lean_vectors(photo, p, shape, size):
     """Which way, in tray axes, plants appear to lean: offset from the photo's middle over its half diagonal."""
-    xs, ys = np.arange(3.5, width, 8), np.arange(3.5, height, 8)
-    p, shape = places(xs, ys)
     at, right, down = photo(p), photo(p + [0.1, 0]), photo(p + [0, 0.1])
     off = (at - np.array(size) / 2) / (np.hypot(*size) / 2)
     eu, ev = right - at, down - at
@@ -154,8 +180,43 @@ def lean_vectors(photo, places, width, height, size):
     return np.stack([(off * eu).sum(1), (off * ev).sum(1)]).reshape(2, *shape).astype(np.float32)
 
 
+def tiles_of(canvas, counts, seeds, lean, bases):
+    """A flat tray in overlapping pieces of TILE cells a side: a list of (picture, counts, seeds, lean, stems a place of 8 px)."""
+    rows, across = counts.shape[0], canvas.shape[1] // (CELL // 2) - 3
+    size, half = CELL * (TILE + 1), 2 * TILE - 1
+    square = across == 2 * ((across + 1) // 2) - 1
+    heat = np.zeros((canvas.shape[0] // 8, canvas.shape[1] // 8), np.uint8)
+    for x, y in (bases // 8).astype(int):
+        if 0 <= y < heat.shape[0] and 0 <= x < heat.shape[1]:
+            heat[y, x] += 1
+
+    def starts(whole, part):
+        n = max(1, -(-whole // part))
+        return [int(round(s)) for s in np.linspace(0, max(0, whole - part), n)]
+
+    def cut(array, y, x, h, w, fill=0):
+        part = array[y:y + h, x:x + w]
+        result = np.full((h, w, *array.shape[2:]), fill, array.dtype)
+        result[:part.shape[0], :part.shape[1]] = part
+        return result
+
+    tiles = []
+    for r in starts(rows, TILE):
+        for c in starts(across, half):
+            c -= c % 2 if square else 0
+            y = cut(counts[:, :across], r, c, TILE, half, -1)
+            if (y >= 0).any():
+                tiles.append((cut(canvas, CELL * r, CELL // 2 * c, size, size), y.astype(np.int8),
+                              cut(seeds[:, :across], r, c, TILE, half, -1).astype(np.int8),
+                              cut(lean.transpose(1, 2, 0), 6 * r, 3 * c, size // 8, size // 8).transpose(2, 0, 1).astype(np.float16),
+                              cut(heat, 6 * r, 3 * c, size // 8, size // 8)))
+    return tiles
+
+
 def lattice_maps(image, truth, side=PHOTO_SIDE):
-    """The photo with its long side at `side` px, and maps at half of that: region, tray, centres, staggered, pitch."""
+    """The photo with its long side at `side` px, and maps at half of that: region, tray, centres, staggered.
+
+    The region of a tray lies INSET within the hull of its cells."""
     height, width = image.shape[:2]
     scale = side / max(height, width)
     small = cv2.resize(image, (round(width * scale), round(height * scale)), interpolation=cv2.INTER_AREA)
@@ -175,16 +236,15 @@ def lattice_maps(image, truth, side=PHOTO_SIDE):
             maps[3][out > 0] = 1 if shift else 0
             continue
         photo = fit_tray(tray, (width, height), k1)
-        lo, hi = min(0, shift) - 0.5, cols - 0.5 + max(0, shift)
-        u, v = np.linspace(lo, hi, 40), np.linspace(-0.5, rows - 0.5, 40)
-        edge = np.r_[np.c_[u, 0 * u - 0.5], np.c_[0 * v + hi, v], np.c_[u[::-1], 0 * u + rows - 0.5],
-                     np.c_[0 * v + lo, v[::-1]]]
+        lo, hi = min(0, shift) - 0.5 + INSET, cols - 0.5 + max(0, shift) - INSET
+        top, low = INSET - 0.5, rows - 0.5 - INSET
+        u, v = np.linspace(lo, hi, 40), np.linspace(top, low, 40)
+        edge = np.r_[np.c_[u, 0 * u + top], np.c_[0 * v + hi, v], np.c_[u[::-1], 0 * u + low], np.c_[0 * v + lo, v[::-1]]]
         poly = ((photo(edge) * [sx, sy] - 0.5) * 16).round().astype(np.int32)
         region = np.zeros((h, w), np.uint8)
         cv2.fillPoly(region, [poly], 1, shift=4)
         maps[0][region > 0] = 1
         maps[3][region > 0] = 1 if shift else 0
-        maps[1][region > 0] = 1
         for cell in tray["cells"]:
             x, y = cell["centre_px"][0] * sx - 0.5, cell["centre_px"][1] * sy - 0.5
             sigma = max(0.8, 0.2 * 2 * cell["half_pitch_px"] * (sx + sy) / 2)

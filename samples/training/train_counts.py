@@ -4,6 +4,7 @@ import glob
 import os
 import sys
 import time
+from multiprocessing.pool import ThreadPool
 
 import numpy as np
 import torch
@@ -11,43 +12,37 @@ import torch.nn.functional as F
 
 from nets import CountNet
 from scenes import CELL, MOST
-from train_lattice import look
+from train_lattice import follow, look
 
-TILE = 8  # cells a side
-
-
-def load(paths, dev, field):
-    trays = []
-    for n, path in enumerate(paths):
-        with np.load(path) as a:
-            for t in range(int(a["trays"])):
-                counts = np.minimum(a[f"{field}{t}"], MOST)
-                if (counts >= 0).any():
-                    trays.append((torch.from_numpy(a[f"canvas{t}"]).to(dev), torch.from_numpy(counts.astype(np.int64)).to(dev),
-                                  torch.from_numpy(a[f"lean{t}"].astype(np.float32)).to(dev), int(a["habit"]), int(a["sown"]), n % 10 == 0))
-    return trays
+FASTEST = 2e-3  # learning rate
+PARTS = ("pictures", "counts", "seeds", "lean", "stems")
 
 
-def tile(tray):
-    canvas, counts, lean, habit, sown, _ = tray
-    dev = canvas.device
-    rows, cols = counts.shape[0], (canvas.shape[1] // (CELL // 2)) // 2 - 1
-    r0 = int(np.random.randint(0, max(0, rows - TILE) + 1))
-    c0 = int(np.random.randint(0, max(0, cols - TILE) + 1))
-    size = CELL * (TILE + 1)
-    x = torch.zeros(size, size, 3, dtype=torch.uint8, device=dev)
-    part = canvas[CELL * r0:CELL * r0 + size, CELL * c0:CELL * c0 + size]
-    x[:part.shape[0], :part.shape[1]] = part
-    y = torch.full((TILE, 2 * TILE - 1), -1, dtype=torch.int64, device=dev)
-    part = counts[r0:r0 + TILE, 2 * c0:2 * c0 + 2 * TILE - 1]
-    y[:part.shape[0], :part.shape[1]] = part
-    s = torch.zeros(8, size // 8, size // 8, device=dev)
-    part = lean[:, 6 * r0:6 * r0 + size // 8, 6 * c0:6 * c0 + size // 8]
-    s[:2, :part.shape[1], :part.shape[2]] = part
-    s[2 + (habit if np.random.rand() < 0.7 else 0)] = 1
-    if sown and np.random.rand() < 0.7:
-        s[6], s[7] = sown / 8, 1
-    return x, s, y
+def read(path):
+    with np.load(path) as a:
+        if "pictures" not in a:
+            return None
+        n = len(a["pictures"])
+        facts = np.tile(np.array([int(a["habit"]), int(a["sown"]), int(a["sown_in_view"]), int(path[-5] == "0"), n]), (n, 1))
+        return [a[name] for name in PARTS] + [facts]
+
+
+def load(paths, dev):
+    """All tiles on the device: pictures, counts, seeds, lean, stems, facts (habit, sown, sown in view, held out, tiles a photo)."""
+    with ThreadPool(16) as pool:
+        found = [f for f in pool.imap(read, paths, 16) if f]
+    return [torch.cat([torch.from_numpy(part).to(dev) for part in parts]) for parts in zip(*found)]
+
+
+def sides_of(lean, facts, told):
+    """What the network is told beside the picture; `told` (n, 2): whether it is told the habit and the seeds sown."""
+    n, _, h, w = lean.shape
+    s = torch.zeros(n, 8, h, w, device=lean.device)
+    s[:, :2] = lean
+    s[torch.arange(n), 2 + facts[:, 0] * told[:, 0]] = 1
+    sown = facts[:, 1] * told[:, 1]
+    s[:, 6], s[:, 7] = (sown / 8)[:, None, None], (sown > 0).float()[:, None, None]
+    return s
 
 
 def normal(x):
@@ -57,51 +52,65 @@ def normal(x):
     return ((x / mean.clamp(min=0.01) - 1).clamp(-1, 3)) * seen
 
 
+def cells_seen(x):
+    return (x[:, :, CELL:-1:CELL, CELL:-1:CELL // 2].sum(1, keepdim=True) > 0).float()[:, :, :, :15]
+
+
+def batch_of(tiles, i, field):
+    pictures, _, _, lean, stems, facts = tiles
+    y = tiles[1 + field][i].long().clamp(max=MOST)
+    x, s = pictures[i].permute(0, 3, 1, 2).float() / 255, lean[i].float()
+    heat = stems[i].float().clamp(max=1)
+    if torch.rand(1) < 0.5:
+        x, s, y, heat = x.flip(3), s.flip(3) * torch.tensor([-1.0, 1], device=x.device)[:, None, None], y.flip(2), heat.flip(2)
+    if torch.rand(1) < 0.5:
+        x, s, y, heat = x.flip(2), s.flip(2) * torch.tensor([1.0, -1], device=x.device)[:, None, None], y.flip(1), heat.flip(1)
+    told = (torch.rand(len(i), 2, device=x.device) < 0.7).long()
+    return x, sides_of(s, facts[i].long(), told), y, heat
+
+
 def main():
     source, out, minutes = sys.argv[1], sys.argv[2], float(sys.argv[3])
-    field = sys.argv[4] if len(sys.argv) > 4 else "counts"
+    field = 1 if len(sys.argv) > 4 and sys.argv[4] == "seeds" else 0
     torch.manual_seed(2)
-    np.random.seed(2)
     dev = "cuda" if torch.cuda.is_available() else "cpu"
-    trays = load(sorted(glob.glob(source + "/*.npz")), dev, field)
-    train, test = [t for t in trays if not t[5]], [t for t in trays if t[5]]
-    print(len(train), "trays to learn from", len(test), "to measure on", flush=True)
+    start = time.time()
+    tiles = load(sorted(glob.glob(source + "/*.npz")), dev)
+    facts = tiles[5]
+    held = facts[:, 3] == 1
+    # A photo's pieces resemble each other; for seeds, photos with seeds in view matter most.
+    weight = (~held).float() / facts[:, 4].float().sqrt() * (torch.where(facts[:, 2] == 1, 8.0, 1.0) if field else 1)
+    test = torch.nonzero(held)[:, 0]
+    print(len(facts), "tiles", len(test), "to measure on", f"loaded in {time.time() - start:.0f} s", flush=True)
     net = CountNet(MOST + 1)
     if len(sys.argv) > 5 and os.path.exists(sys.argv[5]):
         net.load_state_dict(torch.load(sys.argv[5], map_location="cpu"))
     net = net.to(dev).to(memory_format=torch.channels_last)
-    best = torch.optim.AdamW(net.parameters(), 3e-3, weight_decay=1e-3)
+    best = torch.optim.AdamW(net.parameters(), FASTEST, weight_decay=1e-2)
     mean = torch.optim.swa_utils.AveragedModel(net, avg_fn=follow, use_buffers=True)
-    start, step, batch = time.time(), 0, 64
+    start, step, batch = time.time(), 0, 128 if dev == "cuda" else 8
     while (spent := (time.time() - start) / 60 / minutes) < 1:
         for group in best.param_groups:
-            group["lr"] = 3e-3 * min(1, step / 200) * 0.5 * (1 + np.cos(np.pi * spent)) + 1e-5
-        x, s, y = zip(*[tile(train[np.random.randint(len(train))]) for _ in range(batch)])
-        x, s, y = torch.stack(x).permute(0, 3, 1, 2).float() / 255, torch.stack(s), torch.stack(y)
-        if np.random.rand() < 0.5:
-            x, s, y = x.flip(3), s.flip(3), y.flip(2)
-            s[:, 0] *= -1
-        if np.random.rand() < 0.5:
-            x, s, y = x.flip(2), s.flip(2), y.flip(1)
-            s[:, 1] *= -1
+            group["lr"] = FASTEST * min(1, step / 300) * 0.5 * (1 + np.cos(np.pi * spent)) + 1e-5
+        x, s, y, heat = batch_of(tiles, torch.multinomial(weight, batch), field)
+        cells = cells_seen(x)
         with torch.autocast(dev, torch.bfloat16, enabled=dev == "cuda"):
-            z = net(normal(look_softly(x)), s).float()
+            f = net.features(normal(look_softly(x)).to(memory_format=torch.channels_last), s)
+            z, stems = net.counts(f, cells).float(), net.stems(f)[:, 0].float()
         loss = F.cross_entropy(z, y, ignore_index=-1)
+        if not field:  # where stems stand is known too, and teaches faster than counts alone
+            loss = loss + F.binary_cross_entropy_with_logits(stems, heat, weight=1 + 4 * heat)
         best.zero_grad()
         loss.backward()
         torch.nn.utils.clip_grad_norm_(net.parameters(), 2.0)
         best.step()
         mean.update_parameters(net)
         step += 1
-        if step % 600 == 0:
-            print(f"step {step} {spent:.2f} loss {loss.item():.4f}", measure(mean.module, test[:200], dev), flush=True)
-    print("end", step, measure(mean.module, test, dev))
+        if step % 1000 == 0:
+            print(f"step {step} {spent:.2f} loss {loss.item():.4f}", measure(mean.module, tiles, test[::5], field, True), flush=True)
+    for told in (True, False):
+        print("end", step, "told" if told else "blind", measure(mean.module, tiles, test, field, told), flush=True)
     torch.save(mean.module.float().cpu().state_dict(), out)
-
-
-def follow(old, new, _):
-    """A mean over the last few hundred steps: steadier than the last one."""
-    return torch.lerp(old, new, 0.004) if old.is_floating_point() else new
 
 
 def look_softly(x):
@@ -112,29 +121,26 @@ def look_softly(x):
 
 
 @torch.no_grad()
-def measure(net, test, dev):
-    """Told, whole trays: share of cells with the right state and count, mean loss, mean error of the likeliest chance."""
+def measure(net, tiles, test, field, told):
+    """Share of cells with the right state and count, mean loss, mean chance of the likeliest; the same by habit."""
     net.eval()
-    right = exact = cells = 0
-    loss = sure = 0.0
-    for canvas, counts, lean, habit, sown, _ in test:
-        x = normal(canvas.permute(2, 0, 1)[None].float() / 255)
-        s = torch.zeros(1, 8, *lean.shape[1:], device=dev)
-        s[0, :2], s[0, 2 + habit], s[0, 6], s[0, 7] = lean, 1, sown / 8, 1 if sown else 0
-        z = net(x, s)[0]
-        y = counts[:, :z.shape[2]]
-        z = z[:, y >= 0].T.float()
-        y = y[y >= 0]
-        p = z.softmax(1)
-        top, said = p.max(1)
-        right += int((said.clamp(max=2) == y.clamp(max=2)).sum())
-        exact += int((said == y).sum())
-        loss += float(F.cross_entropy(z, y, reduction="sum"))
-        sure += float(top.sum())
-        cells += len(y)
+    said, true, habit, loss, sure = [], [], [], [], []
+    for i in test.split(256):
+        pictures, _, _, lean, _, facts = tiles
+        x, y = pictures[i].permute(0, 3, 1, 2).float() / 255, tiles[1 + field][i].long().clamp(max=MOST)
+        s = sides_of(lean[i].float(), facts[i].long(), torch.full((len(i), 2), int(told), device=x.device))
+        z = net.counts(net.features(normal(x), s), cells_seen(x)).float().permute(0, 2, 3, 1)
+        kept = y >= 0
+        habit.append(facts[i, 0][:, None, None].expand_as(y)[kept])
+        loss.append(F.cross_entropy(z[kept], y[kept], reduction="none"))
+        top, best = z[kept].softmax(1).max(1)
+        said.append(best), true.append(y[kept]), sure.append(top)
     net.train()
-    cells = max(1, cells)
-    return f"held out: state {right / cells:.4f} exact {exact / cells:.4f} loss {loss / cells:.4f} sure {sure / cells:.4f}"
+    said, true, habit, loss, sure = [torch.cat(part) for part in (said, true, habit, loss, sure)]
+    state, exact = (said.clamp(max=2) == true.clamp(max=2)).float(), (said == true).float()
+    empty = f"empty {(said[true == 0] == 0).float().mean():.3f} {(true[said == 0] == 0).float().mean():.3f}"
+    by = " ".join(f"[{h}] {state[habit == h].mean():.3f} {exact[habit == h].mean():.3f}" for h in range(4))
+    return f"held out: state {state.mean():.4f} exact {exact.mean():.4f} loss {loss.mean():.4f} sure {sure.mean():.4f} {empty} {by}"
 
 
 if __name__ == "__main__":

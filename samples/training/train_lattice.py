@@ -4,6 +4,7 @@ import glob
 import os
 import sys
 import time
+from multiprocessing.pool import ThreadPool
 
 import numpy as np
 import torch
@@ -12,20 +13,22 @@ import torch.nn.functional as F
 from nets import LatticeNet
 
 
-def load(paths, side=640):
-    photos, maps = [], []
-    for path in paths:
-        with np.load(path) as a:
-            p, m = a["photo"], a["maps"]
-        if p.shape[0] > p.shape[1]:
-            p, m = np.rot90(p), np.rot90(m, axes=(1, 2))
-        h = side * 3 // 4
-        P, M = np.zeros((h, side, 3), np.uint8), np.zeros((4, h // 2, side // 2), np.uint8)
-        P[:min(h, p.shape[0]), :min(side, p.shape[1])] = p[:h, :side]
-        M[:, :min(h // 2, m.shape[1]), :min(side // 2, m.shape[2])] = m[:, :h // 2, :side // 2]
-        photos.append(P)
-        maps.append(M)
-    return torch.from_numpy(np.stack(photos)), torch.from_numpy(np.stack(maps))
+def read(path, side=640):
+    with np.load(path) as a:
+        p, m = a["photo"], a["maps"]
+    if p.shape[0] > p.shape[1]:
+        p, m = np.rot90(p), np.rot90(m, axes=(1, 2))
+    h = side * 3 // 4
+    P, M = np.zeros((h, side, 3), np.uint8), np.zeros((4, h // 2, side // 2), np.uint8)
+    P[:min(h, p.shape[0]), :min(side, p.shape[1])] = p[:h, :side]
+    M[:, :min(h // 2, m.shape[1]), :min(side // 2, m.shape[2])] = m[:, :h // 2, :side // 2]
+    return torch.from_numpy(P), torch.from_numpy(M)
+
+
+def load(paths):
+    with ThreadPool(16) as pool:
+        photos, maps = zip(*pool.imap(read, paths, 16))
+    return torch.stack(photos), torch.stack(maps)
 
 
 def look(x):
@@ -64,12 +67,23 @@ def move(x, m, grown=1.4):
     return x, F.grid_sample(m, gm, padding_mode=pad, align_corners=False)
 
 
+def hide(x):
+    """Bars across some photos, as machines and benches hide rows of cells: the lattice goes on beneath."""
+    n, _, h, w = x.shape
+    yy, xx = torch.meshgrid(torch.linspace(-1, 1, h, device=x.device), torch.linspace(-1, 1, w, device=x.device), indexing="ij")
+    a = torch.rand(n, 1, 1, device=x.device) * np.pi
+    off = xx * a.cos() + yy * a.sin() - (torch.rand(n, 1, 1, device=x.device) * 1.6 - 0.8)
+    bar = (off.abs() < torch.rand(n, 1, 1, device=x.device) * 0.06 + 0.01) & (torch.rand(n, 1, 1, device=x.device) < 0.12)
+    colour = torch.rand(n, 3, 1, 1, device=x.device) ** 2 * (0.7 + 0.6 * torch.rand(n, 1, h // 8, w // 8, device=x.device).repeat_interleave(8, 2).repeat_interleave(8, 3))
+    return torch.where(bar[:, None], colour.clamp(0, 1), x)
+
+
 def normal(x):
     return (x - 0.45) / 0.25
 
 
 def loss_of(net, x, m):
-    y = net(normal(x))
+    y = net.fine(normal(x)).float()
     region = F.binary_cross_entropy_with_logits(y[:, 0], m[:, 0]) + F.binary_cross_entropy_with_logits(y[:, 1], m[:, 1])
     heat = F.binary_cross_entropy_with_logits(y[:, 2], m[:, 2], weight=1 + 4 * m[:, 2])
     kind = (F.binary_cross_entropy_with_logits(y[:, 3], m[:, 3], reduction="none") * m[:, 0]).sum() / m[:, 0].sum().clamp(min=1)
@@ -83,14 +97,15 @@ def main():
     paths = sorted(glob.glob(source + "/*.npz"))
     photos, maps = load(paths)
     photos, maps = photos.to(dev), maps.to(dev)
-    held = torch.arange(len(paths)) % 10 == 0
+    held = torch.tensor([path[-5] == "0" for path in paths])
     train, test = torch.nonzero(~held)[:, 0], torch.nonzero(held)[:, 0]
     net = LatticeNet()
     if len(sys.argv) > 4 and os.path.exists(sys.argv[4]):
         net.load_state_dict(torch.load(sys.argv[4], map_location="cpu"))
     net = net.to(dev).to(memory_format=torch.channels_last)
-    best = torch.optim.AdamW(net.parameters(), 3e-3, weight_decay=1e-4)
-    start, step, batch = time.time(), 0, 32
+    best = torch.optim.AdamW(net.parameters(), 3e-3, weight_decay=1e-3)
+    mean = torch.optim.swa_utils.AveragedModel(net, avg_fn=follow, use_buffers=True)
+    start, step, batch = time.time(), 0, 48 if dev == "cuda" else 4
     while (spent := (time.time() - start) / 60 / minutes) < 1:
         for group in best.param_groups:
             group["lr"] = 3e-3 * min(1, step / 200) * 0.5 * (1 + np.cos(np.pi * spent)) + 1e-5
@@ -102,15 +117,22 @@ def main():
             x, m = x.flip(3), m.flip(3)
         x, m = move(x, m)
         with torch.autocast(dev, torch.bfloat16, enabled=dev == "cuda"):
-            loss, _ = loss_of(net, look(x), m)
+            loss, _ = loss_of(net, look(hide(x)), m)
         best.zero_grad()
         loss.backward()
+        torch.nn.utils.clip_grad_norm_(net.parameters(), 2.0)
         best.step()
+        mean.update_parameters(net)
         step += 1
-        if step % 500 == 0:
-            print(f"step {step} {spent:.2f} loss {loss.item():.4f}", measure(net, photos, maps, test, dev), flush=True)
-    print("end", step, measure(net, photos, maps, test, dev))
-    torch.save(net.float().cpu().state_dict(), out)
+        if step % 1000 == 0:
+            print(f"step {step} {spent:.2f} loss {loss.item():.4f}", measure(mean.module, photos, maps, test, dev), flush=True)
+    print("end", step, measure(mean.module, photos, maps, test, dev))
+    torch.save(mean.module.float().cpu().state_dict(), out)
+
+
+def follow(old, new, _):
+    """A mean over the last few hundred steps: steadier than the last one."""
+    return torch.lerp(old, new, 0.004) if old.is_floating_point() else new
 
 
 @torch.no_grad()
