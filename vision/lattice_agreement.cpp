@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "vision/lattice_blobs.h"
+#include "vision/layout_search.h"
 
 namespace braird::vision {
 namespace {
@@ -83,9 +84,9 @@ double mean_heat(const LatticeMaps& maps, const Lattice& lattice, const std::vec
   return heat / static_cast<double>(places.size());
 }
 
-/// By how many pitches the quad lies outside (negative: inside) the cells' hull at the middle of a side.
+/// By how many pitches the quad lies outside (negative: inside) the cells' region at the middle of a side.
 double gap_at(const Lattice& lattice, const std::array<cv::Point2d, 4>& corners, int side) {
-  const cv::Rect2d hull = hull_of(lattice);
+  const cv::Rect2d hull = region_of(lattice);
   const cv::Point2d middle = (hull.tl() + hull.br()) * 0.5;
   const std::array<cv::Point2d, 4> sides{cv::Point2d(middle.x, hull.y), cv::Point2d(hull.br().x, middle.y),
                                          cv::Point2d(middle.x, hull.br().y), cv::Point2d(hull.x, middle.y)};

@@ -22,10 +22,16 @@ cv::Mat sigmoid(const cv::Mat& logits) {
   return 1 / (1 + result);
 }
 
-cv::Mat plane(const cv::Mat& output, int channel, cv::Size size) {
-  const cv::Mat whole(output.size[2], output.size[3], CV_32F,
-                      const_cast<float*>(output.ptr<float>(0, channel)));
-  return sigmoid(whole(cv::Rect({0, 0}, size)));
+/// One of the maps, whose pixels of 2 × 2 come as four channels of half its size.
+cv::Mat map_of(const cv::Mat& output, int number, cv::Size size) {
+  cv::Mat logits(2 * output.size[2], 2 * output.size[3], CV_32F);
+  for (int part = 0; part < 4; ++part)
+    for (int y = 0; y < output.size[2]; ++y) {
+      const float* from = output.ptr<float>(0, 4 * number + part, y);
+      float* to = logits.ptr<float>(2 * y + part / 2) + part % 2;
+      for (int x = 0; x < output.size[3]; ++x) to[2 * x] = from[x];
+    }
+  return sigmoid(logits(cv::Rect({0, 0}, size)));
 }
 
 /// How many lines from the first on (from the last, if `backwards`) are of one plain colour.
@@ -69,9 +75,8 @@ LatticeMaps read_lattice_maps(const cv::Mat& bgr, const Trace& trace) {
   cv::dnn::Net net = load_model(Model::lattice);
   net.setInput(cv::dnn::blobFromImage(network_input(small)));
   const cv::Mat output = net.forward();
-  const cv::Size size(std::min(output.size[3], cvRound(bgr.cols * scale) / 2),
-                      std::min(output.size[2], cvRound(bgr.rows * scale) / 2));
-  LatticeMaps maps{plane(output, 0, size), plane(output, 2, size), plane(output, 3, size),
+  const cv::Size size(small.cols / 2, small.rows / 2);
+  LatticeMaps maps{map_of(output, 0, size), map_of(output, 2, size), map_of(output, 3, size),
                    halved(shown_part(small)), scale / 2};
   if (trace) {
     trace("region", maps.region * 255);

@@ -7,9 +7,12 @@
 
 namespace braird::vision {
 
+/// Regions lie this far within the hull of their cells, in pitches: butted trays stay apart.
+constexpr double kRegionInset = 0.25;
+
 /// What each place of a photo looks like, 0..1, 32-bit float, all of one size.
 struct LatticeMaps {
-  cv::Mat region;             ///< inside the hull of a tray's cells
+  cv::Mat region;             ///< inside the hull of a tray's cells, by `kRegionInset`
   cv::Mat centres;            ///< a blob of about a fifth of a pitch at each cell's centre
   cv::Mat staggered;          ///< inside a region: its rows are shifted in turn
   cv::Rect frame;             ///< where the photo shows something: plain bars that pad its sides are left out

@@ -18,30 +18,24 @@ constexpr double kFaintest = 0.005;  // paper walls buried under topping answer 
 
 cv::Mat square_on(const LatticeMaps& maps, const TrayQuad& quad) {
   const Lattice whole = divide(quad, 1, 1, 0, 0);
+  const cv::Rect2d all = region_of(whole);
   cv::Mat at(kSide, kSide, CV_32FC2), result;
   for (int y = 0; y < kSide; ++y)
     for (int x = 0; x < kSide; ++x)
-      at.at<cv::Point2f>(y, x) = photo_point(whole, {(x + 0.5) / kSide - 0.5, (y + 0.5) / kSide - 0.5});
+      at.at<cv::Point2f>(y, x) = photo_point(whole, {all.x + all.width * (x + 0.5) / kSide, all.y + all.height * (y + 0.5) / kSide});
   cv::remap(maps.centres, result, at, {}, cv::INTER_LINEAR);
   return result;
 }
 
-/// Column n: cos(2 pi (t n - start)) over t in 0..1; start places the crests.
-cv::Mat waves(double add, double crest) {
+/// Column n: waves along a side on which n cells stand (the quad's ends cut a little off the first and last of
+/// them), `rhythm` of them a cell, with a crest on the first; `more` cells' room stays free at the far end.
+cv::Mat waves(double rhythm, double more) {
   cv::Mat result(kSide, kMostCells + 1, CV_32F);
   for (int i = 0; i < kSide; ++i)
-    for (int n = 0; n <= kMostCells; ++n)
-      result.at<float>(i, n) =
-          static_cast<float>(std::cos(2 * CV_PI * ((i + 0.5) / kSide * (n + add) - crest)));
-  return result;
-}
-
-/// Waves down the rows with half the rhythm of the rows, +1 on even rows and -1 on odd ones.
-cv::Mat row_signs() {
-  cv::Mat result(kSide, kMostCells + 1, CV_32F);
-  for (int i = 0; i < kSide; ++i)
-    for (int n = 0; n <= kMostCells; ++n)
-      result.at<float>(i, n) = static_cast<float>(std::cos(CV_PI * ((i + 0.5) / kSide * n - 0.5)));
+    for (int n = 0; n <= kMostCells; ++n) {
+      const double cell = (i + 0.5) / kSide * (n + more - 2 * kRegionInset) + kRegionInset - 0.5;
+      result.at<float>(i, n) = static_cast<float>(std::cos(2 * CV_PI * rhythm * cell));
+    }
   return result;
 }
 
@@ -57,8 +51,8 @@ Rhythms listen(const cv::Mat& seen) {
   cv::Mat columns, rows;
   cv::reduce(flat, columns, 0, cv::REDUCE_SUM);
   cv::reduce(flat, rows, 1, cv::REDUCE_SUM);
-  const cv::Mat in_line = waves(0, 0.5), shifted = waves(0.5, 0.5);
-  return {rows.t() * in_line * scale, columns * in_line * scale, row_signs().t() * flat * shifted * scale};
+  const cv::Mat in_line = waves(1, 0), shifted = waves(1, 0.5), row_signs = waves(0.5, 0);
+  return {rows.t() * in_line * scale, columns * in_line * scale, row_signs.t() * flat * shifted * scale};
 }
 
 void add_guesses(const TrayQuad& quad, const Rhythms& heard, int first_side,
@@ -79,13 +73,19 @@ void add_guesses(const TrayQuad& quad, const Rhythms& heard, int first_side,
 
 }  // namespace
 
+cv::Rect2d region_of(const Lattice& lattice) {
+  const cv::Rect2d hull = hull_of(lattice);
+  return {hull.x + kRegionInset, hull.y + kRegionInset, hull.width - 2 * kRegionInset,
+          hull.height - 2 * kRegionInset};
+}
+
 Lattice divide(const TrayQuad& quad, int rows, int cols, double odd_row_shift, int first_side) {
   Lattice lattice;
   lattice.rows = rows;
   lattice.cols = cols;
   lattice.odd_row_shift = odd_row_shift;
   lattice.lens = quad.lens;
-  const cv::Rect2f hull = hull_of(lattice);
+  const cv::Rect2f hull = region_of(lattice);
   const cv::Point2f wide(hull.width, 0), high(0, hull.height);
   const std::array<cv::Point2f, 4> from{hull.tl(), hull.tl() + wide, hull.br(), hull.tl() + high};
   std::array<cv::Point2f, 4> to;

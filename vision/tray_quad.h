@@ -9,7 +9,7 @@
 
 namespace braird::vision {
 
-/// Four straight sides seen through a lens: the hull of a tray's cells.
+/// Four straight sides seen through a lens: a tray's region.
 struct TrayQuad {
   std::array<cv::Point2d, 4> corners;  ///< before the lens, clockwise as seen, map pixels
   Lens lens;
