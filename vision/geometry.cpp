@@ -32,6 +32,12 @@ cv::Rect2d hull_of(const Lattice& lattice) {
           static_cast<double>(lattice.rows)};
 }
 
+cv::Rect2d region_of(const Lattice& lattice) {
+  const cv::Rect2d hull = hull_of(lattice);
+  return {hull.x + kRegionInset, hull.y + kRegionInset, hull.width - 2 * kRegionInset,
+          hull.height - 2 * kRegionInset};
+}
+
 double first_u(const Lattice& lattice) {
   return std::min(0.0, lattice.odd_row_shift);
 }

@@ -16,6 +16,9 @@
 
 namespace braird::vision {
 
+/// Regions lie this far within the hull of their cells, in pitches: butted trays stay apart.
+constexpr double kRegionInset = 0.25;
+
 /// The lens: a point at r (1 = the photo's corner) from the middle of the frame appears at r (1 + k1 r²).
 struct Lens {
   cv::Point2d middle;
@@ -46,6 +49,8 @@ struct Lattice {
 Layout layout_of(const Lattice& lattice);
 /// The rectangle that the cells fill, half a pitch beyond the outermost centres, in tray coordinates.
 cv::Rect2d hull_of(const Lattice& lattice);
+/// Its part that maps show as a tray's region: `kRegionInset` within it.
+cv::Rect2d region_of(const Lattice& lattice);
 /// The u of the leftmost cell centre: 0, or -0.5 where odd rows are shifted that way.
 double first_u(const Lattice& lattice);
 cv::Point2d project(const cv::Matx33d& homography, cv::Point2d point);

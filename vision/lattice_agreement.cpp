@@ -7,7 +7,6 @@
 #include <vector>
 
 #include "vision/lattice_blobs.h"
-#include "vision/layout_search.h"
 
 namespace braird::vision {
 namespace {
@@ -104,6 +103,39 @@ double gap_at(const Lattice& lattice, const std::array<cv::Point2d, 4>& corners,
   return nearest;
 }
 
+/// Rows (or columns) stray smoothly where a lattice creeps, and by a jump where another tray begins.
+double jump_along(const std::vector<double>& sums, const std::vector<double>& weights) {
+  double jump = 0;
+  for (std::size_t i = 0; i + 1 < sums.size(); ++i)
+    if (std::min(weights[i], weights[i + 1]) > 1)
+      jump = std::max(jump, std::abs(sums[i + 1] / weights[i + 1] - sums[i] / weights[i]));
+  return jump;
+}
+
+double jump_of(const Lattice& lattice, const std::vector<Meeting>& meetings) {
+  std::vector<double> down(lattice.rows), across(2 * lattice.cols + 1), row_weight(down), col_weight(across);
+  for (const Stray& stray : strays_of(lattice, meetings)) {
+    const auto row = static_cast<std::size_t>(stray.tray.y);
+    const auto half_col = static_cast<std::size_t>(std::lround(2 * (stray.tray.x - first_u(lattice))));
+    down[row] += stray.weight * stray.off.y, row_weight[row] += stray.weight;
+    across[half_col] += stray.weight * stray.off.x, col_weight[half_col] += stray.weight;
+  }
+  if (lattice.odd_row_shift == 0)  // every other entry is empty
+    for (std::size_t i = 0; 2 * i < across.size(); ++i)
+      across[i] = across[2 * i], col_weight[i] = col_weight[2 * i];
+  if (lattice.odd_row_shift == 0) across.resize(lattice.cols);
+  return std::max(jump_along(down, row_weight), jump_along(across, col_weight));
+}
+
+/// Log of a cell's height over its width, against what trays have: square ones 1, honeycombs 0.87 and more.
+double aspect_of(const Lattice& lattice) {
+  const cv::Point2d middle((lattice.cols - 1) / 2.0, (lattice.rows - 1) / 2.0);
+  const auto plane_point = [&](cv::Point2d tray) { return project(lattice.photo_from_plane, tray); };
+  const double wide = cv::norm(plane_point(middle + cv::Point2d(0.5, 0)) - plane_point(middle - cv::Point2d(0.5, 0)));
+  const double high = cv::norm(plane_point(middle + cv::Point2d(0, 0.5)) - plane_point(middle - cv::Point2d(0, 0.5)));
+  return std::log(high / wide / (lattice.odd_row_shift == 0 ? 1 : 0.9));
+}
+
 }  // namespace
 
 bool has_hidden_side(const LatticeMaps& maps, const Lattice& lattice,
@@ -117,9 +149,13 @@ bool has_hidden_side(const LatticeMaps& maps, const Lattice& lattice,
   return false;
 }
 
-Agreement compare(const LatticeMaps& maps, const Lattice& lattice) {
+Agreement compare(const LatticeMaps& maps, const Lattice& lattice,
+                  const std::array<cv::Point2d, 4>& corners) {
   Agreement result;
+  result.gap = 0;
+  result.aspect = std::abs(aspect_of(lattice));
   double met = 0, heat = 0;
+  std::vector<Meeting> meetings;
   const double cells = static_cast<double>(lattice.rows) * lattice.cols;
   for (int row = 0; row < lattice.rows; ++row)
     for (int col = 0; col < lattice.cols; ++col) {
@@ -127,13 +163,16 @@ Agreement compare(const LatticeMaps& maps, const Lattice& lattice) {
       heat += look(maps.centres, at);
       const auto m = meet(maps, lattice, tray, 0.4);
       met += m && cv::norm(m->seen - at) <= 0.25 * m->pitch;
+      if (m) meetings.push_back(*m);
     }
   result.met = met / cells;
+  result.jump = jump_of(lattice, meetings);
   result.likeness = likeness_of(maps, lattice);
   result.edge = 1;
   result.beyond = 0;
   for (int side = 0; side < 4; ++side) {
     const double scale = 1 / std::max(heat / cells, 1e-6);
+    result.gap = std::max(result.gap, std::abs(gap_at(lattice, corners, side)));
     result.edge = std::min(result.edge, scale * mean_heat(maps, lattice, row_along(lattice, side, 0)));
     result.beyond = std::max(result.beyond, scale * mean_heat(maps, lattice, row_along(lattice, side, 1)));
   }

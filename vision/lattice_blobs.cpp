@@ -43,4 +43,16 @@ std::vector<Meeting> meet_all(const LatticeMaps& maps, const Lattice& lattice, d
   return meetings;
 }
 
+std::vector<Stray> strays_of(const Lattice& lattice, const std::vector<Meeting>& meetings) {
+  std::vector<Stray> strays;
+  for (const Meeting& m : meetings) {
+    const cv::Point2d at = photo_point(lattice, m.tray), off = m.seen - at;
+    const cv::Point2d right = 10 * (photo_point(lattice, m.tray + cv::Point2d(0.1, 0)) - at);
+    const cv::Point2d down = 10 * (photo_point(lattice, m.tray + cv::Point2d(0, 0.1)) - at);
+    const double area = right.cross(down);
+    strays.push_back({m.tray, {off.cross(down) / area, right.cross(off) / area}, m.weight});
+  }
+  return strays;
+}
+
 }  // namespace braird::vision

@@ -23,4 +23,12 @@ std::optional<Meeting> meet(const LatticeMaps& maps, const Lattice& lattice, cv:
 /// The meetings of all cells that have one.
 std::vector<Meeting> meet_all(const LatticeMaps& maps, const Lattice& lattice, double reach);
 
+/// How far, in cells, blobs stray from where the lattice has their cells.
+struct Stray {
+  cv::Point2d tray, off;
+  double weight;
+};
+
+std::vector<Stray> strays_of(const Lattice& lattice, const std::vector<Meeting>& meetings);
+
 }  // namespace braird::vision

@@ -34,6 +34,12 @@ cv::Mat map_of(const cv::Mat& output, int number, cv::Size size) {
   return sigmoid(logits(cv::Rect({0, 0}, size)));
 }
 
+cv::Mat picture_of(const cv::Mat& map) {
+  cv::Mat result;
+  map.convertTo(result, CV_8U, 255);
+  return result;
+}
+
 /// How many lines from the first on (from the last, if `backwards`) are of one plain colour.
 int plain_lines(const cv::Mat& bgr, bool backwards) {
   constexpr double kPlain = 2.0;  // grey levels; the dimmest scene's noise is above
@@ -58,6 +64,21 @@ cv::Rect halved(const cv::Rect& r) {
   return {r.x / 2, r.y / 2, r.width / 2, r.height / 2};
 }
 
+/// Photos too dark or too blurred to see cells in. The bounds lie below (above) all but a few of the painted
+/// scenes whose trays were found.
+std::string fault_of(const cv::Mat& small) {
+  constexpr double kDark = 22, kBlurred = 0.012;
+  cv::Mat grey, edges;
+  cv::cvtColor(small, grey, cv::COLOR_BGR2GRAY);
+  cv::Laplacian(grey, edges, CV_32F);
+  cv::Scalar mean, spread;
+  cv::meanStdDev(edges, mean, spread);
+  const double light = cv::mean(grey)[0];
+  if (light < kDark) return "the photo is too dark to see a tray in; take it in daylight or nearer to a lamp";
+  if (spread[0] / light < kBlurred) return "the photo is too blurred to see a tray in; hold still and let the camera focus";
+  return "";
+}
+
 cv::Mat network_input(const cv::Mat& small) {
   cv::Mat floating;
   small.convertTo(floating, CV_32FC3, 1 / 255.0 / 0.25, -0.45 / 0.25);
@@ -77,10 +98,10 @@ LatticeMaps read_lattice_maps(const cv::Mat& bgr, const Trace& trace) {
   const cv::Mat output = net.forward();
   const cv::Size size(small.cols / 2, small.rows / 2);
   LatticeMaps maps{map_of(output, 0, size), map_of(output, 2, size), map_of(output, 3, size),
-                   halved(shown_part(small)), scale / 2};
+                   halved(shown_part(small)), fault_of(small), scale / 2};
   if (trace) {
-    trace("region", maps.region * 255);
-    trace("centres", maps.centres * 255);
+    trace("region", picture_of(maps.region));
+    trace("centres", picture_of(maps.centres));
   }
   return maps;
 }

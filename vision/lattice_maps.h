@@ -2,13 +2,11 @@
 #pragma once
 
 #include <opencv2/core.hpp>
+#include <string>
 
 #include "vision/trace.h"
 
 namespace braird::vision {
-
-/// Regions lie this far within the hull of their cells, in pitches: butted trays stay apart.
-constexpr double kRegionInset = 0.25;
 
 /// What each place of a photo looks like, 0..1, 32-bit float, all of one size.
 struct LatticeMaps {
@@ -16,6 +14,7 @@ struct LatticeMaps {
   cv::Mat centres;            ///< a blob of about a fifth of a pitch at each cell's centre
   cv::Mat staggered;          ///< inside a region: its rows are shifted in turn
   cv::Rect frame;             ///< where the photo shows something: plain bars that pad its sides are left out
+  std::string fault;          ///< why little can be made out in this photo, with the remedy; empty: nothing amiss
   double map_from_photo = 1;  ///< map pixels a photo pixel
 };
 

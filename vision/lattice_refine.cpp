@@ -62,23 +62,6 @@ void step(Lattice& lattice, const std::vector<Meeting>& meetings, const cv::Matx
   lattice.photo_from_plane = unit_plane * to_unit;
 }
 
-struct Stray {
-  cv::Point2d tray, off;  ///< in cells
-  double weight;
-};
-
-std::vector<Stray> strays_of(const Lattice& lattice, const std::vector<Meeting>& meetings) {
-  std::vector<Stray> strays;
-  for (const Meeting& m : meetings) {
-    const cv::Point2d at = photo_point(lattice, m.tray), off = m.seen - at;
-    const cv::Point2d right = 10 * (photo_point(lattice, m.tray + cv::Point2d(0.1, 0)) - at);
-    const cv::Point2d down = 10 * (photo_point(lattice, m.tray + cv::Point2d(0, 0.1)) - at);
-    const double area = right.cross(down);
-    strays.push_back({m.tray, {off.cross(down) / area, right.cross(off) / area}, m.weight});
-  }
-  return strays;
-}
-
 /// The mean stray around a knot; a few cells' worth of "none" keeps sparse corners still.
 cv::Vec2d smooth_stray(const std::vector<Stray>& strays, cv::Point2d knot, double reach) {
   constexpr double kStill = 1.5;
@@ -95,15 +78,16 @@ cv::Vec2d smooth_stray(const std::vector<Stray>& strays, cv::Point2d knot, doubl
 
 }  // namespace
 
-Lattice refine(const LatticeMaps& maps, Lattice lattice) {
+Lattice refine(const LatticeMaps& maps, Lattice lattice, Effort effort) {
+  static const std::vector<double> carefully{0.6, 0.6, 0.5, 0.5, 0.45, 0.45, 0.4, 0.4}, roughly{0.6, 0.5, 0.45};
   const double mid_u = (lattice.cols - 1) / 2.0, mid_v = (lattice.rows - 1) / 2.0;
   const double half = std::max(mid_u, mid_v);
   const cv::Matx33d to_unit(1 / half, 0, -mid_u / half, 0, 1 / half, -mid_v / half, 0, 0, 1);
-  for (const double reach : {0.6, 0.6, 0.5, 0.5, 0.45, 0.45, 0.4, 0.4}) {
+  for (const double reach : effort == Effort::rough ? roughly : carefully) {
     const auto meetings = meet_all(maps, lattice, reach);
     if (meetings.size() < 9) return lattice;
     step(lattice, meetings, to_unit);
-    step(lattice, meetings, to_unit);
+    if (effort == Effort::full) step(lattice, meetings, to_unit);
   }
   return lattice;
 }

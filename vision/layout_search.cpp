@@ -16,17 +16,6 @@ constexpr int kSide = 192;  // px of the squared-on map: 4 px a cell at 42 cells
 constexpr std::size_t kKept = 12;
 constexpr double kFaintest = 0.005;  // paper walls buried under topping answer at 0.02 and more
 
-cv::Mat square_on(const LatticeMaps& maps, const TrayQuad& quad) {
-  const Lattice whole = divide(quad, 1, 1, 0, 0);
-  const cv::Rect2d all = region_of(whole);
-  cv::Mat at(kSide, kSide, CV_32FC2), result;
-  for (int y = 0; y < kSide; ++y)
-    for (int x = 0; x < kSide; ++x)
-      at.at<cv::Point2f>(y, x) = photo_point(whole, {all.x + all.width * (x + 0.5) / kSide, all.y + all.height * (y + 0.5) / kSide});
-  cv::remap(maps.centres, result, at, {}, cv::INTER_LINEAR);
-  return result;
-}
-
 /// Column n: waves along a side on which n cells stand (the quad's ends cut a little off the first and last of
 /// them), `rhythm` of them a cell, with a crest on the first; `more` cells' room stays free at the far end.
 cv::Mat waves(double rhythm, double more) {
@@ -73,12 +62,6 @@ void add_guesses(const TrayQuad& quad, const Rhythms& heard, int first_side,
 
 }  // namespace
 
-cv::Rect2d region_of(const Lattice& lattice) {
-  const cv::Rect2d hull = hull_of(lattice);
-  return {hull.x + kRegionInset, hull.y + kRegionInset, hull.width - 2 * kRegionInset,
-          hull.height - 2 * kRegionInset};
-}
-
 Lattice divide(const TrayQuad& quad, int rows, int cols, double odd_row_shift, int first_side) {
   Lattice lattice;
   lattice.rows = rows;
@@ -112,7 +95,7 @@ std::vector<LayoutGuess> neighbours(const TrayQuad& quad, const LayoutGuess& gue
 }
 
 std::vector<LayoutGuess> rank_layouts(const LatticeMaps& maps, const TrayQuad& quad) {
-  const cv::Mat seen = square_on(maps, quad);
+  const cv::Mat seen = square_on(maps.centres, quad, kSide);
   cv::Mat turned;
   cv::rotate(seen, turned, cv::ROTATE_90_COUNTERCLOCKWISE);  // the quad's second side comes to lie on top
   std::vector<LayoutGuess> guesses;

@@ -26,9 +26,6 @@ std::vector<LayoutGuess> rank_layouts(const LatticeMaps& maps, const TrayQuad& q
 /// other way.
 std::vector<LayoutGuess> neighbours(const TrayQuad& quad, const LayoutGuess& guess);
 
-/// The part of the cells' hull that a map shows as their region, in tray coordinates.
-cv::Rect2d region_of(const Lattice& lattice);
-
 /// The quad divided into the stated layout, its rows along the quad's side number `first_side`.
 Lattice divide(const TrayQuad& quad, int rows, int cols, double odd_row_shift, int first_side);
 

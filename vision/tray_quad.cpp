@@ -7,6 +7,8 @@
 #include <opencv2/imgproc.hpp>
 #include <optional>
 
+#include "vision/seams.h"
+
 namespace braird::vision {
 namespace {
 
@@ -110,6 +112,17 @@ std::pair<Sides, Lens> straighten(const Points& outline, Lens lens) {
   return {best, best_lens};
 }
 
+/// The points of an outline that border a part of the quad that it makes.
+std::vector<cv::Point> bordering(const std::vector<cv::Point>& outline, const TrayQuad& part) {
+  const cv::Matx33d unit = plane_of(part.corners).inv();
+  std::vector<cv::Point> result;
+  for (const cv::Point& p : outline) {
+    const cv::Point2d at = project(unit, undistort(part.lens, p));
+    if (std::max(std::abs(at.x - 0.5), std::abs(at.y - 0.5)) < 0.55) result.push_back(p);
+  }
+  return result;
+}
+
 /// The edge of the frame along which much of the outline runs; empty if none.
 std::string cut_side(const std::vector<cv::Point>& outline, const cv::Rect& frame) {
   std::array<int, 4> along{};
@@ -125,13 +138,12 @@ std::string cut_side(const std::vector<cv::Point>& outline, const cv::Rect& fram
   return names[most - along.begin()];
 }
 
-std::optional<TrayQuad> to_quad(const std::vector<cv::Point>& outline, cv::Size size, const cv::Rect& frame) {
+std::optional<TrayQuad> to_quad(const std::vector<cv::Point>& outline, cv::Size size) {
   const double area = cv::contourArea(outline) / size.area();
   if (area < kSmallestTray) return std::nullopt;
   Lens lens{{(size.width - 1) / 2.0, (size.height - 1) / 2.0}, std::hypot(size.width, size.height) / 2, 0};
   TrayQuad quad;
   quad.area = area;
-  quad.cut_side = cut_side(outline, frame);
   const auto [sides, best_lens] = straighten(Points(outline.begin(), outline.end()), lens);
   if (sides.residual > 1e8) return std::nullopt;
   quad.corners = sides.corners;
@@ -141,6 +153,17 @@ std::optional<TrayQuad> to_quad(const std::vector<cv::Point>& outline, cv::Size 
 
 }  // namespace
 
+cv::Mat square_on(const cv::Mat& map, const TrayQuad& quad, int side) {
+  const cv::Matx33d plane = plane_of(quad.corners);
+  cv::Mat at(side, side, CV_32FC2), result;
+  for (int y = 0; y < side; ++y)
+    for (int x = 0; x < side; ++x)
+      at.at<cv::Point2f>(y, x) =
+          distort(quad.lens, project(plane, {(x + 0.5) / side, (y + 0.5) / side}));
+  cv::remap(map, result, at, {}, cv::INTER_LINEAR);
+  return result;
+}
+
 std::vector<TrayQuad> find_tray_quads(const cv::Mat& region, const cv::Rect& frame) {
   cv::Mat inside = region > 0.5;
   cv::morphologyEx(inside, inside, cv::MORPH_OPEN, cv::getStructuringElement(cv::MORPH_ELLIPSE, {5, 5}));
@@ -148,7 +171,11 @@ std::vector<TrayQuad> find_tray_quads(const cv::Mat& region, const cv::Rect& fra
   cv::findContours(inside, outlines, cv::RETR_EXTERNAL, cv::CHAIN_APPROX_NONE);
   std::vector<TrayQuad> quads;
   for (const auto& outline : outlines)
-    if (const auto quad = to_quad(outline, region.size(), frame)) quads.push_back(*quad);
+    if (const auto quad = to_quad(outline, region.size()))
+      for (TrayQuad& part : split_at_seams(region, *quad)) {
+        part.cut_side = cut_side(bordering(outline, part), frame);
+        quads.push_back(part);
+      }
   std::sort(quads.begin(), quads.end(), [](const auto& a, const auto& b) { return a.area > b.area; });
   return quads;
 }

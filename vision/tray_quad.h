@@ -17,8 +17,11 @@ struct TrayQuad {
   std::string cut_side;  ///< "left", "right", "upper" or "lower" if a side lies along the frame, else empty
 };
 
-/// The tray-like regions of a map (32-bit float, 0..1), largest first; `frame` is the part of it that shows a
-/// photo.
+/// A map seen square-on within the quad, `side` px wide and high; 32-bit float.
+cv::Mat square_on(const cv::Mat& map, const TrayQuad& quad, int side);
+
+/// The tray-like regions of a map (32-bit float, 0..1), largest first, butted trays each for itself; `frame` is
+/// the part of it that shows a photo.
 std::vector<TrayQuad> find_tray_quads(const cv::Mat& region, const cv::Rect& frame);
 
 }  // namespace braird::vision
