@@ -19,7 +19,8 @@ constexpr std::array<std::array<double, 2>, 7> kRhos = {
     {{0, .157}, {.02, .283}, {.05, .274}, {.1, .194}, {.18, .079}, {.3, .0126}, {.5, .0004}}};
 constexpr std::array<std::array<double, 2>, 4> kSpreads = {{{0, .30}, {.09, .36}, {.18, .26}, {.3, .08}}};
 constexpr double kNegligible = 1e-4;
-constexpr std::size_t kMostPoints = 300;
+constexpr std::size_t kMostPoints = 240;
+constexpr double kReach = 4;  // standard deviations
 
 // A sowing whose chance can be told for any germination.
 struct Witness {
@@ -54,14 +55,15 @@ double log_chance(const Witness& past, double share, double rho) {
   return (past.seedlings * std::log(share) + (past.seeds - past.seedlings) * std::log1p(-share)) / effect;
 }
 
-double log_chance(const Witness& seen, double share, double rho, double up) {
-  if (!seen.tray) return log_chance(seen, share, rho);
-  const auto chances = thinned(seedling_chances(seen.drop, share, rho), up);
+// `by` is the thinning of final counts to those up on the day.
+double log_chance(const SeenTray& tray, const Row& finals, const std::vector<Row>& by) {
   double sum = 0;
-  for (std::size_t k = 0; k < seen.tray->cells_with.size(); ++k) {
-    if (seen.tray->cells_with[k] <= 0) continue;
-    // A cell fuller than any drop is read as full.
-    sum += seen.tray->cells_with[k] * std::log(std::max(chances[std::min(k, chances.size() - 1)], 1e-300));
+  for (std::size_t k = 0; k < tray.cells_with.size(); ++k) {
+    if (tray.cells_with[k] <= 0) continue;
+    const std::size_t seen = std::min(k, finals.size() - 1);  // a cell fuller than any drop is read as full
+    double chance = 0;
+    for (std::size_t n = seen; n < finals.size(); ++n) chance += finals[n] * by[n][seen];
+    sum += tray.cells_with[k] * std::log(std::max(chance, 1e-300));
   }
   return sum;
 }
@@ -83,71 +85,117 @@ std::vector<double> logits_for(const std::vector<Witness>& witnesses, bool may_s
   return logits;
 }
 
-// Row i: chances that a tray's logit is at each point when the lot's is at point i.
-std::vector<Row> kernel(const std::vector<double>& logits, double spread) {
-  std::vector<Row> rows(logits.size(), Row(logits.size()));
+// Row i: chances that a tray's logit is at each point when the lot's is at point i; from the first point that
+// is within reach on.
+struct KernelRow {
+  std::size_t first = 0;
+  Row chances;
+};
+
+std::vector<KernelRow> kernel(const std::vector<double>& logits, double spread) {
+  std::vector<KernelRow> rows(logits.size());
   for (std::size_t i = 0; i < logits.size(); ++i) {
     double sum = 0;
     for (std::size_t j = 0; j < logits.size(); ++j) {
       const double z = (logits[j] - logits[i]) / std::max(spread, 1e-9);
-      sum += rows[i][j] = std::exp(-z * z / 2);
+      if (z < -kReach) rows[i].first = j + 1;
+      if (std::abs(z) > kReach) continue;
+      rows[i].chances.push_back(std::exp(-z * z / 2));
+      sum += rows[i].chances.back();
     }
-    for (double& chance : rows[i]) chance /= sum;
+    for (double& chance : rows[i].chances) chance /= sum;
   }
   return rows;
 }
 
+// Beta(3, 1) on the share, as a density on the logit scale. The step from point to point is the same for all
+// slices, so it cancels.
+double prior_at(double share) {
+  return 3 * share * share * share * (1 - share);
+}
+
 struct Grid {
   std::vector<double> logits;
-  std::array<std::vector<Row>, kSpreads.size()> kernels;
+  Row prior;  // of the lot, at each point
+  std::array<std::vector<KernelRow>, kSpreads.size()> kernels;
 };
 
 Grid grid_for(const std::vector<Witness>& witnesses, bool may_still_come) {
-  Grid grid{logits_for(witnesses, may_still_come), {}};
+  Grid grid{logits_for(witnesses, may_still_come), {}, {}};
+  for (const double at : grid.logits) grid.prior.push_back(prior_at(share_of(at)));
   for (std::size_t s = 0; s < kSpreads.size(); ++s) grid.kernels[s] = kernel(grid.logits, kSpreads[s][0]);
   return grid;
 }
 
 // For one ρ and one course: how likely each witness is at each logit of its own, and at each of the lot's.
 struct Slice {
-  double rho = 0, log_prior = 0;
+  double rho = 0, log_scale = 0;  // ln of what the weights are to be multiplied by
   Timing timing;
   std::vector<Row> own;                               // [witness][point], largest 1
   std::array<std::vector<Row>, kSpreads.size()> lot;  // [spread][witness][point]
-  std::array<Row, kSpreads.size()> log_weight;        // [spread][point]
+  std::array<Row, kSpreads.size()> weight;            // [spread][point]
 };
 
-Row own_chances(const Witness& witness, const Grid& grid, const Slice& slice, double up, double& log_scale) {
-  Row chances;
-  for (const double at : grid.logits) chances.push_back(log_chance(witness, share_of(at), slice.rho, up));
-  const double best = *std::max_element(chances.begin(), chances.end());
-  for (double& chance : chances) chance = std::exp(chance - best);
-  log_scale += best;
-  return chances;
+// For one ρ: what each tray's cells hold in the end, at each point. Courses share them.
+using Finals = std::vector<std::vector<std::vector<double>>>;  // [witness][point][seedlings]
+
+Finals finals_of(const std::vector<Witness>& witnesses, const Grid& grid, double rho) {
+  Finals finals;
+  for (const Witness& witness : witnesses) {
+    auto& of_witness = finals.emplace_back();
+    if (!witness.tray) continue;
+    for (const double at : grid.logits)
+      of_witness.push_back(seedling_chances(witness.drop, share_of(at), rho));
+  }
+  return finals;
 }
 
-Row smeared(const Row& own, const std::vector<Row>& kernel) {
+Row own_chances(const Witness& witness, const std::vector<std::vector<double>>& finals, const Grid& grid,
+                const Slice& slice, double up) {
+  Row logs;
+  if (!witness.tray) {
+    for (const double at : grid.logits) logs.push_back(log_chance(witness, share_of(at), slice.rho));
+    return logs;
+  }
+  const auto by = thinning(witness.drop.chance.size(), up);
+  for (const auto& of_point : finals) logs.push_back(log_chance(*witness.tray, of_point, by));
+  return logs;
+}
+
+// Turns logs into shares of the largest, which is returned.
+double unlog(Row& logs) {
+  const double best = *std::max_element(logs.begin(), logs.end());
+  for (double& value : logs) value = std::exp(value - best);
+  return best;
+}
+
+Row smeared(const Row& own, const std::vector<KernelRow>& kernel) {
   Row smeared(own.size());
   for (std::size_t i = 0; i < own.size(); ++i)
-    for (std::size_t j = 0; j < own.size(); ++j) smeared[i] += kernel[i][j] * own[j];
+    for (std::size_t j = 0; j < kernel[i].chances.size(); ++j)
+      smeared[i] += kernel[i].chances[j] * own[kernel[i].first + j];
   return smeared;
 }
 
-Slice slice_of(const std::vector<Witness>& witnesses, const Grid& grid, Slice slice, double up) {
-  double log_scale = slice.log_prior;
-  for (const Witness& witness : witnesses)
-    slice.own.push_back(own_chances(witness, grid, slice, up, log_scale));
+// Multiplies the weights by one witness's chances, and keeps the largest at 1.
+void weigh_in(Slice& slice, std::size_t witness) {
+  double best = 0;
+  for (std::size_t s = 0; s < kSpreads.size(); ++s)
+    for (std::size_t i = 0; i < slice.weight[s].size(); ++i)
+      best = std::max(best, slice.weight[s][i] *= slice.lot[s][witness][i]);
+  if (best <= 0) return;
+  for (Row& row : slice.weight)
+    for (double& weight : row) weight /= best;
+  slice.log_scale += std::log(best);
+}
+
+void weigh_all(Slice& slice, const Grid& grid) {
   for (std::size_t s = 0; s < kSpreads.size(); ++s) {
+    for (const double prior : grid.prior) slice.weight[s].push_back(prior * kSpreads[s][1]);
     for (const Row& own : slice.own)
       slice.lot[s].push_back(kSpreads[s][0] > 0 ? smeared(own, grid.kernels[s]) : own);
-    for (std::size_t i = 0; i < grid.logits.size(); ++i) {
-      const double p = share_of(grid.logits[i]);
-      double sum = log_scale + std::log(kSpreads[s][1]) + std::log(p * (1 - p));
-      for (const Row& lot : slice.lot[s]) sum += std::log(std::max(lot[i], 1e-300));
-      slice.log_weight[s].push_back(sum);
-    }
   }
-  return slice;
+  for (std::size_t witness = 0; witness < slice.own.size(); ++witness) weigh_in(slice, witness);
 }
 
 std::vector<Slice> slices_of(const LotEvidence& evidence, const std::vector<Witness>& witnesses,
@@ -155,26 +203,36 @@ std::vector<Slice> slices_of(const LotEvidence& evidence, const std::vector<Witn
   std::vector<Timing> timings = evidence.timings;
   if (timings.empty() || evidence.trays.empty()) timings = {Timing{}};
   std::vector<Slice> slices;
-  for (const auto& [rho, prior] : kRhos)
+  double likeliest = -1e300;
+  for (const auto& [rho, prior] : kRhos) {
+    const Finals finals = finals_of(witnesses, grid, rho);
     for (const Timing& timing : timings) {
       if (timing.weight <= 0) continue;
+      Slice slice{rho, std::log(prior * timing.weight), timing, {}, {}, {}};
       const double up = timing.share_up(evidence.day.value_or(0));
-      slices.push_back(
-          slice_of(witnesses, grid, {rho, std::log(prior * timing.weight), timing, {}, {}, {}}, up));
+      for (std::size_t w = 0; w < witnesses.size(); ++w) {
+        slice.own.push_back(own_chances(witnesses[w], finals[w], grid, slice, up));
+        slice.log_scale += unlog(slice.own.back());
+      }
+      // What the lot adds can only make it less likely.
+      if (slice.log_scale < likeliest + std::log(kNegligible)) continue;
+      weigh_all(slice, grid);
+      likeliest = std::max(likeliest, slice.log_scale);
+      slices.push_back(std::move(slice));
     }
+  }
   return slices;
 }
 
-// Turns log weights into weights that sum to 1; returns ln of their sum before.
+// Makes the weights of all slices sum to 1; returns ln of their sum before.
 double normalise(std::vector<Slice>& slices) {
   double best = -1e300, sum = 0;
-  for (const Slice& slice : slices)
-    for (const Row& row : slice.log_weight) best = std::max(best, *std::max_element(row.begin(), row.end()));
+  for (const Slice& slice : slices) best = std::max(best, slice.log_scale);
   for (Slice& slice : slices)
-    for (Row& row : slice.log_weight)
-      for (double& weight : row) sum += weight = std::exp(weight - best);
+    for (Row& row : slice.weight)
+      for (double& weight : row) sum += weight *= std::exp(slice.log_scale - best);
   for (Slice& slice : slices)
-    for (Row& row : slice.log_weight)
+    for (Row& row : slice.weight)
       for (double& weight : row) weight /= sum;
   return best + std::log(sum);
 }
@@ -196,7 +254,7 @@ std::vector<LotChance> lot_chances(const std::vector<Slice>& slices, const Grid&
       for (std::size_t i = 0; i < grid.logits.size(); ++i) {
         LotChance chance{0, share_of(grid.logits[i]), kSpreads[s][0], rho};
         for (const Slice& slice : slices)
-          if (slice.rho == rho) chance.weight += slice.log_weight[s][i];
+          if (slice.rho == rho) chance.weight += slice.weight[s][i];
         lot.push_back(chance);
       }
   keep_the_likely(lot);
@@ -207,14 +265,15 @@ TrayLogit tray_logit(const Slice& slice, const Grid& grid, std::size_t tray) {
   Row weight(grid.logits.size());
   for (std::size_t s = 0; s < kSpreads.size(); ++s)
     for (std::size_t i = 0; i < weight.size(); ++i) {
-      const double of_lot = slice.log_weight[s][i] / std::max(slice.lot[s][tray][i], 1e-300);
+      const double of_lot = slice.weight[s][i] / std::max(slice.lot[s][tray][i], 1e-300);
       if (of_lot <= 0) continue;
       if (kSpreads[s][0] <= 0) {
-        weight[i] += slice.log_weight[s][i];
+        weight[i] += slice.weight[s][i];
         continue;
       }
-      for (std::size_t j = 0; j < weight.size(); ++j)
-        weight[j] += of_lot * grid.kernels[s][i][j] * slice.own[tray][j];
+      const auto& [first, chances] = grid.kernels[s][i];
+      for (std::size_t j = 0; j < chances.size(); ++j)
+        weight[first + j] += of_lot * chances[j] * slice.own[tray][first + j];
     }
   double sum = 0, mean = 0, square = 0;
   for (std::size_t j = 0; j < weight.size(); ++j) {
@@ -232,7 +291,7 @@ std::vector<StandChance> stand_chances(const std::vector<Slice>& slices, const G
   if (trays == 0) return stand;
   for (const Slice& slice : slices) {
     StandChance chance{0, slice.rho, slice.timing, {}};
-    for (const Row& row : slice.log_weight)
+    for (const Row& row : slice.weight)
       for (const double weight : row) chance.weight += weight;
     if (chance.weight < kNegligible) continue;
     for (std::size_t tray = 0; tray < trays; ++tray) chance.trays.push_back(tray_logit(slice, grid, tray));

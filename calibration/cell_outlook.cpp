@@ -53,14 +53,18 @@ Chances seedling_chances(const SeedDrop& drop, double mean, double rho) {
   return chances;
 }
 
-Chances thinned(const Chances& final_chances, double up) {
+std::vector<Chances> thinning(std::size_t most, double up) {
   require(up >= 0 && up <= 1, "share up", up, "between 0 and 1");
-  if (up == 1) return final_chances;
+  std::vector<Chances> rows;
+  for (std::size_t n = 0; n <= most; ++n) rows.push_back(binomial(n, up));
+  return rows;
+}
+
+Chances thinned(const Chances& final_chances, const std::vector<Chances>& by) {
+  require(final_chances.size() <= by.size(), "length of the thinning", by.size(), "that of the chances");
   Chances seen(final_chances.size());
-  for (std::size_t n = 0; n < final_chances.size(); ++n) {
-    const Chances of_n = binomial(n, up);
-    for (std::size_t k = 0; k <= n; ++k) seen[k] += final_chances[n] * of_n[k];
-  }
+  for (std::size_t n = 0; n < final_chances.size(); ++n)
+    for (std::size_t k = 0; k <= n; ++k) seen[k] += final_chances[n] * by[n][k];
   return seen;
 }
 

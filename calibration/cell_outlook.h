@@ -15,7 +15,11 @@ namespace braird {
 /// Chances of 0, 1, 2 … seedlings in the end. mean in [0, 1], rho in [0, 1).
 std::vector<double> seedling_chances(const SeedDrop& drop, double mean, double rho);
 
-/// Chances of 0, 1, 2 … seedlings up while each that will come is up with chance `up` in [0, 1].
+/// [n][k]: the chance that k of n are up while each is up with chance `up` in [0, 1]; n = 0 … most.
+std::vector<std::vector<double>> thinning(std::size_t most, double up);
+
+/// Chances of 0, 1, 2 … seedlings up, for final chances no longer than the thinning.
+std::vector<double> thinned(const std::vector<double>& final_chances, const std::vector<std::vector<double>>& by);
 std::vector<double> thinned(const std::vector<double>& final_chances, double up);
 
 /// From a day with `up` to a later one with `up_then` ≥ `up`.

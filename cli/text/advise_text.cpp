@@ -6,11 +6,14 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <sstream>
 
 namespace braird::cli {
 namespace {
 
-constexpr std::size_t kMostSuspects = 4, kMostChanges = 2, kMostRemarks = 2;
+constexpr long kMostLines = 30;
+constexpr std::size_t kWidth = 110;  // bytes; the few that are not ASCII make a line shorter
+constexpr std::size_t kMostChanges = 2;
 constexpr int kRowsAround = 2;  // of the chosen number of seeds
 
 std::string counted(double number, const char* one, const char* many) {
@@ -26,11 +29,31 @@ std::string percent(double share) {
 }
 
 std::string money(double amount, const Economy& economy) {
-  return fmt::format("{:.{}f} {}", amount, amount < 0.995 ? 3 : 2, economy.currency);
+  return fmt::format("{:.{}f} {}", amount, amount > 0 && amount < 0.0995 ? 3 : 2, economy.currency);
 }
 
+/// A label and words, wrapped; what does not fit on the first line is set in under the words.
 std::string line(const std::string& label, const std::string& words) {
-  return fmt::format("{:<13} {}\n", label, words);
+  std::string text, row = fmt::format("{:<13}", label);
+  std::istringstream in(words);
+  for (std::string word; in >> word;) {
+    if (row.size() + 1 + word.size() > kWidth) {
+      text += row + "\n";
+      row = std::string(13, ' ');
+    }
+    row += " " + word;
+  }
+  return text + row + "\n";
+}
+
+long lines_of(const std::string& text) {
+  return std::count(text.begin(), text.end(), '\n');
+}
+
+/// As many of the lines as the page still has room for, none cut.
+void add_while_room(std::string& page, const std::vector<std::string>& lines, long kept_free) {
+  for (const std::string& more : lines)
+    if (lines_of(page) + lines_of(more) + kept_free <= kMostLines) page += more;
 }
 
 std::string range(const Wanted& wanted) {
@@ -139,14 +162,25 @@ std::string sowing(const AdviceReport& report) {
                       percent(plan.chance), percent(plan.assurance), percent(plan.chance_of_trays)));
 }
 
-std::string suspects(const AdviceReport& report) {
-  std::string text;
-  for (std::size_t at = 0; at < std::min(report.suspicions.size(), kMostSuspects); ++at) {
-    const Suspicion& suspicion = report.suspicions[at];
-    text += line(at == 0 ? "Is it the lot" : "", fmt::format("{} ({}): {}", suspicion.suspect,
-                                                             name_of(suspicion.weight), suspicion.sentence));
-  }
-  return text;
+std::vector<std::string> suspects(const AdviceReport& report) {
+  std::vector<std::string> lines;
+  for (const Suspicion& suspicion : report.suspicions)
+    lines.push_back(
+        line(lines.empty() ? "Is it the lot" : "",
+             fmt::format("{} ({}): {}", suspicion.suspect, name_of(suspicion.weight), suspicion.sentence)));
+  return lines;
+}
+
+std::vector<std::string> notes(const AdviceReport& report) {
+  std::vector<std::string> lines;
+  for (const std::string& remark : report.remarks) lines.push_back(line("Note", remark));
+  return lines;
+}
+
+std::string care(const SeedKind& seed) {
+  std::string words;
+  for (const std::string& sentence : cautions(seed)) words += sentence + " ";
+  return line("Care", words);
 }
 
 }  // namespace
@@ -192,13 +226,13 @@ std::string reason(const StandAdvice& stand, const Economy& economy) {
 }
 
 std::string advise_text(const AdviceReport& report, const SeedKind& seed) {
-  std::string text = heading(report) + germination(report);
-  if (report.stand) text += choices(*report.stand, report.economy);
-  text += batch(report) + sowing(report) + suspects(report);
-  for (std::size_t at = 0; at < std::min(report.remarks.size(), kMostRemarks); ++at)
-    text += line("Note", report.remarks[at]);
-  const auto words = cautions(seed);
-  return text + line("Care", words[0]) + line("", words[1]);
+  std::string page = heading(report) + germination(report);
+  if (report.stand) page += choices(*report.stand, report.economy);
+  page += batch(report) + sowing(report);
+  const std::string last = care(seed);
+  add_while_room(page, suspects(report), lines_of(last));
+  add_while_room(page, notes(report), lines_of(last));
+  return page + last;
 }
 
 }  // namespace braird::cli
