@@ -30,6 +30,7 @@ constexpr std::array kEntries = {
     Entry{"tray_price", &Economy::tray_price, 0, kNoEnd, true},
     Entry{"bench_day_price", &Economy::bench_day_price, 0, kNoEnd, true},
     Entry{"full_cell_worth", &Economy::full_cell_worth, 0, kNoEnd, true},
+    Entry{"lost_a_lag_day", &Economy::lost_a_lag_day, 0, 1, true},
     Entry{"minutes_to_sow_tray", &Economy::minutes_to_sow_tray, 0, kNoEnd, true},
     Entry{"minutes_to_fill_gap", &Economy::minutes_to_fill_gap, 0, kNoEnd, true},
     Entry{"minutes_to_resow_gap", &Economy::minutes_to_resow_gap, 0, kNoEnd, true},

@@ -17,6 +17,7 @@ struct Economy {
   double tray_price = 0;       ///< medium, bench and heat of one tray until planting
   double bench_day_price = 0;  ///< of one tray for one more day
   double full_cell_worth = 0;  ///< what a full cell that the bed lacks at planting would have brought
+  double lost_a_lag_day = 0;   ///< share of that lost for each day that a cell lags behind the others
   double minutes_to_sow_tray = 0;
   double minutes_to_fill_gap = 0;  ///< by moving plants
   double minutes_to_resow_gap = 0;

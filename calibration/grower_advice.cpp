@@ -178,7 +178,11 @@ Estimate of_this_sowing(const Desk& desk) {
 
 void remark(AdviceReport& report, const Desk& desk) {
   const AdviceRequest& request = desk.request;
-  if (report.seen) report.remarks = report.seen->remarks;
+  if (request.lot && std::ranges::any_of(request.lot->trays, &TrayMap::from_photo))
+    report.remarks.push_back(
+        "Counted from photos: the counter's own error is in these chances only where it was unsure itself.");
+  if (request.lot)
+    report.remarks.insert(report.remarks.end(), request.lot->remarks.begin(), request.lot->remarks.end());
   if (!desk.evidence.trays.empty() && desk.evidence.timings.empty())
     report.remarks.push_back(
         "What may still come is not known: tell the crop and when it was sown (or --day); all is taken to be "

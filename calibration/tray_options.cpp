@@ -89,6 +89,15 @@ double expected_missing(const Spread& full, double need) {
   return std::max(0., gap * cdf(unit, gap / error) + error * pdf(unit, gap / error));
 }
 
+// Cells that lag, as far as the bed needs them, bring less.
+double loss_by_lag(const TrayOption& option, const Bench& bench) {
+  const Economy& economy = bench.terms.batch.economy;
+  const double of_a_cell = economy.full_cell_worth * std::min(1., option.lag_days * economy.lost_a_lag_day);
+  const double lacking =
+      bench.terms.need_told ? std::max(0, bench.terms.need - bench.stand.full) : option.cells;
+  return bench.in_time ? std::min<double>(option.cells, lacking) * bench.fresh.mean * of_a_cell : 0;
+}
+
 void judge(TrayOption& option, const std::vector<Growth>& growths, const Bench& bench, double more_cells) {
   const double need = bench.terms.need;
   option.chance = chance_of_full(growths, need, bench.stand.cells + more_cells);
@@ -98,7 +107,7 @@ void judge(TrayOption& option, const std::vector<Growth>& growths, const Bench& 
   }
   const Economy& economy = bench.terms.batch.economy;
   option.money += option.minutes * bench.minute + option.seeds * economy.seed_price;
-  option.cost = option.money + option.missing * economy.full_cell_worth;
+  option.cost = option.money + option.missing * economy.full_cell_worth + loss_by_lag(option, bench);
 }
 
 // The fewest new cells that reach the need with the assurance, or all.

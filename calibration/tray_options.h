@@ -49,7 +49,7 @@ struct TrayOption {
   double minutes = 0;     ///< of work
   double money = 0;       ///< spent, work included
   double missing = 0;     ///< expected cells short of the need
-  double cost = 0;        ///< money, and what the missing cells would have brought
+  double cost = 0;        ///< money, and what missing and lagging cells would have brought
   double chance = 0;      ///< to reach the need
   double lag_days = 0;    ///< of cells sown anew behind the others
   bool in_time = true;    ///< new cells can be planted on the day

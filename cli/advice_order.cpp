@@ -210,6 +210,13 @@ Lot the_lot(std::vector<Lot> lots, const std::string& name) {
   refuse("the files hold several lots (" + names + "); say which is meant with --lot");
 }
 
+/// The lot's own earlier sowings, where the files name it; else all of them.
+std::vector<Lot> earlier_of(std::vector<Lot> lots, const std::string& name) {
+  if (std::ranges::find(lots, name, &Lot::name) != lots.end())
+    std::erase_if(lots, [&](const Lot& lot) { return lot.name != name; });
+  return lots;
+}
+
 }  // namespace
 
 AdviceRequest advice_request(const AdviseArguments& typed) {
@@ -252,7 +259,9 @@ AdviceRequest advice_request(const AdviseArguments& typed) {
   if (request.lot && !request.crop && !now.censuses.empty())
     for (const Tray& tray : now.censuses.front().trays)
       if (tray.crop) request.crop = find_crop(built_in_profiles(), *tray.crop);
-  request.earlier = read_count_files(typed.earlier, hand, {photos.lot, photos.seeds, std::nullopt}).lots;
+  request.earlier =
+      earlier_of(read_count_files(typed.earlier, hand, {photos.lot, photos.seeds, std::nullopt}).lots,
+                 request.lot ? request.lot->name : typed.lot);
   return request;
 }
 

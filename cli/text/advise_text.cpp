@@ -210,6 +210,9 @@ std::string reason(const StandAdvice& stand, const Economy& economy) {
   const TrayOption& best = stand.choices.options.front();
   if (best.kind == OptionKind::wait && stand.choices.waiting) {
     const WorthWaiting& waiting = *stand.choices.waiting;
+    if (waiting.at_least < 1)
+      return fmt::format("about {} more by day {:.0f}, perhaps none; then fill or resow what is missing.",
+                         counted(waiting.to_come, "seedling", "seedlings"), waiting.until_day);
     return fmt::format(
         "about {} more by day {:.0f}, with {} % at least {:.0f}; then fill or resow what is missing.",
         counted(waiting.to_come, "seedling", "seedlings"), waiting.until_day, percent(waiting.sure),
