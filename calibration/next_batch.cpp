@@ -12,6 +12,7 @@ namespace braird {
 namespace {
 
 constexpr double kMinutesInHour = 60;
+constexpr double kNoMoreHelp = 0.01;  // of the cells
 
 void check(const BatchTerms& terms) {
   require(terms.wanted.low >= 1, "fewest plants wanted", terms.wanted.low, "≥ 1");
@@ -44,14 +45,18 @@ std::size_t cheapest(const std::vector<BatchRow>& rows, std::size_t but_not) {
   return best;
 }
 
-std::size_t within_limit(const std::vector<BatchRow>& rows, double limit) {
+// Missed cells are the sower's; no number of seeds fills them. Where no number meets the limit, seeds that no
+// longer help are saved.
+std::size_t within_limit(const std::vector<BatchRow>& rows, const BatchTerms& terms) {
+  const double missed = terms.sower.missed, least = std::ranges::min(rows, {}, &BatchRow::below).below;
+  const double asked = missed + (1 - missed) * terms.economy.gap_limit;
+  const double limit = least <= asked ? asked : least + kNoMoreHelp;
   const auto first = std::ranges::find_if(rows, [&](const BatchRow& row) { return row.below <= limit; });
-  const auto best = first != rows.end() ? first : std::ranges::min_element(rows, {}, &BatchRow::below);
-  return static_cast<std::size_t>(best - rows.begin());
+  return static_cast<std::size_t>(first - rows.begin());
 }
 
 std::size_t best_of(const std::vector<BatchRow>& rows, const BatchTerms& terms, ChosenBy by) {
-  return by == ChosenBy::cost ? cheapest(rows, rows.size()) : within_limit(rows, terms.economy.gap_limit);
+  return by == ChosenBy::cost ? cheapest(rows, rows.size()) : within_limit(rows, terms);
 }
 
 std::size_t second_to(std::size_t best, const std::vector<BatchRow>& rows, ChosenBy by) {

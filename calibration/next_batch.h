@@ -62,8 +62,8 @@ struct BatchAdvice {
   ChosenBy by = ChosenBy::gap_limit;
 };
 
-/// By least cost, or the fewest seeds that keep `below` within the gap limit (else the number with the fewest
-/// such cells). `germination` is the lot's range.
+/// By least cost, or the fewest seeds that keep `below` within the gap limit, cells that the sower misses
+/// aside (where none does: the fewest within one point of the best). `germination` is the lot's range.
 BatchAdvice advise_batch(std::span<const LotChance> lot, const Estimate& germination, const BatchTerms& terms,
                          ChosenBy by);
 

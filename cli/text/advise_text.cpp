@@ -23,13 +23,13 @@ std::string counted(double number, const char* one, const char* many) {
 /// "92", or "0.4" where whole per cents would hide the figure; never a certainty that rounding made.
 std::string percent(double share) {
   if (share > 0 && share < .001) return "<0.1";
-  if (share > .999 && share < 1) return ">99.9";
-  const bool fine = (share > 0 && share < .0995) || (share > .9905 && share < 1);
+  if (share > .999) return ">99.9";
+  const bool fine = (share > 0 && share < .0995) || share > .9905;
   return fmt::format("{:.{}f}", 100 * share, fine ? 1 : 0);
 }
 
 std::string money(double amount, const Economy& economy) {
-  return fmt::format("{:.{}f} {}", amount, amount > 0 && amount < 0.0995 ? 3 : 2, economy.currency);
+  return fmt::format("{:.{}f} {}", amount, amount >= 0.0005 && amount < 0.0995 ? 3 : 2, economy.currency);
 }
 
 /// A label and words, wrapped; what does not fit on the first line is set in under the words.
@@ -109,16 +109,24 @@ std::string batch_row_text(const BatchRow& row, const BatchAdvice& batch) {
                      percent(row.within), percent(row.above), row.plants, cost);
 }
 
+std::string why_so_many(const AdviceReport& report) {
+  if (report.batch.by == ChosenBy::cost) return "the least cost of a usable cell";
+  const BatchRow& row = report.batch.rows[static_cast<std::size_t>(report.batch.chosen - 1)];
+  const double missed = report.sower.missed, limit = report.economy.gap_limit;
+  if (row.below > missed + (1 - missed) * limit)
+    return fmt::format("no number keeps cells below {} to {} %; more seeds hardly help",
+                       counted(report.wanted.low, "plant", "plants"), percent(limit));
+  return fmt::format("the fewest seeds with at most {} % of the cells below {}{}", percent(limit),
+                     counted(report.wanted.low, "plant", "plants"), missed > 0 ? ", missed cells aside" : "");
+}
+
 std::string batch_reason(const AdviceReport& report) {
   const BatchAdvice& batch = report.batch;
-  std::string words =
-      batch.by == ChosenBy::cost
-          ? "the least cost of a usable cell"
-          : fmt::format("the fewest seeds with at most {} % of the cells below {}",
-                        percent(report.economy.gap_limit), counted(report.wanted.low, "plant", "plants"));
   const double more = batch.second_costs_more;
-  words += fmt::format("; {} would cost {} {} a cell", counted(batch.second, "seed", "seeds"),
-                       money(std::abs(more), report.economy), more < 0 ? "less" : "more");
+  std::string words = why_so_many(report);
+  if (std::isfinite(more))
+    words += fmt::format("; {} would cost {} {} a cell", counted(batch.second, "seed", "seeds"),
+                         money(std::abs(more), report.economy), more < 0 ? "less" : "more");
   if (batch.chosen_if_poor != batch.chosen || batch.chosen_if_good != batch.chosen)
     words +=
         fmt::format("; over the range of germination {} to {}", batch.chosen_if_good, batch.chosen_if_poor);
@@ -225,6 +233,11 @@ std::string reason(const StandAdvice& stand, const Economy& economy) {
   if (stand.choices.options.size() > 1)
     words += fmt::format("; the next best costs {} more",
                          money(stand.choices.options[1].cost - best.cost, economy));
+  const auto sure = std::ranges::find_if(
+      stand.choices.options, [&](const TrayOption& option) { return option.chance >= economy.assurance; });
+  if (best.chance < economy.assurance && sure != stand.choices.options.end())
+    words += fmt::format("; to be {} % sure of the bed: {}", percent(economy.assurance),
+                         choice_words(*sure, stand.choices));
   return words + ".";
 }
 

@@ -170,6 +170,9 @@ TEST_CASE("plants wanted, where nothing is told: common practice, no source") {
 
 TEST_CASE("no lot is good enough for the limit: the fewest poor cells, and nonsense is refused") {
   CHECK(fewest_for(.05, .01) == kMostSeedsPerCell);
+  BatchTerms missing = plain();
+  missing.sower.missed = .1;  // no number of seeds fills a cell that the sower misses
+  CHECK(advise_batch(known(.9), {.9, .9, .9, ""}, missing, ChosenBy::gap_limit).chosen == 2);
   CHECK_THROWS_WITH_AS(batch_row(known(.8), 0, plain()), "seeds per cell is 0, but must be from 1 to 50",
                        std::invalid_argument);
   CHECK_THROWS_WITH_AS(batch_row(known(.8), 1, plain({3, 2})),

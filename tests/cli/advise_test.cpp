@@ -134,6 +134,41 @@ TEST_CASE("the page: at most thirty lines, whatever is told, and the cautions on
   }
 }
 
+TEST_CASE("README shows what the program prints for the sample's hand counts") {
+  const auto root = std::filesystem::path(BRAIRD_SOURCE_DIR);
+  std::ifstream file(root / "README.md");
+  std::stringstream readme;
+  readme << file.rdbuf();
+  const std::string text = readme.str(), fence = "```text advice\n";
+  const auto from = text.find(fence);
+  REQUIRE(from != std::string::npos);
+  const std::string shown =
+      text.substr(from + fence.size(), text.find("```", from + 3) - from - fence.size());
+  const Said said = advise({(root / "samples/hand-counts.csv").string(),
+                            "--seeds",
+                            "4",
+                            "--crop",
+                            "leek",
+                            "--sown",
+                            "2026-03-01",
+                            "--counted",
+                            "2026-03-12",
+                            "--planting",
+                            "2026-05-04",
+                            "--temperature",
+                            "18",
+                            "--bed",
+                            "10",
+                            "--rows",
+                            "3",
+                            "--spacing",
+                            "10",
+                            "--every",
+                            "2"});
+  CHECK(said.err == "");
+  CHECK(said.out == shown);
+}
+
 TEST_CASE("the JSON has all its fields, and its shares sum to one") {
   const Bench bench;
   const Said said = advise({bench.file("bench.jsonl", census_line(96)), "--sown", "2026-03-19", "--cells",
@@ -231,7 +266,7 @@ TEST_CASE("files and options that make no sense get one sentence each") {
            {{two}, "the files hold several lots (A, B); say which is meant with --lot"},
            {{"missing.csv"}, "missing.csv: no such file; check the name and the folder"},
            {{bench.file("cut.json", "{\"format\": \"braird-cen")}, "is no JSON"},
-           {{"--germination", "1", "--cells", "600"}, ""}}) {
+           {{"--germination", "0.01", "--set", "pack_worth_seeds=10000", "--cells", "600"}, ""}}) {
     const Said said = advise(row.call);
     CAPTURE(row.words);
     CAPTURE(said.err);
