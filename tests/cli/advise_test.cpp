@@ -144,27 +144,12 @@ TEST_CASE("README shows what the program prints for the sample's hand counts") {
   REQUIRE(from != std::string::npos);
   const std::string shown =
       text.substr(from + fence.size(), text.find("```", from + 3) - from - fence.size());
-  const Said said = advise({(root / "samples/hand-counts.csv").string(),
-                            "--seeds",
-                            "4",
-                            "--crop",
-                            "leek",
-                            "--sown",
-                            "2026-03-01",
-                            "--counted",
-                            "2026-03-12",
-                            "--planting",
-                            "2026-05-04",
-                            "--temperature",
-                            "18",
-                            "--bed",
-                            "10",
-                            "--rows",
-                            "3",
-                            "--spacing",
-                            "10",
-                            "--every",
-                            "2"});
+  std::vector<std::string> call = {(root / "samples/hand-counts.csv").string()};
+  std::istringstream words(
+      "--seeds 4 --crop leek --sown 2026-03-01 --counted 2026-03-12 --planting 2026-05-04 --temperature 18 "
+      "--bed 10 --rows 3 --spacing 12");
+  for (std::string word; words >> word;) call.push_back(word);
+  const Said said = advise(call);
   CHECK(said.err == "");
   CHECK(said.out == shown);
 }
