@@ -4,8 +4,10 @@
 #include <iostream>
 
 #include "cli/app.h"
+#include "cli/memory.h"
 
 int main(int argc, char** argv) {
+  braird::cli::prepare_memory();
   const braird::cli::Console console{std::cout, std::cerr, isatty(STDERR_FILENO) == 1};
   const braird::cli::ExitCode code = braird::cli::run_braird({argv + 1, argv + argc}, console);
   std::cout.flush();

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/shrink.h"
+
 namespace braird::vision {
 namespace {
 
@@ -60,7 +62,7 @@ FlatTray lay_flat(const cv::Mat& bgr, const Lattice& lattice) {
   Lattice on_seen = lattice;
   if (pitch > 1.5 * kFlatCell) {  // shrunk first, so that no photo pixel goes unseen
     const double scale = 1.15 * kFlatCell / pitch;
-    cv::resize(bgr, seen, {}, scale, scale, cv::INTER_AREA);
+    seen = shrunk(bgr, scale);
     on_seen = scaled(lattice, scale);
   }
   cv::remap(seen, flat.bgr, photo_places(on_seen, size), {}, cv::INTER_LINEAR, cv::BORDER_REPLICATE);

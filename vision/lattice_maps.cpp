@@ -5,6 +5,7 @@
 #include <opencv2/imgproc.hpp>
 
 #include "vision/models.h"
+#include "vision/shrink.h"
 
 namespace braird::vision {
 namespace {
@@ -91,8 +92,7 @@ cv::Mat network_input(const cv::Mat& small) {
 
 LatticeMaps read_lattice_maps(const cv::Mat& bgr, const Trace& trace) {
   const double scale = static_cast<double>(kLongSide) / std::max(bgr.rows, bgr.cols);
-  cv::Mat small;
-  cv::resize(bgr, small, {}, scale, scale, cv::INTER_AREA);
+  const cv::Mat small = shrunk(bgr, scale);
   cv::dnn::Net net = load_model(Model::lattice);
   net.setInput(cv::dnn::blobFromImage(network_input(small)));
   const cv::Mat output = net.forward();
