@@ -20,7 +20,7 @@
 namespace braird::vision {
 namespace {
 
-constexpr double kLowestFit = 0.8;  // below, a quarter of the painted lattices that would be chosen are wrong
+constexpr double kLowestFit = 0.75;  // below, a third of the painted lattices that would be chosen are wrong
 constexpr double kFewestPx = 12;    // a cell's side in the photo: a cotyledon of 3 mm is then 1 px
 constexpr double kBeyondFrame = 0.12;  // pitches by which a whole tray's cells may seem to leave the photo
 
