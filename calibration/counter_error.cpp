@@ -81,7 +81,8 @@ CorrectedMean corrected_mean(std::span<const CheckedCell> checked, std::span<con
   return result;
 }
 
-// λ = cov(truth, counted) / ((1 + n / N) var counted), both over the checked cells.
+// λ = cov(truth, counted) / ((1 + n / N) var counted), both over the checked cells; none where the counter
+// said the same of all, or the contrary of what is true. Rounding leaves a variance of some 1e-32.
 double earned_trust(std::span<const CheckedCell> checked, std::span<const double> unchecked) {
   if (unchecked.empty() || checked.empty()) return 0;
   const double n = static_cast<double>(checked.size());
@@ -93,7 +94,8 @@ double earned_trust(std::span<const CheckedCell> checked, std::span<const double
   }
   const double spread = moments(counted).variance;
   const double shared = (moments(sum).variance - moments(truth).variance - spread) / 2;
-  return spread > 0 ? shared / ((1 + n / static_cast<double>(unchecked.size())) * spread) : 0;
+  if (spread < 1e-12) return 0;
+  return std::max(0.0, shared / ((1 + n / static_cast<double>(unchecked.size())) * spread));
 }
 
 }  // namespace

@@ -138,8 +138,9 @@ struct CellTable {
     for (const CountedTray& counted : trays) {
       Lot& lot = lots.named(counted.lot);
       lot.seeds_known = seeds_known;
+      lot.seed = options.seed;
       const TrayMap map = lot.trays.emplace_back(map_of(counted));
-      lot.readings.push_back(cell_readings(map.cells));
+      lot.readings.push_back(cell_readings(map.cells, options.seed));
       const std::size_t missing = map.cells.size() - counted.cells.size();
       if (missing > 0)
         lot.remarks.push_back(fmt::format("Tray {}: {} of {} x {} cells have no row and were left out.",
@@ -150,12 +151,15 @@ struct CellTable {
 };
 
 struct ReplicateTable {
+  SeedKind seed;
   Lots lots;
 
   void take(const Row& row) {
     const CellCount replicate{row.whole("germinated", kMostSeeds), row.whole("sown", kMostSeeds)};
     if (replicate.seeds == 0) throw BadRow("sown is 0, but must be > 0");
-    lots.named(row.text("lot")).replicates.push_back(replicate);
+    Lot& lot = lots.named(row.text("lot"));
+    lot.seed = seed;
+    lot.replicates.push_back(replicate);
   }
   std::vector<Lot> finish() { return std::move(lots.lots); }
 };
@@ -238,7 +242,8 @@ std::vector<Lot> read_hand_counts(std::istream& in, const std::string& file,
   const Columns columns = columns_of(rows[0]);
   if (has(columns, {"lot", "tray", "row", "col", "count"}))
     return read_rows(CellTable{options, {}, {}}, rows, file);
-  if (has(columns, {"lot", "sown", "germinated"})) return read_rows(ReplicateTable{}, rows, file);
+  if (has(columns, {"lot", "sown", "germinated"}))
+    return read_rows(ReplicateTable{options.seed, {}}, rows, file);
   if (!has(columns, {"lot", "day", "germinated"}))
     throw std::invalid_argument(file + ", line " + std::to_string(rows[0].line) +
                                 ": the first line must name the columns: lot,tray,row,col,count or "

