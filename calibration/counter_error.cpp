@@ -113,6 +113,21 @@ Estimate rogan_gladen(Share seen, CounterAccuracy accuracy, double confidence) {
   return {clip(share), clip(share - reach), clip(share + reach), "Rogan-Gladen"};
 }
 
+Estimate rogan_gladen_estimated(Share seen, const AccuracyTrial& trial, double confidence) {
+  check_share(seen);
+  check_share({trial.detected, trial.present});
+  check_share({trial.cleared, trial.absent});
+  const CounterAccuracy accuracy{trial.detected / trial.present, trial.cleared / trial.absent};
+  const double share = unclipped(seen.count / seen.n, accuracy);
+  const double misses = share_variance(accuracy.sensitivity, trial.present);
+  const double false_finds = share_variance(accuracy.specificity, trial.absent);
+  const double error = std::sqrt(share_variance(seen.count / seen.n, seen.n) + share * share * misses +
+                                 (1 - share) * (1 - share) * false_finds) /
+                       discrimination(accuracy);
+  const double reach = normal_quantile_two_sided(confidence) * error;
+  return {clip(share), clip(share - reach), clip(share + reach), "Rogan-Gladen, estimated accuracy"};
+}
+
 Estimate lang_reiczigel(Share seen, const AccuracyTrial& trial, double confidence) {
   check_share(seen);
   check_share({trial.detected, trial.present});

@@ -156,8 +156,7 @@ void remark_on(LotReport& report, const Lot& lot) {
         "How many seeds were sown a cell is not known, so there is no germination rate: say --seeds N.");
   if (lot.seeds_known && !report.overdispersion)
     report.remarks.push_back("Too many cells hold more seedlings than seeds to measure shared fate.");
-  if (report.surplus > 0)
-    report.remarks.push_back(surplus_sentence(report.surplus));
+  if (report.surplus > 0) report.remarks.push_back(surplus_sentence(report.surplus));
 }
 
 }  // namespace

@@ -43,8 +43,9 @@ enum class TestPair {
 };
 
 /// By how many points may two tests of 400 seeds differ? `mean_percent` is their mean (for `label`: the
-/// labelled value), 0..100; `label` as the rule states it. Throws std::invalid_argument outside the range.
-int two_test_tolerance(int mean_percent, TestPair pair);
+/// labelled value), 0..100; `label` as the rule states it. With `different_labs` two points more are allowed
+/// where only 200 seeds were tested (7 CFR 201.54). Throws std::invalid_argument outside the range.
+int two_test_tolerance(int mean_percent, TestPair pair, int seeds = 400);
 
 /// Days of a germination test, 7 CFR 201.58 Table 2.
 struct CountDays {
