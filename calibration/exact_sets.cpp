@@ -11,7 +11,7 @@
 namespace braird {
 namespace {
 
-constexpr int kSteps = 4000;         // of the walk over Clopper and Pearson's interval
+constexpr int kSteps = 1000;         // of the walk over Clopper and Pearson's interval
 constexpr int kHalvings = 45;        // of the step where the p-value passes the level
 constexpr double kTies = 1 + 1e-10;  // chances this close are equal
 

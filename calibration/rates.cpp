@@ -2,6 +2,7 @@
 #include "calibration/rates.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <string>
 
@@ -22,28 +23,43 @@ struct Sample {
   double seeds_squared = 0;  // Σ seeds²
   double overfull = 0;       // units with more seedlings than seeds
   double between = 0;        // Σ (seedlings − rate · seeds)²
+  double off = 0;            // Σ of the mean errors that cells own up to
   double rate() const { return seedlings / seeds; }
 };
 
-Sample sample(std::span<const CellReading> cells) {
+void check_cell(const CellReading& cell) {
+  require(cell.seeds >= 0, "seeds", cell.seeds, "≥ 0");
+  require(cell.seedlings >= 0, "seedlings", cell.seedlings, "≥ 0");
+  require(cell.spread >= 0, "spread", cell.spread, "≥ 0");
+  require(cell.off >= 0, "mean error of a cell", cell.off, "≥ 0");
+}
+
+// All cells of all trays.
+template <typename Trays>
+Sample sample(const Trays& trays) {
   Sample sum;
-  for (const CellReading& cell : cells) {
-    require(cell.seeds >= 0, "seeds", cell.seeds, "≥ 0");
-    require(cell.seedlings >= 0, "seedlings", cell.seedlings, "≥ 0");
-    require(cell.spread >= 0, "spread", cell.spread, "≥ 0");
-    sum.units += cell.seeds > 0;
-    sum.seeds += cell.seeds;
-    sum.seedlings += cell.seedlings;
-    sum.most_seeds = std::max(sum.most_seeds, cell.seeds);
-    sum.seeds_squared += cell.seeds * cell.seeds;
-    sum.overfull += cell.seedlings > cell.seeds;
-  }
+  for (const auto& tray : trays)
+    for (const CellReading& cell : tray) {
+      check_cell(cell);
+      sum.units += cell.seeds > 0;
+      sum.seeds += cell.seeds;
+      sum.seedlings += cell.seedlings;
+      sum.most_seeds = std::max(sum.most_seeds, cell.seeds);
+      sum.seeds_squared += cell.seeds * cell.seeds;
+      sum.overfull += cell.seedlings > cell.seeds;
+      sum.off += cell.off;
+    }
   require(sum.seeds > 0, "seeds sown", sum.seeds, "> 0");
-  for (const CellReading& cell : cells) {
-    const double off = cell.seedlings - sum.rate() * cell.seeds;
-    sum.between += off * off;
-  }
+  for (const auto& tray : trays)
+    for (const CellReading& cell : tray) {
+      const double off = cell.seedlings - sum.rate() * cell.seeds;
+      sum.between += off * off;
+    }
   return sum;
+}
+
+Sample sample_of(std::span<const CellReading> cells) {
+  return sample(std::array{cells});
 }
 
 // Variance of the rate with units as drawn (Cochran 1977, Sampling Techniques, §6.3).
@@ -97,11 +113,12 @@ Estimate named(Estimate estimate, std::string method, double error) {
   return estimate;
 }
 
-double reach_of_doubt(std::span<const CellReading> cells, double confidence) {
-  return normal_quantile_two_sided(confidence) * counter_error(cells);
+double reach_of_doubt(const Sample& of, double confidence) {
+  return normal_quantile_two_sided(confidence) * kCounterTrial.kappa * of.off / of.seeds;
 }
 
-Basis basis_of_cells(const Sample& of, double confidence, double error) {
+Basis basis_of_cells(const Sample& of, double confidence) {
+  const double error = reach_of_doubt(of, confidence);
   if (per_cluster(of)) return {of, 1, t_quantile(of.units - 1, confidence), error};
   const double effect = effect_of(of);
   const double quantile =
@@ -146,42 +163,37 @@ std::vector<CellReading> as_gaps(std::span<const CellReading> cells) {
   return gaps;
 }
 
-Estimate of_one_tray(std::span<const CellReading> cells, double confidence, const char* method) {
-  const double error = reach_of_doubt(cells, confidence);
-  const Sample of = sample(cells);
-  return named(drawn(basis_of_cells(of, confidence, error)), method, error);
-}
-
+// How the method is called for one tray, and for several.
 struct MethodNames {
   const char* cells;
   const char* trays;
 };
-
-Estimate pooled(std::span<const std::vector<CellReading>> trays, double confidence, MethodNames names) {
-  std::vector<CellReading> cells, units;
-  for (const auto& tray : trays) {
-    cells.insert(cells.end(), tray.begin(), tray.end());
-    units.push_back(as_unit(tray));
-  }
-  const Sample of_cells = sample(cells), of_trays = sample(units);
-  if (of_trays.units < 2) return of_one_tray(cells, confidence, names.cells);
-  const Basis within = basis_of_cells(of_cells, confidence, reach_of_doubt(cells, confidence));
-  return named(drawn(basis_of_trays(of_cells, of_trays, within, confidence)), names.trays, within.error);
-}
-
 constexpr MethodNames kGermination = {"Wilson, cells as clusters", "Wilson, cells and trays as clusters"};
 constexpr MethodNames kClusters = {"seedlings per cluster, Student's t over cells",
                                    "seedlings per cluster, Student's t over cells and trays"};
 constexpr MethodNames kGaps = {"Wilson over cells", "Wilson over cells, trays as clusters"};
 
-MethodNames germination_names(std::span<const CellReading> cells) {
-  return per_cluster(sample(cells)) ? kClusters : kGermination;
+Estimate of_one_tray(const Sample& of, double confidence, const MethodNames& names) {
+  const Basis basis = basis_of_cells(of, confidence);
+  return named(drawn(basis), (per_cluster(of) ? kClusters : names).cells, basis.error);
+}
+
+Estimate pooled(std::span<const std::vector<CellReading>> trays, double confidence,
+                const MethodNames& names) {
+  const Sample of_cells = sample(trays);
+  std::vector<CellReading> units;
+  for (const auto& tray : trays) units.push_back(as_unit(tray));
+  const Sample of_trays = sample_of(units);
+  if (of_trays.units < 2) return of_one_tray(of_cells, confidence, names);
+  const Basis within = basis_of_cells(of_cells, confidence);
+  return named(drawn(basis_of_trays(of_cells, of_trays, within, confidence)),
+               (per_cluster(of_cells) ? kClusters : names).trays, within.error);
 }
 
 }  // namespace
 
 double design_effect(std::span<const CellReading> cells) {
-  return effect_of(sample(cells));
+  return effect_of(sample_of(cells));
 }
 
 double design_effect(std::span<const CellCount> cells) {
@@ -189,7 +201,7 @@ double design_effect(std::span<const CellCount> cells) {
 }
 
 Estimate germination_rate(std::span<const CellReading> cells, double confidence) {
-  return of_one_tray(cells, confidence, germination_names(cells).cells);
+  return of_one_tray(sample_of(cells), confidence, kGermination);
 }
 
 Estimate germination_rate(std::span<const CellCount> cells, double confidence) {
@@ -201,8 +213,8 @@ Estimate germination_rate(std::span<const int> seedlings, const SeedDrop& drop, 
   std::vector<CellReading> cells;
   for (const int count : seedlings)
     cells.push_back({static_cast<double>(count), 0, count > 0 ? 0.0 : 1.0, seeds});
-  const Sample of = sample(cells);
-  Basis basis = basis_of_cells(of, confidence, 0);
+  const Sample of = sample_of(cells);
+  Basis basis = basis_of_cells(of, confidence);
   if (of.rate() > 1) return named(ratio_interval(basis), "Student's t over cells, mean of the seed drop", 0);
   // Cells above the mean of the drop are no clusters here.
   basis.effect = effect_of(of);
@@ -210,7 +222,7 @@ Estimate germination_rate(std::span<const int> seedlings, const SeedDrop& drop, 
 }
 
 Estimate gap_rate(std::span<const CellReading> cells, double confidence) {
-  return of_one_tray(as_gaps(cells), confidence, kGaps.cells);
+  return of_one_tray(sample_of(as_gaps(cells)), confidence, kGaps);
 }
 
 Estimate gap_rate(std::span<const CellCount> cells, double confidence) {
@@ -218,9 +230,7 @@ Estimate gap_rate(std::span<const CellCount> cells, double confidence) {
 }
 
 Estimate pooled_germination_rate(std::span<const std::vector<CellReading>> trays, double confidence) {
-  std::vector<CellReading> cells;
-  for (const auto& tray : trays) cells.insert(cells.end(), tray.begin(), tray.end());
-  return pooled(trays, confidence, germination_names(cells));
+  return pooled(trays, confidence, kGermination);
 }
 
 Estimate pooled_gap_rate(std::span<const std::vector<CellReading>> trays, double confidence) {
