@@ -74,7 +74,8 @@ double checked_cells(const Lot& lot) {
 // still make one elsewhere: one miscounted unit more than was seen is allowed for, and half a unit up and
 // half a unit not (Jeffreys' prior) keeps a share of 0 or 1 from looking certain. `units` are those checked.
 Estimate as_share(const CorrectedMean& mean, double cells, double units) {
-  const double share = std::clamp(mean.mean.estimate, 0.0, 1.0);
+  const double mean_share = std::clamp(mean.mean.estimate, 0.0, 1.0);
+  const double share = 1 - mean_share < 1e-12 ? 1 : mean_share;  // sums of shares miss 1 by a hair
   const double smoothed = (share * units + 0.5) / (units + 1);
   const double variance = mean.standard_error * mean.standard_error + 1 / (units * units);
   const double size = smoothed * (1 - smoothed) / variance;

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <functional>
 #include <stdexcept>
 
 #include "calibration/checked_cells.h"
@@ -108,25 +109,24 @@ std::vector<Finding> findings_of(const Lot& lot) {
   return found;
 }
 
-// Over all trays of the lot; a tray's readings are its cells, where all were sown.
+// The best of each tray's best; a tray's readings are its cells, where all were sown.
 std::vector<PlaceToCheck> places_to_check(const Lot& lot) {
   struct Place {
     const TrayMap* tray;
     int at;
+    double spread;
   };
-  std::vector<CellReading> readings;
   std::vector<Place> places;
   for (std::size_t t = 0; t < lot.trays.size(); ++t) {
     if (lot.readings[t].size() != lot.trays[t].cells.size()) continue;
-    for (int at = 0; at < std::ssize(lot.readings[t]); ++at) places.push_back({&lot.trays[t], at});
-    readings.insert(readings.end(), lot.readings[t].begin(), lot.readings[t].end());
+    for (const std::size_t cell : cells_to_check(lot.readings[t], kCellsToName).cells)
+      places.push_back({&lot.trays[t], static_cast<int>(cell), lot.readings[t][cell].spread});
   }
+  std::ranges::stable_sort(places, std::greater{}, &Place::spread);
+  places.resize(std::min(places.size(), kCellsToName));
   std::vector<PlaceToCheck> result;
-  if (readings.empty()) return result;
-  for (const std::size_t cell : cells_to_check(readings, kCellsToName).cells) {
-    const auto& [tray, at] = places[cell];
+  for (const auto& [tray, at, spread] : places)
     result.push_back({tray->name, at / tray->layout.cols, at % tray->layout.cols, place_name(*tray, at)});
-  }
   return result;
 }
 
