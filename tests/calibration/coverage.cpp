@@ -19,6 +19,7 @@
 #include "calibration/counter_doubt.h"
 #include "calibration/overdispersion.h"
 #include "calibration/rates.h"
+#include "photo_counter.h"
 #include "trays.h"
 
 namespace braird::test {
@@ -85,58 +86,6 @@ bool naive_holds(const Setting& s, double p, Random& random) {
   for (const CellCount& cell : grown_tray(s.cells, s.seeds, p, s.rho, random)) up += cell.seedlings;
   const Interval limits = wilson(up, s.seeds * s.cells);
   return limits.low <= p && p <= limits.high;
-}
-
-// A counter like the one measured (CounterTrial): what it owns up to, `off` seedlings a seed, differs from
-// photo to photo, and so does the net error over a tray, which is `off` times a draw with the tails that were
-// seen (t with 3 degrees of freedom, 95 % within 1.96 κ). On top come slips that cancel.
-struct Counter {
-  double miss = 0, ghost = 0;  // chance to overlook a seedling, and to see one where a seed failed
-  double off = 0;
-};
-
-double share_up(const std::vector<CellCount>& tray) {
-  double up = 0, sown = 0;
-  for (const CellCount& cell : tray) up += cell.seedlings, sown += cell.seeds;
-  return up / sown;
-}
-
-Counter any_counter(const std::vector<CellCount>& tray, Random& random) {
-  const double least = std::log(.03), most = std::log(.3);  // a tenth of the measured trays lies beyond each
-  Counter counter;
-  counter.off = std::exp(std::uniform_real_distribution<>(least, most)(random));
-  const double tails = 1.96 / 3.182 * std::student_t_distribution<>(3)(random);
-  const double net = kCounterTrial.kappa * counter.off * tails, up = share_up(tray);
-  counter.miss = std::min(1., counter.off / 4 * (1 - up) + (net < 0 ? -net / up : 0));
-  counter.ghost = std::min(1., counter.off / 4 * up + (net > 0 ? net / (1 - up) : 0));
-  return counter;
-}
-
-int seen_by(const Counter& counter, const CellCount& cell, Random& random) {
-  auto some = [&](int of, double chance) { return std::binomial_distribution<>(of, chance)(random); };
-  return cell.seedlings - some(cell.seedlings, counter.miss) +
-         some(cell.seeds - cell.seedlings, counter.ghost);
-}
-
-// Chances that are highest at `seen`, the rest even, so that the mean error is `off` a seed.
-std::vector<double> chances_around(int seen, int seeds, double off) {
-  double even_error = 0;
-  for (int k = 0; k <= seeds; ++k) even_error += std::abs(k - seen) / (seeds + 1.);
-  const double even = std::min(.95, off * seeds / even_error);
-  std::vector<double> chances(static_cast<std::size_t>(seeds) + 1, even / (seeds + 1));
-  chances[static_cast<std::size_t>(seen)] += 1 - even;
-  return chances;
-}
-
-Tray read_by(const Counter& counter, const std::vector<CellCount>& cells, Random& random) {
-  Tray tray;
-  for (const CellCount& truth : cells) {
-    Cell cell;
-    cell.count = seen_by(counter, truth, random);
-    cell.probability = chances_around(cell.count, truth.seeds, counter.off);
-    tray.cells.push_back(cell);
-  }
-  return tray;
 }
 
 std::vector<CellReading> photographed(const std::vector<CellCount>& tray, Random& random) {
