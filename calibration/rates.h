@@ -11,7 +11,7 @@
 // simulated coverage is between 0.93 and 0.97 at a nominal 0.95, in 99 % of the settings between 0.94 and
 // 0.97 (at exact rates 0.916 to 0.988, since counts are whole); Wilson over seeds, as if each were alone,
 // falls to 0.85 (tests/calibration/coverage.md). A beta-binomial likelihood with a flat prior on ρ did no
-// better, and is slower and hard to explain.
+// better, and is slower and hard to explain. Nor did a prior on the design effect.
 //
 // A photo's counter errs too, and not cell by cell but over the whole photo. A reading's rate is that of the
 // likeliest numbers, and its interval leaves room for what the counter doubts (counter_doubt.h), inside the

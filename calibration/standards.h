@@ -66,6 +66,7 @@ struct MinimumGermination {
       european_union;  ///< Directive 2002/55/EC, Annex II (from memory; clusters for beet and chard)
 };
 
+/// The minimum of a crop, by its name in lower case; nothing if both tables lack it.
 std::optional<MinimumGermination> minimum_germination(std::string_view crop);
 
 }  // namespace braird
