@@ -76,13 +76,16 @@ def trial(braird, photo, truth, tray):
 
 def report(name, rows):
     error, own, holds, width = (np.array(column, float) for column in zip(*(row[1:] for row in rows)))
+    # A tray that is read without a doubt (a bare one, say) has no say in kappa if it was read rightly.
+    doubted = (own > 1e-6) | (np.abs(error) > 1e-6)
+    error, own, holds, width = error[doubted], np.maximum(own[doubted], 1e-6), holds[doubted], width[doubted]
     kappa = np.quantile(np.abs(error) / own, .95) / 1.96
 
     def misfit(x):
         size = np.exp(x[0]) * own ** x[1]
         return np.sum(.5 * (error / size) ** 2 + np.log(size))
     exponent = minimize(misfit, [0, 1], method="Nelder-Mead").x[1]
-    print(f"{name}: {len(rows)} trays, kappa {kappa:.2f}, exponent {exponent:.2f}; own doubt {np.quantile(own, .1):.3f} "
+    print(f"{name}: {len(error)} trays, kappa {kappa:.2f}, exponent {exponent:.2f}; own doubt {np.quantile(own, .1):.3f} "
           f"{np.median(own):.3f} {np.quantile(own, .9):.3f} (10, 50, 90 %); error mean {error.mean():+.3f}, rms "
           f"{np.sqrt((error ** 2).mean()):.3f}; the interval holds the tray's truth in {100 * holds.mean():.1f} %, median "
           f"width {np.median(width):.3f}")
