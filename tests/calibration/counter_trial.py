@@ -45,7 +45,9 @@ def count(braird, photo, truth, tray):
 
 
 def rates(braird, census):
-    said = subprocess.run([braird, "rate", "--json", "-"], input=census, capture_output=True, text=True, check=True)
+    said = subprocess.run([braird, "rate", "--json", "-"], input=census, capture_output=True, text=True)
+    if said.returncode != 0:
+        sys.exit(f"braird rate: {said.stderr}of {census[:200]}")
     return json.loads(said.stdout)["lots"][0]
 
 
