@@ -6,6 +6,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "calibration/economy.h"
+
 namespace braird {
 namespace {
 
@@ -13,8 +15,6 @@ constexpr double kSureFit = 0.8;
 constexpr double kMostDoubtful = 0.2;  // of the cells
 constexpr double kCoolHouseC =
     15;  // a heated bench is warmer; waiting too long costs less than judging too early
-constexpr double kWorthFilling = 0.10;  // of the cells
-constexpr double kWorthResowing = 0.40;
 
 std::string percent(double share) {
   return fmt::format("{:.0f} %", 100 * share);
@@ -42,19 +42,12 @@ Advice look_at_picture(const Evidence& tray) {
 }
 
 bool has_many_gaps(const Evidence& tray) {
-  return tray.gaps.estimate > kWorthFilling;
+  return tray.gaps.estimate > built_in_economy().worth_filling;
 }
 
 bool is_below_minimum(const Evidence& tray) {
   return tray.germination && tray.crop && tray.crop->minimum_germination_percent &&
          tray.germination->high < *tray.crop->minimum_germination_percent / 100.0;
-}
-
-/// The day by which this crop is up as far as it will come; 0 if that is not known.
-int telling_day(const Evidence& tray) {
-  if (!tray.crop) return 0;
-  const double slow = days_to_emergence(*tray.crop, kCoolHouseC).value_or(0);
-  return std::max(static_cast<int>(std::ceil(slow)), tray.crop->final_count_day.value_or(0));
 }
 
 bool is_too_early(const Evidence& tray) {
@@ -97,7 +90,7 @@ Advice fill(const Evidence& tray) {
 Advice accept(const Evidence& tray) {
   return {Action::accept, "Keep the tray as it is.",
           fmt::format("{}; filling is worth the work from about {} on.", gap_share(tray),
-                      percent(kWorthFilling))};
+                      percent(built_in_economy().worth_filling))};
 }
 
 }  // namespace
@@ -118,11 +111,17 @@ Evidence weigh(const Tray& tray, const CropProfile* crop, std::optional<int> age
   return evidence;
 }
 
+int telling_day(const Evidence& tray) {
+  if (!tray.crop) return 0;
+  const double slow = days_to_emergence(*tray.crop, kCoolHouseC).value_or(0);
+  return std::max(static_cast<int>(std::ceil(slow)), tray.crop->final_count_day.value_or(0));
+}
+
 Advice advise(const Evidence& tray) {
   if (is_doubtful(tray)) return look_at_picture(tray);
   if (is_too_early(tray)) return wait(tray);
   if (is_below_minimum(tray)) return fill_and_test_lot(tray);
-  if (tray.gaps.estimate > kWorthResowing)
+  if (tray.gaps.estimate > built_in_economy().worth_resowing)
     return {Action::resow, "Resow the tray.", gap_share(tray) + ", too many to fill by hand."};
   if (has_many_gaps(tray) || has_unexplained_gaps(tray)) return fill(tray);
   return accept(tray);

@@ -11,6 +11,10 @@
 //   resow                over 40 % of the cells are gaps
 //   fill                 over 10 % of the cells are gaps, or more than this germination explains
 //   accept               otherwise
+//
+// The shares of gaps stand in samples/economy.json. grower_advice.h weighs the choices by chances and costs;
+// where nothing of bed, date or prices is told, it puts first what these rules say, so that the two never
+// contradict each other.
 #pragma once
 
 #include <optional>
@@ -43,6 +47,9 @@ struct Advice {
 
 /// Gathers the figures of a tray with at least one cell. `crop` may be null.
 Evidence weigh(const Tray& tray, const CropProfile* crop, std::optional<int> age_days);
+
+/// The day by which this crop is up as far as it will come; 0 if that is not known.
+int telling_day(const Evidence& evidence);
 
 /// What to do now, by the rules above.
 Advice advise(const Evidence& evidence);

@@ -4,6 +4,7 @@
 #include <CLI/CLI.hpp>
 #include <algorithm>
 
+#include "cli/commands/advise.h"
 #include "cli/commands/count.h"
 #include "cli/commands/rate.h"
 
@@ -25,7 +26,7 @@ ExitCode run_braird(std::vector<std::string> arguments, const Console& console) 
                "braird");
   app.set_version_flag("--version", kVersion);
   app.require_subcommand(1);
-  const std::vector<Command> commands = {count_command(app), rate_command(app)};
+  const std::vector<Command> commands = {count_command(app), rate_command(app), advise_command(app)};
   std::reverse(arguments.begin(), arguments.end());  // CLI11 takes them last first
   try {
     app.parse(std::move(arguments));

@@ -11,7 +11,7 @@
 namespace braird::vision {
 namespace {
 
-constexpr double kWidestGap = 0.3;  // pitches: whole painted trays leave -0.35 … 0.22, a row seen by half 0.5
+constexpr double kWidestGap = 0.42;  // pitches: 98 of 100 whole painted trays leave less, a row seen by half 0.5
 constexpr double kDimRow = 0.6;     // of the cells' mean heat; whole painted edges have 0.79 and more
 
 double look(const cv::Mat& map, cv::Point2d p) {
@@ -25,17 +25,33 @@ void draw_blob(cv::Mat& drawn, cv::Point2d at, double sigma) {
   const cv::Rect window =
       cv::Rect(cvRound(at.x) - reach, cvRound(at.y) - reach, 2 * reach + 1, 2 * reach + 1) &
       cv::Rect({0, 0}, drawn.size());
-  for (int y = window.y; y < window.y + window.height; ++y)
-    for (int x = window.x; x < window.x + window.width; ++x) {
-      const cv::Point2d off = cv::Point2d(x, y) - at;
-      float& value = drawn.at<float>(y, x);
-      value = std::max(value, static_cast<float>(std::exp(-off.dot(off) / (2 * sigma * sigma))));
+  const auto fall = [&](double off) { return static_cast<float>(std::exp(-off * off / (2 * sigma * sigma))); };
+  std::vector<float> across;
+  for (int x = window.x; x < window.br().x; ++x) across.push_back(fall(x - at.x));
+  for (int y = window.y; y < window.br().y; ++y) {
+    const float down = fall(y - at.y);
+    float* row = drawn.ptr<float>(y) + window.x;
+    for (std::size_t i = 0; i < across.size(); ++i) row[i] = std::max(row[i], down * across[i]);
+  }
+}
+
+double correlation(const cv::Mat& a, const cv::Mat& b) {
+  double sa = 0, sb = 0, saa = 0, sbb = 0, sab = 0;
+  for (int y = 0; y < a.rows; ++y) {
+    const float *pa = a.ptr<float>(y), *pb = b.ptr<float>(y);
+    for (int x = 0; x < a.cols; ++x) {
+      sa += pa[x], sb += pb[x];
+      saa += pa[x] * pa[x], sbb += pb[x] * pb[x], sab += pa[x] * pb[x];
     }
+  }
+  const double n = static_cast<double>(a.total());
+  const double spread = (saa - sa * sa / n) * (sbb - sb * sb / n);
+  return spread > 0 ? (sab - sa * sb / n) / std::sqrt(spread) : 0;
 }
 
 /// Lattices with too few cells meet a blob each, yet leave the rest of the map unexplained: this sees it.
 double likeness_of(const LatticeMaps& maps, const Lattice& lattice) {
-  cv::Mat drawn = cv::Mat::zeros(maps.centres.size(), CV_32F), result;
+  cv::Mat drawn = cv::Mat::zeros(maps.centres.size(), CV_32F);
   for (int row = 0; row < lattice.rows; ++row)
     for (int col = 0; col < lattice.cols; ++col) {
       const cv::Point2d tray = tray_point(lattice, row, col);
@@ -46,8 +62,7 @@ double likeness_of(const LatticeMaps& maps, const Lattice& lattice) {
     for (const int col : {0, lattice.cols - 1}) hull.emplace_back(cell_centre(lattice, row, col));
   const cv::Rect box = cv::boundingRect(hull) & cv::Rect({0, 0}, drawn.size());
   if (box.area() < 4) return 0;
-  cv::matchTemplate(maps.centres(box), drawn(box), result, cv::TM_CCOEFF_NORMED);
-  return result.at<float>(0);
+  return correlation(maps.centres(box), drawn(box));
 }
 
 std::vector<cv::Point2d> cells_of(const Lattice& lattice) {

@@ -11,26 +11,26 @@ std::optional<Meeting> meet(const LatticeMaps& maps, const Lattice& lattice, cv:
   const double pitch = pitch_at(lattice, tray);
   cv::Point2d at = photo_point(lattice, tray);
   double best = 0;
-  for (const double radius : {reach * pitch, reach * pitch, 0.35 * pitch}) {
-    cv::Point2d sum{};
-    double mass = 0;
-    best = 0;
+  for (const double radius : {reach * pitch, 0.35 * pitch}) {
     const cv::Rect window = cv::Rect(cvFloor(at.x - radius), cvFloor(at.y - radius), cvCeil(2 * radius) + 2,
                                      cvCeil(2 * radius) + 2) &
                             cv::Rect({0, 0}, maps.centres.size());
-    for (int y = window.y; y < window.y + window.height; ++y)
-      for (int x = window.x; x < window.x + window.width; ++x) {
-        const cv::Point2d offset = cv::Point2d(x, y) - at;
-        const double share = offset.dot(offset) / (radius * radius);
-        if (share >= 1) continue;
-        const double value = maps.centres.at<float>(y, x);
-        const double weight = value * value * (1 - share);
-        best = std::max(best, value);
-        sum += weight * cv::Point2d(x, y);
-        mass += weight;
+    const auto per_square = static_cast<float>(1 / (radius * radius));
+    const auto left = static_cast<float>(window.x - at.x), top = static_cast<float>(window.y - at.y);
+    float sum_x = 0, sum_y = 0, mass = 0, peak = 0;
+    for (int j = 0; j < window.height; ++j) {
+      const float* row = maps.centres.ptr<float>(window.y + j) + window.x;
+      const float y = top + static_cast<float>(j), near_y = 1 - y * y * per_square;
+      for (int i = 0; i < window.width; ++i) {
+        const float x = left + static_cast<float>(i), near = std::max(0.0F, near_y - x * x * per_square);
+        const float weight = row[i] * row[i] * near;
+        peak = std::max(peak, near > 0 ? row[i] : 0);
+        sum_x += weight * x, sum_y += weight * y, mass += weight;
       }
+    }
+    best = peak;
     if (best < kFaintBlob) return std::nullopt;
-    at = sum * (1 / mass);
+    at += cv::Point2d(sum_x / mass, sum_y / mass);
   }
   return Meeting{tray, at, best, pitch};
 }

@@ -12,7 +12,9 @@
 namespace braird::vision {
 namespace {
 
-constexpr std::size_t kTried = 8, kRefined = 4;
+constexpr std::size_t kTried = 8;
+constexpr double kFaint = 0.2;  // of the loudest rhythm: fainter ones were right in none of 256 painted trays
+constexpr double kHopeless = 12;  // log odds behind the best, roughly laid: not worth more care
 constexpr double kStatedOdds = 3;  // log odds that a grower's word of the layout adds to it
 constexpr double kListedOdds = 1;  // and that standing in the list of trays does
 
@@ -72,12 +74,15 @@ Candidate judged(const Bench& bench, LayoutGuess guess, Effort effort) {
                                   shifted)};
 }
 
-std::vector<Candidate> all_judged(const Bench& bench, const std::vector<LayoutGuess>& guesses,
-                                  Effort effort) {
+/// All of them roughly laid; those that may still win (against `best` too) with care.
+std::vector<Candidate> all_judged(const Bench& bench, const std::vector<LayoutGuess>& guesses, double best) {
   std::vector<Candidate> result;
-  for (const LayoutGuess& guess : guesses) result.push_back(judged(bench, guess, effort));
-  std::sort(result.begin(), result.end(),
-            [](const auto& a, const auto& b) { return a.log_odds > b.log_odds; });
+  for (const LayoutGuess& guess : guesses) {
+    result.push_back(judged(bench, guess, Effort::rough));
+    best = std::max(best, result.back().log_odds);
+  }
+  for (Candidate& candidate : result)
+    if (candidate.log_odds > best - kHopeless) candidate = judged(bench, candidate.guess, Effort::full);
   return result;
 }
 
@@ -96,6 +101,9 @@ std::vector<LayoutGuess> stated_guesses(const TrayQuad& quad, const Hints& hints
 std::vector<LayoutGuess> worth_trying(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints) {
   std::vector<LayoutGuess> guesses = rank_layouts(maps, quad);
   if (guesses.size() > kTried) guesses.resize(kTried);
+  std::erase_if(guesses, [best = guesses.empty() ? 0 : guesses[0].score](const LayoutGuess& guess) {
+    return guess.score < kFaint * best;
+  });
   for (const LayoutGuess& guess : stated_guesses(quad, hints)) guesses.push_back(guess);
   return guesses;
 }
@@ -127,17 +135,15 @@ bool is_as_stated(const Layout& seen, const Hints& hints) {
 std::optional<LatticeChoice> choose_lattice(const LatticeMaps& maps, const TrayQuad& quad,
                                             const Hints& hints) {
   const Bench bench{maps, quad, hints, mean_within(maps.staggered, quad)};
-  std::vector<LayoutGuess> promising;
-  for (const Candidate& rough : all_judged(bench, worth_trying(maps, quad, hints), Effort::rough))
-    if (promising.size() < kRefined) promising.push_back(rough.guess);
-  std::vector<Candidate> candidates = all_judged(bench, promising, Effort::full);
+  std::vector<Candidate> candidates =
+      shapes_of(all_judged(bench, worth_trying(maps, quad, hints), -1e9));
   if (candidates.empty()) return std::nullopt;
   for (int round = 0; round < 2; ++round) {
-    const LayoutGuess leader = candidates.front().guess;
-    for (const Candidate& next : all_judged(bench, neighbours(quad, leader), Effort::full))
+    const Candidate leader = candidates.front();
+    for (const Candidate& next : all_judged(bench, neighbours(quad, leader.guess), leader.log_odds))
       candidates.push_back(next);
     candidates = shapes_of(candidates);
-    if (same_shape(candidates.front().guess.lattice, leader.lattice)) break;
+    if (same_shape(candidates.front().guess.lattice, leader.guess.lattice)) break;
   }
   double against = std::exp(-candidates.front().log_odds);
   for (std::size_t i = 1; i < candidates.size(); ++i)

@@ -79,7 +79,7 @@ cv::Vec2d smooth_stray(const std::vector<Stray>& strays, cv::Point2d knot, doubl
 }  // namespace
 
 Lattice refine(const LatticeMaps& maps, Lattice lattice, Effort effort) {
-  static const std::vector<double> carefully{0.6, 0.6, 0.5, 0.5, 0.45, 0.45, 0.4, 0.4}, roughly{0.6, 0.5, 0.45};
+  static const std::vector<double> carefully{0.6, 0.5, 0.45, 0.4, 0.4}, roughly{0.6, 0.5};
   const double mid_u = (lattice.cols - 1) / 2.0, mid_v = (lattice.rows - 1) / 2.0;
   const double half = std::max(mid_u, mid_v);
   const cv::Matx33d to_unit(1 / half, 0, -mid_u / half, 0, 1 / half, -mid_v / half, 0, 0, 1);

@@ -18,9 +18,8 @@ int whole(Random& random, int low, int high) {
   return std::uniform_int_distribution<>(low, high)(random);
 }
 
-std::vector<cv::Point2d> outline_of(const Lattice& lattice) {
+std::vector<cv::Point2d> outline_of(const Lattice& lattice, const cv::Rect2d& hull_box) {
   constexpr int kSteps = 20;
-  const cv::Rect2d hull_box = hull_of(lattice);
   const double left = hull_box.x, right = hull_box.br().x, top = hull_box.y, bottom = hull_box.br().y;
   const std::array<cv::Point2d, 5> corners{cv::Point2d(left, top), cv::Point2d(right, top),
                                            cv::Point2d(right, bottom), cv::Point2d(left, bottom),
@@ -34,7 +33,7 @@ std::vector<cv::Point2d> outline_of(const Lattice& lattice) {
 }
 
 bool whole_in_map(const Lattice& lattice) {
-  const auto hull = outline_of(lattice);
+  const auto hull = outline_of(lattice, hull_of(lattice));
   return std::all_of(hull.begin(), hull.end(), [](cv::Point2d p) {
     return p.x > 4 && p.y > 4 && p.x < kMap.width - 5 && p.y < kMap.height - 5;
   });
@@ -86,7 +85,7 @@ LatticeMaps maps_of(const Lattice& lattice, Random& random) {
   maps.region = cv::Mat::zeros(kMap, CV_32F);
   maps.centres = cv::Mat::zeros(kMap, CV_32F);
   std::vector<cv::Point> outline;
-  for (const cv::Point2d& p : outline_of(lattice)) outline.emplace_back(cvRound(p.x), cvRound(p.y));
+  for (const cv::Point2d& p : outline_of(lattice, region_of(lattice))) outline.emplace_back(cvRound(p.x), cvRound(p.y));
   cv::fillPoly(maps.region, std::vector{outline}, cv::Scalar(1));
   cv::GaussianBlur(maps.region, maps.region, {}, 1.5);
   maps.frame = {{0, 0}, kMap};

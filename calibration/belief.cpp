@@ -1,0 +1,374 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/belief.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "calibration/cell_outlook.h"
+#include "calibration/emergence_curve.h"
+#include "calibration/require.h"
+
+namespace braird {
+namespace {
+
+using Row = std::vector<double>;
+
+// Points of the priors with their weights: density times the width that the point stands for.
+constexpr std::array<std::array<double, 2>, 7> kRhos = {
+    {{0, .157}, {.02, .283}, {.05, .274}, {.1, .194}, {.18, .079}, {.3, .0126}, {.5, .0004}}};
+constexpr std::array<std::array<double, 2>, 4> kSpreads = {{{0, .30}, {.09, .36}, {.18, .26}, {.3, .08}}};
+constexpr double kNegligible = 1e-4;
+constexpr std::size_t kMostPoints = 240;
+constexpr double kReach = 4;  // standard deviations
+
+// A sowing whose chance can be told for any germination.
+struct Witness {
+  const SeenTray* tray = nullptr;  // or totals:
+  PastSowing past;
+  SeedDrop drop;
+  double seedlings = 0, seeds = 0;
+
+  double crude_logit() const { return logit((seedlings + .5) / (seeds + 1)); }
+  double error() const { return std::sqrt(1 / (seedlings + .5) + 1 / (seeds - seedlings + .5)); }
+};
+
+Witness witness_of(const SeenTray& tray, const Sower& sower) {
+  Witness witness{&tray, {}, drop_of(tray.seeds, sower), 0, 0};
+  for (std::size_t k = 0; k < tray.cells_with.size(); ++k) {
+    require(tray.cells_with[k] >= 0, "number of cells", tray.cells_with[k], "≥ 0");
+    witness.seedlings += static_cast<double>(k) * tray.cells_with[k];
+    witness.seeds += mean_seeds(witness.drop) * tray.cells_with[k];
+  }
+  witness.seedlings = std::min(witness.seedlings, witness.seeds);
+  return witness;
+}
+
+Witness witness_of(const PastSowing& past) {
+  require(past.seeds > 0, "seeds of an earlier sowing", past.seeds, "> 0");
+  require(past.seedlings >= 0, "seedlings of an earlier sowing", past.seedlings, "≥ 0");
+  return {nullptr, past, {}, std::min(past.seedlings, past.seeds), past.seeds};
+}
+
+double log_chance(const Witness& past, double share, double rho) {
+  const double effect = 1 + (past.past.seeds_per_cell - 1) * rho;
+  return (past.seedlings * std::log(share) + (past.seeds - past.seedlings) * std::log1p(-share)) / effect;
+}
+
+// `by` is the thinning of final counts to those up on the day.
+double log_chance(const SeenTray& tray, const Row& finals, const std::vector<Row>& by) {
+  double sum = 0;
+  for (std::size_t k = 0; k < tray.cells_with.size(); ++k) {
+    if (tray.cells_with[k] <= 0) continue;
+    const std::size_t seen = std::min(k, finals.size() - 1);  // a cell fuller than any drop is read as full
+    double chance = 0;
+    for (std::size_t n = seen; n < finals.size(); ++n) chance += finals[n] * by[n][seen];
+    sum += tray.cells_with[k] * std::log(std::max(chance, 1e-300));
+  }
+  return sum;
+}
+
+std::vector<double> logits_for(const std::vector<Witness>& witnesses, bool may_still_come) {
+  const double reach = 3.5 * kSpreads.back()[0];
+  double low = 6, high = -4, step = .25;
+  for (const Witness& witness : witnesses) {
+    const double at = witness.crude_logit(), error = witness.error();
+    low = std::min(low, at - 5 * error - reach);
+    high = std::max(high, may_still_come && witness.tray ? 7 : at + 5 * error + reach);
+    step = std::min(step, error / 2);
+  }
+  if (witnesses.empty()) std::swap(low, high);
+  const auto points = std::clamp<std::size_t>(static_cast<std::size_t>((high - low) / step), 25, kMostPoints);
+  std::vector<double> logits(points);
+  for (std::size_t at = 0; at < points; ++at)
+    logits[at] = low + (high - low) * static_cast<double>(at) / static_cast<double>(points - 1);
+  return logits;
+}
+
+// Row i: chances that a tray's logit is at each point when the lot's is at point i; from the first point that
+// is within reach on.
+struct KernelRow {
+  std::size_t first = 0;
+  Row chances;
+};
+
+std::vector<KernelRow> kernel(const std::vector<double>& logits, double spread) {
+  std::vector<KernelRow> rows(logits.size());
+  for (std::size_t i = 0; i < logits.size(); ++i) {
+    double sum = 0;
+    for (std::size_t j = 0; j < logits.size(); ++j) {
+      const double z = (logits[j] - logits[i]) / std::max(spread, 1e-9);
+      if (z < -kReach) rows[i].first = j + 1;
+      if (std::abs(z) > kReach) continue;
+      rows[i].chances.push_back(std::exp(-z * z / 2));
+      sum += rows[i].chances.back();
+    }
+    for (double& chance : rows[i].chances) chance /= sum;
+  }
+  return rows;
+}
+
+// Beta(3, 1) on the share, as a density on the logit scale. The step from point to point is the same for all
+// slices, so it cancels.
+double prior_at(double share) {
+  return 3 * share * share * share * (1 - share);
+}
+
+struct Grid {
+  std::vector<double> logits;
+  Row prior;  // of the lot, at each point
+  std::array<std::vector<KernelRow>, kSpreads.size()> kernels;
+};
+
+Grid grid_for(const std::vector<Witness>& witnesses, bool may_still_come) {
+  Grid grid{logits_for(witnesses, may_still_come), {}, {}};
+  for (const double at : grid.logits) grid.prior.push_back(prior_at(share_of(at)));
+  for (std::size_t s = 0; s < kSpreads.size(); ++s) grid.kernels[s] = kernel(grid.logits, kSpreads[s][0]);
+  return grid;
+}
+
+// For one ρ and one course: how likely each witness is at each logit of its own, and at each of the lot's.
+struct Slice {
+  double rho = 0, log_scale = 0;  // ln of what the weights are to be multiplied by
+  Timing timing;
+  std::vector<Row> own;                               // [witness][point], largest 1
+  std::array<std::vector<Row>, kSpreads.size()> lot;  // [spread][witness][point]
+  std::array<Row, kSpreads.size()> weight;            // [spread][point]
+};
+
+// For one ρ: what each tray's cells hold in the end, at each point. Courses share them.
+using Finals = std::vector<std::vector<std::vector<double>>>;  // [witness][point][seedlings]
+
+Finals finals_of(const std::vector<Witness>& witnesses, const Grid& grid, double rho) {
+  Finals finals;
+  for (const Witness& witness : witnesses) {
+    auto& of_witness = finals.emplace_back();
+    if (!witness.tray) continue;
+    for (const double at : grid.logits)
+      of_witness.push_back(seedling_chances(witness.drop, share_of(at), rho));
+  }
+  return finals;
+}
+
+Row own_chances(const Witness& witness, const std::vector<std::vector<double>>& finals, const Grid& grid,
+                const Slice& slice, double up) {
+  Row logs;
+  if (!witness.tray) {
+    for (const double at : grid.logits) logs.push_back(log_chance(witness, share_of(at), slice.rho));
+    return logs;
+  }
+  const auto by = thinning(witness.drop.chance.size(), up);
+  for (const auto& of_point : finals) logs.push_back(log_chance(*witness.tray, of_point, by));
+  return logs;
+}
+
+// Turns logs into shares of the largest, which is returned.
+double unlog(Row& logs) {
+  const double best = *std::max_element(logs.begin(), logs.end());
+  for (double& value : logs) value = std::exp(value - best);
+  return best;
+}
+
+Row smeared(const Row& own, const std::vector<KernelRow>& kernel) {
+  Row smeared(own.size());
+  for (std::size_t i = 0; i < own.size(); ++i)
+    for (std::size_t j = 0; j < kernel[i].chances.size(); ++j)
+      smeared[i] += kernel[i].chances[j] * own[kernel[i].first + j];
+  return smeared;
+}
+
+// Multiplies the weights by one witness's chances, and keeps the largest at 1.
+void weigh_in(Slice& slice, std::size_t witness) {
+  double best = 0;
+  for (std::size_t s = 0; s < kSpreads.size(); ++s)
+    for (std::size_t i = 0; i < slice.weight[s].size(); ++i)
+      best = std::max(best, slice.weight[s][i] *= slice.lot[s][witness][i]);
+  if (best <= 0) return;
+  for (Row& row : slice.weight)
+    for (double& weight : row) weight /= best;
+  slice.log_scale += std::log(best);
+}
+
+void weigh_all(Slice& slice, const Grid& grid) {
+  for (std::size_t s = 0; s < kSpreads.size(); ++s) {
+    for (const double prior : grid.prior) slice.weight[s].push_back(prior * kSpreads[s][1]);
+    for (const Row& own : slice.own)
+      slice.lot[s].push_back(kSpreads[s][0] > 0 ? smeared(own, grid.kernels[s]) : own);
+  }
+  for (std::size_t witness = 0; witness < slice.own.size(); ++witness) weigh_in(slice, witness);
+}
+
+std::vector<Slice> slices_of(const LotEvidence& evidence, const std::vector<Witness>& witnesses,
+                             const Grid& grid) {
+  std::vector<Timing> timings = evidence.timings;
+  if (timings.empty() || evidence.trays.empty()) timings = {Timing{}};
+  std::vector<Slice> slices;
+  double likeliest = -1e300;
+  for (const auto& [rho, prior] : kRhos) {
+    const Finals finals = finals_of(witnesses, grid, rho);
+    for (const Timing& timing : timings) {
+      if (timing.weight <= 0) continue;
+      Slice slice{rho, std::log(prior * timing.weight), timing, {}, {}, {}};
+      const double up = timing.share_up(evidence.day.value_or(0));
+      for (std::size_t w = 0; w < witnesses.size(); ++w) {
+        slice.own.push_back(own_chances(witnesses[w], finals[w], grid, slice, up));
+        slice.log_scale += unlog(slice.own.back());
+      }
+      // What the lot adds can only make it less likely.
+      if (slice.log_scale < likeliest + std::log(kNegligible)) continue;
+      weigh_all(slice, grid);
+      likeliest = std::max(likeliest, slice.log_scale);
+      slices.push_back(std::move(slice));
+    }
+  }
+  return slices;
+}
+
+// Makes the weights of all slices sum to 1; returns ln of their sum before.
+double normalise(std::vector<Slice>& slices) {
+  double best = -1e300, sum = 0;
+  for (const Slice& slice : slices) best = std::max(best, slice.log_scale);
+  for (Slice& slice : slices)
+    for (Row& row : slice.weight)
+      for (double& weight : row) sum += weight *= std::exp(slice.log_scale - best);
+  for (Slice& slice : slices)
+    for (Row& row : slice.weight)
+      for (double& weight : row) weight /= sum;
+  return best + std::log(sum);
+}
+
+template <typename Chance>
+void keep_the_likely(std::vector<Chance>& chances) {
+  double best = 0, sum = 0;
+  for (const Chance& chance : chances) best = std::max(best, chance.weight);
+  std::erase_if(chances, [&](const Chance& chance) { return chance.weight < best * kNegligible * 10; });
+  for (const Chance& chance : chances) sum += chance.weight;
+  for (Chance& chance : chances) chance.weight /= sum;
+}
+
+// Courses make no difference to the next tray, so their weights are added up.
+std::vector<LotChance> lot_chances(const std::vector<Slice>& slices, const Grid& grid) {
+  std::vector<LotChance> lot;
+  for (const auto& [rho, prior] : kRhos)
+    for (std::size_t s = 0; s < kSpreads.size(); ++s)
+      for (std::size_t i = 0; i < grid.logits.size(); ++i) {
+        LotChance chance{0, share_of(grid.logits[i]), kSpreads[s][0], rho};
+        for (const Slice& slice : slices)
+          if (slice.rho == rho) chance.weight += slice.weight[s][i];
+        lot.push_back(chance);
+      }
+  keep_the_likely(lot);
+  return lot;
+}
+
+TrayLogit tray_logit(const Slice& slice, const Grid& grid, std::size_t tray) {
+  Row weight(grid.logits.size());
+  for (std::size_t s = 0; s < kSpreads.size(); ++s)
+    for (std::size_t i = 0; i < weight.size(); ++i) {
+      const double of_lot = slice.weight[s][i] / std::max(slice.lot[s][tray][i], 1e-300);
+      if (of_lot <= 0) continue;
+      if (kSpreads[s][0] <= 0) {
+        weight[i] += slice.weight[s][i];
+        continue;
+      }
+      const auto& [first, chances] = grid.kernels[s][i];
+      for (std::size_t j = 0; j < chances.size(); ++j)
+        weight[first + j] += of_lot * chances[j] * slice.own[tray][first + j];
+    }
+  double sum = 0, mean = 0, square = 0;
+  for (std::size_t j = 0; j < weight.size(); ++j) {
+    sum += weight[j];
+    mean += weight[j] * grid.logits[j];
+    square += weight[j] * grid.logits[j] * grid.logits[j];
+  }
+  mean /= sum;
+  return {mean, std::sqrt(std::max(0., square / sum - mean * mean))};
+}
+
+std::vector<StandChance> stand_chances(const std::vector<Slice>& slices, const Grid& grid,
+                                       std::size_t trays) {
+  std::vector<StandChance> stand;
+  if (trays == 0) return stand;
+  for (const Slice& slice : slices) {
+    StandChance chance{0, slice.rho, slice.timing, {}};
+    for (const Row& row : slice.weight)
+      for (const double weight : row) chance.weight += weight;
+    if (chance.weight < kNegligible) continue;
+    for (std::size_t tray = 0; tray < trays; ++tray) chance.trays.push_back(tray_logit(slice, grid, tray));
+    stand.push_back(std::move(chance));
+  }
+  keep_the_likely(stand);
+  return stand;
+}
+
+Estimate germination_of(std::vector<LotChance> lot) {
+  std::ranges::sort(lot, {}, &LotChance::mean);
+  Estimate germination{0, lot.front().mean, lot.back().mean, "all counts, priors and doubts weighed"};
+  double below = 0;
+  for (const LotChance& chance : lot) {
+    germination.estimate += chance.weight * chance.mean;
+    if (below < .025) germination.low = chance.mean;
+    if (below < .975) germination.high = chance.mean;
+    below += chance.weight;
+  }
+  return germination;
+}
+
+bool is_overfull(const SeenTray& tray) {
+  for (std::size_t k = static_cast<std::size_t>(tray.seeds) + 1; k < tray.cells_with.size(); ++k)
+    if (tray.cells_with[k] > 0) return true;
+  return false;
+}
+
+}  // namespace
+
+Belief believe(const LotEvidence& evidence) {
+  require(evidence.day.value_or(0) >= 0, "days since sowing", evidence.day.value_or(0), "≥ 0");
+  require(evidence.timings.empty() || evidence.trays.empty() || evidence.day, "days since sowing", "unknown",
+          "known where seedlings may still come");
+  std::vector<Witness> witnesses;
+  for (const SeenTray& tray : evidence.trays) witnesses.push_back(witness_of(tray, evidence.sower));
+  for (const PastSowing& past : evidence.earlier) witnesses.push_back(witness_of(past));
+  const Grid grid = grid_for(witnesses, !evidence.timings.empty());
+  std::vector<Slice> slices = slices_of(evidence, witnesses, grid);
+  Belief belief;
+  belief.log_evidence = normalise(slices);
+  belief.lot = lot_chances(slices, grid);
+  belief.stand = stand_chances(slices, grid, evidence.trays.size());
+  belief.germination = germination_of(belief.lot);
+  return belief;
+}
+
+Sower fitted_sower(const LotEvidence& evidence) {
+  Sower best = evidence.sower;
+  if (best.doubles > 0 || std::ranges::none_of(evidence.trays, is_overfull)) return best;
+  LotEvidence trial = evidence;
+  double likeliest = -1e300;
+  for (const double doubles : {.01, .02, .04, .07, .12, .2, .35, .6, 1.}) {
+    if (doubles + best.skips > 1) break;
+    trial.sower.doubles = doubles;
+    const double log_evidence = believe(trial).log_evidence;
+    if (log_evidence <= likeliest) continue;
+    likeliest = log_evidence;
+    best.doubles = doubles;
+  }
+  return best;
+}
+
+std::vector<LotChance> scaled(std::vector<LotChance> lot, double factor) {
+  require(factor >= 0, "factor on germination", factor, "≥ 0");
+  for (LotChance& chance : lot) chance.mean = std::clamp(chance.mean * factor, 1e-6, 1 - 1e-6);
+  return lot;
+}
+
+std::vector<WeightedShare> shares_around(double logit, double spread) {
+  if (spread <= 0) return {{1, share_of(logit)}};
+  const double step = std::sqrt(3.) * spread;
+  return {{1 / 6., share_of(logit - step)}, {2 / 3., share_of(logit)}, {1 / 6., share_of(logit + step)}};
+}
+
+double logit(double share) {
+  return std::log(share / (1 - share));
+}
+
+}  // namespace braird

@@ -1,0 +1,235 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/grower_advice.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <stdexcept>
+
+#include "calibration/lot_evidence.h"
+#include "calibration/require.h"
+#include "calibration/warmth.h"
+
+namespace braird {
+namespace {
+
+constexpr int kCellsOfATray = 128;  // where no tray is told or counted
+constexpr double kNothingToCome = 0.01;
+
+void check(const AdviceRequest& request) {
+  if (request.need) require(*request.need >= 1, "cells for the bed", *request.need, "≥ 1");
+  if (request.cells_per_tray)
+    require(*request.cells_per_tray >= 1, "cells per tray", *request.cells_per_tray, "≥ 1");
+  if (request.day) require(*request.day >= 0, "days since sowing", *request.day, "≥ 0");
+  if (request.days_to_planting)
+    require(*request.days_to_planting >= 0, "days to planting", *request.days_to_planting, "≥ 0");
+  for (const auto& celsius : {request.temperature, request.next_temperature})
+    if (celsius) require(*celsius >= -10 && *celsius <= 60, "temperature", *celsius, "from -10 to 60 °C");
+  if (request.pack_percent)
+    require(*request.pack_percent > 0 && *request.pack_percent <= 100, "germination of the pack",
+            *request.pack_percent, "above 0 and at most 100 %");
+  if (!request.lot && request.earlier.empty() && !request.pack_percent)
+    throw std::invalid_argument(
+        "nothing is known of the lot: name a file of counts, or state the pack's germination");
+  if (request.lot && !request.lot->seeds_known)
+    throw std::invalid_argument("say how many seeds were sown a cell: --seeds N");
+}
+
+int cells_per_tray(const AdviceRequest& request) {
+  if (request.cells_per_tray) return *request.cells_per_tray;
+  if (request.lot && !request.lot->trays.empty())
+    return static_cast<int>(request.lot->trays.front().cells.size());
+  return kCellsOfATray;
+}
+
+Wanted wanted_of(const AdviceRequest& request) {
+  if (request.wanted) return *request.wanted;
+  if (request.crop && request.crop->usual_seeds) return usually_wanted(*request.crop->usual_seeds);
+  const bool counted = request.lot && !request.lot->trays.empty();
+  return usually_wanted(counted ? std::max(1, most_seeds(*request.lot)) : 1);
+}
+
+/// What all parts need, worked out once.
+struct Desk {
+  const AdviceRequest& request;
+  LotEvidence evidence;
+  Belief belief;
+  std::vector<LotChance> next;  // the lot on the next batch's bench
+  BatchTerms terms;
+};
+
+double still_to_come(const Desk& desk) {
+  double share = 0;
+  if (!desk.evidence.day) return 0;
+  for (const StandChance& stand : desk.belief.stand)
+    share += stand.weight * (1 - stand.timing.share_up(*desk.evidence.day));
+  return share;
+}
+
+std::vector<Timing> believed_timings(const Belief& belief) {
+  std::vector<Timing> timings;
+  for (const StandChance& stand : belief.stand) {
+    timings.push_back(stand.timing);
+    timings.back().weight = stand.weight;
+  }
+  return timings;
+}
+
+// The day that `count` names, if it says wait; else when nearly all is up.
+std::optional<double> look_again_on(const Desk& desk, const Evidence& rule_evidence, const Advice& rule) {
+  if (!desk.evidence.day || desk.evidence.timings.empty()) return std::nullopt;
+  if (rule.action == Action::wait) return telling_day(rule_evidence);
+  if (still_to_come(desk) < kNothingToCome) return std::nullopt;
+  const double day = std::ceil(day_when_up(believed_timings(desk.belief), .95) - 1e-6);
+  return day > *desk.evidence.day ? std::optional(day) : std::nullopt;
+}
+
+std::vector<OptionKind> as_options(Action action) {
+  switch (action) {
+    case Action::wait:
+      return {OptionKind::wait, OptionKind::accept};
+    case Action::fill:
+    case Action::fill_and_test_lot:
+      return {OptionKind::fill, OptionKind::resow_gaps, OptionKind::fresh_tray};
+    case Action::resow:
+      return {OptionKind::fresh_tray, OptionKind::resow_gaps};
+    case Action::accept:
+      return {OptionKind::accept};
+    case Action::look_at_picture:
+      return {};
+  }
+  return {};
+}
+
+void put_first(std::vector<TrayOption>& options, Action action) {
+  for (const OptionKind kind : as_options(action)) {
+    const auto at = std::ranges::find(options, kind, &TrayOption::kind);
+    if (at == options.end()) continue;
+    std::rotate(options.begin(), at, at + 1);
+    return;
+  }
+}
+
+StandAdvice stand_advice(const Desk& desk, int new_seeds) {
+  const AdviceRequest& request = desk.request;
+  const Evidence rule_evidence =
+      evidence_for_rule(*request.lot, request.crop, desk.evidence.day, request.fit, request.review);
+  StandAdvice advice;
+  advice.rule = advise(rule_evidence);
+  const int spare_gaps = static_cast<int>(rule_evidence.summary.cells * request.economy.worth_filling);
+  advice.need = request.need.value_or(std::max(1, rule_evidence.summary.cells - spare_gaps));
+  OptionTerms terms{desk.evidence.trays,
+                    count_variance(*request.lot, desk.terms.wanted.low),
+                    desk.evidence.day,
+                    look_again_on(desk, rule_evidence, advice.rule),
+                    request.days_to_planting,
+                    advice.need,
+                    request.need.has_value(),
+                    new_seeds,
+                    desk.terms};
+  advice.choices = tray_options(desk.belief, terms);
+  const bool told = request.need || request.prices_told || request.days_to_planting;
+  advice.ranked_by = told ? RankedBy::cost : RankedBy::rule;
+  if (told) {
+    advice.changes = what_would_change(desk.belief, terms);
+  } else {
+    put_first(advice.choices.options, advice.rule.action);
+    advice.changes = {"Tell the bed, the planting date or your prices, and the choices are ranked by cost."};
+  }
+  return advice;
+}
+
+void plan_bed(AdviceReport& report, const Desk& desk) {
+  const AdviceRequest& request = desk.request;
+  if (!request.need) return;
+  try {
+    report.sowing = plan_sowing(
+        desk.next, {report.batch.chosen, desk.terms.wanted.low, desk.terms.cells_per_tray, desk.terms.sower},
+        *request.need, request.economy.assurance);
+    report.order = order_of(report.sowing->seeds, request.packs);
+  } catch (const std::runtime_error& why) {
+    report.no_sowing = why.what();
+  }
+}
+
+LotQuestion question_of(const AdviceRequest& request, const AdviceReport& report) {
+  LotQuestion question;
+  if (report.seen) question.report = *report.seen;
+  question.crop = report.crop;
+  question.in_the_end = report.in_the_end;
+  question.still_to_come = report.still_to_come;
+  question.earlier = earlier_rate(request.earlier);
+  question.pack_percent = request.pack_percent;
+  question.stored = request.stored;
+  if (request.crop && request.crop->minimum_germination_percent)
+    question.minimum_percent = *request.crop->minimum_germination_percent;
+  question.temperature = request.temperature;
+  return question;
+}
+
+// The belief about this sowing alone, so that it can be held against pack and earlier sowings.
+Estimate of_this_sowing(const Desk& desk) {
+  LotEvidence alone = desk.evidence;
+  if (alone.trays.empty()) return desk.belief.germination;
+  alone.earlier.clear();
+  return believe(alone).germination;
+}
+
+void remark(AdviceReport& report, const Desk& desk) {
+  const AdviceRequest& request = desk.request;
+  if (request.lot && std::ranges::any_of(request.lot->trays, &TrayMap::from_photo))
+    report.remarks.push_back(
+        "Counted from photos: the counter's own error is in these chances only where it was unsure itself.");
+  if (request.lot)
+    report.remarks.insert(report.remarks.end(), request.lot->remarks.begin(), request.lot->remarks.end());
+  if (!desk.evidence.trays.empty() && desk.evidence.timings.empty())
+    report.remarks.push_back(
+        "What may still come is not known: tell the crop and when it was sown (or --day); all is taken to be "
+        "up.");
+  if (request.next_temperature && !report.warmth)
+    report.remarks.push_back("No table tells how this crop germinates at the next batch's temperature.");
+  if (report.sower.doubles > request.sower.doubles)
+    report.remarks.push_back(fmt::format(
+        "Cells hold more than was sown, as if {:.0f} % of the seeds came double (or as clusters).",
+        100 * report.sower.doubles));
+  if (report.sower.missed > request.sower.missed)
+    report.remarks.push_back(
+        fmt::format("The sower is taken to miss {:.1f} % of the cells, here and in the next batch.",
+                    100 * report.sower.missed));
+}
+
+}  // namespace
+
+AdviceReport advise_on(const AdviceRequest& request) {
+  check(request);
+  Desk desk{request, lot_evidence(request), {}, {}, {}};
+  desk.belief = believe(desk.evidence);
+  desk.terms = {wanted_of(request), desk.evidence.sower, cells_per_tray(request), request.economy};
+  AdviceReport report;
+  report.lot = request.lot ? request.lot->name : request.earlier.empty() ? "" : request.earlier.front().name;
+  report.crop = request.crop ? request.crop->name : "";
+  report.wanted = desk.terms.wanted;
+  report.sower = desk.evidence.sower;
+  report.economy = request.economy;
+  report.day = desk.evidence.day;
+  if (request.lot) report.seen = report_on(*request.lot);
+  report.in_the_end = of_this_sowing(desk);
+  report.still_to_come = still_to_come(desk);
+  if (request.next_temperature)
+    report.warmth = warmth_factor(report.crop, request.temperature, *request.next_temperature);
+  desk.next = scaled(desk.belief.lot, report.warmth.value_or(1));
+  Estimate range = desk.belief.germination;
+  for (double* end : {&range.low, &range.high})
+    *end = std::clamp(*end * report.warmth.value_or(1), 1e-6, 1 - 1e-6);
+  report.batch =
+      advise_batch(desk.next, range, desk.terms, request.prices_told ? ChosenBy::cost : ChosenBy::gap_limit);
+  if (!desk.evidence.trays.empty()) report.stand = stand_advice(desk, report.batch.chosen);
+  report.need = request.need;
+  plan_bed(report, desk);
+  report.suspicions = question_lot(question_of(request, report));
+  remark(report, desk);
+  return report;
+}
+
+}  // namespace braird

@@ -1,0 +1,35 @@
+// SPDX-License-Identifier: Apache-2.0
+// From counted lots to what a belief is drawn from (belief.h), and to what the plain rules look at
+// (advice.h).
+#pragma once
+
+#include <optional>
+#include <span>
+
+#include "calibration/advice.h"
+#include "calibration/belief.h"
+#include "calibration/lot.h"
+
+namespace braird {
+
+struct AdviceRequest;
+
+/// All counts of a request: its trays as seen, and dishes, daily counts, earlier sowings and the pack's word
+/// as finished sowings. Doubles and missed cells that the counts show are put into the sower.
+LotEvidence lot_evidence(const AdviceRequest& request);
+
+/// The figures that `weigh` gathers for one tray, over all trays of the lot.
+Evidence evidence_for_rule(const Lot& lot, const CropProfile* crop, std::optional<double> day, double fit,
+                           int review);
+
+/// How far the number of cells with `low` seedlings or more is in doubt by the counter's own doubt: a
+/// variance.
+double count_variance(const Lot& lot, int low);
+
+/// The most seeds a cell of the lot was sown with; 0 without trays.
+int most_seeds(const Lot& lot);
+
+/// The rate over all earlier sowings; nothing without any.
+std::optional<Estimate> earlier_rate(std::span<const Lot> earlier);
+
+}  // namespace braird

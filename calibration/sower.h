@@ -1,0 +1,25 @@
+// SPDX-License-Identifier: Apache-2.0
+// How many seeds does a sower that was set to n really drop into a cell?
+//
+// Three faults, each its own: a cell is missed whole; a single seed is skipped (the nozzle was empty); a
+// single seed comes as a pair. Seeds of a cell are skipped or doubled one by one.
+#pragma once
+
+#include "calibration/cells.h"
+
+namespace braird {
+
+/// Shares, each 0..1; skips + doubles ≤ 1, missed < 1.
+struct Sower {
+  double missed = 0;   ///< of the cells
+  double skips = 0;    ///< of the seeds
+  double doubles = 0;  ///< of the seeds
+};
+
+/// Throws std::invalid_argument with one sentence for shares out of range.
+void check(const Sower& sower);
+
+/// The drop of a sower set to `seeds` ≥ 1 a cell.
+SeedDrop drop_of(int seeds, const Sower& sower);
+
+}  // namespace braird

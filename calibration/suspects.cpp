@@ -1,0 +1,164 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/suspects.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "calibration/standards.h"
+#include "calibration/warmth.h"
+
+namespace braird {
+namespace {
+
+constexpr double kMuchToCome = 0.1;  // a rate of which more is missing says little of the seed
+constexpr double kHotOrCold = 0.85;  // of the best temperature's seedlings
+constexpr double kFarTooHot = 0.6;
+
+using Found = std::optional<Suspicion>;
+
+std::string percent(double share) {
+  return fmt::format("{:.0f} %", 100 * share);
+}
+
+std::string range(const Estimate& rate) {
+  return fmt::format("{:.0f} to {:.0f} %", 100 * rate.low, 100 * rate.high);
+}
+
+Found timing(const LotQuestion& question) {
+  if (question.still_to_come < .02) return std::nullopt;
+  const bool much = question.still_to_come >= kMuchToCome;
+  return Suspicion{
+      "timing", much ? Suspected::likely : Suspected::open,
+      fmt::format("About {} of what will come is not up yet; {}.", percent(question.still_to_come),
+                  much ? "judge the seed later" : "the figures can still rise a little")};
+}
+
+Found earlier(const LotQuestion& question) {
+  if (!question.earlier) return std::nullopt;
+  const Estimate gap = difference(*question.earlier, question.in_the_end);
+  const std::string both = fmt::format("earlier sowings of the lot gave {}, this one {}",
+                                       range(*question.earlier), range(question.in_the_end));
+  if (gap.low > 0)
+    return Suspicion{"lot", Suspected::unlikely,
+                     "The lot did better before (" + both + "): look at this sowing, or at its age."};
+  if (gap.high < 0)
+    return Suspicion{"lot", Suspected::unlikely, "The lot does better than before (" + both + ")."};
+  return Suspicion{"lot", Suspected::open, "The lot does as before, as far as can be told (" + both + ")."};
+}
+
+Found pack(const LotQuestion& question) {
+  if (!question.pack_percent) return std::nullopt;
+  const double stated = *question.pack_percent / 100;
+  const int tolerance =
+      two_test_tolerance(static_cast<int>(std::lround(*question.pack_percent)), TestPair::label);
+  const std::string said =
+      fmt::format("the pack says {}, this sowing points to {}", percent(stated), range(question.in_the_end));
+  if (question.in_the_end.high >= stated)
+    return Suspicion{"pack", Suspected::unlikely, fmt::format("No quarrel with the pack: {}.", said)};
+  if (question.in_the_end.high >= stated - tolerance / 100.)
+    return Suspicion{
+        "pack", Suspected::open,
+        fmt::format("A little below the pack: {}; a label may be {} points off.", said, tolerance)};
+  return Suspicion{
+      "pack", Suspected::possible,
+      fmt::format("Below the pack: {}. A tray is no laboratory test: try 100 seeds on damp paper.", said)};
+}
+
+Found age(const LotQuestion& question) {
+  if (!question.stored) return std::nullopt;
+  const double years = question.stored->days / 365.25;
+  const double tested = std::clamp(question.pack_percent.value_or(90) / 100, .01, .99);
+  const auto left = aged_germination(question.crop, tested, *question.stored);
+  if (!left)
+    return Suspicion{
+        "age", years > 2 ? Suspected::possible : Suspected::open,
+        fmt::format("The test is {:.1f} years old; no ageing constants are known for this crop.", years)};
+  const std::string words = fmt::format(
+      "After {:.1f} years at {:.0f} % moisture and {:.0f} °C about {} of {} would be left (rough).", years,
+      question.stored->moisture_percent, question.stored->celsius, percent(*left), percent(tested));
+  const bool lost = *left < tested - .05;
+  return Suspicion{"age", lost ? Suspected::possible : Suspected::unlikely, words};
+}
+
+Found minimum(const LotQuestion& question) {
+  if (!question.minimum_percent) return std::nullopt;
+  const double least = *question.minimum_percent / 100;
+  const std::string words = fmt::format("{} % is the least for such seed on sale; this sowing points to {}.",
+                                        *question.minimum_percent, range(question.in_the_end));
+  if (question.in_the_end.low >= least) return Suspicion{"minimum", Suspected::unlikely, words};
+  if (question.in_the_end.high >= least) return Suspicion{"minimum", Suspected::open, words};
+  return Suspicion{"minimum", question.still_to_come < kMuchToCome ? Suspected::likely : Suspected::possible,
+                   words + " Test the lot."};
+}
+
+Found heat(const LotQuestion& question) {
+  if (!question.temperature) return std::nullopt;
+  const auto here = normal_seedlings(question.crop, *question.temperature),
+             best = best_normal_seedlings(question.crop);
+  if (!here || !best) return std::nullopt;
+  const bool warm = *question.temperature > 20;
+  const std::string words = fmt::format("At {:.0f} °C {} gives about {} normal seedlings, at its best {}",
+                                        *question.temperature, question.crop, percent(*here), percent(*best));
+  if (*here >= kHotOrCold * *best)
+    return Suspicion{"heat", Suspected::unlikely, words + ": the bench is not at fault."};
+  // Only a poor tray has anything to explain.
+  const bool poor = question.in_the_end.high < *best;
+  const bool far = *here < kFarTooHot * *best;
+  return Suspicion{"heat",
+                   !poor ? Suspected::open
+                   : far ? Suspected::likely
+                         : Suspected::possible,
+                   fmt::format("{}: sow {}.", words, warm ? "cooler" : "warmer")};
+}
+
+bool is_sowers(const Finding& finding) {
+  return finding.kind == FindingKind::row || finding.kind == FindingKind::column ||
+         finding.kind == FindingKind::repeated_place;
+}
+
+Found sower(const LotQuestion& question) {
+  const auto& found = question.report.findings;
+  const auto line = std::ranges::find_if(found, is_sowers);
+  if (line != found.end()) return Suspicion{"sower", Suspected::likely, line->sentence};
+  const auto& gaps = question.report.gaps;
+  if (!gaps || gaps->verdict == GapVerdict::cannot_tell) return std::nullopt;
+  if (gaps->verdict == GapVerdict::more)
+    return Suspicion{"sower", gaps->cause == GapCause::missed_cells ? Suspected::likely : Suspected::possible,
+                     gaps->sentence};
+  return Suspicion{"sower", Suspected::unlikely, gaps->sentence};
+}
+
+Found edge(const LotQuestion& question) {
+  const auto& found = question.report.findings;
+  const auto at = std::ranges::find(found, FindingKind::edge, &Finding::kind);
+  if (at == found.end()) return std::nullopt;
+  return Suspicion{"edge", Suspected::likely, at->sentence};
+}
+
+}  // namespace
+
+const char* name_of(Suspected weight) {
+  switch (weight) {
+    case Suspected::likely:
+      return "likely";
+    case Suspected::possible:
+      return "possible";
+    case Suspected::open:
+      return "open";
+    case Suspected::unlikely:
+      return "unlikely";
+  }
+  return "";
+}
+
+std::vector<Suspicion> question_lot(const LotQuestion& question) {
+  std::vector<Suspicion> suspicions;
+  for (const auto& ask : {timing, heat, sower, edge, age, pack, earlier, minimum})
+    if (Found found = ask(question)) suspicions.push_back(std::move(*found));
+  std::ranges::stable_sort(suspicions, {}, &Suspicion::weight);
+  return suspicions;
+}
+
+}  // namespace braird

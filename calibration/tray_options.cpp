@@ -1,0 +1,286 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/tray_options.h"
+
+#include <algorithm>
+#include <boost/math/distributions/normal.hpp>
+#include <cmath>
+#include <functional>
+
+#include "calibration/cell_outlook.h"
+#include "calibration/growth.h"
+#include "calibration/require.h"
+
+namespace braird {
+namespace {
+
+constexpr double kSureToCome = 0.8;
+constexpr int kMostFreshTrays = 20;
+
+/// The share of newly sown cells that get full.
+struct NewCells {
+  double mean = 0, variance = 0, plants = 0;
+};
+
+NewCells new_cells(const Belief& belief, const OptionTerms& terms) {
+  const SeedDrop drop = drop_of(terms.new_seeds, terms.batch.sower);
+  NewCells cells;
+  double square = 0;
+  for (const LotChance& lot : belief.lot)
+    for (const auto& [weight, share] : shares_around(logit(lot.mean), lot.spread)) {
+      const auto chances = seedling_chances(drop, share, lot.rho);
+      const double full = chance_of_low(chances, terms.batch.wanted.low);
+      cells.mean += lot.weight * weight * full;
+      square += lot.weight * weight * full * full;
+      cells.plants += lot.weight * weight * mean_of(chances);
+    }
+  cells.variance = std::max(0., square - cells.mean * cells.mean);
+  return cells;
+}
+
+/// All that the options share.
+struct Bench {
+  const OptionTerms& terms;
+  TrayOptions stand;
+  std::vector<Growth> growths;  // until planting
+  NewCells fresh;
+  double minute = 0;       // price
+  bool in_time = true;     // of cells sown today
+  double came_plants = 0;  // until planting
+};
+
+int plants_for_a_gap(const OptionTerms& terms) {
+  return terms.batch.wanted.low;
+}
+
+void count_cells(TrayOptions& stand, const OptionTerms& terms) {
+  const int low = terms.batch.wanted.low;
+  for (const SeenTray& tray : terms.trays)
+    for (int k = 0; k < std::ssize(tray.cells_with); ++k) {
+      const int cells = static_cast<int>(std::lround(tray.cells_with[static_cast<std::size_t>(k)]));
+      stand.cells += cells;
+      stand.plants += cells * k;
+      if (k == 0) stand.empty += cells;
+      if (k >= low) stand.full += cells;
+      if (k > low) stand.spare += cells * (k - low);
+    }
+  require(stand.cells > 0, "number of counted cells", stand.cells, "> 0");
+  stand.fillable = std::min(stand.empty, stand.spare / plants_for_a_gap(terms));
+}
+
+// Each way's spread of full cells with `cells` closed anew, each full with chance `mean` whatever came there.
+std::vector<Growth> with_new(std::vector<Growth> growths, double cells, const NewCells& anew, bool in_gaps) {
+  for (Growth& growth : growths) {
+    const double came = in_gaps ? growth.gap_fills : 0, full = came + (1 - came) * anew.mean;
+    growth.full.mean += cells * (full - came);
+    growth.full.variance += cells * (full * (1 - full) - came * (1 - came)) +
+                            cells * cells * (1 - came) * (1 - came) * anew.variance;
+    growth.full.variance = std::max(0., growth.full.variance);
+  }
+  return growths;
+}
+
+// E max(0, need − X) for a normal X.
+double expected_missing(const Spread& full, double need) {
+  const double error = std::sqrt(full.variance), gap = need - full.mean;
+  if (error < 1e-6) return std::max(0., gap);
+  const boost::math::normal unit;
+  return std::max(0., gap * cdf(unit, gap / error) + error * pdf(unit, gap / error));
+}
+
+// Cells that lag, as far as the bed needs them, bring less.
+double loss_by_lag(const TrayOption& option, const Bench& bench) {
+  const Economy& economy = bench.terms.batch.economy;
+  const double of_a_cell = economy.full_cell_worth * std::min(1., option.lag_days * economy.lost_a_lag_day);
+  const double lacking =
+      bench.terms.need_told ? std::max(0, bench.terms.need - bench.stand.full) : option.cells;
+  return bench.in_time ? std::min<double>(option.cells, lacking) * bench.fresh.mean * of_a_cell : 0;
+}
+
+void judge(TrayOption& option, const std::vector<Growth>& growths, const Bench& bench, double more_cells) {
+  const double need = bench.terms.need;
+  option.chance = chance_of_full(growths, need, bench.stand.cells + more_cells);
+  for (const Growth& growth : growths) {
+    option.full_cells += growth.weight * growth.full.mean;
+    option.missing += growth.weight * expected_missing(growth.full, need);
+  }
+  const Economy& economy = bench.terms.batch.economy;
+  option.money += option.minutes * bench.minute + option.seeds * economy.seed_price;
+  option.cost = option.money + option.missing * economy.full_cell_worth + loss_by_lag(option, bench);
+}
+
+// The fewest new cells that reach the need with the assurance, or all.
+int enough_new(const Bench& bench, int most, const std::function<double(int)>& chance) {
+  if (!bench.terms.need_told) return most;
+  int low = 0, high = most;
+  while (low < high) {
+    const int middle = (low + high) / 2;
+    if (chance(middle) >= bench.terms.batch.economy.assurance)
+      high = middle;
+    else
+      low = middle + 1;
+  }
+  return high;
+}
+
+TrayOption accept(const Bench& bench) {
+  TrayOption option;
+  option.kind = OptionKind::accept;
+  option.plants = bench.stand.plants + bench.came_plants;
+  judge(option, bench.growths, bench, 0);
+  return option;
+}
+
+std::optional<TrayOption> fill(const Bench& bench) {
+  const NewCells moved{std::pow(bench.terms.batch.economy.moved_plants_live, plants_for_a_gap(bench.terms)),
+                       0, 0};
+  const int cells = enough_new(bench, bench.stand.fillable, [&](int many) {
+    return chance_of_full(with_new(bench.growths, many, moved, true), bench.terms.need, bench.stand.cells);
+  });
+  if (cells < 1) return std::nullopt;
+  TrayOption option;
+  option.kind = OptionKind::fill;
+  option.cells = cells;
+  option.minutes = cells * bench.terms.batch.economy.minutes_to_fill_gap;
+  option.plants = bench.stand.plants + bench.came_plants -
+                  cells * plants_for_a_gap(bench.terms) * (1 - bench.terms.batch.economy.moved_plants_live);
+  judge(option, with_new(bench.growths, cells, moved, true), bench, 0);
+  return option;
+}
+
+TrayOption sown_anew(const Bench& bench, OptionKind kind, int cells) {
+  TrayOption option;
+  option.kind = kind;
+  option.cells = cells;
+  option.in_time = bench.in_time;
+  option.lag_days = bench.terms.day.value_or(0);
+  option.seeds = cells * mean_seeds(drop_of(bench.terms.new_seeds, bench.terms.batch.sower));
+  option.plants = bench.stand.plants + bench.came_plants + (bench.in_time ? cells * bench.fresh.plants : 0);
+  return option;
+}
+
+std::optional<TrayOption> resow_gaps(const Bench& bench) {
+  const NewCells anew = bench.in_time ? bench.fresh : NewCells{};
+  const int cells = enough_new(bench, bench.stand.empty, [&](int many) {
+    return chance_of_full(with_new(bench.growths, many, anew, true), bench.terms.need, bench.stand.cells);
+  });
+  if (cells < 1) return std::nullopt;
+  TrayOption option = sown_anew(bench, OptionKind::resow_gaps, cells);
+  option.minutes = cells * bench.terms.batch.economy.minutes_to_resow_gap;
+  judge(option, with_new(bench.growths, cells, anew, true), bench, 0);
+  return option;
+}
+
+std::optional<TrayOption> fresh_tray(const Bench& bench) {
+  if (bench.stand.empty == 0 && !bench.terms.need_told) return std::nullopt;
+  const NewCells anew = bench.in_time ? bench.fresh : NewCells{};
+  const int per_tray = bench.terms.batch.cells_per_tray;
+  const int most = bench.terms.need_told ? kMostFreshTrays : 1;
+  const int trays = enough_new(bench, most, [&](int many) {
+    const double cells = many * per_tray;
+    return chance_of_full(with_new(bench.growths, cells, anew, false), bench.terms.need,
+                          bench.stand.cells + cells);
+  });
+  if (trays < 1) return std::nullopt;
+  const int sown = bench.in_time ? trays : 1;  // more would be of no more use
+  TrayOption option = sown_anew(bench, OptionKind::fresh_tray, sown * per_tray);
+  option.trays = sown;
+  option.minutes = sown * bench.terms.batch.economy.minutes_to_sow_tray;
+  option.money = sown * bench.terms.batch.economy.tray_price;
+  judge(option, with_new(bench.growths, option.cells, anew, false), bench, option.cells);
+  return option;
+}
+
+// What closing a cell that is still missing will cost after the wait: the cheapest way that is open then.
+double later_remedy(const Bench& bench, double days) {
+  const Economy& economy = bench.terms.batch.economy;
+  double price = economy.full_cell_worth;
+  if (bench.stand.fillable > 0 && economy.moved_plants_live > 0)
+    price = std::min(price, economy.minutes_to_fill_gap * bench.minute / economy.moved_plants_live);
+  const auto planting = bench.terms.days_to_planting;
+  if (bench.fresh.mean > .01 && (!planting || *planting - days >= economy.least_days_in_tray))
+    price = std::min(
+        price, (economy.minutes_to_resow_gap * bench.minute + economy.seed_price * bench.terms.new_seeds) /
+                   bench.fresh.mean);
+  return price;
+}
+
+std::optional<WorthWaiting> worth_waiting(const Belief& belief, const OptionTerms& terms) {
+  if (!terms.day || !terms.look_again_on) return std::nullopt;
+  WorthWaiting waiting;
+  waiting.until_day = std::min(*terms.look_again_on, *terms.day + terms.days_to_planting.value_or(1e9));
+  if (waiting.until_day < *terms.day + .5) return std::nullopt;
+  const auto growths =
+      growth_of(belief, terms.trays, terms.batch.sower, terms.batch.wanted.low, terms.day, waiting.until_day);
+  for (const Growth& growth : growths) waiting.to_come += growth.weight * growth.newcomers.mean;
+  double low = 0, high = std::ceil(3 * waiting.to_come + 10);
+  while (high - low > 1) {
+    const double middle = std::floor((low + high) / 2);
+    (chance_of_newcomers(growths, middle) >= kSureToCome ? low : high) = middle;
+  }
+  waiting.at_least = low;
+  waiting.sure = chance_of_newcomers(growths, low);
+  return waiting;
+}
+
+std::optional<TrayOption> wait(const Bench& bench) {
+  if (!bench.stand.waiting) return std::nullopt;
+  const double days = bench.stand.waiting->until_day - *bench.terms.day;
+  TrayOption option;
+  option.kind = OptionKind::wait;
+  option.plants = bench.stand.plants + bench.came_plants;
+  option.money =
+      days * bench.terms.batch.economy.bench_day_price * static_cast<double>(bench.terms.trays.size());
+  judge(option, bench.growths, bench, 0);
+  option.cost = option.money + option.missing * later_remedy(bench, days);
+  return option;
+}
+
+Bench bench_of(const Belief& belief, const OptionTerms& terms) {
+  require(terms.need >= 1, "full cells needed", terms.need, "≥ 1");
+  require(terms.days_to_planting.value_or(0) >= 0, "days to planting", terms.days_to_planting.value_or(0),
+          "≥ 0");
+  Bench bench{terms, {}, {}, new_cells(belief, terms), terms.batch.economy.hour_price / 60, true, 0};
+  count_cells(bench.stand, terms);
+  std::optional<double> planting;
+  if (terms.day && terms.days_to_planting) planting = *terms.day + *terms.days_to_planting;
+  bench.in_time =
+      !terms.days_to_planting || *terms.days_to_planting >= terms.batch.economy.least_days_in_tray;
+  bench.growths =
+      growth_of(belief, terms.trays, terms.batch.sower, terms.batch.wanted.low, terms.day, planting);
+  for (Growth& growth : bench.growths) {
+    growth.full.variance += terms.count_variance;
+    bench.came_plants += growth.weight * growth.newcomers.mean;
+  }
+  bench.stand.waiting = worth_waiting(belief, terms);
+  return bench;
+}
+
+}  // namespace
+
+const char* name_of(OptionKind kind) {
+  switch (kind) {
+    case OptionKind::accept:
+      return "accept";
+    case OptionKind::wait:
+      return "wait";
+    case OptionKind::fill:
+      return "fill";
+    case OptionKind::resow_gaps:
+      return "resow_gaps";
+    case OptionKind::fresh_tray:
+      return "fresh_tray";
+  }
+  return "";
+}
+
+TrayOptions tray_options(const Belief& belief, const OptionTerms& terms) {
+  Bench bench = bench_of(belief, terms);
+  std::vector<TrayOption> options{accept(bench)};
+  for (const auto& option : {wait(bench), fill(bench), resow_gaps(bench), fresh_tray(bench)})
+    if (option) options.push_back(*option);
+  std::ranges::stable_sort(options, {}, &TrayOption::cost);
+  bench.stand.options = std::move(options);
+  return std::move(bench.stand);
+}
+
+}  // namespace braird

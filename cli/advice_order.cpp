@@ -1,0 +1,268 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/advice_order.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+#include <cmath>
+#include <stdexcept>
+
+#include "cli/count_files.h"
+#include "cli/dates.h"
+
+namespace braird::cli {
+namespace {
+
+using Day = std::chrono::sys_days;
+
+[[noreturn]] void refuse(const std::string& sentence) {
+  throw std::invalid_argument(sentence);
+}
+
+std::optional<double> number_of(std::string_view text) {
+  double number = 0;
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
+  if (error != std::errc() || end != text.data() + text.size() || !std::isfinite(number)) return std::nullopt;
+  return number;
+}
+
+std::optional<int> whole_of(std::string_view text) {
+  const auto number = number_of(text);
+  if (!number || *number != std::floor(*number) || std::abs(*number) > 1e8) return std::nullopt;
+  return static_cast<int>(*number);
+}
+
+void within(const char* option, const std::optional<double>& value, double least, double most,
+            const char* range) {
+  if (value && !(*value >= least && *value <= most))
+    refuse(fmt::format("{} {}: must be {}", option, *value, range));
+}
+
+void positive(const char* option, const std::optional<double>& value) {
+  if (value && !(*value > 0 && *value <= 1e8)) refuse(fmt::format("{} {}: must be above 0", option, *value));
+}
+
+void check_ranges(const AdviseArguments& typed) {
+  positive("--seeds", typed.seeds);
+  positive("--cells", typed.cells);
+  positive("--rows", typed.rows);
+  positive("--beds", typed.beds);
+  positive("--every", typed.every);
+  positive("--bed", typed.bed_m);
+  positive("--spacing", typed.spacing_cm);
+  within("--seeds", typed.seeds, 1, 50, "from 1 to 50");
+  within("--day", typed.day, 0, 1000, "from 0 to 1000");
+  within("--germination", typed.germination_percent, 1e-9, 100, "above 0 and at most 100 %");
+  within("--assurance", typed.assurance_percent, 50, 99.99, "from 50 to 99.99 %");
+  within("--temperature", typed.temperature, -10, 60, "from -10 to 60 °C");
+  within("--next-temperature", typed.next_temperature, -10, 60, "from -10 to 60 °C");
+  within("--moisture", typed.moisture_percent, 2, 25, "from 2 to 25 %");
+  within("--store-temperature", typed.store_temperature, -20, 90, "from -20 to 90 °C");
+  within("--missed", typed.missed_percent, 0, 99, "from 0 to 99 %");
+  within("--skips", typed.skips_percent, 0, 99, "from 0 to 99 %");
+  within("--doubles", typed.doubles_percent, 0, 100 - typed.skips_percent.value_or(0),
+         "from 0 to 100 %, and with --skips no more than 100");
+}
+
+const CropProfile* crop_of(const std::string& name) {
+  if (name.empty()) return nullptr;
+  if (const CropProfile* crop = find_crop(built_in_profiles(), name)) return crop;
+  const auto meant = nearest_crop(built_in_profiles(), name);
+  refuse("--crop " + name + ": not in the list of crops" + (meant ? "; did you mean " + *meant + "?" : ""));
+}
+
+std::optional<int> cells_of_tray(const std::string& text) {
+  if (text.empty()) return std::nullopt;
+  if (const TrayProfile* tray = find_tray(built_in_profiles(), text))
+    return tray->layout.rows * tray->layout.cols;
+  const auto x = text.find_first_of("xX");
+  const auto rows = whole_of(text.substr(0, x)),
+             cols = x == std::string::npos ? 1 : whole_of(text.substr(x + 1));
+  if (rows && cols) {
+    if (*rows < 1 || *cols < 1 || *rows > 10000 || *cols > 10000)
+      refuse("--tray " + text + ": must have at least one cell");
+    return *rows * *cols;
+  }
+  const auto meant = nearest_tray(built_in_profiles(), text);
+  refuse("--tray " + text + ": no known tray has this name" +
+         (meant ? " (did you mean " + *meant + "?)" : "") +
+         "; give its rows and columns, as in 8x16, or its number of cells");
+}
+
+std::optional<Wanted> wanted_of(const std::string& text) {
+  if (text.empty()) return std::nullopt;
+  const auto dash = text.find('-');
+  const auto low = whole_of(text.substr(0, dash)),
+             high = dash == std::string::npos ? low : whole_of(text.substr(dash + 1));
+  if (!low || !high || *low < 1 || *high < *low || *high > 100)
+    refuse("--wanted " + text + ": must be a number of plants, or a range as in 3-5");
+  return Wanted{*low, *high};
+}
+
+std::optional<int> need_of(const AdviseArguments& typed) {
+  if (typed.cells && typed.bed_m) refuse("--cells and --bed say the same thing twice; leave one out");
+  if (typed.cells) return typed.cells;
+  if (!typed.bed_m) {
+    if (typed.rows || typed.spacing_cm || typed.every || typed.beds)
+      refuse("tell the length of the bed too: --bed METRES");
+    return std::nullopt;
+  }
+  if (!typed.spacing_cm) refuse("tell the spacing in the row too: --spacing CENTIMETRES");
+  return cells_of({typed.beds.value_or(1), typed.rows.value_or(1), *typed.bed_m, *typed.spacing_cm,
+                   typed.every.value_or(1)});
+}
+
+Pack pack_of(const std::string& text) {
+  const auto colon = text.find(':');
+  const auto seeds = whole_of(text.substr(0, colon));
+  const auto price = colon == std::string::npos ? 0. : number_of(text.substr(colon + 1));
+  if (!seeds || *seeds < 1 || !price || *price < 0)
+    refuse("--packs " + text + ": must be seeds, or seeds and price, as in 500 or 500:3.20");
+  return {static_cast<double>(*seeds), *price};
+}
+
+/// Prices and limits; says whether any price is the grower's own.
+bool understand_economy(const AdviseArguments& typed, Economy& economy) {
+  bool own_prices = !typed.economy.empty();
+  if (own_prices) try {
+      economy = with_list(economy, content_of(typed.economy));
+    } catch (const std::invalid_argument& why) {
+      refuse(typed.economy.string() + ": " + why.what());
+    }
+  for (const std::string& setting : typed.settings) {
+    const auto equals = setting.find('=');
+    const auto value = equals == std::string::npos ? std::nullopt : number_of(setting.substr(equals + 1));
+    if (!value) refuse("--set " + setting + ": must be a name and a number, as in seed_price=0.02");
+    try {
+      set(economy, setting.substr(0, equals), *value);
+      own_prices = own_prices || is_price(setting.substr(0, equals));
+    } catch (const std::invalid_argument& why) {
+      refuse("--set " + setting + ": " + why.what());
+    }
+  }
+  if (!typed.currency.empty()) economy.currency = typed.currency;
+  if (typed.assurance_percent) economy.assurance = *typed.assurance_percent / 100;
+  return own_prices;
+}
+
+struct Dates {
+  std::optional<Day> sown, counted, planting, tested;
+};
+
+std::optional<Day> date_of(const char* option, const std::string& text) {
+  return text.empty() ? std::nullopt : std::optional(parse_date(option, text));
+}
+
+void understand_dates(const AdviseArguments& typed, const Dates& dates, AdviceRequest& request) {
+  if (dates.planting && dates.sown && *dates.planting < *dates.sown)
+    refuse("--planting " + typed.planting + " is before the sowing date " + typed.sown);
+  if (dates.counted && dates.sown && *dates.counted < *dates.sown)
+    refuse("the trays were counted before the sowing date " + typed.sown);
+  request.day = typed.day;
+  if (!request.day && dates.counted && dates.sown)
+    request.day = static_cast<double>((*dates.counted - *dates.sown).count());
+  if (!dates.planting) return;
+  double days = 0;
+  if (dates.counted)
+    days = static_cast<double>((*dates.planting - *dates.counted).count());
+  else if (dates.sown && request.day)
+    days = static_cast<double>((*dates.planting - *dates.sown).count()) - *request.day;
+  else if (!typed.files.empty())
+    refuse("to use --planting, say when the trays were counted: --counted DATE");
+  if (days < 0) refuse("--planting " + typed.planting + " is before the trays were counted");
+  request.days_to_planting = days;
+}
+
+// The seed's age when it was sown, or counted, or will be planted: whatever is known first.
+void understand_storage(const AdviseArguments& typed, const Dates& dates, AdviceRequest& request) {
+  if (!dates.tested) return;
+  const auto then = dates.sown ? dates.sown : dates.counted ? dates.counted : dates.planting;
+  if (!then) refuse("to use --tested, say when it was sown too: --sown DATE");
+  if (*then < *dates.tested) refuse("--tested " + typed.tested + " is after the sowing");
+  request.stored = Storage{static_cast<double>((*then - *dates.tested).count()),
+                           typed.moisture_percent.value_or(8), typed.store_temperature.value_or(15)};
+}
+
+std::optional<Day> last_taken(const std::vector<Census>& censuses) {
+  std::optional<Day> last;
+  for (const Census& census : censuses)
+    if (const auto day = census.photo.taken ? day_of(*census.photo.taken) : std::nullopt;
+        day && (!last || *day > *last))
+      last = day;
+  return last;
+}
+
+void add_doubts(const std::vector<Census>& censuses, AdviceRequest& request) {
+  for (const Census& census : censuses)
+    for (const Tray& tray : census.trays) {
+      request.fit = std::min(request.fit, tray.fit);
+      request.review += summarise(tray).review;
+    }
+}
+
+Lot the_lot(std::vector<Lot> lots, const std::string& name) {
+  if (lots.size() == 1) return std::move(lots.front());
+  const auto named = std::ranges::find(lots, name, &Lot::name);
+  if (named != lots.end()) return std::move(*named);
+  std::string names;
+  for (const Lot& lot : lots) names += (names.empty() ? "" : ", ") + lot.name;
+  refuse("the files hold several lots (" + names + "); say which is meant with --lot");
+}
+
+/// The lot's own earlier sowings, where the files name it; else all of them.
+std::vector<Lot> earlier_of(std::vector<Lot> lots, const std::string& name) {
+  if (std::ranges::find(lots, name, &Lot::name) != lots.end())
+    std::erase_if(lots, [&](const Lot& lot) { return lot.name != name; });
+  return lots;
+}
+
+}  // namespace
+
+AdviceRequest advice_request(const AdviseArguments& typed) {
+  check_ranges(typed);
+  AdviceRequest request;
+  HandCountOptions hand;
+  CensusOptions photos;
+  hand.seeds = photos.seeds = typed.seeds;
+  if (typed.lattice == "staggered")
+    hand.lattice = LatticeKind::staggered;
+  else if (!typed.lattice.empty() && typed.lattice != "square")
+    refuse("--lattice " + typed.lattice + ": must be square or staggered");
+  if (typed.cumulative) hand.daily = DailyCounts::up_in_all;
+  if (!typed.lot.empty()) photos.lot = typed.lot;
+  Dates dates;
+  if (const auto seeds = number_of(typed.sown); seeds && *seeds > 0)
+    hand.sown = seeds;
+  else
+    photos.sown_on = dates.sown = date_of("--sown", typed.sown);
+  dates.counted = date_of("--counted", typed.counted);
+  dates.planting = date_of("--planting", typed.planting);
+  dates.tested = date_of("--tested", typed.tested);
+  request.crop = crop_of(typed.crop);
+  request.wanted = wanted_of(typed.wanted);
+  request.cells_per_tray = cells_of_tray(typed.tray);
+  request.need = need_of(typed);
+  request.temperature = typed.temperature;
+  request.next_temperature = typed.next_temperature;
+  request.pack_percent = typed.germination_percent;
+  request.sower = {typed.missed_percent.value_or(0) / 100, typed.skips_percent.value_or(0) / 100,
+                   typed.doubles_percent.value_or(0) / 100};
+  for (const std::string& pack : typed.packs) request.packs.push_back(pack_of(pack));
+  request.prices_told = understand_economy(typed, request.economy);
+  CountFiles now = read_count_files(typed.files, hand, photos);
+  if (!dates.counted) dates.counted = last_taken(now.censuses);
+  understand_dates(typed, dates, request);
+  understand_storage(typed, dates, request);
+  add_doubts(now.censuses, request);
+  if (!now.lots.empty()) request.lot = the_lot(std::move(now.lots), typed.lot);
+  if (request.lot && !request.crop && !now.censuses.empty())
+    for (const Tray& tray : now.censuses.front().trays)
+      if (tray.crop) request.crop = find_crop(built_in_profiles(), *tray.crop);
+  request.earlier =
+      earlier_of(read_count_files(typed.earlier, hand, {photos.lot, photos.seeds, std::nullopt}).lots,
+                 request.lot ? request.lot->name : typed.lot);
+  return request;
+}
+
+}  // namespace braird::cli

@@ -1,0 +1,50 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "cli/commands/command.h"
+
+namespace braird::cli {
+
+/// `braird advise`, as typed.
+struct AdviseArguments {
+  std::vector<std::filesystem::path> files;  ///< censuses (JSON) or hand counts (CSV); "-" is standard input
+  std::vector<std::filesystem::path> earlier;  ///< counts of the lot's earlier sowings
+  std::string lot, crop, lattice;
+  std::string sown;  ///< the sowing date, or for daily counts the seeds of the lot
+  std::optional<int> seeds;
+  bool cumulative = false;
+  // dates and warmth
+  std::string counted, planting;
+  std::optional<double> day;
+  std::optional<double> temperature, next_temperature;
+  // the bed
+  std::optional<int> cells, rows, beds, every;
+  std::optional<double> bed_m, spacing_cm;
+  std::string tray, wanted;
+  std::optional<double> assurance_percent;
+  // seed and sower
+  std::optional<double> germination_percent;
+  std::string tested;
+  std::optional<double> moisture_percent, store_temperature;
+  std::optional<double> missed_percent, skips_percent, doubles_percent;
+  std::vector<std::string> packs;  ///< SEEDS or SEEDS:PRICE
+  bool treated = false, pelleted = false;
+  // prices, times, limits
+  std::filesystem::path economy;
+  std::vector<std::string> settings;  ///< NAME=VALUE
+  std::string currency;
+  bool json = false;
+};
+
+CLI::App* add_advise(CLI::App& app, AdviseArguments& arguments);
+
+/// Reads all files, or says what is wrong with them and prints nothing else.
+ExitCode run_advise(const AdviseArguments& arguments, const Console& console);
+Command advise_command(CLI::App& app);
+
+}  // namespace braird::cli

@@ -1,0 +1,101 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/count_files.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <fstream>
+#include <iostream>
+#include <iterator>
+#include <nlohmann/json.hpp>
+#include <sstream>
+#include <stdexcept>
+
+#include "calibration/census_json.h"
+
+namespace braird::cli {
+namespace {
+
+namespace fs = std::filesystem;
+using Json = nlohmann::ordered_json;
+
+bool is_json(const std::string& content) {
+  const auto first = content.find_first_not_of(" \t\r\n");
+  return first != std::string::npos && content[first] == '{';
+}
+
+Census census_of(const std::string& text, const std::string& where) {
+  try {
+    return census_from_json(Json::parse(text));
+  } catch (const Json::parse_error&) {
+    throw std::invalid_argument(where + ": is no JSON; it must be what braird count --json printed");
+  } catch (const std::invalid_argument& why) {
+    throw std::invalid_argument(where + ": " + why.what());
+  }
+}
+
+/// One census a line, or a single one over several lines.
+void add_censuses(std::vector<Census>& censuses, const std::string& content, const std::string& file) {
+  if (Json::accept(content)) {
+    censuses.push_back(census_of(content, file));
+    return;
+  }
+  std::istringstream lines(content);
+  std::string line;
+  for (int number = 1; std::getline(lines, line); ++number)
+    if (line.find_first_not_of(" \t\r") != std::string::npos)
+      censuses.push_back(census_of(line, fmt::format("{}, line {}", file, number)));
+}
+
+void merge(std::vector<Lot>& into, std::vector<Lot> lots, const std::string& file) {
+  for (Lot& lot : lots) {
+    const auto known = std::ranges::find(into, lot.name, &Lot::name);
+    if (known == into.end()) {
+      into.push_back(std::move(lot));
+      continue;
+    }
+    if (known->course || lot.course || known->replicates.empty() != lot.replicates.empty())
+      throw std::invalid_argument(file + ": lot " + lot.name +
+                                  " was counted in an earlier file in another way");
+    auto append = [](auto& to, auto& from) { to.insert(to.end(), from.begin(), from.end()); };
+    append(known->trays, lot.trays);
+    append(known->readings, lot.readings);
+    append(known->replicates, lot.replicates);
+    append(known->remarks, lot.remarks);
+    known->seeds_known = known->seeds_known && lot.seeds_known;
+  }
+}
+
+}  // namespace
+
+std::string content_of(const fs::path& file) {
+  if (file == "-") return {std::istreambuf_iterator<char>(std::cin), {}};
+  std::error_code trouble;
+  if (!fs::exists(file, trouble))
+    throw std::runtime_error(file.string() + ": no such file; check the name and the folder");
+  if (fs::is_directory(file, trouble))
+    throw std::runtime_error(file.string() + ": is a folder; name the files in it");
+  std::ifstream in(file, std::ios::binary);
+  std::string content{std::istreambuf_iterator<char>(in), {}};
+  if (!in) throw std::runtime_error(file.string() + ": could not be read");
+  return content;
+}
+
+CountFiles read_count_files(const std::vector<fs::path>& files, const HandCountOptions& hand,
+                            const CensusOptions& census) {
+  CountFiles read;
+  for (const fs::path& file : files) {
+    const std::string content = content_of(file);
+    if (is_json(content)) {
+      add_censuses(read.censuses, content, file.string());
+      continue;
+    }
+    std::istringstream in(content);
+    merge(read.lots, read_hand_counts(in, file.string(), hand), file.string());
+  }
+  merge(read.lots, lots_of(read.censuses, census), "the photos");
+  if (read.lots.empty() && !files.empty()) throw std::invalid_argument("the files hold no counted tray");
+  return read;
+}
+
+}  // namespace braird::cli

@@ -1,0 +1,27 @@
+// SPDX-License-Identifier: Apache-2.0
+// Counts from files: censuses (JSON, one a line) or hand counts (CSV), told apart by content.
+#pragma once
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include "calibration/census_lots.h"
+#include "calibration/hand_counts.h"
+
+namespace braird::cli {
+
+struct CountFiles {
+  std::vector<Census> censuses;
+  std::vector<Lot> lots;  ///< of all files; lots of one name are joined
+};
+
+/// Reads all files ("-" is standard input). Throws std::invalid_argument or std::runtime_error with a
+/// sentence (for bad rows, one a line) that names file, line and fault; then nothing is returned.
+CountFiles read_count_files(const std::vector<std::filesystem::path>& files, const HandCountOptions& hand,
+                            const CensusOptions& census);
+
+/// The file's bytes.
+std::string content_of(const std::filesystem::path& file);
+
+}  // namespace braird::cli

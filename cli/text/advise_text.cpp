@@ -1,0 +1,254 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/text/advise_text.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+#include <sstream>
+
+namespace braird::cli {
+namespace {
+
+constexpr long kMostLines = 30;
+constexpr std::size_t kWidth = 110;  // bytes; the few that are not ASCII make a line shorter
+constexpr std::size_t kMostChanges = 2;
+constexpr int kRowsAround = 2;  // of the chosen number of seeds
+
+std::string counted(double number, const char* one, const char* many) {
+  return fmt::format("{:.0f} {}", number, std::lround(number) == 1 ? one : many);
+}
+
+/// "92", or "0.4" where whole per cents would hide the figure; never a certainty that rounding made.
+std::string percent(double share) {
+  if (share > 0 && share < .001) return "<0.1";
+  if (share > .999) return ">99.9";
+  const bool fine = (share > 0 && share < .0995) || share > .9905;
+  return fmt::format("{:.{}f}", 100 * share, fine ? 1 : 0);
+}
+
+std::string money(double amount, const Economy& economy) {
+  return fmt::format("{:.{}f} {}", amount, amount >= 0.0005 && amount < 0.0995 ? 3 : 2, economy.currency);
+}
+
+/// A label and words, wrapped; what does not fit on the first line is set in under the words.
+std::string line(const std::string& label, const std::string& words) {
+  std::string text, row = fmt::format("{:<13}", label);
+  std::istringstream in(words);
+  for (std::string word; in >> word;) {
+    if (row.size() + 1 + word.size() > kWidth) {
+      text += row + "\n";
+      row = std::string(13, ' ');
+    }
+    row += " " + word;
+  }
+  return text + row + "\n";
+}
+
+long lines_of(const std::string& text) {
+  return std::count(text.begin(), text.end(), '\n');
+}
+
+/// As many of the lines as the page still has room for, none cut.
+void add_while_room(std::string& page, const std::vector<std::string>& lines, long kept_free) {
+  for (const std::string& more : lines)
+    if (lines_of(page) + lines_of(more) + kept_free <= kMostLines) page += more;
+}
+
+std::string range(const Wanted& wanted) {
+  return wanted.low == wanted.high ? fmt::format("{}", wanted.low)
+                                   : fmt::format("{} to {}", wanted.low, wanted.high);
+}
+
+std::string heading(const AdviceReport& report) {
+  std::string text = report.lot.empty() ? "This seed" : fmt::format("Lot {}", report.lot);
+  if (!report.crop.empty()) text += fmt::format(", {}", report.crop);
+  if (report.stand) {
+    const TrayOptions& stand = report.stand->choices;
+    text += fmt::format(": {}{}, {} full, {} empty, {}, {} to spare", counted(stand.cells, "cell", "cells"),
+                        report.day ? fmt::format(" on day {:.0f}", *report.day) : "", stand.full, stand.empty,
+                        counted(stand.plants, "plant", "plants"), stand.spare);
+  }
+  return text + "\n";
+}
+
+std::string germination(const AdviceReport& report) {
+  std::string words =
+      fmt::format("{} % of the seed in the end, 95 % range {} to {} %", percent(report.in_the_end.estimate),
+                  percent(report.in_the_end.low), percent(report.in_the_end.high));
+  if (report.still_to_come > .005)
+    words += fmt::format("; about {} % of that is still to come", percent(report.still_to_come));
+  return line("Germination", words);
+}
+
+std::string choice_row(const TrayOption& option, const TrayOptions& stand, bool first) {
+  return fmt::format("  {} {:<47} {:>5.0f} {:>6.0f} {:>5.0f} {:>4.0f} {:>8.2f} {:>6} %\n", first ? '>' : ' ',
+                     choice_words(option, stand), option.full_cells, option.plants, option.seeds,
+                     option.minutes, option.money, percent(option.chance));
+}
+
+std::string choices(const StandAdvice& stand, const Economy& economy) {
+  std::string text =
+      fmt::format("\n{:<51} {:>5} {:>6} {:>5} {:>4} {:>8} {:>8}\n",
+                  fmt::format("These trays   {} wanted full", counted(stand.need, "cell", "cells")), "full",
+                  "plants", "seeds", "min", economy.currency, "chance");
+  const auto& options = stand.choices.options;
+  for (std::size_t at = 0; at < options.size(); ++at) text += choice_row(options[at], stand.choices, at == 0);
+  text += line("  Why", reason(stand, economy));
+  for (std::size_t at = 0; at < std::min(stand.changes.size(), kMostChanges); ++at)
+    text += line(at == 0 ? "  Unless" : "", stand.changes[at]);
+  return text;
+}
+
+std::string batch_row_text(const BatchRow& row, const BatchAdvice& batch) {
+  const std::string cost = std::isfinite(row.cost) ? fmt::format("{:.4f}", row.cost) : "-";
+  return fmt::format("  {} {:>2} {:<9} {:>8} {:>8} {:>8} {:>8} {:>7.2f} {:>9}\n",
+                     row.seeds_per_cell == batch.chosen ? '>' : ' ', row.seeds_per_cell,
+                     row.seeds_per_cell == 1 ? "seed" : "seeds", percent(row.empty), percent(row.below),
+                     percent(row.within), percent(row.above), row.plants, cost);
+}
+
+std::string why_so_many(const AdviceReport& report) {
+  if (report.batch.by == ChosenBy::cost) return "the least cost of a usable cell";
+  const BatchRow& row = report.batch.rows[static_cast<std::size_t>(report.batch.chosen - 1)];
+  const double missed = report.sower.missed, limit = report.economy.gap_limit;
+  if (row.below > missed + (1 - missed) * limit)
+    return fmt::format("no number keeps cells below {} to {} %; more seeds hardly help",
+                       counted(report.wanted.low, "plant", "plants"), percent(limit));
+  return fmt::format("the fewest seeds with at most {} % of the cells below {}{}", percent(limit),
+                     counted(report.wanted.low, "plant", "plants"), missed > 0 ? ", missed cells aside" : "");
+}
+
+std::string batch_reason(const AdviceReport& report) {
+  const BatchAdvice& batch = report.batch;
+  const double more = batch.second_costs_more;
+  std::string words = why_so_many(report);
+  if (std::isfinite(more))
+    words += fmt::format("; {} would cost {} {} a cell", counted(batch.second, "seed", "seeds"),
+                         money(std::abs(more), report.economy), more < 0 ? "less" : "more");
+  if (batch.chosen_if_poor != batch.chosen || batch.chosen_if_good != batch.chosen)
+    words +=
+        fmt::format("; over the range of germination {} to {}", batch.chosen_if_good, batch.chosen_if_poor);
+  return words + ".";
+}
+
+std::string batch(const AdviceReport& report) {
+  std::string text = fmt::format("\n{:<16} {:>8} {:>8} {:>8} {:>8} {:>7} {:>9}\n", "Next batch  %", "empty",
+                                 "below", range(report.wanted), "above", "plants", report.economy.currency);
+  const int least = std::clamp(report.batch.chosen - kRowsAround, 1, kMostSeedsPerCell - 2 * kRowsAround);
+  for (const BatchRow& row : report.batch.rows)
+    if (row.seeds_per_cell >= least && row.seeds_per_cell <= least + 2 * kRowsAround)
+      text += batch_row_text(row, report.batch);
+  return text + line("  Why", batch_reason(report));
+}
+
+std::string packs(const AdviceReport& report) {
+  if (report.order.packs.empty()) return "";
+  return fmt::format(
+      "; order {} in {}{}", counted(report.order.seeds, "seed", "seeds"),
+      counted(std::accumulate(report.order.packs.begin(), report.order.packs.end(), 0), "pack", "packs"),
+      report.order.price > 0 ? " for " + money(report.order.price, report.economy) : "");
+}
+
+std::string sowing(const AdviceReport& report) {
+  if (!report.no_sowing.empty()) return fmt::format("\n{}", line("How much", report.no_sowing));
+  if (!report.sowing)
+    return fmt::format(
+        "\n{}",
+        line("How much", "tell the bed (--bed, --rows, --spacing, or --cells) to know how much to sow."));
+  const SowingPlan& plan = *report.sowing;
+  std::string text = "\n";
+  text +=
+      line("How much", fmt::format("{} fill {:.2f} trays; sow {} in {}, {} ({:.0f} a tray){}",
+                                   counted(plan.need, "cell", "cells"), plan.bed_trays,
+                                   counted(plan.cells, "cell", "cells"), counted(plan.trays, "tray", "trays"),
+                                   counted(plan.seeds, "seed", "seeds"), plan.seeds_per_tray, packs(report)));
+  return text +
+         line("", fmt::format(
+                      "Chance of enough full cells {} % (asked: {} %); with all trays full to the rim {} %.",
+                      percent(plan.chance), percent(plan.assurance), percent(plan.chance_of_trays)));
+}
+
+std::vector<std::string> suspects(const AdviceReport& report) {
+  std::vector<std::string> lines;
+  for (const Suspicion& suspicion : report.suspicions)
+    lines.push_back(
+        line(lines.empty() ? "Is it the lot" : "",
+             fmt::format("{} ({}): {}", suspicion.suspect, name_of(suspicion.weight), suspicion.sentence)));
+  return lines;
+}
+
+std::vector<std::string> notes(const AdviceReport& report) {
+  std::vector<std::string> lines;
+  for (const std::string& remark : report.remarks) lines.push_back(line("Note", remark));
+  return lines;
+}
+
+std::string care(const SeedKind& seed) {
+  std::string words;
+  for (const std::string& sentence : cautions(seed)) words += sentence + " ";
+  return line("Care", words);
+}
+
+}  // namespace
+
+std::string choice_words(const TrayOption& option, const TrayOptions& stand) {
+  const std::string late = option.in_time ? "" : ", too late";
+  switch (option.kind) {
+    case OptionKind::accept:
+      return "leave them as they are";
+    case OptionKind::wait:
+      return fmt::format("wait until day {:.0f}", stand.waiting ? std::ceil(stand.waiting->until_day) : 0);
+    case OptionKind::fill:
+      return fmt::format("fill {}, {} stay", counted(option.cells, "gap", "gaps"),
+                         stand.empty - option.cells);
+    case OptionKind::resow_gaps:
+      return fmt::format("resow {}, {:.0f} days behind{}", counted(option.cells, "gap", "gaps"),
+                         option.lag_days, late);
+    case OptionKind::fresh_tray:
+      return fmt::format("sow {}, {:.0f} days behind{}", counted(option.trays, "fresh tray", "fresh trays"),
+                         option.lag_days, late);
+  }
+  return "";
+}
+
+std::string reason(const StandAdvice& stand, const Economy& economy) {
+  if (stand.rule.action == Action::look_at_picture) return stand.rule.what + " " + stand.rule.why;
+  const TrayOption& best = stand.choices.options.front();
+  if (best.kind == OptionKind::wait && stand.choices.waiting) {
+    const WorthWaiting& waiting = *stand.choices.waiting;
+    if (waiting.at_least < 1)
+      return fmt::format("about {} more by day {:.0f}, perhaps none; then fill or resow what is missing.",
+                         counted(waiting.to_come, "seedling", "seedlings"), waiting.until_day);
+    return fmt::format(
+        "about {} more by day {:.0f}, with {} % at least {:.0f}; then fill or resow what is missing.",
+        counted(waiting.to_come, "seedling", "seedlings"), waiting.until_day, percent(waiting.sure),
+        waiting.at_least);
+  }
+  if (stand.ranked_by == RankedBy::rule) return stand.rule.why;
+  std::string words = fmt::format("spends {} and leaves about {} missing, worth {}",
+                                  money(best.money, economy), counted(best.missing, "cell", "cells"),
+                                  money(best.missing * economy.full_cell_worth, economy));
+  if (stand.choices.options.size() > 1)
+    words += fmt::format("; the next best costs {} more",
+                         money(stand.choices.options[1].cost - best.cost, economy));
+  const auto sure = std::ranges::find_if(
+      stand.choices.options, [&](const TrayOption& option) { return option.chance >= economy.assurance; });
+  if (best.chance < economy.assurance && sure != stand.choices.options.end())
+    words += fmt::format("; to be {} % sure of the bed: {}", percent(economy.assurance),
+                         choice_words(*sure, stand.choices));
+  return words + ".";
+}
+
+std::string advise_text(const AdviceReport& report, const SeedKind& seed) {
+  std::string page = heading(report) + germination(report);
+  if (report.stand) page += choices(*report.stand, report.economy);
+  page += batch(report) + sowing(report);
+  const std::string last = care(seed);
+  add_while_room(page, suspects(report), lines_of(last));
+  add_while_room(page, notes(report), lines_of(last));
+  return page + last;
+}
+
+}  // namespace braird::cli

@@ -1,0 +1,145 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/grower_advice.h"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <stdexcept>
+
+#include "calibration/census_lots.h"
+
+using namespace braird;
+
+namespace {
+
+/// 100 cells, the first `gaps` of them empty, the others with `each` seedlings from `seeds` seeds.
+Tray tray_with(int gaps, int each, int seeds) {
+  Tray tray;
+  tray.layout = {10, 10, LatticeKind::square};
+  tray.fit = 1;
+  tray.seeds_per_cell = seeds;
+  for (int i = 0; i < 100; ++i) tray.cells.push_back({i / 10, i % 10, {}, i < gaps ? 0 : each, {}, false});
+  return tray;
+}
+
+AdviceRequest request_for(const Tray& tray, const char* crop, std::optional<double> day) {
+  const std::vector<Census> censuses = {{{"bench.jpg", 2400, 1800, {}}, {tray}, {}}};
+  AdviceRequest request;
+  request.lot = lots_of(censuses, {}).front();
+  request.crop = find_crop(built_in_profiles(), crop);
+  request.day = day;
+  return request;
+}
+
+}  // namespace
+
+TEST_CASE("where nothing more is told, the first choice is what count says of the same tray") {
+  for (const char* crop : {"kale", "onion", "lettuce", "pepper"})
+    for (const int gaps : {0, 2, 8, 11, 20, 35, 45, 70, 100})
+      for (const int seeds : {1, 3})
+        for (const int day : {3, 7, 9, 12, 30}) {
+          const Tray tray = tray_with(gaps, seeds, seeds);
+          const AdviceRequest request = request_for(tray, crop, day);
+          const AdviceReport report = advise_on(request);
+          const Advice rule = advise(weigh(tray, request.crop, day));
+          CAPTURE(crop);
+          CAPTURE(gaps);
+          CAPTURE(day);
+          REQUIRE(report.stand);
+          CHECK(report.stand->rule.what == rule.what);
+          const OptionKind first = report.stand->choices.options.front().kind;
+          switch (rule.action) {
+            case Action::wait:
+              CHECK(first == OptionKind::wait);
+              break;
+            case Action::accept:
+              CHECK(first == OptionKind::accept);
+              break;
+            case Action::resow:
+              CHECK(first == OptionKind::fresh_tray);
+              break;
+            default:
+              CHECK((first == OptionKind::fill || first == OptionKind::resow_gaps));
+          }
+        }
+}
+
+TEST_CASE("a told bed, date or price ranks by cost, and the bed is planned with spare") {
+  AdviceRequest request = request_for(tray_with(25, 1, 1), "kale", 12);
+  CHECK(advise_on(request).stand->ranked_by == RankedBy::rule);
+  CHECK_FALSE(advise_on(request).sowing);
+  request.need = 200;
+  request.packs = {{250, 3}};
+  const AdviceReport report = advise_on(request);
+  CHECK(report.stand->ranked_by == RankedBy::cost);
+  REQUIRE(report.sowing);
+  CHECK(report.sowing->cells > 200);
+  CHECK(report.sowing->chance >= .95);
+  CHECK(report.order.seeds >= report.sowing->seeds);
+  CHECK(report.batch.by == ChosenBy::gap_limit);
+  request.prices_told = true;
+  CHECK(advise_on(request).batch.by == ChosenBy::cost);
+}
+
+TEST_CASE("the pack alone will do, and nothing at all will not") {
+  AdviceRequest request;
+  CHECK_THROWS_WITH_AS(advise_on(request),
+                       "nothing is known of the lot: name a file of counts, or state the pack's germination",
+                       std::invalid_argument);
+  request.pack_percent = 90;
+  request.need = 600;
+  const AdviceReport report = advise_on(request);
+  CHECK_FALSE(report.stand);
+  CHECK(report.in_the_end.high - report.in_the_end.low > .1);  // a pack's word is not 400 seeds in this bench
+  CHECK(report.sowing->cells > 600);
+  request.pack_percent = 120;
+  CHECK_THROWS_WITH_AS(advise_on(request),
+                       "germination of the pack is 120, but must be above 0 and at most 100 %",
+                       std::invalid_argument);
+}
+
+TEST_CASE("a warm bench for lettuce: more seeds a cell, or no number that will do") {
+  AdviceRequest request = request_for(tray_with(3, 1, 1), "lettuce", 12);
+  request.temperature = 20;
+  const int cool = advise_on(request).batch.chosen;
+  request.next_temperature = 28;
+  const AdviceReport warm = advise_on(request);
+  CHECK(*warm.warmth < .6);
+  CHECK(warm.batch.chosen > cool);
+  request.crop = find_crop(built_in_profiles(), "leek");
+  CHECK_FALSE(advise_on(request).warmth);
+}
+
+TEST_CASE("missed cells and doubles that the counts show go into the next batch") {
+  Tray missed = tray_with(14, 4, 4);
+  for (int at = 14; at < 100; ++at) missed.cells[static_cast<std::size_t>(at)].count -= at % 9 == 0 ? 2 : at % 2;
+  CHECK(advise_on(request_for(missed, "leek", 20)).sower.missed > .05);
+  Tray doubles = tray_with(5, 1, 1);
+  for (int at = 50; at < 62; ++at) doubles.cells[static_cast<std::size_t>(at)].count = 2;
+  CHECK(advise_on(request_for(doubles, "kale", 20)).sower.doubles > .03);
+}
+
+TEST_CASE("dishes and daily counts have no cells: advice for the next batch, none for the tray") {
+  AdviceRequest request;
+  request.lot = Lot{};
+  request.lot->name = "Harebell 3";
+  request.lot->replicates = {{92, 100}, {88, 100}};
+  const AdviceReport report = advise_on(request);
+  CHECK_FALSE(report.stand);
+  CHECK(report.in_the_end.estimate == doctest::Approx(.9).epsilon(.03));
+  Lot daily;
+  daily.name = "Harebell 3";
+  daily.course = Inspections{20, {2, 3, 4, 5, 7}, {0, 1, 13, 16, 19}};
+  request.lot = daily;
+  CHECK(advise_on(request).in_the_end.estimate > .8);
+}
+
+TEST_CASE("seeds unknown, or a photo in doubt") {
+  Tray tray = tray_with(20, 1, 1);
+  tray.seeds_per_cell.reset();
+  CHECK_THROWS_WITH_AS(advise_on(request_for(tray, "kale", 12)),
+                       "say how many seeds were sown a cell: --seeds N", std::invalid_argument);
+  AdviceRequest request = request_for(tray_with(20, 1, 1), "kale", 12);
+  request.fit = .5;
+  CHECK(advise_on(request).stand->rule.action == Action::look_at_picture);
+}

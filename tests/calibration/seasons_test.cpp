@@ -1,0 +1,204 @@
+// SPDX-License-Identifier: Apache-2.0
+// Does advice come true as often as it says? Two thousand seasons each, from a fixed seed. All are simulated:
+// truth and belief share the model, not the numbers.
+#include "tests/calibration/seasons.h"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "calibration/bed_plan.h"
+#include "calibration/growth.h"
+#include "calibration/next_batch.h"
+#include "calibration/tray_options.h"
+
+using namespace braird;
+using namespace braird::test;
+
+namespace {
+
+#ifdef __SANITIZE_ADDRESS__
+constexpr int kSeasons = 200;  // sanitizers look for faults, not for rates
+#else
+constexpr int kSeasons = 2000;
+#endif
+
+/// Each season has its own dice, so that a change in one leaves the others as they were.
+Random season_of(int kind, int season) {
+  return Random(static_cast<unsigned long>(1000000 * kind + season));
+}
+
+/// One to four trays counted when all was up.
+LotEvidence finished_trays(const TrueLot& lot, Random& random) {
+  LotEvidence evidence;
+  evidence.sower = lot.sower;
+  const int trays = one_of({1, 1, 1, 2, 3, 4}, random), cells = one_of({72, 104, 128, 264}, random);
+  const int seeds = one_of({1, 2, 3, 4, 6}, random);
+  for (int tray = 0; tray < trays; ++tray)
+    evidence.trays.push_back(as_seen(drawn_tray(lot, cells, seeds, random), seeds));
+  return evidence;
+}
+
+/// Full cells of so many sown ones, tray by tray.
+int full_cells(const TrueLot& lot, const SowingTerms& terms, int cells, Random& random) {
+  int full = 0;
+  for (int left = cells; left > 0; left -= terms.cells_per_tray)
+    full += cells_with_at_least(
+        terms.low, drawn_tray(lot, std::min(left, terms.cells_per_tray), terms.seeds_per_cell, random));
+  return full;
+}
+
+}  // namespace
+
+TEST_CASE("simulated: an assurance of 95 % is met in 93 to 97 % of seasons") {
+  int met = 0, met_by_trays = 0;
+  double said = 0, said_of_trays = 0;
+  for (int season = 0; season < kSeasons; ++season) {
+    Random random = season_of(1, season);
+    const TrueLot lot = drawn_lot(random);
+    const Belief belief = believe(finished_trays(lot, random));
+    SowingTerms terms{one_of({1, 2, 3, 4, 5}, random), 1, one_of({72, 104, 128, 264}, random), lot.sower};
+    if (terms.seeds_per_cell > 2) terms.low = one_of({1, 2}, random);
+    const int need = static_cast<int>(std::exp(between(std::log(40.), std::log(3000.), random)));
+    const SowingPlan plan = plan_sowing(belief.lot, terms, need, .95);
+    met += full_cells(lot, terms, plan.cells, random) >= need;
+    met_by_trays += full_cells(lot, terms, plan.trays * terms.cells_per_tray, random) >= need;
+    said += plan.chance / kSeasons;
+    said_of_trays += plan.chance_of_trays / kSeasons;
+  }
+  MESSAGE("met in ", 100. * met / kSeasons, " % (said ", 100 * said, "), by whole trays ",
+          100. * met_by_trays / kSeasons, " % (said ", 100 * said_of_trays, ")");
+  CHECK(met >= .93 * kSeasons);
+  CHECK(met <= .97 * kSeasons);
+  CHECK(met_by_trays / static_cast<double>(kSeasons) == doctest::Approx(said_of_trays).epsilon(.02));
+}
+
+namespace {
+
+/// What a usable cell truly costs, for 1 … 12 seeds: each tray its own share, summed over a fine grid, by the
+/// textbook formulas alone.
+std::vector<double> true_costs(const TrueLot& lot, const BatchTerms& terms) {
+  const Economy& economy = terms.economy;
+  std::vector<double> costs;
+  for (int seeds = 1; seeds <= kMostSeedsPerCell; ++seeds) {
+    const SeedDrop drop = drop_of(seeds, lot.sower);
+    double usable = 0, surplus = 0, weights = 0;
+    for (double z = -4; z <= 4; z += .25) {
+      const double weight = std::exp(-z * z / 2);
+      const double share = 1 / (1 + std::exp(-logit(lot.germination) - lot.spread * z));
+      weights += weight;
+      for (std::size_t n = 0; n < drop.chance.size(); ++n) {
+        const auto chances = beta_binomial_chances(static_cast<int>(n), share, lot.rho);
+        for (int k = terms.wanted.low; k <= static_cast<int>(n); ++k) {
+          const double chance = weight * drop.chance[n] * chances[static_cast<std::size_t>(k)];
+          usable += chance;
+          surplus += chance * std::max(0, k - terms.wanted.high);
+        }
+      }
+    }
+    const double minute = economy.hour_price / 60;
+    const double sown = mean_seeds(drop) * economy.seed_price +
+                        (economy.tray_price + economy.minutes_to_sow_tray * minute) / terms.cells_per_tray;
+    costs.push_back((sown + surplus / weights * economy.minutes_to_thin_plant * minute) / (usable / weights));
+  }
+  return costs;
+}
+
+BatchTerms drawn_terms(const TrueLot& lot, Random& random) {
+  BatchTerms terms;
+  terms.economy = built_in_economy();
+  terms.economy.seed_price = std::exp(between(std::log(.001), std::log(.2), random));
+  terms.economy.tray_price = between(1, 25, random);
+  terms.economy.hour_price = between(0, 30, random);
+  terms.wanted.low = one_of({1, 1, 2, 3}, random);
+  terms.wanted.high = terms.wanted.low + one_of({0, 1, 2, 5}, random);
+  terms.cells_per_tray = one_of({72, 104, 128, 264}, random);
+  terms.sower = lot.sower;
+  return terms;
+}
+
+}  // namespace
+
+TEST_CASE("simulated: the recommended seeds a cell cost within 1 % of the best by brute force") {
+  double paid = 0, best_paid = 0;
+  int close = 0;
+  for (int season = 0; season < kSeasons; ++season) {
+    Random random = season_of(2, season);
+    const TrueLot lot = drawn_lot(random);
+    const BatchTerms terms = drawn_terms(lot, random);
+    const Belief belief = believe(finished_trays(lot, random));
+    const BatchAdvice advice = advise_batch(belief.lot, belief.germination, terms, ChosenBy::cost);
+    const auto costs = true_costs(lot, terms);
+    const double best = *std::min_element(costs.begin(), costs.end());
+    const double ours = costs[static_cast<std::size_t>(advice.chosen - 1)];
+    paid += ours / best;
+    best_paid += 1;
+    close += ours <= 1.01 * best;
+  }
+  MESSAGE("costs ", 100 * (paid / best_paid - 1), " % more than the best on average; within 1 % in ",
+          100. * close / kSeasons, " % of lots");
+  CHECK(paid <= 1.01 * best_paid);
+  CHECK(close >= .9 * kSeasons);
+}
+
+TEST_CASE("simulated: waited-for plants come as often as advice says") {
+  double said = 0, said_enough = 0, likely_said = 0;
+  int waits = 0, came = 0, enough = 0, likely = 0, likely_enough = 0;
+  for (int season = 0; season < kSeasons; ++season) {
+    Random random = season_of(3, season);
+    const TrueLot lot = drawn_lot(random);
+    const double table_days = between(4, 15, random);
+    const Timing truth{table_days * std::exp(.15 * std::normal_distribution<>()(random)),
+                       std::exp(between(std::log(4.5), std::log(20.), random)), 1};
+    OptionTerms terms;
+    terms.day = std::round(table_days * between(.8, 1.6, random));
+    const int seeds = one_of({1, 2, 4}, random), cells = one_of({72, 128, 264}, random);
+    std::vector<std::vector<int>> finals, now;
+    for (int tray = 0; tray < one_of({1, 2, 3}, random); ++tray) {
+      finals.push_back(drawn_tray(lot, cells, seeds, random));
+      now.push_back(seen_of(finals.back(), truth.share_up(*terms.day), random));
+      terms.trays.push_back(as_seen(now.back(), seeds));
+    }
+    if (terms.trays.empty()) continue;
+    const LotEvidence evidence{terms.trays, terms.day, timings_around(table_days, .15), {}, lot.sower};
+    const Belief belief = believe(evidence);
+    terms.batch.sower = lot.sower;
+    terms.batch.economy = built_in_economy();
+    terms.need = static_cast<int>(between(.6, .98, random) * cells * static_cast<double>(finals.size()));
+    terms.need_told = true;
+    terms.look_again_on = std::ceil(1.4 * table_days) + 1;
+    const TrayOptions advice = tray_options(belief, terms);
+    if (!advice.waiting) continue;
+    const double until = truth.share_up(advice.waiting->until_day), up = truth.share_up(*terms.day);
+    int newcomers = 0, full = 0;
+    for (std::size_t tray = 0; tray < finals.size(); ++tray)
+      for (std::size_t cell = 0; cell < finals[tray].size(); ++cell) {
+        const int left = finals[tray][cell] - now[tray][cell];
+        newcomers += up < 1 ? std::binomial_distribution<>(left, (until - up) / (1 - up))(random) : 0;
+        full += finals[tray][cell] > 0;
+      }
+    const auto wait = std::find_if(advice.options.begin(), advice.options.end(),
+                                   [](const TrayOption& option) { return option.kind == OptionKind::wait; });
+    REQUIRE(wait != advice.options.end());
+    if (advice.waiting->at_least >= 1) {
+      ++waits;
+      came += newcomers >= advice.waiting->at_least;
+      said += advice.waiting->sure;
+    }
+    enough += full >= terms.need;
+    said_enough += wait->chance;
+    if (wait->chance > .2 && wait->chance < .8) {
+      ++likely;
+      likely_said += wait->chance;
+      likely_enough += full >= terms.need;
+    }
+  }
+  MESSAGE("at least so many came in ", 100. * came / waits, " % of ", waits, " (said ", 100 * said / waits,
+          "); enough in ", enough, " (said ", said_enough, "); where open, ", likely_enough, " of ", likely,
+          " (said ", likely_said, ")");
+  CHECK(waits > kSeasons / 2);
+  CHECK(came / static_cast<double>(waits) == doctest::Approx(said / waits).epsilon(.05));
+  CHECK(enough == doctest::Approx(said_enough).epsilon(.05));
+  CHECK(std::abs(likely_enough - likely_said) < 3 * std::sqrt(.25 * likely));
+}

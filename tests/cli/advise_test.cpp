@@ -1,0 +1,269 @@
+// SPDX-License-Identifier: Apache-2.0
+// `braird advise` from files to printed page.
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <sstream>
+
+#include "calibration/census_json.h"
+#include "cli/app.h"
+#include "tests/vision/photo_files.h"
+
+using namespace braird;
+using namespace braird::test;
+using cli::ExitCode;
+using Json = nlohmann::ordered_json;
+
+namespace {
+
+struct Said {
+  ExitCode code;
+  std::string out, err;
+};
+
+Said advise(std::vector<std::string> arguments) {
+  arguments.insert(arguments.begin(), "advise");
+  std::ostringstream out, err;
+  const ExitCode code = cli::run_braird(std::move(arguments), {out, err});
+  return {code, out.str(), err.str()};
+}
+
+// A folder with a file in it; the file goes with the folder.
+struct Bench {
+  ScratchFolder folder;
+
+  std::string file(const std::string& name, const std::string& content) const {
+    const auto path = folder.path / name;
+    std::ofstream(path, std::ios::binary) << content;
+    return path.string();
+  }
+};
+
+// 8 x 13 cells of four leek seeds: 9 empty cells, the rest with 2, 3 or 4.
+std::string leek_tray() {
+  std::string text = "lot,tray,row,col,count\n";
+  for (int at = 0; at < 104; ++at)
+    text += "Harebell 3,A," + std::to_string(at / 13 + 1) + "," + std::to_string(at % 13 + 1) + "," +
+            (at % 11 == 5 ? "0" : std::to_string(2 + at % 3)) + "\n";
+  return text;
+}
+
+std::string census_line(int full_cells) {
+  Census census;
+  census.photo = {"bench.jpg", 2400, 1800, "2026-03-26T08:00:00"};
+  Tray tray;
+  tray.layout = {8, 16, LatticeKind::square};
+  tray.fit = .99;
+  tray.pitch_px = 80;
+  tray.crop = "onion";
+  tray.seeds_per_cell = 1;
+  for (int at = 0; at < 128; ++at) {
+    Cell cell{at / 16, at % 16, {}, at < full_cells, {}, false};
+    cell.probability = at < full_cells ? std::vector<double>{.02, .98} : std::vector<double>{.97, .03};
+    tray.cells.push_back(cell);
+  }
+  census.trays.push_back(tray);
+  return to_json(census).dump() + "\n";
+}
+
+long lines_of(const std::string& text) {
+  return std::count(text.begin(), text.end(), '\n');
+}
+
+}  // namespace
+
+TEST_CASE("the page: at most thirty lines, whatever is told, and the cautions once") {
+  const Bench bench;
+  const std::string tray = bench.file("bench.csv", leek_tray()),
+                    photo = bench.file("bench.jsonl", census_line(96)),
+                    past = bench.file("past.csv", "lot,sown,germinated\nHarebell 3,100,92\n");
+  for (const std::vector<std::string>& call : std::vector<std::vector<std::string>>{
+           {tray, "--seeds", "4"},
+           {tray, "--seeds", "4", "--crop", "leek", "--day", "9", "--cells", "600", "--packs",
+            "500:3,5000:22"},
+           {tray,
+            "--seeds",
+            "4",
+            "--crop",
+            "leek",
+            "--sown",
+            "2026-03-01",
+            "--counted",
+            "2026-03-09",
+            "--planting",
+            "2026-04-20",
+            "--bed",
+            "10",
+            "--rows",
+            "3",
+            "--spacing",
+            "15",
+            "--every",
+            "2",
+            "--earlier",
+            past,
+            "--germination",
+            "92",
+            "--tested",
+            "2024-03-01",
+            "--temperature",
+            "12",
+            "--next-temperature",
+            "20",
+            "--treated",
+            "--pelleted",
+            "--set",
+            "seed_price=0.05"},
+           {photo, "--sown", "2026-03-19", "--planting", "2026-05-20", "--cells", "500"},
+           {"--germination", "90", "--cells", "600", "--crop", "onion", "--tray", "plug-128"}}) {
+    const Said said = advise(call);
+    CAPTURE(said.out);
+    CAPTURE(said.err);
+    CHECK(said.code == ExitCode::ok);
+    CHECK(said.err == "");
+    CHECK(lines_of(said.out) <= 30);
+    CHECK(said.out.find("Next batch") != std::string::npos);
+    CHECK(said.out.find("How much") != std::string::npos);
+    for (const char* once : {"gloves", "mask", "seed label come"}) {
+      CHECK(said.out.find(once) != std::string::npos);
+      CHECK(said.out.find(once) == said.out.rfind(once));
+    }
+  }
+}
+
+TEST_CASE("README shows what the program prints for the sample's hand counts") {
+  const auto root = std::filesystem::path(BRAIRD_SOURCE_DIR);
+  std::ifstream file(root / "README.md");
+  std::stringstream readme;
+  readme << file.rdbuf();
+  const std::string text = readme.str(), fence = "```text advice\n";
+  const auto from = text.find(fence);
+  REQUIRE(from != std::string::npos);
+  const std::string shown =
+      text.substr(from + fence.size(), text.find("```", from + 3) - from - fence.size());
+  std::vector<std::string> call = {(root / "samples/hand-counts.csv").string()};
+  std::istringstream words(
+      "--seeds 4 --crop leek --sown 2026-03-01 --counted 2026-03-12 --planting 2026-05-04 --temperature 18 "
+      "--bed 10 --rows 3 --spacing 12");
+  for (std::string word; words >> word;) call.push_back(word);
+  const Said said = advise(call);
+  CHECK(said.err == "");
+  CHECK(said.out == shown);
+}
+
+TEST_CASE("the JSON has all its fields, and its shares sum to one") {
+  const Bench bench;
+  const Said said = advise({bench.file("bench.jsonl", census_line(96)), "--sown", "2026-03-19", "--cells",
+                            "600", "--tray", "256", "--json", "--currency", "shells", "--wanted", "1-2"});
+  REQUIRE(said.code == ExitCode::ok);
+  const Json answer = Json::parse(said.out);
+  CHECK(answer["format"] == "braird-advice");
+  CHECK(answer["day"] == 7);
+  CHECK(answer["crop"] == "onion");
+  CHECK(answer["wanted"] == Json::array({1, 2}));
+  CHECK(answer["economy"]["currency"] == "shells");
+  REQUIRE(answer["next_batch"]["table"].size() == 12);
+  for (int n = 1; n <= 12; ++n) {
+    const Json& row = answer["next_batch"]["table"][static_cast<std::size_t>(n - 1)];
+    CHECK(row["seeds_per_cell"] == n);
+    CHECK(row["below"].get<double>() + row["within"].get<double>() + row["above"].get<double>() ==
+          doctest::Approx(1));
+    CHECK(row["empty"].get<double>() == doctest::Approx(row["below"].get<double>()));
+    for (const char* key : {"plants", "cost"}) CHECK(row[key].is_number());
+  }
+  CHECK(answer["next_batch"]["chosen"].get<int>() >= 1);
+  CHECK(answer["to_sow"]["bed_trays"].get<double>() == doctest::Approx(600 / 256.));
+  for (const char* key : {"cells", "trays", "seeds", "chance"}) CHECK(answer["to_sow"][key].is_number());
+  CHECK(answer["to_sow"]["chance"].get<double>() >= .95);
+  const Json& tray = answer["this_tray"];
+  CHECK(tray["cells"] == 128);
+  CHECK(tray["empty"] == 32);
+  CHECK(tray["rule"]["action"] == "wait");
+  CHECK(tray["waiting"]["until_day"] == 10);  // 7 CFR 201.58: final count of onion on day 10
+  for (const Json& option : tray["options"])
+    for (const char* key : {"option", "full_cells", "plants", "seeds", "minutes", "money", "chance"})
+      CHECK(option.contains(key));
+}
+
+TEST_CASE("the stated assurance and prices are heard") {
+  auto cells_for = [](const char* assurance) {
+    const Said said = advise({"--germination", "90", "--cells", "600", "--assurance", assurance, "--json"});
+    return Json::parse(said.out)["to_sow"]["cells"].get<int>();
+  };
+  CHECK(cells_for("99") > cells_for("95"));
+  CHECK(cells_for("95") > cells_for("60"));
+  auto chosen_at = [](const char* price) {
+    const Said said = advise({"--germination", "60", "--set", price, "--set", "tray_price=30", "--json"});
+    return Json::parse(said.out)["next_batch"]["chosen"].get<int>();
+  };
+  CHECK(chosen_at("seed_price=0.0001") > chosen_at("seed_price=2"));
+  const Bench bench;
+  const std::string own =
+      bench.file("own.json", R"({"format": "braird-economy", "version": 1, "values": {"tray_price": 9}})");
+  const Json answer = Json::parse(advise({"--germination", "60", "--economy", own, "--json"}).out);
+  CHECK(answer["economy"]["tray_price"] == 9);
+  CHECK(answer["next_batch"]["chosen_by"] == "cost");
+}
+
+TEST_CASE("files and options that make no sense get one sentence each") {
+  const Bench bench;
+  const std::string good = bench.file("good.csv", leek_tray());
+  const std::string two = bench.file("two.csv", "lot,sown,germinated\nA,100,92\nB,100,92\n");
+  struct Refusal {
+    std::vector<std::string> call;
+    std::string words;
+  };
+  for (const Refusal& row : std::vector<Refusal>{
+           {{}, "nothing is known of the lot: name a file of counts, or state the pack's germination"},
+           {{"--germination", "120"}, "--germination 120: must be above 0 and at most 100 %"},
+           {{"--germination", "90", "--bed", "-10", "--spacing", "5"}, "--bed -10: must be above 0"},
+           {{"--germination", "90", "--bed", "10"}, "tell the spacing in the row too: --spacing CENTIMETRES"},
+           {{"--germination", "90", "--cells", "0"}, "--cells 0: must be above 0"},
+           {{"--germination", "90", "--cells", "6", "--bed", "10"},
+            "--cells and --bed say the same thing twice"},
+           {{"--germination", "90", "--sown", "2026-04-02", "--planting", "2026-03-02"},
+            "--planting 2026-03-02 is before the sowing date 2026-04-02"},
+           {{good, "--seeds", "4", "--sown", "2026-04-02", "--counted", "2026-04-01"},
+            "the trays were counted before the sowing date 2026-04-02"},
+           {{good, "--seeds", "4", "--planting", "2026-04-01"},
+            "say when the trays were counted: --counted DATE"},
+           {{good, "--seeds", "4", "--planting", "soon"},
+            "--planting soon: must be a date, as in 2026-03-19"},
+           {{good, "--seeds", "0"}, "--seeds 0: must be above 0"},
+           {{good}, "say how many seeds were sown a cell: --seeds N"},
+           {{good, "--seeds", "4", "--crop", "lek"},
+            "--crop lek: not in the list of crops; did you mean leek?"},
+           {{good, "--seeds", "4", "--tray", "plug-129"}, "--tray plug-129: no known tray has this name"},
+           {{good, "--seeds", "4", "--tray", "0x3"}, "--tray 0x3: must have at least one cell"},
+           {{good, "--seeds", "4", "--wanted", "5-3"},
+            "--wanted 5-3: must be a number of plants, or a range as in 3-5"},
+           {{good, "--seeds", "4", "--assurance", "100"}, "--assurance 100: must be from 50 to 99.99 %"},
+           {{good, "--seeds", "4", "--set", "seed_price"}, "--set seed_price: must be a name and a number"},
+           {{good, "--seeds", "4", "--set", "beer=1"}, "--set beer=1: beer is no price, time or limit"},
+           {{good, "--seeds", "4", "--set", "seed_price=-1"},
+            "seed_price is -1, but must be a number, 0 or more"},
+           {{good, "--seeds", "4", "--packs", "0:3"}, "--packs 0:3: must be seeds, or seeds and price"},
+           {{good, "--seeds", "4", "--doubles", "120"}, "--doubles 120: must be from 0 to 100 %"},
+           {{good, "--seeds", "4", "--temperature", "300"}, "--temperature 300: must be from -10 to 60 °C"},
+           {{two}, "the files hold several lots (A, B); say which is meant with --lot"},
+           {{"missing.csv"}, "missing.csv: no such file; check the name and the folder"},
+           {{bench.file("cut.json", "{\"format\": \"braird-cen")}, "is no JSON"},
+           {{"--germination", "0.01", "--set", "pack_worth_seeds=10000", "--cells", "600"}, ""}}) {
+    const Said said = advise(row.call);
+    CAPTURE(row.words);
+    CAPTURE(said.err);
+    if (row.words.empty()) {  // a hopeless lot is an answer, not a mistake
+      CHECK(said.code == ExitCode::ok);
+      CHECK(said.out.find("the lot may be so poor") != std::string::npos);
+      continue;
+    }
+    CHECK(said.code != ExitCode::ok);
+    CHECK(said.out == "");
+    CHECK(said.err.find(row.words) != std::string::npos);
+    CHECK(lines_of(said.err) == 1);
+  }
+  CHECK(advise({two, "--lot", "B"}).out.starts_with("Lot B"));
+}
