@@ -97,13 +97,14 @@ Advice accept(const Evidence& tray) {
 
 Evidence weigh(const Tray& tray, const CropProfile* crop, std::optional<int> age_days) {
   Evidence evidence;
-  const std::vector<CellCount> cells = cell_counts(tray, tray.seeds_per_cell.value_or(1));
+  const int seeds = tray.seeds_per_cell.value_or(1);
+  const std::vector<CellReading> cells = cell_readings(tray, seeds);
   evidence.summary = summarise(tray);
   evidence.fit = tray.fit;
   evidence.gaps = gap_rate(cells);
   if (tray.seeds_per_cell) {
     evidence.germination = germination_rate(cells);
-    evidence.explanation = explain_gaps(cells);
+    evidence.explanation = explain_gaps(cell_counts(tray, seeds));
   }
   evidence.age_days = age_days;
   evidence.crop = crop;

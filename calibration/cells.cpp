@@ -3,8 +3,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
+#include <limits>
 
+#include "calibration/profiles.h"
 #include "calibration/require.h"
 
 namespace braird {
@@ -16,15 +17,21 @@ CellReading hard_reading(double seedlings, double seeds) {
   return {seedlings, 0, seedlings > 0 ? 0.0 : 1.0, seeds};
 }
 
-CellReading reading_of(const Cell& cell, double seeds) {
-  if (cell.probability.empty()) return hard_reading(cell.count, seeds);
-  double mean = 0, square = 0;
+// A cell counts for at most `most` seedlings.
+CellReading reading_of(const Cell& cell, double seeds, double most) {
+  const double read = std::min<double>(cell.count, most);
+  if (cell.probability.empty()) return hard_reading(read, seeds);
+  CellReading reading{read, 0, cell.probability[0], seeds, 0};
   for (std::size_t k = 0; k < cell.probability.size(); ++k) {
-    const double count = static_cast<double>(k);
-    mean += count * cell.probability[k];
-    square += count * count * cell.probability[k];
+    const double off = std::min(static_cast<double>(k), most) - read;
+    reading.spread += off * off * cell.probability[k];
+    reading.off += std::abs(off) * cell.probability[k];
   }
-  return {mean, std::max(0.0, square - mean * mean), cell.probability[0], seeds};
+  return reading;
+}
+
+double most_for(SeedKind kind, double seeds) {
+  return kind == SeedKind::single ? seeds : std::numeric_limits<double>::infinity();
 }
 
 }  // namespace
@@ -53,17 +60,27 @@ std::vector<CellReading> cell_readings(const Tray& tray, double seeds_per_cell) 
   require(seeds_per_cell > 0, "seeds per cell", seeds_per_cell, "> 0");
   std::vector<CellReading> readings;
   readings.reserve(tray.cells.size());
-  for (const Cell& cell : tray.cells) readings.push_back(reading_of(cell, seeds_per_cell));
+  const double most = most_for(seed_kind(tray.crop), seeds_per_cell);
+  for (const Cell& cell : tray.cells) readings.push_back(reading_of(cell, seeds_per_cell, most));
   return readings;
 }
 
-std::vector<CellReading> cell_readings(std::span<const CellCount> cells) {
+std::vector<CellReading> cell_readings(std::span<const CellCount> cells, SeedKind kind) {
   check(cells);
   std::vector<CellReading> readings;
   readings.reserve(cells.size());
   for (const CellCount& cell : cells)
-    if (cell.seeds > 0) readings.push_back(hard_reading(cell.seedlings, cell.seeds));
+    if (cell.seeds > 0)
+      readings.push_back(
+          hard_reading(std::min<double>(cell.seedlings, most_for(kind, cell.seeds)), cell.seeds));
   return readings;
+}
+
+int surplus(std::span<const CellCount> cells) {
+  int sum = 0;
+  for (const CellCount& cell : cells)
+    if (cell.seeds > 0) sum += std::max(0, cell.seedlings - cell.seeds);
+  return sum;
 }
 
 std::optional<std::vector<CellCount>> within_seeds(std::span<const CellCount> cells) {

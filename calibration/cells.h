@@ -1,5 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 // What do the statistics know of a cell? Either a hard count, or what the counter of a photo believes.
+//
+// A photo's counter gives each cell chances of 0, 1, 2 … seedlings. Every rate is made from the likeliest
+// number, which is what the marked photo shows and a person can check; the other chances say how far off that
+// number may be, and make the interval wider (counter_doubt.h). So a count and its rate never disagree.
+//
+// A seed gives one plant, so a cell counts for at most as many seedlings as seeds were sown in it: the
+// surplus comes from a double drop or from the counter, and says nothing of the seeds that failed elsewhere.
+// A germination rate is then at most 100 %. Only the seed of beet and chard is sown as clusters that give
+// several plants; their rate is a number per cluster, and nothing is cut (crops.json knows them).
 #pragma once
 
 #include <optional>
@@ -18,12 +27,19 @@ struct CellCount {
   int seeds = 0;
 };
 
-/// The same as the photo counter sees it. A hard count has `spread` 0 and `empty` 0 or 1.
+/// The same as the photo counter sees it. A hard count has `spread` and `off` 0, and `empty` 0 or 1.
 struct CellReading {
-  double seedlings = 0;  ///< expected number
-  double spread = 0;     ///< variance of that number, given the photo
+  double seedlings = 0;  ///< the likeliest number
+  double spread = 0;     ///< mean square of its error, by the counter's chances
   double empty = 0;      ///< chance that the cell is empty
   double seeds = 0;      ///< sown, on average
+  double off = 0;        ///< mean size of its error, by the counter's chances; seedlings
+};
+
+/// What is sown as one seed?
+enum class SeedKind {
+  single,  ///< gives one plant at most
+  cluster  ///< of several seeds: beet, chard
 };
 
 /// How many seeds does the sower drop into a cell? `chance[k]` is that of k seeds; sums to 1.
@@ -39,10 +55,17 @@ double mean_seeds(const SeedDrop& drop);
 /// ≥ 1.
 std::vector<CellCount> cell_counts(const Tray& tray, int seeds_per_cell);
 
-/// The counter's probability vectors as readings ("or more" taken as its lower end); a cell without a vector
-/// is read as its hard count. Throws std::invalid_argument unless seeds_per_cell > 0.
+/// The counted tray as readings: each cell's likeliest number, and how far off it may be ("or more" taken as
+/// its lower end). A cell without chances is read as a hard count. Surplus seedlings are cut off unless the
+/// tray's crop is sown as clusters. Throws std::invalid_argument unless seeds_per_cell > 0.
 std::vector<CellReading> cell_readings(const Tray& tray, double seeds_per_cell);
-std::vector<CellReading> cell_readings(std::span<const CellCount> cells);
+
+/// Hard counts as readings; unsown cells are left out. Surplus seedlings are cut off for single seeds. Throws
+/// like check.
+std::vector<CellReading> cell_readings(std::span<const CellCount> cells, SeedKind kind = SeedKind::cluster);
+
+/// How many seedlings of these cells are more than the seeds sown there? Cells without seeds are left out.
+int surplus(std::span<const CellCount> cells);
 
 /// The cells with their surplus seedlings cut off, fit for likelihoods in which no cell holds more seedlings
 /// than seeds; unsown cells are left out. Nothing where over 5 % of the sown cells hold more (then it is no

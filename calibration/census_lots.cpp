@@ -10,6 +10,7 @@
 #include <stdexcept>
 #include <utility>
 
+#include "calibration/profiles.h"
 #include "calibration/require.h"
 
 namespace braird {
@@ -92,6 +93,7 @@ void add_trays(Lot& lot, const Shots& shots, const CensusOptions& options) {
   for (const Shot& shot : shots) {
     const std::optional<int> seeds = seeds_of(*shot.tray, options);
     lot.seeds_known = lot.seeds_known && seeds.has_value();
+    if (seed_kind(shot.tray->crop) == SeedKind::cluster) lot.seed = SeedKind::cluster;
     lot.trays.push_back(tray_map(*shot.tray, seeds.value_or(1), shot.name));
     lot.readings.push_back(cell_readings(*shot.tray, seeds.value_or(1)));
   }

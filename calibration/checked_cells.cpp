@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <map>
+#include <set>
 #include <stdexcept>
 #include <utility>
 
@@ -43,7 +44,7 @@ void add_tray(Place to, const TrayMap& by_hand, const std::string& file) {
 
 // The mean over all cells of what `truth` makes of a hand count, helped by what `counted` makes of a reading.
 template <typename Truth, typename Counted>
-Estimate checked_mean(const Lot& lot, Truth truth, Counted counted) {
+CorrectedMean checked_mean(const Lot& lot, Truth truth, Counted counted) {
   std::map<std::pair<std::size_t, std::size_t>, int> by_hand;
   for (const CheckedPlace& place : lot.checked) by_hand[{place.tray, place.cell}] = place.seedlings;
   std::vector<CheckedCell> checked;
@@ -57,9 +58,41 @@ Estimate checked_mean(const Lot& lot, Truth truth, Counted counted) {
       else
         checked.push_back({truth(hand->second), seen});
     }
-  Estimate mean = power_tuned_mean(checked, unchecked).mean;
-  mean.method = fmt::format("{}, {} cells checked by hand", mean.method, checked.size());
+  CorrectedMean mean = power_tuned_mean(checked, unchecked);
+  mean.mean.method = fmt::format("{}, {} cells checked by hand", mean.mean.method, checked.size());
   return mean;
+}
+
+double checked_cells(const Lot& lot) {
+  std::set<std::pair<std::size_t, std::size_t>> places;
+  for (const CheckedPlace& place : lot.checked) places.insert({place.tray, place.cell});
+  return static_cast<double>(places.size());
+}
+
+// A share's interval is Wilson's for as many independent units as would be this sure: symmetrical limits
+// would leave [0, 1], and fall short near its ends. A counter that made no error in the checked cells may
+// still make one elsewhere: one miscounted unit more than was seen is allowed for, and half a unit up and
+// half a unit not (Jeffreys' prior) keeps a share of 0 or 1 from looking certain. `units` are those checked.
+Estimate as_share(const CorrectedMean& mean, double cells, double units) {
+  const double mean_share = std::clamp(mean.mean.estimate, 0.0, 1.0);
+  const double share = 1 - mean_share < 1e-12 ? 1 : mean_share;  // sums of shares miss 1 by a hair
+  const double smoothed = (share * units + 0.5) / (units + 1);
+  const double variance = mean.standard_error * mean.standard_error + 1 / (units * units);
+  const double size = smoothed * (1 - smoothed) / variance;
+  const Interval limits = wilson_for_z(share * size, size, t_quantile(cells - 1, 0.95));
+  return {share, limits.low, limits.high, mean.mean.method};
+}
+
+// The same number of seeds in every cell.
+double seeds_a_cell(const Lot& lot) {
+  double seeds = 0;
+  for (const auto& tray : lot.readings)
+    for (const CellReading& cell : tray) {
+      require(seeds == 0 || cell.seeds == seeds, "seeds in a cell", cell.seeds, "the same in all cells");
+      seeds = cell.seeds;
+    }
+  require(seeds > 0, "seeds in a cell", seeds, "> 0");
+  return seeds;
 }
 
 }  // namespace
@@ -75,26 +108,21 @@ void add_checked(std::vector<Lot>& lots, std::istream& in, const std::string& fi
 }
 
 Estimate checked_germination_rate(const Lot& lot) {
-  double seeds = 0;
-  for (const auto& tray : lot.readings)
-    for (const CellReading& cell : tray) {
-      require(seeds == 0 || cell.seeds == seeds, "seeds in a cell", cell.seeds, "the same in all cells");
-      seeds = cell.seeds;
-    }
-  require(seeds > 0, "seeds in a cell", seeds, "> 0");
-  Estimate rate = checked_mean(
-      lot, [](int seedlings) { return static_cast<double>(seedlings); },
-      [](const CellReading& reading) { return reading.seedlings; });
-  for (double* value : {&rate.estimate, &rate.low, &rate.high}) *value = std::max(0.0, *value / seeds);
-  return rate;
+  const double seeds = seeds_a_cell(lot);
+  const bool single = lot.seed == SeedKind::single;
+  CorrectedMean rate = checked_mean(
+      lot, [&](int seedlings) { return (single ? std::min<double>(seedlings, seeds) : seedlings) / seeds; },
+      [&](const CellReading& reading) { return reading.seedlings / seeds; });
+  if (single) return as_share(rate, checked_cells(lot), seeds * checked_cells(lot));
+  for (double* value : {&rate.mean.estimate, &rate.mean.low, &rate.mean.high}) *value = std::max(0.0, *value);
+  return rate.mean;
 }
 
 Estimate checked_gap_rate(const Lot& lot) {
-  Estimate rate = checked_mean(
+  const CorrectedMean rate = checked_mean(
       lot, [](int seedlings) { return seedlings == 0 ? 1.0 : 0.0; },
       [](const CellReading& reading) { return reading.empty; });
-  for (double* value : {&rate.estimate, &rate.low, &rate.high}) *value = std::clamp(*value, 0.0, 1.0);
-  return rate;
+  return as_share(rate, checked_cells(lot), checked_cells(lot));
 }
 
 }  // namespace braird

@@ -81,7 +81,8 @@ CorrectedMean corrected_mean(std::span<const CheckedCell> checked, std::span<con
   return result;
 }
 
-// λ = cov(truth, counted) / ((1 + n / N) var counted), both over the checked cells.
+// λ = cov(truth, counted) / ((1 + n / N) var counted), both over the checked cells; none where the counter
+// said the same of all, or the contrary of what is true. Rounding leaves a variance of some 1e-32.
 double earned_trust(std::span<const CheckedCell> checked, std::span<const double> unchecked) {
   if (unchecked.empty() || checked.empty()) return 0;
   const double n = static_cast<double>(checked.size());
@@ -93,7 +94,8 @@ double earned_trust(std::span<const CheckedCell> checked, std::span<const double
   }
   const double spread = moments(counted).variance;
   const double shared = (moments(sum).variance - moments(truth).variance - spread) / 2;
-  return spread > 0 ? shared / ((1 + n / static_cast<double>(unchecked.size())) * spread) : 0;
+  if (spread < 1e-12) return 0;
+  return std::max(0.0, shared / ((1 + n / static_cast<double>(unchecked.size())) * spread));
 }
 
 }  // namespace
@@ -109,6 +111,21 @@ Estimate rogan_gladen(Share seen, CounterAccuracy accuracy, double confidence) {
   const double error = std::sqrt(share_variance(apparent, seen.n)) / discrimination(accuracy);
   const double reach = normal_quantile_two_sided(confidence) * error;
   return {clip(share), clip(share - reach), clip(share + reach), "Rogan-Gladen"};
+}
+
+Estimate rogan_gladen_estimated(Share seen, const AccuracyTrial& trial, double confidence) {
+  check_share(seen);
+  check_share({trial.detected, trial.present});
+  check_share({trial.cleared, trial.absent});
+  const CounterAccuracy accuracy{trial.detected / trial.present, trial.cleared / trial.absent};
+  const double share = unclipped(seen.count / seen.n, accuracy);
+  const double misses = share_variance(accuracy.sensitivity, trial.present);
+  const double false_finds = share_variance(accuracy.specificity, trial.absent);
+  const double error = std::sqrt(share_variance(seen.count / seen.n, seen.n) + share * share * misses +
+                                 (1 - share) * (1 - share) * false_finds) /
+                       discrimination(accuracy);
+  const double reach = normal_quantile_two_sided(confidence) * error;
+  return {clip(share), clip(share - reach), clip(share + reach), "Rogan-Gladen, estimated accuracy"};
 }
 
 Estimate lang_reiczigel(Share seen, const AccuracyTrial& trial, double confidence) {

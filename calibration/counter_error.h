@@ -42,6 +42,10 @@ struct AccuracyTrial {
   double cleared = 0, absent = 0;
 };
 
+/// Rogan and Gladen's share and limits with estimated accuracy, by the delta method: symmetrical, and too
+/// narrow for rare or common shares. present, absent > 0.
+Estimate rogan_gladen_estimated(Share seen, const AccuracyTrial& trial, double confidence = 0.95);
+
 /// The corrected share with estimated accuracy. Lang & Reiczigel 2014, Prev Vet Med 113:13-22. present,
 /// absent > 0.
 Estimate lang_reiczigel(Share seen, const AccuracyTrial& trial, double confidence = 0.95);

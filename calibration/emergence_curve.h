@@ -24,6 +24,8 @@ struct RiseData {
   double not_up = 0;  ///< seeds not up by then
 };
 
+/// The series as intervals, times in its own unit; intervals without seedlings are left out. `seen` must be
+/// sound (check(Inspections)).
 RiseData rise_data(const Inspections& seen);
 
 using CurveParameters = Vector<3>;
@@ -32,6 +34,8 @@ enum { kFinal, kSteepness, kHalfTime };
 /// ln of 1 / (1 + exp(−u)), and the share itself, without loss in the tails.
 double share_of(double logit);
 
+/// Multinomial over the intervals and the seeds not up, coefficients left out; −∞ where an interval that
+/// holds seedlings has no chance.
 double log_likelihood(const RiseData& data, const CurveParameters& at);
 
 /// Is the final share fitted, or held where it is?

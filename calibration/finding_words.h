@@ -11,15 +11,22 @@
 
 namespace braird {
 
+/// How many gaps a part of the tray has against the rest, and what to check; `place` with or without a
+/// capital.
 std::string part_sentence(const std::string& place, const Part& part, const std::string& cause);
+/// Touching gaps against the number that is usual.
 std::string clump_sentence(const JoinCount& joined);
+/// Gaps in a row, in sowing order, ≥ 2.
 std::string run_sentence(int length, const std::string& place);
+/// A place that is empty in `empty` of `trays` trays, where chance would make it `expected`.
 std::string repeated_sentence(const std::string& place, int empty, int trays, double expected);
 
+/// What to check where the edge differs from the middle.
 std::string edge_cause(bool edge_is_poorer);
 /// `may_have_crept`: an outermost line of a counted photo; if it is nearly all empty, the lattice is the
 /// suspect.
 std::string line_cause(FindingKind kind, const Part& part, bool may_have_crept);
+/// What to check in a poor corner, and what a corner is called ("the corner of …").
 std::string corner_cause();
 std::string corner_name(bool last_rows, bool last_cols);
 

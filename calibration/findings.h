@@ -27,6 +27,7 @@ struct TrayMap {
 };
 
 enum class FindingKind { edge, row, column, corner, clump, run, repeated_place };
+/// "edge", "row", "column", "corner", "clump", "run" or "repeated place".
 const char* name_of(FindingKind kind);
 
 struct Finding {

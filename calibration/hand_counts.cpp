@@ -6,10 +6,8 @@
 #include <algorithm>
 #include <cctype>
 #include <charconv>
-#include <functional>
 #include <map>
 #include <stdexcept>
-#include <utility>
 
 #include "calibration/csv.h"
 
@@ -20,8 +18,7 @@ constexpr std::size_t kMostBadRows = 10;
 constexpr int kMostRows = 1000;        // of a tray, and columns: far beyond any
 constexpr int kMostSeeds = 100000000;  // keeps sums inside an int's and a double's exact range
 
-// Wrong in one row; the caller adds file and line.
-struct BadRow : std::invalid_argument {
+struct BadRow : std::invalid_argument {  // the caller adds file and line
   using std::invalid_argument::invalid_argument;
 };
 
@@ -139,7 +136,7 @@ struct CellTable {
       Lot& lot = lots.named(counted.lot);
       lot.seeds_known = seeds_known;
       const TrayMap map = lot.trays.emplace_back(map_of(counted));
-      lot.readings.push_back(cell_readings(map.cells));
+      lot.readings.push_back(cell_readings(map.cells, options.seed));
       const std::size_t missing = map.cells.size() - counted.cells.size();
       if (missing > 0)
         lot.remarks.push_back(fmt::format("Tray {}: {} of {} x {} cells have no row and were left out.",
@@ -202,7 +199,8 @@ bool has(const Columns& columns, std::initializer_list<const char*> names) {
 }
 
 template <typename Table>
-std::vector<Lot> read_rows(Table table, const std::vector<CsvRow>& rows, const std::string& file) {
+std::vector<Lot> read_rows(Table table, const std::vector<CsvRow>& rows, const std::string& file,
+                           SeedKind seed) {
   if (rows.size() < 2) throw std::invalid_argument(file + ": holds no counts");
   const Columns columns = columns_of(rows[0]);
   std::vector<std::string> bad;
@@ -215,7 +213,9 @@ std::vector<Lot> read_rows(Table table, const std::vector<CsvRow>& rows, const s
   }
   if (!bad.empty()) throw std::invalid_argument(fmt::format("{}", fmt::join(bad, "\n")));
   try {
-    return table.finish();
+    auto lots = table.finish();
+    for (Lot& lot : lots) lot.seed = seed;
+    return lots;
   } catch (const std::invalid_argument& why) {
     throw std::invalid_argument(file + ": " + why.what());
   }
@@ -237,14 +237,15 @@ std::vector<Lot> read_hand_counts(std::istream& in, const std::string& file,
   if (rows.empty()) throw std::invalid_argument(file + ": holds no counts");
   const Columns columns = columns_of(rows[0]);
   if (has(columns, {"lot", "tray", "row", "col", "count"}))
-    return read_rows(CellTable{options, {}, {}}, rows, file);
-  if (has(columns, {"lot", "sown", "germinated"})) return read_rows(ReplicateTable{}, rows, file);
+    return read_rows(CellTable{options, {}, {}}, rows, file, options.seed);
+  if (has(columns, {"lot", "sown", "germinated"}))
+    return read_rows(ReplicateTable{}, rows, file, options.seed);
   if (!has(columns, {"lot", "day", "germinated"}))
     throw std::invalid_argument(file + ", line " + std::to_string(rows[0].line) +
                                 ": the first line must name the columns: lot,tray,row,col,count or "
                                 "lot,sown,germinated or lot,day,germinated");
   if (!options.sown) throw std::invalid_argument(file + ": say how many seeds each lot had: --sown N");
-  return read_rows(DayTable{options, {}}, rows, file);
+  return read_rows(DayTable{options, {}}, rows, file, options.seed);
 }
 
 }  // namespace braird

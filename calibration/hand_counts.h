@@ -25,6 +25,7 @@ struct HandCountOptions {
   std::optional<int> seeds;    ///< a cell, ≥ 1
   LatticeKind lattice = LatticeKind::square;
   DailyCounts daily = DailyCounts::newly_up;
+  SeedKind seed = SeedKind::single;
 };
 
 /// The lots in order of appearance. Throws std::invalid_argument whose message has a line for each bad row

@@ -62,12 +62,15 @@ double t_quantile(double freedom, double confidence) {
   return boost::math::quantile(boost::math::students_t(std::max(1.0, freedom)), (1 + confidence) / 2);
 }
 
-Interval wilson_for_z(double count, double n, double z) {
+Interval wilson_for_z(double count, double n, double z, double error) {
+  require(n > 0 && std::isfinite(n), "n", n, "> 0");
+  require(count >= 0 && count <= n, "count", count, "between 0 and n");
   require(z > 0, "z", z, "> 0");
+  require(error >= 0, "error", error, "≥ 0");
   const double p = count / n;
   const double centre = 2 * n * p + z * z;
-  const double reach = z * std::sqrt(z * z + 4 * n * p * (1 - p));
   const double scale = 2 * (n + z * z);
+  const double reach = std::sqrt(z * z * (z * z + 4 * n * p * (1 - p)) + 2 * scale * n * error * error);
   return {count <= 0 ? 0 : std::max(0.0, (centre - reach) / scale),
           count >= n ? 1 : std::min(1.0, (centre + reach) / scale)};
 }

@@ -8,6 +8,7 @@
 //   wilson          the default: mean coverage is the stated one from n = 5 up   dips near 0 and 1
 //   wilson_cc       at least the stated coverage nearly everywhere               wide
 //   clopper_pearson at least the stated coverage everywhere ("exact")            wide
+//   blaker, sterne  exact too, and shorter                                       slow; whole numbers only
 //   mid_p           exact, but with the stated coverage on average               dips a little
 //   jeffreys        equal-tailed Bayes; close to mid_p                           dips near 0 and 1
 //   agresti_coull   by hand                                                      may leave [0, 1]
@@ -46,8 +47,10 @@ double t_quantile(double freedom, double confidence);
 /// The score interval. Wilson 1927, JASA 22:209-212.
 Interval wilson(double count, double n, double confidence = 0.95);
 
-/// The score interval for a given number of standard errors `z` > 0 (a t quantile, say).
-Interval wilson_for_z(double count, double n, double z);
+/// The score interval for a given number of standard errors `z` > 0 (a t quantile, say), with room for an
+/// error of the count itself: all p with (count / n − p)² ≤ z² p (1 − p) / n + error². `error` ≥ 0 is in
+/// shares, as wide as the confidence asks; 0 is Wilson's interval.
+Interval wilson_for_z(double count, double n, double z, double error = 0);
 
 /// The score interval with continuity correction. Newcombe 1998, Stat Med 17:857, method 4.
 Interval wilson_cc(double count, double n, double confidence = 0.95);
@@ -57,6 +60,14 @@ Interval clopper_pearson(double count, double n, double confidence = 0.95);
 
 /// The exact interval counting half the chance of what was seen. Lancaster 1949; Newcombe 1998, method 6.
 Interval mid_p(double count, double n, double confidence = 0.95);
+
+/// All rates that Blaker's exact test does not refuse: inside Clopper and Pearson's limits, nested for rising
+/// confidence. Whole numbers only. Blaker 2000, Can J Stat 28:783-798.
+Interval blaker(double count, double n, double confidence = 0.95);
+
+/// All rates under which what was seen is not among the least likely counts. Whole numbers only. Sterne 1954,
+/// Biometrika 41:275-278.
+Interval sterne(double count, double n, double confidence = 0.95);
 
 /// Equal tails of Beta(count + ½, n − count + ½); the outer limit is 0 or 1 at count = 0 or n. Brown et al.
 /// 2001.

@@ -47,12 +47,19 @@ struct Web {
   }
 };
 
-Web web(std::span<const int> labels, const Layout& layout, Contact contact) {
+std::vector<std::pair<int, int>> pairs_of(std::span<const int> labels, const Layout& layout,
+                                          Contact contact) {
   require(std::ssize(labels) == layout.rows * layout.cols, "number of labels", labels.size(),
           "rows × columns");
+  return joins(layout, contact);
+}
+
+Web web(std::span<const int> labels, std::span<const std::pair<int, int>> pairs) {
   Web web;
   std::vector<double> degree(labels.size());
-  for (const auto& [from, to] : joins(layout, contact)) {
+  for (const auto& [from, to] : pairs) {
+    require(std::min(from, to) >= 0 && std::max(from, to) < std::ssize(labels), "place of a joined cell",
+            std::max(from, to), "in the list");
     if (labels[static_cast<std::size_t>(from)] < 0 || labels[static_cast<std::size_t>(to)] < 0) continue;
     web.joins.emplace_back(from, to);
     ++degree[static_cast<std::size_t>(from)];
@@ -90,6 +97,12 @@ Chances like_chances(double of_label, double cells) {
 Chances mixed_chances(double a, double b, double cells) {
   return {2 * a * b / falling(cells, 2), a * b * (a + b - 2) / falling(cells, 3),
           4 * falling(a, 2) * falling(b, 2) / falling(cells, 4)};
+}
+
+// Each cell draws its label alone: p and q are the chances of a and b.
+Chances free_chances(double p, double q, bool alike) {
+  if (alike) return {p * p, p * p * p, p * p * p * p};
+  return {2 * p * q, p * q * (p + q), 4 * p * p * q * q};
 }
 
 Chances unlike_chances(const Web& web) {
@@ -133,16 +146,26 @@ Contact touching(LatticeKind lattice) {
   return lattice == LatticeKind::square ? Contact::rook : Contact::six;
 }
 
-JoinCount join_count(std::span<const int> labels, const Layout& layout, Contact contact, int a, int b) {
-  Web of = web(labels, layout, contact);
+JoinCount join_count(std::span<const int> labels, std::span<const std::pair<int, int>> pairs, int a, int b,
+                     Sampling sampling) {
+  Web of = web(labels, pairs);
   const double seen = count_joins(
       labels, of, [&](int one, int other) { return (one == a && other == b) || (one == b && other == a); });
   const double as = of.of_label[a], bs = of.of_label[b];
+  if (sampling == Sampling::free) return judged(seen, of, free_chances(as / of.cells, bs / of.cells, a == b));
   return judged(seen, of, a == b ? like_chances(as, of.cells) : mixed_chances(as, bs, of.cells));
 }
 
+JoinCount join_count(std::span<const int> labels, const Layout& layout, Contact contact, int a, int b) {
+  return join_count(labels, pairs_of(labels, layout, contact), a, b);
+}
+
 JoinCount unlike_joins(std::span<const int> labels, const Layout& layout, Contact contact) {
-  const Web of = web(labels, layout, contact);
+  return unlike_joins(labels, pairs_of(labels, layout, contact));
+}
+
+JoinCount unlike_joins(std::span<const int> labels, std::span<const std::pair<int, int>> pairs) {
+  const Web of = web(labels, pairs);
   const double seen = count_joins(labels, of, [](int one, int other) { return one != other; });
   return judged(seen, of, unlike_chances(of));
 }

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // Do gaps lie together? Joins are pairs of cells that touch; more joins between two empty cells than a
 // shuffled tray would have means clumps. Moments under non-free sampling (the number of empty cells is
-// given), exact for any tray shape and any cells left out. Cliff & Ord 1981, Spatial Processes; Upton &
-// Fingleton 1985, Table 3.4-3.7.
+// given), exact for any tray shape and any cells left out; or under free sampling. Cliff & Ord 1981, Spatial
+// Processes; Upton & Fingleton 1985, Table 3.4-3.7.
 #pragma once
 
 #include <span>
@@ -29,6 +29,15 @@ struct JoinCount {
   Spread expected;
   double z = 0;  ///< standard deviations above the expected; 0 where the variance is 0
 };
+
+/// What is random? Either which of the cells are empty, their number given (the default: a tray's gaps are
+/// counted), or each cell's label on its own, with the seen shares as chances.
+enum class Sampling { number_given, free };
+
+/// Joins of any pairs, as places in `labels`; each pair once.
+JoinCount join_count(std::span<const int> labels, std::span<const std::pair<int, int>> pairs, int a, int b,
+                     Sampling sampling = Sampling::number_given);
+JoinCount unlike_joins(std::span<const int> labels, std::span<const std::pair<int, int>> pairs);
 
 /// A tray's labels: `labels[i]` of each cell row by row, 0 and up, or −1 for cells to leave out.
 /// Joins between cells labelled `a` and cells labelled `b` (a = b allowed). Throws std::invalid_argument if

@@ -1,7 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "calibration/lot_report.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
+#include <functional>
 #include <stdexcept>
 
 #include "calibration/checked_cells.h"
@@ -61,6 +64,7 @@ void add_sums(LotReport& report, const Lot& lot) {
   auto add = [&](const CellCount& cell) {
     report.sown += cell.seeds;
     report.seedlings += cell.seedlings;
+    if (lot.seeds_known && lot.seed == SeedKind::single) report.surplus += surplus({&cell, 1});
   };
   report.trays = static_cast<int>(lot.trays.size());
   for (const TrayMap& tray : lot.trays) {
@@ -79,7 +83,7 @@ std::optional<Estimate> germination_of(const Lot& lot) {
   if (!lot.seeds_known) return std::nullopt;
   if (!lot.checked.empty()) return checked_germination_rate(lot);
   if (!lot.readings.empty()) return pooled_germination_rate(lot.readings);
-  if (!lot.replicates.empty()) return germination_rate(lot.replicates);
+  if (!lot.replicates.empty()) return germination_rate(cell_readings(lot.replicates, lot.seed));
   if (!lot.course) return std::nullopt;
   const std::vector<CellReading> whole = {{lot.course->came_up.back(), 0, 0, lot.course->sown}};
   return germination_rate(whole);
@@ -105,25 +109,24 @@ std::vector<Finding> findings_of(const Lot& lot) {
   return found;
 }
 
-// Over all trays of the lot; a tray's readings are its cells, where all were sown.
+// The best of each tray's best; a tray's readings are its cells, where all were sown.
 std::vector<PlaceToCheck> places_to_check(const Lot& lot) {
   struct Place {
     const TrayMap* tray;
     int at;
+    double spread;
   };
-  std::vector<CellReading> readings;
   std::vector<Place> places;
   for (std::size_t t = 0; t < lot.trays.size(); ++t) {
     if (lot.readings[t].size() != lot.trays[t].cells.size()) continue;
-    for (int at = 0; at < std::ssize(lot.readings[t]); ++at) places.push_back({&lot.trays[t], at});
-    readings.insert(readings.end(), lot.readings[t].begin(), lot.readings[t].end());
+    for (const std::size_t cell : cells_to_check(lot.readings[t], kCellsToName).cells)
+      places.push_back({&lot.trays[t], static_cast<int>(cell), lot.readings[t][cell].spread});
   }
+  std::ranges::stable_sort(places, std::greater{}, &Place::spread);
+  places.resize(std::min(places.size(), kCellsToName));
   std::vector<PlaceToCheck> result;
-  if (readings.empty()) return result;
-  for (const std::size_t cell : cells_to_check(readings, kCellsToName).cells) {
-    const auto& [tray, at] = places[cell];
+  for (const auto& [tray, at, spread] : places)
     result.push_back({tray->name, at / tray->layout.cols, at % tray->layout.cols, place_name(*tray, at)});
-  }
   return result;
 }
 
@@ -138,17 +141,22 @@ std::optional<ReplicateVerdict> replicates_of(std::span<const CellCount> replica
   return judge_replicates(germinated);
 }
 
+std::string surplus_sentence(int surplus) {
+  return fmt::format(
+      "{} beyond the seeds sown in {} left out of the germination rate: the sower or the counter doubled. "
+      "For seed clusters name the crop: --crop beet.",
+      surplus == 1 ? "1 seedling" : fmt::format("{} seedlings", surplus),
+      surplus == 1 ? "its cell was" : "their cells were");
+}
+
 void remark_on(LotReport& report, const Lot& lot) {
   report.remarks = lot.remarks;
   if (!lot.seeds_known)
     report.remarks.push_back(
         "How many seeds were sown a cell is not known, so there is no germination rate: say --seeds N.");
   if (lot.seeds_known && !report.overdispersion)
-    report.remarks.push_back(
-        "Cells hold more seedlings than seeds, as seed clusters do, so shared fate can't be measured.");
-  if (report.germination_rate && report.germination_rate->estimate > 1)
-    report.remarks.push_back(
-        "More seedlings than seeds came up: clusters, or a wrong number of seeds a cell.");
+    report.remarks.push_back("Too many cells hold more seedlings than seeds to measure shared fate.");
+  if (report.surplus > 0) report.remarks.push_back(surplus_sentence(report.surplus));
 }
 
 }  // namespace

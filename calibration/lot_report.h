@@ -43,6 +43,7 @@ struct LotReport {
   std::string name;
   int trays = 0, cells = 0, empty = 0;
   double sown = 0, seedlings = 0;            ///< as hard counts
+  int surplus = 0;                           ///< of single seeds, seedlings more than seeds in a cell
   std::optional<Estimate> germination_rate;  ///< nothing where the number of seeds is unknown
   std::optional<Estimate> gap_rate;          ///< nothing where no cells were counted
   std::optional<Overdispersion> overdispersion;

@@ -47,7 +47,7 @@ Guess improve(const Seen& seen, Guess old) {
     missed += unsown;
     seeds += n * (alike.cells - unsown);
   }
-  return {missed / seen.cells, seen.seedlings / seeds};
+  return {missed / seen.cells, std::min(1.0, seen.seedlings / seeds)};  // sums may round beyond 1
 }
 
 Guess settle(const Seen& seen) {

@@ -95,11 +95,18 @@ std::string habit_of(const Entry& entry) {
   entry.refuse("habit must be round_pair, strap_pair, thread or unknown");
 }
 
+SeedKind seed_of(const Entry& entry) {
+  if (!entry.fields.contains("seed")) return SeedKind::single;
+  if (entry.text("seed") == "cluster") return SeedKind::cluster;
+  entry.refuse("seed must be cluster, or be left out");
+}
+
 CropProfile crop_from(const Entry& entry) {
   CropProfile crop;
   crop.name = entry.text("name");
   crop.aliases = entry.texts("aliases");
   crop.habit = habit_of(entry);
+  crop.seed = seed_of(entry);
   crop.usual_seeds = entry.maybe_whole("usual_seeds", 1, 50);
   crop.emergence = emergence_of(entry);
   crop.minimum_germination_percent = entry.maybe_whole("minimum_germination_percent", 1, 100);
@@ -201,6 +208,11 @@ std::optional<std::string> nearest_tray(const Profiles& profiles, const std::str
 }
 std::optional<std::string> nearest_crop(const Profiles& profiles, const std::string& name) {
   return nearest(profiles.crops, name);
+}
+
+SeedKind seed_kind(const std::optional<std::string>& crop) {
+  const CropProfile* known = crop ? find_crop(built_in_profiles(), *crop) : nullptr;
+  return known ? known->seed : SeedKind::single;
 }
 
 std::optional<double> days_to_emergence(const CropProfile& crop, double soil_c) {

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "calibration/cells.h"
 #include "calibration/census.h"
 
 namespace braird {
@@ -28,6 +29,7 @@ struct CropProfile {
   std::string name;
   std::vector<std::string> aliases;
   std::string habit;  ///< how a seedling looks: "round_pair", "strap_pair", "thread" or "unknown"
+  SeedKind seed = SeedKind::single;
   std::optional<int> usual_seeds;                  ///< seeds a cell that growers usually sow
   std::vector<EmergenceTime> emergence;            ///< by rising temperature; empty if no table is known
   std::optional<int> minimum_germination_percent;  ///< the legal minimum for seed on sale
@@ -54,6 +56,9 @@ const CropProfile* find_crop(const Profiles& profiles, const std::string& name);
 /// The known name or alias that a misspelt one most likely means; nothing if none is near.
 std::optional<std::string> nearest_tray(const Profiles& profiles, const std::string& name);
 std::optional<std::string> nearest_crop(const Profiles& profiles, const std::string& name);
+
+/// What does this crop's seed give? Single plants for a crop that is not told or not in the list.
+SeedKind seed_kind(const std::optional<std::string>& crop);
 
 /// How many days does this crop take to come up in a medium of `soil_c` °C? Linear between the table's
 /// temperatures; nothing outside the table.

@@ -2,8 +2,11 @@
 #include "calibration/rates.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <string>
 
+#include "calibration/counter_doubt.h"
 #include "calibration/require.h"
 
 namespace braird {
@@ -17,39 +20,51 @@ struct Sample {
   double seeds = 0;
   double seedlings = 0;
   double most_seeds = 0;
-  double spread = 0;    // variance of the counter's readings
-  double overfull = 0;  // units with more seedlings than seeds
-  double between = 0;   // Σ (seedlings − rate · seeds)²
+  double seeds_squared = 0;  // Σ seeds²
+  double overfull = 0;       // units with more seedlings than seeds
+  double between = 0;        // Σ (seedlings − rate · seeds)²
+  double off = 0;            // Σ of the mean errors that cells own up to
   double rate() const { return seedlings / seeds; }
 };
 
-Sample sample(std::span<const CellReading> cells) {
+void check_cell(const CellReading& cell) {
+  require(cell.seeds >= 0, "seeds", cell.seeds, "≥ 0");
+  require(cell.seedlings >= 0, "seedlings", cell.seedlings, "≥ 0");
+  require(cell.spread >= 0, "spread", cell.spread, "≥ 0");
+  require(cell.off >= 0, "mean error of a cell", cell.off, "≥ 0");
+}
+
+// All cells of all trays.
+template <typename Trays>
+Sample sample(const Trays& trays) {
   Sample sum;
-  for (const CellReading& cell : cells) {
-    require(cell.seeds >= 0, "seeds", cell.seeds, "≥ 0");
-    require(cell.seedlings >= 0, "seedlings", cell.seedlings, "≥ 0");
-    require(cell.spread >= 0, "spread", cell.spread, "≥ 0");
-    sum.units += cell.seeds > 0;
-    sum.seeds += cell.seeds;
-    sum.seedlings += cell.seedlings;
-    sum.most_seeds = std::max(sum.most_seeds, cell.seeds);
-    sum.spread += cell.spread;
-    sum.overfull += cell.seedlings > cell.seeds;
-  }
+  for (const auto& tray : trays)
+    for (const CellReading& cell : tray) {
+      check_cell(cell);
+      sum.units += cell.seeds > 0;
+      sum.seeds += cell.seeds;
+      sum.seedlings += cell.seedlings;
+      sum.most_seeds = std::max(sum.most_seeds, cell.seeds);
+      sum.seeds_squared += cell.seeds * cell.seeds;
+      sum.overfull += cell.seedlings > cell.seeds;
+      sum.off += cell.off;
+    }
   require(sum.seeds > 0, "seeds sown", sum.seeds, "> 0");
-  for (const CellReading& cell : cells) {
-    const double off = cell.seedlings - sum.rate() * cell.seeds;
-    sum.between += off * off;
-  }
+  for (const auto& tray : trays)
+    for (const CellReading& cell : tray) {
+      const double off = cell.seedlings - sum.rate() * cell.seeds;
+      sum.between += off * off;
+    }
   return sum;
 }
 
-// Variance of the rate with units as drawn (Cochran 1977, Sampling Techniques, §6.3). Readings spread less
-// than the seedlings behind them; their own spread makes up for it, so that a photo is never surer than a
-// hand count.
+Sample sample_of(std::span<const CellReading> cells) {
+  return sample(std::array{cells});
+}
+
+// Variance of the rate with units as drawn (Cochran 1977, Sampling Techniques, §6.3).
 double variance(const Sample& of) {
-  const double sampled = of.units < 2 ? 0 : of.between * of.units / (of.units - 1);
-  return (sampled + of.spread) / (of.seeds * of.seeds);
+  return of.units < 2 ? 0 : of.between * of.units / (of.units - 1) / (of.seeds * of.seeds);
 }
 
 double binomial_variance(const Sample& of) {
@@ -66,28 +81,64 @@ bool per_cluster(const Sample& of) {
   return of.rate() > 1 || of.overfull > kMostOverfull * of.units;
 }
 
-Estimate ratio_interval(const Sample& of, double confidence) {
-  // A floor of one seedling's worth keeps a few equal cells from looking certain.
+// What an interval is drawn from: the sample, how much more its rate varies than that of independent units,
+// how many standard errors, and the half width of the counter's own doubt.
+struct Basis {
+  const Sample& of;
+  double effect = 1;
+  double quantile = 0;
+  double error = 0;
+};
+
+// Mean over units, for rates that may exceed 1. A floor of one seedling's worth keeps a few equal cells from
+// looking certain.
+Estimate ratio_interval(const Basis& basis) {
+  const Sample& of = basis.of;
   const double floor = std::max(of.rate(), 1 / of.seeds) / of.seeds / of.units;
-  const double reach = t_quantile(of.units - 1, confidence) * std::sqrt(std::max(variance(of), floor));
+  const double sampled = std::max(variance(of), floor) * basis.effect;
+  const double reach = std::hypot(basis.quantile * std::sqrt(sampled), basis.error);
   return {of.rate(), std::max(0.0, of.rate() - reach), of.rate() + reach, ""};
 }
 
-Estimate shrunken_wilson(const Sample& of, double effect, double quantile) {
-  const Interval limits = wilson_for_z(of.seedlings / effect, of.seeds / effect, quantile);
+Estimate shrunken_wilson(const Basis& basis) {
+  const Sample& of = basis.of;
+  const Interval limits =
+      wilson_for_z(of.seedlings / basis.effect, of.seeds / basis.effect, basis.quantile, basis.error);
   return {of.rate(), limits.low, limits.high, ""};
 }
 
-Estimate named(Estimate estimate, const char* method) {
-  estimate.method = method;
+Estimate named(Estimate estimate, std::string method, double error) {
+  estimate.method = std::move(method);
+  if (error > 0) estimate.method += ", with the counter's doubt";
   return estimate;
 }
 
-Estimate clustered(const Sample& of, double confidence) {
+double reach_of_doubt(const Sample& of, double confidence) {
+  return normal_quantile_two_sided(confidence) * kCounterTrial.kappa * of.off / of.seeds;
+}
+
+Basis basis_of_cells(const Sample& of, double confidence) {
+  const double error = reach_of_doubt(of, confidence);
+  if (per_cluster(of)) return {of, 1, t_quantile(of.units - 1, confidence), error};
   const double effect = effect_of(of);
   const double quantile =
       effect > 1 ? t_quantile(of.units - 1, confidence) : normal_quantile_two_sided(confidence);
-  return shrunken_wilson(of, effect, quantile);
+  return {of, effect, quantile, error};
+}
+
+// Cells of several trays: the trays' own spread, moderated by the prior (rates.h).
+Basis basis_of_trays(const Sample& cells, const Sample& trays, const Basis& within, double confidence) {
+  const double plain = per_cluster(cells) ? variance(cells) : binomial_variance(cells);
+  const double expected = within.effect + kBetweenTrays.rho * trays.seeds_squared / cells.seeds *
+                                              (per_cluster(cells) ? cells.units / cells.seeds : 1);
+  const double seen = plain > 0 ? variance(trays) / plain : within.effect;
+  const double freedom = kBetweenTrays.weight + trays.units - 1;
+  const double moderated = (kBetweenTrays.weight * expected + (trays.units - 1) * seen) / freedom;
+  return {cells, std::max(within.effect, moderated), t_quantile(freedom, confidence), within.error};
+}
+
+Estimate drawn(const Basis& basis) {
+  return per_cluster(basis.of) ? ratio_interval(basis) : shrunken_wilson(basis);
 }
 
 // A tray as one unit.
@@ -95,44 +146,54 @@ CellReading as_unit(const std::vector<CellReading>& tray) {
   CellReading unit;
   for (const CellReading& cell : tray) {
     unit.seedlings += cell.seedlings;
-    unit.spread += cell.spread;
     unit.seeds += cell.seeds;
   }
   return unit;
 }
 
-// Each cell as one draw that is empty or not.
+// Each cell as one draw that is empty or not, and the chance that this is wrong.
 std::vector<CellReading> as_gaps(std::span<const CellReading> cells) {
   std::vector<CellReading> gaps;
   gaps.reserve(cells.size());
-  for (const CellReading& cell : cells)
-    if (cell.seeds > 0) gaps.push_back({cell.empty, cell.empty * (1 - cell.empty), 0, 1});
+  for (const CellReading& cell : cells) {
+    if (cell.seeds <= 0) continue;
+    const bool gap = cell.seedlings <= 0;
+    gaps.push_back({gap ? 1.0 : 0.0, 0, 0, 1, gap ? 1 - cell.empty : cell.empty});
+  }
   return gaps;
 }
 
+// How the method is called for one tray, and for several.
 struct MethodNames {
   const char* cells;
   const char* trays;
 };
+constexpr MethodNames kGermination = {"Wilson, cells as clusters", "Wilson, cells and trays as clusters"};
+constexpr MethodNames kClusters = {"seedlings per cluster, Student's t over cells",
+                                   "seedlings per cluster, Student's t over cells and trays"};
+constexpr MethodNames kGaps = {"Wilson over cells", "Wilson over cells, trays as clusters"};
 
-Estimate pooled(std::span<const std::vector<CellReading>> trays, double confidence, MethodNames names) {
-  std::vector<CellReading> cells, units;
-  for (const auto& tray : trays) {
-    cells.insert(cells.end(), tray.begin(), tray.end());
-    units.push_back(as_unit(tray));
-  }
-  const Sample of_cells = sample(cells), of_trays = sample(units);
-  const bool apart = of_trays.units > 1 && variance(of_trays) > variance(of_cells);
-  const Sample& unit = apart ? of_trays : of_cells;
-  const char* name = apart ? names.trays : names.cells;
-  if (per_cluster(of_cells)) return named(ratio_interval(unit, confidence), name);
-  return named(clustered(unit, confidence), name);
+Estimate of_one_tray(const Sample& of, double confidence, const MethodNames& names) {
+  const Basis basis = basis_of_cells(of, confidence);
+  return named(drawn(basis), (per_cluster(of) ? kClusters : names).cells, basis.error);
+}
+
+Estimate pooled(std::span<const std::vector<CellReading>> trays, double confidence,
+                const MethodNames& names) {
+  const Sample of_cells = sample(trays);
+  std::vector<CellReading> units;
+  for (const auto& tray : trays) units.push_back(as_unit(tray));
+  const Sample of_trays = sample_of(units);
+  if (of_trays.units < 2) return of_one_tray(of_cells, confidence, names);
+  const Basis within = basis_of_cells(of_cells, confidence);
+  return named(drawn(basis_of_trays(of_cells, of_trays, within, confidence)),
+               (per_cluster(of_cells) ? kClusters : names).trays, within.error);
 }
 
 }  // namespace
 
 double design_effect(std::span<const CellReading> cells) {
-  return effect_of(sample(cells));
+  return effect_of(sample_of(cells));
 }
 
 double design_effect(std::span<const CellCount> cells) {
@@ -140,10 +201,7 @@ double design_effect(std::span<const CellCount> cells) {
 }
 
 Estimate germination_rate(std::span<const CellReading> cells, double confidence) {
-  const Sample of = sample(cells);
-  if (per_cluster(of))
-    return named(ratio_interval(of, confidence), "seedlings per cluster, Student's t over cells");
-  return named(clustered(of, confidence), "Wilson, cells as clusters");
+  return of_one_tray(sample_of(cells), confidence, kGermination);
 }
 
 Estimate germination_rate(std::span<const CellCount> cells, double confidence) {
@@ -155,14 +213,16 @@ Estimate germination_rate(std::span<const int> seedlings, const SeedDrop& drop, 
   std::vector<CellReading> cells;
   for (const int count : seedlings)
     cells.push_back({static_cast<double>(count), 0, count > 0 ? 0.0 : 1.0, seeds});
-  const Sample of = sample(cells);
-  const char* name = "Wilson, cells as clusters, mean of the seed drop";
-  if (of.rate() > 1) return named(ratio_interval(of, confidence), name);
-  return named(clustered(of, confidence), name);
+  const Sample of = sample_of(cells);
+  Basis basis = basis_of_cells(of, confidence);
+  if (of.rate() > 1) return named(ratio_interval(basis), "Student's t over cells, mean of the seed drop", 0);
+  // Cells above the mean of the drop are no clusters here.
+  basis.effect = effect_of(of);
+  return named(shrunken_wilson(basis), "Wilson, cells as clusters, mean of the seed drop", 0);
 }
 
 Estimate gap_rate(std::span<const CellReading> cells, double confidence) {
-  return named(clustered(sample(as_gaps(cells)), confidence), "Wilson over cells");
+  return of_one_tray(sample_of(as_gaps(cells)), confidence, kGaps);
 }
 
 Estimate gap_rate(std::span<const CellCount> cells, double confidence) {
@@ -170,13 +230,13 @@ Estimate gap_rate(std::span<const CellCount> cells, double confidence) {
 }
 
 Estimate pooled_germination_rate(std::span<const std::vector<CellReading>> trays, double confidence) {
-  return pooled(trays, confidence, {"Wilson, cells as clusters", "Wilson, trays as clusters"});
+  return pooled(trays, confidence, kGermination);
 }
 
 Estimate pooled_gap_rate(std::span<const std::vector<CellReading>> trays, double confidence) {
   std::vector<std::vector<CellReading>> gaps;
   for (const auto& tray : trays) gaps.push_back(as_gaps(tray));
-  return pooled(gaps, confidence, {"Wilson over cells", "Wilson, trays as clusters"});
+  return pooled(gaps, confidence, kGaps);
 }
 
 }  // namespace braird

@@ -11,14 +11,15 @@
 // simulated coverage is between 0.93 and 0.97 at a nominal 0.95, in 99 % of the settings between 0.94 and
 // 0.97 (at exact rates 0.916 to 0.988, since counts are whole); Wilson over seeds, as if each were alone,
 // falls to 0.85 (tests/calibration/coverage.md). A beta-binomial likelihood with a flat prior on ρ did no
-// better, and is slower and hard to explain.
+// better, and is slower and hard to explain. Nor did a prior on the design effect.
 //
-// Chances of a photo counter are read as expected numbers, with the interval that a hand count of such a tray
-// would have. If the counter leans one way, the rate leans with it: only checked cells can tell
-// (counter_error.h).
+// A photo's counter errs too, and not cell by cell but over the whole photo. A reading's rate is that of the
+// likeliest numbers, and its interval leaves room for what the counter doubts (counter_doubt.h), inside the
+// same score equation: (seen − p)² ≤ z² p (1 − p) / n + (z κ off)². With hard counts that room is 0.
 //
 // Where cells hold more seedlings than seeds (beet and chard clusters) the rate is a number per cluster and
-// may exceed 1: mean over cells with Student's t.
+// may exceed 1: mean over cells with Student's t. Single seeds come cut to their number (cells.h), so their
+// rate never exceeds 1.
 //
 // All throw std::invalid_argument without sown cells, for negative numbers, or unless 0 < confidence < 1.
 #pragma once
@@ -30,6 +31,15 @@
 #include "calibration/interval.h"
 
 namespace braird {
+
+/// How far apart do trays of one lot lie, before any was seen? With two or three trays their own spread tells
+/// next to nothing; with many it drowns this.
+struct BetweenTrays {
+  double rho = 0.0124;  ///< correlation of seeds in one tray: that of plates of one treatment, fitted to
+                        ///< Crowder 1978, Appl Stat 27:34-37 (standard error 0.0114)
+  double weight = 2;    ///< degrees of freedom that the prior is worth: what that standard error allows
+};
+inline constexpr BetweenTrays kBetweenTrays;
 
 /// How many times more does the rate vary between cells than independent seeds would make it? ≥ 1.
 double design_effect(std::span<const CellCount> cells);
@@ -46,10 +56,12 @@ Estimate germination_rate(std::span<const int> seedlings, const SeedDrop& drop, 
 Estimate gap_rate(std::span<const CellCount> cells, double confidence = 0.95);
 Estimate gap_rate(std::span<const CellReading> cells, double confidence = 0.95);
 
-/// The rates of a lot over several trays. Where trays differ more than their cells explain, trays become the
-/// unit, with few degrees of freedom and an honestly wide interval; else all cells are taken as one tray.
-/// With fewer than about five trays whose own rates truly differ, the interval is somewhat too narrow
-/// (coverage.md).
+/// The rates of a lot over several trays: between trays of such a lot, not only in these. The spread of the
+/// trays' own rates widens the interval, moderated by what trays usually do (BetweenTrays), with Student's t
+/// for the degrees of freedom of both (a scaled-χ² prior on a variance: Smyth 2004, Stat Appl Genet Mol Biol
+/// 3:3). Two trays can't tell how trays differ, so a lot of two that agree still gets a wider interval than
+/// one tray does, whose interval is for that tray alone. Where trays truly differ by ρ of 0 to 0.02 the
+/// interval holds as stated or more often; beyond, somewhat less (coverage.md). A single tray is that tray.
 Estimate pooled_germination_rate(std::span<const std::vector<CellReading>> trays, double confidence = 0.95);
 Estimate pooled_gap_rate(std::span<const std::vector<CellReading>> trays, double confidence = 0.95);
 

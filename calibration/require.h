@@ -8,6 +8,7 @@
 
 namespace braird {
 
+/// Throws std::invalid_argument "NAME is VALUE, but must be RANGE" unless `holds`.
 template <typename Value>
 void require(bool holds, std::string_view name, const Value& value, std::string_view range) {
   if (holds) return;

@@ -77,6 +77,8 @@ std::string say(const ReplicateVerdict& verdict) {
       verdict.acceptable ? "they agree" : "more than chance explains, so repeat the test");
 }
 
+constexpr int kPointsForHalfTheSeeds = 2;  // 7 CFR 201.54
+
 }  // namespace
 
 std::optional<int> replicate_tolerance(int mean_percent, int replicates) {
@@ -103,11 +105,13 @@ ReplicateVerdict judge_replicates(std::span<const int> germinated_of_100) {
   return verdict;
 }
 
-int two_test_tolerance(int mean_percent, TestPair pair) {
+int two_test_tolerance(int mean_percent, TestPair pair, int seeds) {
   check_percent(mean_percent);
+  require(seeds == 200 || seeds == 400, "seeds tested", seeds, "200 or 400");
   if (pair == TestPair::label) return look_up(kLabel, mean_percent);
   const int percent = upper_half(mean_percent);
-  return pair == TestPair::same_lab ? look_up(kSameLab, percent) : look_up(kDifferentLabs, percent);
+  if (pair == TestPair::same_lab) return look_up(kSameLab, percent);
+  return look_up(kDifferentLabs, percent) + (seeds == 200 ? kPointsForHalfTheSeeds : 0);
 }
 
 }  // namespace braird

@@ -43,8 +43,9 @@ enum class TestPair {
 };
 
 /// By how many points may two tests of 400 seeds differ? `mean_percent` is their mean (for `label`: the
-/// labelled value), 0..100; `label` as the rule states it. Throws std::invalid_argument outside the range.
-int two_test_tolerance(int mean_percent, TestPair pair);
+/// labelled value), 0..100; `label` as the rule states it. With `different_labs` two points more are allowed
+/// where only 200 seeds were tested (7 CFR 201.54). Throws std::invalid_argument outside the range.
+int two_test_tolerance(int mean_percent, TestPair pair, int seeds = 400);
 
 /// Days of a germination test, 7 CFR 201.58 Table 2.
 struct CountDays {
@@ -65,6 +66,7 @@ struct MinimumGermination {
       european_union;  ///< Directive 2002/55/EC, Annex II (from memory; clusters for beet and chard)
 };
 
+/// The minimum of a crop, by its name in lower case; nothing if both tables lack it.
 std::optional<MinimumGermination> minimum_germination(std::string_view crop);
 
 }  // namespace braird

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <utility>
 
 #include "calibration/interval.h"
 #include "calibration/require.h"
@@ -30,8 +31,10 @@ CheckPlan cells_to_check(std::span<const CellReading> cells, std::size_t many) {
   CheckPlan plan;
   plan.cells.resize(cells.size());
   std::iota(plan.cells.begin(), plan.cells.end(), std::size_t{0});
-  std::ranges::stable_sort(plan.cells, std::greater{}, [&](std::size_t at) { return cells[at].spread; });
-  plan.cells.resize(std::min(many, plan.cells.size()));
+  const auto last = plan.cells.begin() + static_cast<std::ptrdiff_t>(std::min(many, plan.cells.size()));
+  std::ranges::partial_sort(plan.cells, last, std::less{},
+                            [&](std::size_t at) { return std::pair(-cells[at].spread, at); });
+  plan.cells.erase(last, plan.cells.end());
   std::erase_if(plan.cells, [&](std::size_t at) { return cells[at].spread < kSure; });
   plan.width_now = width(doubt, seeds);
   for (const std::size_t at : plan.cells) doubt -= cells[at].spread;

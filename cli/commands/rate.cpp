@@ -82,6 +82,7 @@ RateOrder understand(const RateArguments& arguments) {
   if (!arguments.lot.empty()) order.census.lot = arguments.lot;
   understand_sown(arguments.sown, order);
   order.crop = crop_of(arguments);
+  if (order.crop) order.hand.seed = order.crop->seed;
   return order;
 }
 

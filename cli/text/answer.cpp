@@ -55,16 +55,26 @@ std::string rate_line(const char* what, const Estimate& rate, const std::string&
                      from);
 }
 
+/// Seedlings that are more than the seeds sown in their cells, where one seed gives one plant.
+int surplus_of(const Tray& tray) {
+  return seed_kind(tray.crop) == SeedKind::cluster ? 0 : surplus(cell_counts(tray, *tray.seeds_per_cell));
+}
+
 std::string rates(const Tray& tray, const Evidence& evidence) {
   const TraySummary& sum = evidence.summary;
   const std::string gaps =
       rate_line("Gaps", evidence.gaps, fmt::format("{} of {} cells", grouped(sum.empty), grouped(sum.cells)));
   if (!evidence.germination)
     return gaps + "  For the germination rate, tell how many seeds were sown a cell: --seeds N\n";
-  const int seeds = sum.cells * *tray.seeds_per_cell;
-  const std::string from = fmt::format("{} from {}", counted(sum.seedlings, "seedling", "seedlings"),
+  const int seeds = sum.cells * *tray.seeds_per_cell, beyond = surplus_of(tray);
+  const std::string from = fmt::format("{} from {}", counted(sum.seedlings - beyond, "seedling", "seedlings"),
                                        counted(seeds, "seed", "seeds"));
-  return rate_line("Germination", *evidence.germination, from) + gaps + "  " +
+  const std::string left_out =
+      beyond > 0 ? fmt::format("  {} beyond the seeds of {} left out of the germination rate.\n",
+                               counted(beyond, "seedling", "seedlings"),
+                               beyond == 1 ? "its cell is" : "their cells are")
+                 : "";
+  return rate_line("Germination", *evidence.germination, from) + gaps + left_out + "  " +
          evidence.explanation->sentence + "\n";
 }
 

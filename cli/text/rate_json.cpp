@@ -169,6 +169,7 @@ Json lot_json(const RateAnswer::LotAnswer& lot) {
           {"cells", report.cells},
           {"empty", report.empty},
           {"seedlings", count_of(report.seedlings)},
+          {"surplus", report.surplus},
           {"seeds_sown", report.seeds_known ? count_of(report.sown) : Json(nullptr)},
           {"germination_rate", rate_or(report.germination_rate, "the number of seeds is not known")},
           {"gap_rate", rate_or(report.gap_rate, "no cells were counted")},

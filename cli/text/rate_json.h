@@ -8,23 +8,28 @@
 // seed clusters may exceed 1); where a rate can't be had the three numbers are null and `method` says why. A
 // LOT holds
 //
-//   lot, trays, cells, empty, seedlings; seeds_sown   null if unknown
-//   germination_rate, gap_rate                        RATE: seedlings per seed sown, empty cells per cell;
-//   corrected by
-//                    the counter's error if cells were checked by hand (`method` says so)
+//   lot, trays, cells, empty, seedlings; surplus      seedlings more than the seeds sown in their cells, left out
+//                                                     of the germination rate (0 for seed clusters)
+//   seeds_sown                                        null if unknown
+//   germination_rate, gap_rate                        RATE: seedlings per seed sown, empty cells per cell. Of
+//                                                     photos, wider by the counter's doubt, or corrected by
+//                                                     cells checked by hand (`method` says so)
 //   overdispersion   unit ("cells" or "replicates"), rho and rho_error (0..1), tarone_z, log_likelihood,
 //                    binomial_log_likelihood, design_effect; all null where it can't be told
-//   gaps             seen, expected, usual [low, high], p_more, p_fewer, verdict, cause, missed, sentence; or
-//   null findings         each: kind, tray (null: several), place, sentence, p_value, p_adjusted, difference
-//   (RATE or null) time_course      null without days. t50_coolbear, t50_farooq, t10, t90,
-//   mean_germination_time, variance,
+//   gaps             null, or seen, expected, usual [low, high], p_more, p_fewer, verdict, cause, missed,
+//                    sentence
+//   findings         each: kind, tray (null: several), place, sentence, p_value, p_adjusted, difference (RATE
+//                    or null)
+//   time_course      null without days. t50_coolbear, t50_farooq, t10, t90, mean_germination_time, variance,
 //                    mean_rate, velocity, rate_index, speed, synchrony, uncertainty, uniformity (days; null
-//                    where nothing came up), final_rate (RATE), fit: d, b, e of d / (1 + exp(b (ln t − ln
-//                    e))), standard_errors {d, b, e}, log_likelihood, settled; or null
+//                    where nothing came up), final_rate (RATE), fit (or null): d, b, e of
+//                    d / (1 + exp(b (ln t − ln e))), standard_errors {d, b, e}, log_likelihood, settled
 //   too_early        too_early, up_by_now, judge_on (day), sentence; null unless crop, temperature and days
-//   are known replicates       mean_percent, range, tolerance, acceptable, sentence; null unless 2 or 4
-//   replicates of 100 seeds check_next       cells worth a hand check: tray, row, col (from 0), place remarks
-//   sentences
+//                    are known
+//   replicates       mean_percent, range, tolerance, acceptable, sentence; null unless 2 or 4 replicates of
+//                    100 seeds
+//   check_next       cells worth a hand check: tray, row, col (from 0), place
+//   remarks          sentences
 #pragma once
 
 #include <nlohmann/json_fwd.hpp>

@@ -52,6 +52,18 @@ TEST_CASE("each crop is a lot, or all are the lot that was named") {
   CHECK(one[0].trays[0].cells[0].seeds == 3);
 }
 
+TEST_CASE("a lot of beets may hold more seedlings than seeds, one of leeks counts for full cells") {
+  auto beets = photo("a.jpg", "", {0, 3, 4, 1});
+  const auto leeks = lots_of(std::vector{beets}, {});
+  CHECK(leeks[0].seed == SeedKind::single);
+  CHECK(leeks[0].readings[0][1].seedlings == 2);
+  CHECK(leeks[0].trays[0].cells[1].seedlings == 3);  // as counted
+  beets.trays[0].crop = "beetroot";
+  const auto lots = lots_of(std::vector{beets}, {});
+  CHECK(lots[0].seed == SeedKind::cluster);
+  CHECK(lots[0].readings[0][2].seedlings == 4);
+}
+
 TEST_CASE("seeds that nobody told") {
   auto census = photo("a.jpg", "", {0, 1, 2, 2});
   census.trays[0].seeds_per_cell = std::nullopt;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "calibration/counter_error.h"
 
+#include <cmath>
 #include <random>
 #include <stdexcept>
 #include <vector>
@@ -47,10 +48,20 @@ TEST_CASE(
   check_prints(corrected(wilson(20, 120), accuracy), {.1129887, .2623065}, 7);
   check_prints(clopper_pearson(20, 120), {.1048785, .2456}, 4);
   check_prints(corrected(clopper_pearson(20, 120), accuracy), {.1066051, .2647191}, 7);
+  // Printed from Blaker's own program, which walks in from Clopper and Pearson's limits in steps of 0.0001
+  // and stops before acceptance begins; ours begin there exactly.
+  const Interval bounds = clopper_pearson(20, 120), set = blaker(20, 120);
+  const Interval walked{bounds.low + 1e-4 * std::floor((set.low - bounds.low) / 1e-4),
+                        bounds.high - 1e-4 * std::floor((bounds.high - set.high) / 1e-4)};
+  check_prints(corrected(walked, accuracy), {.1069421, .2629214}, 7);
+  check_prints(corrected(sterne(20, 120), accuracy), {.1088811, .2641333}, 7);
 }
 
 TEST_CASE("published: 23 of 150 with Se .96, Sp .89 is 5.1 %; 6 of 151 with Se .964, Sp .927 is none") {
   CHECK_PRINTS(rogan_gladen({23, 150}, {.96, .89}).estimate, .050980, 6);
+  const Interval per_cent = corrected(blaker(23, 150), {.96, .89});
+  CHECK_PRINTS(100 * per_cent.low, 0, 0);
+  CHECK_PRINTS(100 * per_cent.high, 13, 0);
   CHECK(rogan_gladen({6, 151}, {.964, .927}).estimate == 0);
   CHECK_PRINTS(100 * corrected(clopper_pearson(6, 151), {.964, .927}).high, 1.3, 1);
 }
@@ -58,6 +69,10 @@ TEST_CASE("published: 23 of 150 with Se .96, Sp .89 is 5.1 %; 6 of 151 with Se .
 TEST_CASE("published formula: Lang & Reiczigel 2014, 200 of 500, Se 180/200, Sp 190/200 (recomputed)") {
   const Estimate known = rogan_gladen({200, 500}, {.90, .95});
   CHECK_PRINTS(known.estimate, .411765, 6);
+  const Estimate symmetrical = rogan_gladen_estimated({200, 500}, {180, 200, 190, 200});
+  CHECK_PRINTS(symmetrical.estimate, .411765, 6);
+  check_prints({symmetrical.low, symmetrical.high}, {.353500, .470029}, 6);
+  CHECK_PRINTS((symmetrical.high - symmetrical.low) / (2 * normal_quantile_two_sided(.95)), .029727, 6);
   const Estimate share = lang_reiczigel({200, 500}, {180, 200, 190, 200});
   CHECK_PRINTS(share.estimate, .411765, 6);
   check_prints({share.low, share.high}, {.352744, .470855}, 6);
@@ -95,6 +110,19 @@ TEST_CASE("identity: a perfect counter needs no correction") {
   const TenenbeinFit fit = tenenbein({60, 0, 0, 40, 630, 900});
   CHECK(fit.reliability == doctest::Approx(1));
   CHECK(fit.share.estimate == doctest::Approx(.69));
+}
+
+TEST_CASE("a counter that says the same of all cells earns no trust, though its variance is not quite 0") {
+  std::vector<CheckedCell> checked(30, {1, 1 / 6. * 6 * .7});
+  checked[4].truth = 5 / 6.;
+  const CorrectedMean mean = power_tuned_mean(checked, std::vector<double>(42, .7));
+  CHECK(mean.trust == 0);
+  CHECK(mean.mean.estimate == doctest::Approx((29 + 5 / 6.) / 30));
+}
+
+TEST_CASE("a counter that says the contrary earns no trust") {
+  const std::vector<CheckedCell> checked = {{0, 1}, {1, 0}, {0, 1}, {1, 0}, {1, 1}};
+  CHECK(power_tuned_mean(checked, std::vector<double>(50, 1)).trust == 0);
 }
 
 TEST_CASE("a counter that knows nothing earns no trust") {

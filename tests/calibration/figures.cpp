@@ -1,15 +1,21 @@
 // SPDX-License-Identifier: Apache-2.0
 // Prints figures of this library, one a line as "name inputs… = outputs…", for scipy_check.py to work out
 // anew.
+#include <cmath>
 #include <cstdio>
 #include <random>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "calibration/emergence_fit.h"
 #include "calibration/interval.h"
+#include "calibration/join_counts.h"
+#include "calibration/moran.h"
 #include "calibration/multiple_tests.h"
 #include "calibration/overdispersion.h"
+#include "calibration/rate_differences.h"
+#include "calibration/rates.h"
 #include "trays.h"
 
 namespace braird::test {
@@ -36,6 +42,66 @@ void intervals(std::mt19937& random) {
     print_interval("exact", count, n, confidence, clopper_pearson(count, n, confidence));
     print_interval("jeffreys", count, n, confidence, jeffreys(count, n, confidence));
     print_interval("midp", count, n, confidence, mid_p(count, n, confidence));
+  }
+}
+
+void scores(std::mt19937& random) {
+  std::uniform_real_distribution<> share;
+  for (int row = 0; row < 40; ++row) {
+    const double n = 5 + static_cast<double>(random() % 400), count = std::floor(share(random) * n),
+                 z = 1 + 2 * share(random), error = .3 * share(random);
+    const Interval limits = wilson_for_z(count, n, z, error);
+    if (count > 0 && count < n) print("score", {count, n, z, error}, {limits.low, limits.high});
+  }
+}
+
+void differences(std::mt19937& random) {
+  for (int row = 0; row < 20; ++row) {
+    const Share first{1. + static_cast<double>(random() % 40), 50},
+        second{1. + static_cast<double>(random() % 25), 30};
+    for (const auto& [name, method] : {std::pair{"mee", DifferenceMethod::mee},
+                                       {"miettinen", DifferenceMethod::miettinen_nurminen},
+                                       {"caffo", DifferenceMethod::agresti_caffo}}) {
+      const Interval limits = rate_difference(first, second, method, .9);
+      print(name, {first.count, first.n, second.count, second.n, .9}, {limits.low, limits.high});
+    }
+  }
+}
+
+void exact_sets(std::mt19937& random) {
+  for (int row = 0; row < 4; ++row) {
+    const int n = 4 + static_cast<int>(random() % 60), count = static_cast<int>(random() % (n + 1u));
+    print_interval("sterne", count, n, .95, sterne(count, n));
+    print_interval("blaker", count, n, .95, blaker(count, n));
+  }
+}
+
+// Inputs: rows, columns, the numbers. Outputs: index and its variance over shuffles.
+void morans(std::mt19937& random) {
+  for (const Layout& layout : {Layout{4, 6}, Layout{8, 13}}) {
+    std::vector<double> values, inputs = {double(layout.rows), double(layout.cols)};
+    for (int at = 0; at < layout.rows * layout.cols; ++at)
+      values.push_back(static_cast<double>(random() % 5));
+    inputs.insert(inputs.end(), values.begin(), values.end());
+    const MoranIndex moran = moran_index(values, neighbours_of(joins(layout, Contact::rook)));
+    print("moran", inputs, {moran.index, moran.shuffled_variance});
+  }
+}
+
+// Inputs: seeds a cell, the prior between trays, each tray's seedlings by cell, closed by -1. Outputs:
+// estimate and limits.
+void lots(std::mt19937& random) {
+  for (const int many : {2, 3, 7}) {
+    std::vector<std::vector<CellReading>> trays;
+    std::vector<double> inputs = {3, kBetweenTrays.rho, kBetweenTrays.weight};
+    for (int at = 0; at < many; ++at) {
+      const auto cells = grown_tray(40 + 10 * at, 3, .7 + .02 * at, .05, random);
+      for (const CellCount& cell : cells) inputs.push_back(cell.seedlings);
+      inputs.push_back(-1);
+      trays.push_back(cell_readings(cells));
+    }
+    const Estimate rate = pooled_germination_rate(trays);
+    print("trays", inputs, {rate.estimate, rate.low, rate.high});
   }
 }
 
@@ -82,6 +148,11 @@ void print_figures() {
   fits(random);
   curves();
   parts(random);
+  scores(random);
+  differences(random);
+  exact_sets(random);
+  morans(random);
+  lots(random);
 }
 
 }  // namespace braird::test

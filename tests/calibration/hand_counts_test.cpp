@@ -29,6 +29,20 @@ constexpr const char* kHeader = "lot,tray,row,col,count\n";
 
 }  // namespace
 
+TEST_CASE("surplus seedlings are cut for the rates but stay in the counts, unless seeds are clusters") {
+  HandCountOptions options;
+  options.seeds = 1;
+  const std::string rows = std::string(kHeader) + "B,x,1,1,3\nB,x,1,2,1\n";
+  const Lot single = lots_from(rows, options)[0];
+  CHECK(single.readings[0][0].seedlings == 1);
+  CHECK(single.trays[0].cells[0].seedlings == 3);
+  options.seed = SeedKind::cluster;
+  const Lot cluster = lots_from(rows, options)[0];
+  CHECK(cluster.readings[0][0].seedlings == 3);
+  CHECK(cluster.seed == SeedKind::cluster);
+  CHECK(lots_from("lot,sown,germinated\nB,50,60\n", options)[0].seed == SeedKind::cluster);
+}
+
 TEST_CASE("one row a cell: lots and trays in order of appearance, seeds from the option") {
   HandCountOptions options;
   options.seeds = 3;

@@ -1,9 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "calibration/interval.h"
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <stdexcept>
+#include <utility>
+#include <vector>
 
 #include "near.h"
 
@@ -58,13 +61,14 @@ TEST_CASE("published: Newcombe's four rows, each by every method") {
     check_prints(wilson_cc(row.count, row.n), row.wilson_cc, 4);
     check_prints(clopper_pearson(row.count, row.n), row.clopper_pearson, 4);
     check_prints(mid_p(row.count, row.n), row.mid_p, 4);
-    if (row.count > 0) check_prints(jeffreys(row.count, row.n), row.jeffreys, 4);
+    check_prints(jeffreys(row.count, row.n), row.jeffreys, 4);
     check_prints(agresti_coull(row.count, row.n), row.agresti_coull, 4);
   }
 }
 
 TEST_CASE("published: the textbook interval of Newcombe's Table I, which is never used") {
   check_prints(wald(81, 263), {.2522, .3638}, 4);
+  check_prints(wald(0, 20), {0, 0}, 4);
   check_prints(wald(15, 148), {.0527, .1500}, 4);
   check_prints(wald(1, 29), {-.0319, .1009}, 4);
 }
@@ -107,12 +111,12 @@ TEST_CASE(
     double p;
     int n;
     double wald, wilson, exact, jeffreys, agresti;
-    int wald_digits = 3;
   };
   for (const Row& row :
        {Row{.5, 17, .951, .951, .951, .951, .951}, Row{.5, 40, .919, .9615, .9615, .9615, .9615},
         Row{.2, 30, .946, .9639, .9800, .9302, .9639}, Row{.2, 98, .928, .9576, .9690, .9422, .9576},
-        Row{.005, 591, .945, .9691, .9892, .9174, .9691}, Row{.005, 592, .792, .9688, .9891, .9174, .9688}}) {
+        Row{.005, 591, .945, .9691, .9892, .9174, .9691}, Row{.005, 592, .792, .9688, .9891, .9174, .9688},
+        Row{.005, 953, .948, .9678, .9678, .9275, .9678}, Row{.005, 954, .852, .9677, .9677, .9275, .9677}}) {
     CAPTURE(row.n);
     const int digits = row.n == 17 ? 3 : 4;
     auto with = [](auto method) { return [method](double x, double n) { return method(x, n, 0.95); }; };
@@ -122,6 +126,43 @@ TEST_CASE(
     CHECK_PRINTS(coverage(row.p, row.n, with(jeffreys)), row.jeffreys, digits);
     CHECK_PRINTS(coverage(row.p, row.n, with(agresti_coull)), row.agresti, digits);
   }
+}
+
+TEST_CASE("recomputed: mean and least coverage over all rates (Brown, Cai & DasGupta 2001, figures)") {
+  struct Row {
+    int n;
+    double wald, wilson, exact, jeffreys, agresti;                    // mean
+    double least_wilson, least_exact, least_jeffreys, least_agresti;  // 0: not printed
+  };
+  auto summary = [](int n, auto method) {
+    double sum = 0, least = 1;
+    std::vector<Interval> limits;
+    for (int count = 0; count <= n; ++count) limits.push_back(method(count, n));
+    for (int step = 0; step < 1000; ++step) {
+      const double held = coverage(step / 1000. + .0005, n,
+                                   [&](int count, int) { return limits[static_cast<std::size_t>(count)]; });
+      sum += held, least = std::min(least, held);
+    }
+    return std::pair(sum / 1000, least);
+  };
+  auto with = [](auto method) { return [method](double x, double n) { return method(x, n, 0.95); }; };
+  for (const Row& row : {Row{50, .9006, .9515, .9691, .9502, .9581, .839, .951, .885, .935},
+                         Row{104, .9232, .9510, .9644, .9499, .9555, 0, .9505, .910, .939},
+                         Row{20, .8458, .9529, .9770, .9514, .9618, 0, 0, 0, 0}}) {
+    CAPTURE(row.n);
+    CHECK_PRINTS(summary(row.n, wald).first, row.wald, 4);
+    auto check = [&](auto method, double mean, double least, int digits) {
+      const auto [got_mean, got_least] = summary(row.n, method);
+      CHECK_PRINTS(got_mean, mean, 4);
+      if (least > 0) CHECK_PRINTS(got_least, least, digits);
+    };
+    check(with(wilson), row.wilson, row.least_wilson, 3);
+    check(with(clopper_pearson), row.exact, row.least_exact, row.n == 104 ? 4 : 3);
+    check(with(jeffreys), row.jeffreys, row.least_jeffreys, 3);
+    check(with(agresti_coull), row.agresti, row.least_agresti, 3);
+  }
+  CHECK_PRINTS(summary(50, wald).second, .025, 3);
+  CHECK_PRINTS(summary(104, with(wilson)).second, .855459, 6);  // SciPy's; our notes have .856
 }
 
 TEST_CASE("published: Newcombe 1998, Stat Med 17:873-890, Table II, methods 10 and 11") {
@@ -152,10 +193,63 @@ TEST_CASE("identity: the difference of two estimates is method 10 when both are 
   CHECK_THROWS_AS(difference({.8, .9, 1, ""}, {.6, .5, .7, ""}), std::invalid_argument);
 }
 
-TEST_CASE("identity: swapping seedlings and failures mirrors every interval") {
-  for (auto method : {wilson, wilson_cc, clopper_pearson, mid_p, jeffreys, agresti_coull})
-    for (double count : {0.0, 1.0, 7.5, 19.0, 20.0}) {
+TEST_CASE("identity: room for the counter's error is Wilson's score equation with one term more") {
+  for (const double error : {0., .01, .1, .4})
+    for (const double count : {3., 50., 97.}) {
+      const Interval limits = wilson_for_z(count, 100, 1.96, error);
+      CAPTURE(error);
       CAPTURE(count);
+      for (const double p : {limits.low, limits.high}) {
+        if (p <= 0 || p >= 1) continue;
+        const double off = (count / 100 - p) * (count / 100 - p);
+        CHECK(off == doctest::Approx(1.96 * 1.96 * p * (1 - p) / 100 + error * error).epsilon(1e-9));
+      }
+      CHECK(limits.low <= wilson_for_z(count, 100, 1.96).low);
+      CHECK(limits.high >= wilson_for_z(count, 100, 1.96).high);
+    }
+  CHECK(wilson_for_z(7, 50, normal_quantile_two_sided(.95), 0).low == wilson(7, 50).low);
+  const Interval hopeless = wilson_for_z(50, 100, 1.96, 2);
+  CHECK(hopeless.low == 0);
+  CHECK(hopeless.high == 1);
+}
+
+TEST_CASE("identity: more confidence and fewer seeds make every interval wider") {
+  for (auto method : {wilson, wilson_cc, clopper_pearson, mid_p, jeffreys, blaker, sterne}) {
+    const Interval sure = method(30, 40, .99), usual = method(30, 40, .95), many = method(120, 160, .95);
+    CHECK(sure.low < usual.low);
+    CHECK(sure.high > usual.high);
+    CHECK(many.low > usual.low);
+    CHECK(many.high < usual.high);
+  }
+}
+
+TEST_CASE("identity: Blaker's limits lie inside Clopper and Pearson's, and both exact sets hold every rate") {
+  for (const int n : {1, 5, 12, 31}) {
+    std::vector<Interval> blakers, sternes;
+    for (int count = 0; count <= n; ++count) {
+      const Interval wide = clopper_pearson(count, n);
+      blakers.push_back(blaker(count, n));
+      sternes.push_back(sterne(count, n));
+      CHECK(blakers.back().low >= wide.low - 1e-12);
+      CHECK(blakers.back().high <= wide.high + 1e-12);
+    }
+    auto of = [](const std::vector<Interval>& limits) {
+      return [&](int count, int) { return limits[static_cast<std::size_t>(count)]; };
+    };
+    for (const double p : {.03, .2, .5, .87}) {
+      CAPTURE(n);
+      CAPTURE(p);
+      CHECK(coverage(p, n, of(blakers)) >= .95);
+      CHECK(coverage(p, n, of(sternes)) >= .95);
+    }
+  }
+}
+
+TEST_CASE("identity: swapping seedlings and failures mirrors every interval") {
+  for (auto method : {wilson, wilson_cc, clopper_pearson, mid_p, jeffreys, agresti_coull, blaker, sterne})
+    for (double count : {0.0, 1.0, 7.5, 8.0, 19.0, 20.0}) {
+      CAPTURE(count);
+      if (count == 7.5 && (method == blaker || method == sterne)) continue;
       const Interval up = method(count, 20, 0.9), down = method(20 - count, 20, 0.9);
       CHECK(up.low == doctest::Approx(1 - down.high));
       CHECK(up.high == doctest::Approx(1 - down.low));
@@ -169,4 +263,9 @@ TEST_CASE("nonsense gets one sentence that names the culprit") {
   CHECK_THROWS_WITH_AS(clopper_pearson(1, 5, 1), "confidence is 1, but must be between 0 and 1",
                        std::invalid_argument);
   CHECK_THROWS_AS(agresti_coull(std::nan(""), 5), std::invalid_argument);
+  CHECK_THROWS_WITH_AS(blaker(2.5, 5), "count or n is 2.5, but must be whole", std::invalid_argument);
+  CHECK_THROWS_AS(sterne(3, 2), std::invalid_argument);
+  CHECK_THROWS_WITH_AS(wilson_for_z(1, 5, 0), "z is 0, but must be > 0", std::invalid_argument);
+  CHECK_THROWS_WITH_AS(wilson_for_z(1, 5, 2, -.1), "error is -0.1, but must be ≥ 0", std::invalid_argument);
+  CHECK_THROWS_AS(t_quantile(5, 0), std::invalid_argument);
 }

@@ -6,55 +6,14 @@
 #include <stdexcept>
 #include <string_view>
 
+#include "columbus.h"
+#include "hopkins.h"
 #include "near.h"
 
 using namespace braird;
+using namespace braird::test;
 
 namespace {
-
-// Hopkins' plant counts, inner 32 x 32 quadrats: Upton & Fingleton 1985, Spatial Data Analysis by Example,
-// Table 3.4.
-constexpr std::string_view kHopkins =
-    "41201001000310102100000011201200"
-    "01113210110020000010411101113000"
-    "02121001112310000120004111100100"
-    "20142111122101320000101000002000"
-    "30010040000000000000011020000000"
-    "00122410430010000010002202000000"
-    "04422400120220001002200010001000"
-    "44200111120102100200010100000000"
-    "30010020310030010110000001000000"
-    "01211100001000000000201010010001"
-    "20200000000140100000002010000000"
-    "03001200100121000000100001002000"
-    "32300000020000000120020100000000"
-    "00112001013000010210011100200130"
-    "00021200110000100000000002001000"
-    "00002002012021000010300110000100"
-    "21121300001000110013100000111000"
-    "10001001130000000003421000000300"
-    "21000010111120000022000110010240"
-    "01012000000010000000011001100220"
-    "01401104000001001211020100101130"
-    "00000004100121100110300000011140"
-    "00202000003010000000001000010220"
-    "11000003000000100000000101001312"
-    "02111001004000000020000200000111"
-    "00000201000002000000120000101222"
-    "20001000001201000020000010104003"
-    "10000000000000000112201014100121"
-    "01000000000000001010000110000100"
-    "00000000000000120010010020210320"
-    "01000000000000000100001140100100"
-    "00000000000001001010241233002020";
-
-constexpr Layout kQuadrats{32, 32};
-
-std::vector<int> labels_of(std::string_view digits) {
-  std::vector<int> labels;
-  for (const char digit : digits) labels.push_back(digit - '0');
-  return labels;
-}
 
 // 1 = occupied, 0 = empty.
 std::vector<int> occupied(std::string_view digits) {
@@ -96,19 +55,52 @@ TEST_CASE("published: Hopkins' join counts, Upton & Fingleton 1985, Tables 3.4, 
 TEST_CASE("recomputed with spdep: Hopkins' quadrats as empty or occupied") {
   const auto taken = occupied(kHopkins);
   auto with = [&](Contact contact, int a, int b) { return join_count(taken, kQuadrats, contact, a, b); };
+  check_count(with(Contact::rook, 0, 0), {864, 816.27273, 116.05233, 4.4304, 5});
+  check_count(with(Contact::queen, 0, 0), {1687, 1607.0369, 303.8034, 4.5877, 4});
   check_count(with(Contact::rook, 1, 1), {303, 254.40, 108.21, 4.6721, 2});
   check_count(with(Contact::rook, 0, 1), {817, 913.33, 420.91, -4.6953, 2});
   check_count(with(Contact::queen, 1, 1), {583, 500.85, 235.94, 5.3484, 2});
   check_count(with(Contact::queen, 0, 1), {1636, 1798.12, 840.35, -5.5924, 2});
 }
 
+TEST_CASE("published: Hopkins' plants, how many quadrats hold how many") {
+  const auto plants = labels_of(kHopkins);
+  double sum = 0, squares = 0;
+  std::vector<int> quadrats(5);
+  for (const int here : plants) {
+    sum += here, squares += here * here;
+    ++quadrats[static_cast<std::size_t>(here)];
+  }
+  CHECK(quadrats == std::vector<int>{657, 215, 98, 30, 24});
+  const double mean = sum / 1024, variance = (squares - sum * mean) / 1023;
+  CHECK(sum == 597);
+  CHECK_PRINTS(mean, .583008, 6);
+  CHECK_PRINTS(variance, .892419, 6);
+  CHECK_PRINTS(variance / mean, 1.530715, 6);
+}
+
+TEST_CASE("published: Columbus' quiet and rough quarters, as spdep's documentation prints them") {
+  std::vector<int> rough;  // crimes above 35 a thousand households
+  for (const double crime : kColumbusCrime) rough.push_back(crime > 35);
+  auto given = [&](int a, int b) { return join_count(rough, kColumbusBorders, a, b); };
+  check_count(given(0, 0), {34, 29.592, 18.895, 1.0141, 3});
+  check_count(given(1, 1), {54, 27.224, 17.888, 6.3307, 3});
+  check_count(given(0, 1), {28, 59.184, 26.233, -6.0884, 3});
+  auto free = [&](int a, int b) { return join_count(rough, kColumbusBorders, a, b, Sampling::free); };
+  check_count(free(0, 0), {34, 30.19575, 90.76809, .3993, 5});
+  check_count(free(1, 1), {54, 27.8284, 84.2198, 2.8518, 4});
+}
+
 TEST_CASE("recomputed with spdep: a toy tray of 5 x 5, 1 = gap") {
-  const auto gaps = labels_of("1100011000010010000000011");
+  const auto gaps = labels_of(kToyGaps);
   const Layout toy{5, 5};
   CHECK(joins(toy, Contact::rook).size() == 40);
   check_count(join_count(gaps, toy, Contact::rook, 1, 1), {6, 3.7333, 1.9650, 1.6170, 4});
   check_count(join_count(gaps, toy, Contact::rook, 0, 0), {22, 18.1333, 3.0294, 2.2216, 4});
   check_count(join_count(gaps, toy, Contact::rook, 1, 0), {12, 18.1333, 7.2689, -2.2749, 4});
+  const auto pairs = joins(toy, Contact::rook);
+  CHECK_PRINTS(join_count(gaps, pairs, 0, 0, Sampling::free).z, .65226, 5);
+  CHECK_PRINTS(join_count(gaps, pairs, 1, 1, Sampling::free).z, .67889, 5);
 }
 
 TEST_CASE("identity: m x n trays have 2mn - m - n rook joins and 4mn - 3m - 3n + 2 queen joins") {
@@ -163,6 +155,58 @@ TEST_CASE("recomputed: runs tests") {
   check_runs("1011110111111011110111111101", 11, 9.214286, 2.194822, 1.20535);
 }
 
+TEST_CASE("published: runs above the median of LEW.DAT, NIST/SEMATECH e-Handbook 1.3.5.13: Z = 2.6938") {
+  // Deflections of a steel-concrete beam, H. S. Lew 1969; the data file of the handbook.
+  const std::vector<int> deflection = {
+      -213, -564, -35,  -15,  141,  115,  -420, -360, 203,  -338, -431, 194,  -220, -513, 154,  -125, -559,
+      92,   -21,  -579, -52,  99,   -543, -175, 162,  -457, -346, 204,  -300, -474, 164,  -107, -572, -8,
+      83,   -541, -224, 180,  -420, -374, 201,  -236, -531, 83,   27,   -564, -112, 131,  -507, -254, 199,
+      -311, -495, 143,  -46,  -579, -90,  136,  -472, -338, 202,  -287, -477, 169,  -124, -568, 17,   48,
+      -568, -135, 162,  -430, -422, 172,  -74,  -577, -13,  92,   -534, -243, 194,  -355, -465, 156,  -81,
+      -578, -64,  139,  -449, -384, 193,  -198, -538, 110,  -44,  -577, -6,   66,   -552, -164, 161,  -460,
+      -344, 205,  -281, -504, 134,  -28,  -576, -118, 156,  -437, -381, 200,  -220, -540, 83,   11,   -568,
+      -160, 172,  -414, -408, 188,  -125, -572, -32,  139,  -492, -321, 205,  -262, -504, 142,  -83,  -574,
+      0,    48,   -571, -106, 137,  -501, -266, 190,  -391, -406, 194,  -186, -553, 83,   -13,  -577, -49,
+      103,  -515, -280, 201,  300,  -506, 131,  -45,  -578, -80,  138,  -462, -361, 201,  -211, -554, 32,
+      74,   -533, -235, 187,  -372, -442, 182,  -147, -566, 25,   68,   -535, -244, 194,  -351, -463, 174,
+      -125, -570, 15,   72,   -550, -190, 172,  -424, -385, 198,  -218, -536, 96,
+  };
+  auto sorted = deflection;
+  std::ranges::sort(sorted);
+  const double median = (sorted[99] + sorted[100]) / 2.;
+  std::vector<int> above;
+  for (const int value : deflection) above.push_back(value > median);
+  const JoinCount runs = runs_test(above);
+  CHECK(runs.seen == 120);
+  CHECK(runs.expected.mean == 101);
+  CHECK_PRINTS(runs.z, 2.6938, 4);
+}
+
+TEST_CASE("simulation: free sampling has the moments of cells that are empty on their own") {
+  std::mt19937 random(3);
+  const auto pairs = joins({5, 6, LatticeKind::staggered}, Contact::six);
+  std::vector<int> labels(30);
+  std::fill_n(labels.begin(), 6, 1);  // share .2
+  const Spread alike = join_count(labels, pairs, 1, 1, Sampling::free).expected;
+  const Spread mixed = join_count(labels, pairs, 0, 1, Sampling::free).expected;
+  double alike_sum = 0, alike_squares = 0, mixed_sum = 0, mixed_squares = 0;
+  const int runs = 20000;
+  for (int run = 0; run < runs; ++run) {
+    for (int& label : labels) label = std::uniform_real_distribution<>()(random) < .2;
+    double both = 0, one = 0;
+    for (const auto& [from, to] : pairs) {
+      const int sum = labels[static_cast<std::size_t>(from)] + labels[static_cast<std::size_t>(to)];
+      both += sum == 2, one += sum == 1;
+    }
+    alike_sum += both, alike_squares += both * both, mixed_sum += one, mixed_squares += one * one;
+  }
+  auto variance = [&](double sum, double squares) { return squares / runs - sum / runs * sum / runs; };
+  CHECK(alike.mean == doctest::Approx(alike_sum / runs).epsilon(.03));
+  CHECK(alike.variance == doctest::Approx(variance(alike_sum, alike_squares)).epsilon(.06));
+  CHECK(mixed.mean == doctest::Approx(mixed_sum / runs).epsilon(.03));
+  CHECK(mixed.variance == doctest::Approx(variance(mixed_sum, mixed_squares)).epsilon(.06));
+}
+
 TEST_CASE("identity: the chance of a run by counting all arrangements") {
   const int cells = 12, empty = 5;
   for (int length = 1; length <= 6; ++length) {
@@ -189,6 +233,8 @@ TEST_CASE("join counts refuse nonsense") {
   CHECK_THROWS_AS(join_count(std::vector<int>{1, -1, -1, 0}, {2, 2}, Contact::rook, 1, 1),
                   std::invalid_argument);
   CHECK_THROWS_AS(joins({0, 3}, Contact::rook), std::invalid_argument);
+  CHECK_THROWS_AS(join_count(std::vector<int>(5), std::vector<std::pair<int, int>>{{0, 5}}, 0, 0),
+                  std::invalid_argument);
   CHECK_THROWS_AS(runs_test(std::vector<int>{}), std::invalid_argument);
   CHECK_THROWS_AS(chance_of_run(0, 2, 3), std::invalid_argument);
   CHECK_THROWS_AS(chance_of_run(1, 4, 3), std::invalid_argument);

@@ -108,11 +108,48 @@ TEST_CASE("seeds that nobody told leave gaps and places, and say so") {
 }
 
 TEST_CASE("seed clusters: a rate above one, and nothing said of shared fate") {
-  const LotReport report = report_on(lot_of_trays({tray_of({10, 30, 60}, 1)}, {10, 10}));
+  Lot lot = lot_of_trays({tray_of({10, 30, 60}, 1)}, {10, 10});
+  lot.seed = SeedKind::cluster;
+  const LotReport report = report_on(lot);
   CHECK(report.germination_rate->estimate == doctest::Approx(1.5));
   CHECK_FALSE(report.overdispersion);
   CHECK_FALSE(report.gaps);
-  CHECK(report.remarks.size() == 2);
+  CHECK(report.surplus == 0);
+  CHECK(report.remarks ==
+        std::vector<std::string>{"Too many cells hold more seedlings than seeds to measure shared fate."});
+}
+
+TEST_CASE("doubles of single seeds are left out of the rate, and said so") {
+  Lot lot = lot_of_trays({joined(tray_of({20, 78}, 1), {{2, 1}, {3, 1}})}, {10, 10});
+  lot.readings[0] = cell_readings(lot.trays[0].cells, SeedKind::single);
+  const LotReport report = report_on(lot);
+  CHECK(report.germination_rate->estimate == doctest::Approx(.8));
+  CHECK(report.gap_rate->estimate == doctest::Approx(.2));
+  CHECK(report.seedlings == 83);
+  CHECK(report.surplus == 3);
+  CHECK(
+      report.remarks.back() ==
+      "3 seedlings beyond the seeds sown in their cells were left out of the germination rate: the sower or "
+      "the counter doubled. For seed clusters name the crop: --crop beet.");
+}
+
+TEST_CASE("dishes of single seeds that hold more seedlings than seeds come up whole, not beyond") {
+  const LotReport report = report_on(lot_of_replicates({{52, 50}, {48, 50}}));
+  CHECK(report.germination_rate->estimate == doctest::Approx(.98));
+  CHECK(report.surplus == 2);
+  Lot clusters = lot_of_replicates({{90, 50}, {80, 50}});
+  clusters.seed = SeedKind::cluster;
+  CHECK(report_on(clusters).germination_rate->estimate == doctest::Approx(1.7));
+}
+
+TEST_CASE("trays of a lot that differ widen its interval; the same cells in one tray do not") {
+  const auto good = tray_of({2, 16, 82}, 2), poor = tray_of({30, 40, 30}, 2);
+  const LotReport apart = report_on(lot_of_trays({good, poor}, {10, 10})),
+                  one = report_on(lot_of_trays({joined(good, poor)}, {10, 20}));
+  CHECK(apart.germination_rate->estimate == doctest::Approx(one.germination_rate->estimate));
+  CHECK(apart.germination_rate->high - apart.germination_rate->low >
+        3 * (one.germination_rate->high - one.germination_rate->low));
+  CHECK(apart.germination_rate->method == "Wilson, cells and trays as clusters");
 }
 
 TEST_CASE("the cells that the counter is least sure of are named") {

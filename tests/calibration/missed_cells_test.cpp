@@ -41,6 +41,18 @@ TEST_CASE("cells that are full or empty were missed, or came up whole") {
   CHECK(fit.germination == doctest::Approx(1));
 }
 
+TEST_CASE("cells that are all full or empty, whatever their number, round to no rate beyond 1") {
+  for (int empty = 1; empty < 60; ++empty)
+    for (int full = 1; full < 60; full += 7)
+      for (const int seeds : {2, 3, 4, 7}) {
+        auto tray = tray_of({empty}, seeds);
+        tray.insert(tray.end(), static_cast<std::size_t>(full), CellCount{seeds, seeds});
+        const MissedCellsFit fit = fit_missed_cells(tray);
+        CHECK(fit.germination <= 1);
+        CHECK(fit.missed <= 1);
+      }
+}
+
 TEST_CASE("no missed cells where the gaps are explained, with one seed, or with nothing up") {
   for (const auto& tray :
        {tray_of({4, 32, 64}, 2), tray_of({10, 90}, 1), tray_of({30}, 4), tray_of({0, 5, 95}, 2)}) {

@@ -57,6 +57,32 @@ TEST_CASE("published: Crowder's factorial effects from the group means") {
   CHECK_PRINTS(fit.logit_difference_error(1, 0), .2340, 4);
 }
 
+TEST_CASE("published: Crowder's groups without shared fate are a logistic regression (recomputed in R)") {
+  // With ρ = 0 the means are the groups' shares, and their errors the binomial ones.
+  const std::vector<double> shares = {.36397, .68136, .39837, .53191};
+  std::vector<double> logits, squares;
+  double all_up = 0, all_sown = 0;
+  for (std::size_t g = 0; g < 4; ++g) {
+    double up = 0, sown = 0;
+    for (const CellCount& plate : kCrowder[g]) up += plate.seedlings, sown += plate.seeds;
+    const BetaBinomialFit one = fit_beta_binomial(Plates{{static_cast<int>(up), static_cast<int>(sown)}});
+    CHECK_PRINTS(one.means[0], shares[g], 5);
+    CHECK(one.rho == 0);
+    logits.push_back(logit(one.means[0]));
+    squares.push_back(one.logit_errors[0] * one.logit_errors[0]);
+    all_up += up, all_sown += sown;
+  }
+  CHECK_PRINTS(all_up / all_sown, .510229, 6);
+  CHECK_PRINTS(logits[0], -.5582, 4);
+  CHECK_PRINTS(std::sqrt(squares[0]), .1260, 4);
+  CHECK_PRINTS(logits[2] - logits[0], .1459, 4);
+  CHECK_PRINTS(std::sqrt(squares[2] + squares[0]), .2232, 4);
+  CHECK_PRINTS(logits[1] - logits[0], 1.3182, 4);
+  CHECK_PRINTS(std::sqrt(squares[1] + squares[0]), .1775, 4);
+  CHECK_PRINTS(logits[3] - logits[2] - logits[1] + logits[0], -.7781, 4);
+  CHECK_PRINTS(std::sqrt(squares[0] + squares[1] + squares[2] + squares[3]), .3064, 4);
+}
+
 TEST_CASE("published: Crowder's plates as one group") {
   const BetaBinomialFit fit = fit_beta_binomial(all_plates());
   CHECK_PRINTS(fit.means[0], .493572, 6);
@@ -84,13 +110,16 @@ TEST_CASE("published: Crowder 1978, Table 1, O. cernua by dilution") {
                                          {{17, 19}, {43, 56}, {79, 87}, {50, 55}, {9, 10}},
                                          {{11, 13}, {47, 62}, {90, 104}, {46, 51}, {9, 11}}};
   const std::vector<double> printed = {.142, .872, .842};
+  double all_up = 0, all_sown = 0;
   for (std::size_t g = 0; g < dilutions.size(); ++g) {
     double up = 0, sown = 0;
     for (const CellCount& plate : dilutions[g]) up += plate.seedlings, sown += plate.seeds;
     CHECK_PRINTS(up / sown, printed[g], 3);
+    all_up += up, all_sown += sown;
     // Maximum likelihood weighs plates a little differently, but must stay near the pooled mean.
     CHECK(fit_beta_binomial(dilutions[g]).means[0] == doctest::Approx(printed[g]).epsilon(0.02));
   }
+  CHECK_PRINTS(all_up / all_sown, .614, 3);
 }
 
 TEST_CASE("closed form: two seeds a cell, 14, 28 and 58 of 100 cells") {
@@ -99,6 +128,14 @@ TEST_CASE("closed form: two seeds a cell, 14, 28 and 58 of 100 cells") {
   CHECK_PRINTS(fit.rho, .305556, 6);
   CHECK_PRINTS(fit.binomial_log_likelihood, -99.1825, 4);
   CHECK_PRINTS(tarone_z(tray).value(), 3.0556, 4);
+  const auto chances = beta_binomial_chances(2, .72, 0);
+  const std::vector<double> seen = {14, 28, 58}, printed = {7.84, 40.32, 51.84};
+  double misfit = 0;
+  for (std::size_t k = 0; k < 3; ++k) {
+    CHECK_PRINTS(100 * chances[k], printed[k], 2);
+    misfit += (seen[k] - 100 * chances[k]) * (seen[k] - 100 * chances[k]) / (100 * chances[k]);
+  }
+  CHECK_PRINTS(misfit, 9.336, 3);
 }
 
 TEST_CASE("handbook: p = .8, ρ = .08, two seeds: 5.28 % of the cells stay empty, not 4 %") {

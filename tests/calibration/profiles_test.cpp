@@ -92,6 +92,17 @@ TEST_CASE("minimum germination and count days follow the published rules") {
   CHECK(find_crop(lists, "kale")->first_count_day == 3);
 }
 
+TEST_CASE("beet and chard alone are sown as clusters (7 CFR 201.56-1), by any of their names") {
+  for (const CropProfile& crop : built_in_profiles().crops) {
+    CAPTURE(crop.name);
+    CHECK((crop.seed == SeedKind::cluster) == (crop.name == "beet" || crop.name == "chard"));
+    for (const std::string& alias : crop.aliases) CHECK(seed_kind(alias) == crop.seed);
+  }
+  CHECK(seed_kind("Swiss Chard") == SeedKind::cluster);
+  CHECK(seed_kind(std::nullopt) == SeedKind::single);
+  CHECK(seed_kind("moon melon") == SeedKind::single);
+}
+
 TEST_CASE("a fault in a list is told with the entry's name") {
   CHECK(complaint_about(kTray, "") == "accepted");
   CHECK(complaint_about(R"({"name":"a","rows":0,"cols":3,"lattice":"square","pitch_mm":30})", "") ==
@@ -107,5 +118,8 @@ TEST_CASE("a fault in a list is told with the entry's name") {
         "crop \"b\": minimum_source is missing or is no text");
   CHECK(complaint_about(kTray, R"({"name":"b","habit":"furry"})") ==
         "crop \"b\": habit must be round_pair, strap_pair, thread or unknown");
+  CHECK(complaint_about(kTray, R"({"name":"b","habit":"thread","seed":"pill"})") ==
+        "crop \"b\": seed must be cluster, or be left out");
+  CHECK(complaint_about(kTray, R"({"name":"b","habit":"thread","seed":"cluster"})") == "accepted");
   CHECK_THROWS_AS(read_profiles("{", "{}"), std::invalid_argument);
 }

@@ -63,10 +63,107 @@ def hypergeometric(cells, empty, part_cells, part_empty):
     return [spread.sf(part_empty - 1), spread.cdf(part_empty)]
 
 
+def score_with_error(count, n, z, error):
+    """All rates that lie within z binomial errors and a fixed one of what was seen."""
+    excess = lambda p: (count / n - p) ** 2 - z * z * p * (1 - p) / n - error ** 2
+    return [optimize.brentq(excess, 0, count / n, xtol=1e-15) if excess(0) > 0 else 0,
+            optimize.brentq(excess, count / n, 1, xtol=1e-15) if excess(1) > 0 else 1]
+
+
+def score_difference(inflate):
+    def limits(x, m, y, n, confidence):
+        z2 = stats.norm.ppf((1 + confidence) / 2) ** 2 * ((m + n) / (m + n - 1) if inflate else 1)
+        seen = x / m - y / n
+
+        def likeliest(gap):
+            loss = lambda p: -(stats.binom.logpmf(x, m, min(1, max(0, p + gap))) + stats.binom.logpmf(y, n, p))
+            return optimize.minimize_scalar(loss, bounds=(max(0, -gap), min(1, 1 - gap)), method="bounded",
+                                            options={"xatol": 1e-12}).x
+
+        def excess(gap):
+            p = likeliest(gap)
+            return (seen - gap) ** 2 - z2 * ((p + gap) * (1 - p - gap) / m + p * (1 - p) / n)
+        return [optimize.brentq(excess, -1 + 1e-9, seen, xtol=1e-12), optimize.brentq(excess, seen, 1 - 1e-9, xtol=1e-12)]
+    return limits
+
+
+def agresti_caffo(x, m, y, n, confidence):
+    p, q = (x + 1) / (m + 2), (y + 1) / (n + 2)
+    reach = stats.norm.ppf((1 + confidence) / 2) * (p * (1 - p) / (m + 2) + q * (1 - q) / (n + 2)) ** .5
+    return [p - q - reach, p - q + reach]
+
+
+def accepted(p_value):
+    """The outermost rates of a fine grid that a test does not refuse, then narrowed between their neighbours."""
+    def limits(count, n, confidence):
+        level, grid = 1 - confidence, numpy.linspace(0, 1, 4001)
+        keeps = numpy.array([p_value(count, n, p) > level for p in grid])
+
+        def edge(outside, inside):
+            for _ in range(40):
+                middle = (outside + inside) / 2
+                outside, inside = (outside, middle) if p_value(count, n, middle) > level else (middle, inside)
+            return inside
+        low, high = numpy.flatnonzero(keeps)[[0, -1]]
+        return [0 if count == 0 else edge(grid[low - 1], grid[low]), 1 if count == n else edge(grid[high + 1], grid[high])]
+    return limits
+
+
+def sterne_p(count, n, p):
+    chances = stats.binom.pmf(numpy.arange(n + 1), n, p)
+    return chances[chances <= chances[int(count)] * (1 + 1e-10)].sum()
+
+
+def blaker_p(count, n, p):
+    counts = numpy.arange(n + 1)
+    tails = numpy.minimum(stats.binom.cdf(counts, n, p), stats.binom.sf(counts - 1, n, p))
+    return stats.binom.pmf(counts, n, p)[tails <= tails[int(count)] * (1 + 1e-10)].sum()
+
+
+def moran(rows, cols, *values):
+    """Index, and its variance over shuffles, from the dense matrix of rook's neighbours."""
+    rows, cols, n = int(rows), int(cols), len(values)
+    at = numpy.arange(n)
+    weights = (abs(at[:, None] // cols - at // cols) + abs(at[:, None] % cols - at % cols) == 1).astype(float)
+    off = numpy.array(values) - numpy.mean(values)
+    s0, s1 = weights.sum(), ((weights + weights.T) ** 2).sum() / 2
+    s2 = ((weights.sum(0) + weights.sum(1)) ** 2).sum()
+    peak = n * (off ** 4).sum() / (off ** 2).sum() ** 2
+    variance = (n * ((n * n - 3 * n + 3) * s1 - n * s2 + 3 * s0 ** 2) - peak * ((n * n - n) * s1 - 2 * n * s2 + 6 * s0 ** 2)
+                ) / ((n - 1) * (n - 2) * (n - 3) * s0 ** 2) - 1 / (n - 1) ** 2
+    return [n / s0 * (off @ weights @ off) / (off @ off), variance]
+
+
+def lot_of_trays(seeds, rho, weight, *up_by_tray):
+    """The interval of several hand-counted trays, by the formulas that rates.h tells. −1 ends a tray."""
+    trays, tray = [], []
+    for up in up_by_tray:
+        if up < 0:
+            trays.append(numpy.array(tray))
+            tray = []
+        else:
+            tray.append(up)
+    cells = numpy.concatenate(trays)
+    n, k = seeds * len(cells), len(trays)
+    p = cells.sum() / n
+    plain = p * (1 - p) / n
+    within = min(seeds, max(1, cells.var(ddof=1) / seeds ** 2 / len(cells) / plain))
+    sown = numpy.array([seeds * len(tray) for tray in trays])
+    between = (k / (k - 1) * sum((tray.sum() - p * size) ** 2 for tray, size in zip(trays, sown)) / n ** 2) / plain
+    expected = within + rho * (sown ** 2).sum() / n
+    effect = max(within, (weight * expected + (k - 1) * between) / (weight + k - 1))
+    quantile = stats.t.ppf(.975, weight + k - 1)
+    return [p, *score_with_error(p * n / effect, n / effect, quantile, 0)]
+
+
 # Each figure: how to work it out, and how closely it must agree.
 FIGURES = {
     "wilson": (binomtest_interval("wilson"), 1e-12), "wilsoncc": (binomtest_interval("wilsoncc"), 1e-12),
     "exact": (binomtest_interval("exact"), 1e-9), "jeffreys": (jeffreys, 1e-9), "midp": (mid_p, 1e-9),
+    "score": (score_with_error, 1e-9), "mee": (score_difference(False), 1e-6),
+    "miettinen": (score_difference(True), 1e-6), "caffo": (agresti_caffo, 1e-12),
+    "sterne": (accepted(sterne_p), 1e-7), "blaker": (accepted(blaker_p), 1e-7), "moran": (moran, 1e-9),
+    "trays": (lot_of_trays, 1e-9),
     "betabinomial": (beta_binomial, 1e-6), "curve": (curve, 1e-6), "hypergeometric": (hypergeometric, 1e-9)}
 
 

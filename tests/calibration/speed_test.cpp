@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
-// 10,000 trays in at most 2 s on one core (an optimised build); a tenth of them, with room for a busy
-// machine, is the test.
+// 10,000 trays must be summarised within 2 s of one core (an optimised build). The processor's time is
+// measured, not the clock's, so that other work on the machine does not count.
 #include <doctest/doctest.h>
 
-#include <chrono>
+#include <ctime>
 
 #include "calibration/lot_report.h"
 #include "trays.h"
@@ -13,32 +13,60 @@ using namespace braird::test;
 
 namespace {
 
-std::vector<Lot> lots_of_one_tray(int many) {
-  std::mt19937 random(8);
-  std::vector<Lot> lots;
-  for (int at = 0; at < many; ++at) {
-    Lot lot;
+double seconds_since(std::clock_t start) {
+  return static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC;
+}
+
+// As a photo gives them: each cell a little unsure.
+Lot lot_of(int trays, std::mt19937& random) {
+  Lot lot;
+  for (int at = 0; at < trays; ++at) {
     TrayMap map;
     map.layout = {22, 12, LatticeKind::staggered};
+    map.from_photo = true;
     map.cells = grown_tray(264, 4, .85, .05, random);
-    lot.readings.push_back(cell_readings(map.cells));
+    auto readings = cell_readings(map.cells);
+    for (CellReading& reading : readings) reading.off = reading.spread = .05;
+    lot.readings.push_back(std::move(readings));
     lot.trays.push_back(std::move(map));
-    lots.push_back(std::move(lot));
   }
-  return lots;
+  return lot;
+}
+
+struct Timed {
+  double seconds = 0, seedlings = 0;
+};
+
+// In batches, so that memory stays small; only the reports are timed.
+Timed report_all(int lots, int trays_a_lot) {
+  std::mt19937 random(8);
+  Timed sum;
+  for (int at = 0; at < lots; ++at) {
+    const Lot lot = lot_of(trays_a_lot, random);
+    const std::clock_t start = std::clock();
+    sum.seedlings += report_on(lot).seedlings;
+    sum.seconds += seconds_since(start);
+  }
+  return sum;
+}
+
+void check_time(const Timed& took) {
+  CHECK(took.seedlings == doctest::Approx(10000. * 264 * 4 * .85).epsilon(.01));
+#if defined(NDEBUG) && !defined(__SANITIZE_ADDRESS__)
+  CHECK(took.seconds <= 2);
+#endif
 }
 
 }  // namespace
 
-TEST_CASE("a thousand trays are summarised in well under a fifth of a second") {
-  const auto lots = lots_of_one_tray(1000);
-  const auto start = std::chrono::steady_clock::now();
-  double seedlings = 0;
-  for (const Lot& lot : lots) seedlings += report_on(lot).seedlings;
-  const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
-  MESSAGE("1,000 trays of 264 cells: ", took.count(), " s");
-  CHECK(seedlings == doctest::Approx(1000 * 264 * 4 * .85).epsilon(.01));
-#if defined(NDEBUG) && !defined(__SANITIZE_ADDRESS__)
-  CHECK(took.count() < .4);
-#endif
+TEST_CASE("10,000 lots of one tray are summarised within 2 s of one core") {
+  const Timed took = report_all(10000, 1);
+  MESSAGE("10,000 trays of 264 cells, each a lot: ", took.seconds, " s");
+  check_time(took);
+}
+
+TEST_CASE("100 lots of 100 trays are summarised within 2 s of one core") {
+  const Timed took = report_all(100, 100);
+  MESSAGE("10,000 trays of 264 cells in 100 lots: ", took.seconds, " s");
+  check_time(took);
 }

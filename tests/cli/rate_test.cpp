@@ -8,8 +8,10 @@
 #include <nlohmann/json.hpp>
 #include <sstream>
 
+#include "calibration/advice.h"
 #include "calibration/census_json.h"
 #include "cli/app.h"
+#include "cli/text/answer.h"
 #include "tests/vision/photo_files.h"
 
 using namespace braird;
@@ -151,6 +153,58 @@ TEST_CASE("photos of three days are a time course, and onions at 15 °C are judg
   CHECK(said.out.find("Too early to judge: at 15 °C onion takes about 7 days") != std::string::npos);
   CHECK(said.out.find("of those up, 10 % by day") != std::string::npos);
   CHECK(said.out.find("Check by hand row 1, column 1; ") != std::string::npos);
+}
+
+TEST_CASE("count and rate give one answer for one photo, surplus and doubt included") {
+  Census census;
+  census.photo = {"bench.jpg", 2400, 1800, "2026-03-26T08:00:00"};
+  Tray tray;
+  tray.layout = {4, 5, LatticeKind::square};
+  tray.fit = .99;
+  tray.pitch_px = 80;
+  tray.crop = "kale";
+  tray.seeds_per_cell = 1;
+  for (int at = 0; at < 20; ++at) {
+    Cell cell{at / 5, at % 5, {}, at < 4 ? 0 : at < 17 ? 1 : 2, {}, false};
+    cell.probability = at < 4    ? std::vector<double>{.9, .1, 0}
+                       : at < 17 ? std::vector<double>{.1, .6, .3}
+                                 : std::vector<double>{.05, .05, .9};
+    tray.cells.push_back(cell);
+  }
+  census.trays = {tray};
+  const Evidence counted = weigh(tray, find_crop(built_in_profiles(), "kale"), 7);
+  const Bench bench;
+  const std::string file = bench.file("census.jsonl", to_json(census).dump());
+  const Json lot = Json::parse(rate({file, "--json"}).out)["lots"][0];
+  CHECK(lot["germination_rate"]["estimate"] == .8);
+  CHECK(lot["surplus"] == 3);
+  CHECK(lot["seedlings"] == 19);
+  for (const auto& [name, figure] :
+       {std::pair{"germination_rate", *counted.germination}, {"gap_rate", counted.gaps}}) {
+    CHECK(lot[name]["estimate"] == figure.estimate);
+    CHECK(lot[name]["low"] == figure.low);
+    CHECK(lot[name]["high"] == figure.high);
+    CHECK(lot[name]["method"].get<std::string>().ends_with("with the counter's doubt"));
+  }
+  CHECK(rate({file}).out.find("3 seedlings beyond the seeds sown in their cells") != std::string::npos);
+  CHECK(cli::answer(census, {}).find("Germination    80 %") != std::string::npos);
+  CHECK(cli::answer(census, {}).find("16 seedlings from 20 seeds") != std::string::npos);
+}
+
+TEST_CASE("hand-counted clusters exceed 100 % only where the crop says so") {
+  const Bench bench;
+  const std::string file =
+      bench.file("clusters.csv", "lot,tray,row,col,count\nA,x,1,1,2\nA,x,1,2,3\nA,x,2,1,1\nA,x,2,2,0\n");
+  const Json beets = Json::parse(rate({file, "--seeds", "1", "--crop", "beet", "--json"}).out)["lots"][0],
+             kale = Json::parse(rate({file, "--seeds", "1", "--crop", "kale", "--json"}).out)["lots"][0],
+             unnamed = Json::parse(rate({file, "--seeds", "1", "--json"}).out)["lots"][0];
+  CHECK(beets["germination_rate"]["estimate"] == 1.5);
+  CHECK(beets["surplus"] == 0);
+  for (const Json& lot : {kale, unnamed}) {
+    CHECK(lot["germination_rate"]["estimate"] == .75);
+    CHECK(lot["germination_rate"]["high"].get<double>() <= 1);
+    CHECK(lot["surplus"] == 3);
+  }
 }
 
 TEST_CASE("cells checked by hand correct the rates") {
