@@ -26,7 +26,7 @@ struct Weights {
 /// A conditional logit, one set of weights a kind of lattice, fitted to 320 painted scenes (seeds 5000000 … and
 /// 5010000 …; 366 quads, 255 of them with the right lattice among the candidates). Of those chosen at 0.97 and more
 /// all 165 were right on the half not fitted to; at 0.8 to 0.97, 90 %; at 0.5 to 0.8, 68 %.
-constexpr Weights kSquare{-16.73, 10.64, 11.01, 1.39, -2.56, 1.67, -31.61, -2.19, -4.96};
+constexpr Weights kSquare{-17.07, 13.18, 6.55, 3.39, -6.82, 4.40, -12.68, -2.06, -4.68};
 constexpr Weights kStaggered{-24.02, 15.03, 13.74, 2.90, -9.69, 5.05, -18.86, -2.36, -6.03};
 
 /// Log odds that a lattice is right against none being there, from how well it meets the maps.
