@@ -1,0 +1,260 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/ledger/lot_summary.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+#include <cstdio>
+
+#include "calibration/cell_course.h"
+#include "calibration/checked_cells.h"
+#include "calibration/emergence_fit.h"
+#include "calibration/profiles.h"
+#include "calibration/rates.h"
+#include "calibration/which_to_check.h"
+
+namespace braird::ledger {
+namespace {
+
+constexpr std::size_t kFewestChecks = 8;  // for a correction; common practice, no source
+
+std::optional<std::chrono::sys_days> calendar_day(const std::string& text) {
+  int year = 0, month = 0, day = 0;
+  if (std::sscanf(text.c_str(), "%4d-%2d-%2d", &year, &month, &day) != 3) return std::nullopt;
+  const std::chrono::year_month_day date{std::chrono::year(year), std::chrono::month(static_cast<unsigned>(month)),
+                                         std::chrono::day(static_cast<unsigned>(day))};
+  return date.ok() ? std::optional(std::chrono::sys_days(date)) : std::nullopt;
+}
+
+std::optional<int> days_between(const std::optional<std::string>& from, const std::optional<std::string>& to) {
+  const auto first = from ? calendar_day(*from) : std::nullopt, last = to ? calendar_day(*to) : std::nullopt;
+  if (!first || !last) return std::nullopt;
+  return static_cast<int>((*last - *first).count());
+}
+
+std::string name_of_tray(const KeptTray& tray) {
+  return tray.tag ? *tray.tag : std::filesystem::path(tray.censuses.back().file).filename().string();
+}
+
+std::vector<CellReading> with_hand_counts(const KeptCensus& census, int seeds) {
+  std::vector<HandCount> hand;
+  for (const HandCheck& check : census.checks)
+    hand.push_back({static_cast<std::size_t>(check.cell), check.seedlings});
+  return with_checked(cell_readings(census.tray, seeds), hand);
+}
+
+void add_to(Lot& lot, const KeptSowing& sowing) {
+  const std::optional<int> seeds = sowing.facts.seeds_per_cell;
+  for (const KeptTray& tray : sowing.trays) {
+    if (tray.censuses.empty()) continue;
+    const KeptCensus& latest = tray.censuses.back();
+    lot.seeds_known = lot.seeds_known && seeds.has_value();
+    for (const HandCheck& check : latest.checks)
+      if (check.drawn)
+        lot.checked.push_back({lot.trays.size(), static_cast<std::size_t>(check.cell), check.seedlings});
+    lot.trays.push_back(tray_map(latest.tray, seeds.value_or(1), name_of_tray(tray)));
+    lot.readings.push_back(cell_readings(latest.tray, seeds.value_or(1)));
+  }
+}
+
+Tally tally_of(const KeptSowing& sowing) {
+  Tally tally;
+  for (const KeptTray& tray : sowing.trays) {
+    if (tray.censuses.empty()) continue;
+    const TraySummary sum = summarise(tray.censuses.back().tray);
+    ++tally.trays;
+    tally.photos += static_cast<int>(tray.censuses.size());
+    tally.cells += sum.cells;
+    tally.empty += sum.empty;
+    tally.seedlings += sum.seedlings;
+    tally.seeds += sum.cells * sowing.facts.seeds_per_cell.value_or(0);
+    for (const KeptCensus& census : tray.censuses) tally.hand_checked += static_cast<int>(census.checks.size());
+  }
+  return tally;
+}
+
+Tally sum_of(const std::vector<SowingSummary>& sowings) {
+  Tally sum;
+  for (const SowingSummary& sowing : sowings) {
+    const Tally& more = sowing.tally;
+    sum = {sum.trays + more.trays,         sum.photos + more.photos, sum.cells + more.cells,
+           sum.empty + more.empty,         sum.seedlings + more.seedlings, sum.seeds + more.seeds,
+           sum.hand_checked + more.hand_checked};
+  }
+  return sum;
+}
+
+/// Checks of the counter for the lot's crop and every shape its trays have; empty where one has too few.
+CounterChecks checks_for(const Ledger& ledger, const KeptLot& kept) {
+  CounterChecks all;
+  std::vector<Layout> done;
+  const auto same = [](const Layout& one) {
+    return [one](const Layout& two) {
+      return one.rows == two.rows && one.cols == two.cols && one.lattice == two.lattice;
+    };
+  };
+  for (const KeptSowing& sowing : kept.sowings) {
+    if (std::ranges::any_of(done, same(sowing.facts.layout))) continue;
+    done.push_back(sowing.facts.layout);
+    const CounterChecks more = counter_checks(ledger, kept.facts.crop, sowing.facts.layout);
+    if (more.seedlings.size() < kFewestChecks) return {};
+    all.seedlings.insert(all.seedlings.end(), more.seedlings.begin(), more.seedlings.end());
+    all.gaps.insert(all.gaps.end(), more.gaps.begin(), more.gaps.end());
+  }
+  return all;
+}
+
+struct Rates {
+  std::optional<Estimate> germination, gaps;
+};
+
+std::optional<double> common_seeds(const Lot& lot) {
+  std::optional<double> seeds;
+  for (const auto& tray : lot.readings)
+    for (const CellReading& cell : tray) {
+      if (seeds && *seeds != cell.seeds) return std::nullopt;
+      seeds = cell.seeds;
+    }
+  return seeds;
+}
+
+Estimate moved(const std::vector<CheckedCell>& checked, const Lot& lot, double CellReading::* counted, double per,
+               double most) {
+  std::vector<double> values;
+  for (const auto& tray : lot.readings)
+    for (const CellReading& cell : tray) values.push_back(cell.*counted);
+  Estimate mean = prediction_powered_mean(checked, values).mean;
+  for (double* value : {&mean.estimate, &mean.low, &mean.high}) *value = std::clamp(*value / per, 0.0, most);
+  mean.method = fmt::format("{}, {} cells checked by hand", mean.method, checked.size());
+  return mean;
+}
+
+Rates corrected_rates(const Lot& lot, const CounterChecks& checks) {
+  const auto seeds = common_seeds(lot);
+  Rates rates;
+  const bool all_own = lot.checked.size() == checks.seedlings.size();
+  rates.gaps = all_own ? checked_gap_rate(lot) : moved(checks.gaps, lot, &CellReading::empty, 1, 1);
+  if (lot.seeds_known && seeds)
+    rates.germination = all_own ? checked_germination_rate(lot)
+                                : moved(checks.seedlings, lot, &CellReading::seedlings, *seeds, 1e3);
+  return rates;
+}
+
+Rates plain_rates(const std::vector<const KeptSowing*>& sowings) {
+  std::vector<std::vector<CellReading>> readings;
+  bool seeds_known = true;
+  for (const KeptSowing* sowing : sowings)
+    for (const KeptTray& tray : sowing->trays) {
+      if (tray.censuses.empty()) continue;
+      seeds_known = seeds_known && sowing->facts.seeds_per_cell;
+      readings.push_back(with_hand_counts(tray.censuses.back(), sowing->facts.seeds_per_cell.value_or(1)));
+    }
+  if (readings.empty()) return {};
+  Rates rates;
+  rates.gaps = pooled_gap_rate(readings);
+  if (seeds_known) rates.germination = pooled_germination_rate(readings);
+  return rates;
+}
+
+Rates rates_of(const std::vector<const KeptSowing*>& sowings, const CounterChecks& checks) {
+  Lot lot;
+  for (const KeptSowing* sowing : sowings) add_to(lot, *sowing);
+  if (lot.trays.empty()) return {};
+  return checks.seedlings.size() < kFewestChecks ? plain_rates(sowings) : corrected_rates(lot, checks);
+}
+
+/// Trays seen on several days: when half of what came was up, and what is still to come.
+void add_course(SowingSummary& summary, const KeptSowing& sowing) {
+  double t50 = 0, weight = 0;
+  Inspections longest;
+  for (const KeptTray& tray : sowing.trays) {
+    const auto seen = emergence_of_tray(tray, sowing.facts);
+    if (!seen || seen->came_up.back() < 1) continue;
+    t50 += germination_times(*seen).t50_coolbear * seen->came_up.back();
+    weight += seen->came_up.back();
+    if (seen->times.size() > longest.times.size()) longest = *seen;
+  }
+  if (weight == 0) return;
+  summary.t50 = t50 / weight;
+  summary.in_the_end = forecast_final_rate(longest);
+}
+
+SowingSummary summarise_sowing(const KeptLot& kept, const KeptSowing& sowing, const CounterChecks& checks) {
+  SowingSummary summary;
+  summary.facts = sowing.facts;
+  summary.tally = tally_of(sowing);
+  const Rates rates = rates_of({&sowing}, checks);
+  summary.germination = rates.germination;
+  summary.gaps = rates.gaps;
+  for (const KeptTray& tray : sowing.trays)
+    for (const KeptCensus& census : tray.censuses)
+      if (const auto day = day_of(census.taken, sowing.facts.sown_on))
+        summary.last_day = std::max(*day, summary.last_day.value_or(0));
+  add_course(summary, sowing);
+  summary.pack_age_days = days_between(kept.facts.tested_on, sowing.facts.sown_on);
+  return summary;
+}
+
+/// The latest dated sowing against all earlier ones; both need a germination rate.
+std::optional<Estimate> trend_of(const KeptLot& kept, const CounterChecks& checks) {
+  std::vector<const KeptSowing*> dated;
+  for (const KeptSowing& sowing : kept.sowings)
+    if (sowing.facts.sown_on) dated.push_back(&sowing);
+  std::vector<const KeptSowing*> latest, earlier;
+  for (const KeptSowing* sowing : dated)
+    (sowing->facts.sown_on == dated.back()->facts.sown_on ? latest : earlier).push_back(sowing);
+  const Rates now = rates_of(latest, checks), before = rates_of(earlier, checks);
+  if (!now.germination || !before.germination) return std::nullopt;
+  return difference(*now.germination, *before.germination);
+}
+
+}  // namespace
+
+std::optional<double> day_of(const std::optional<std::string>& taken, const std::optional<std::string>& sown_on) {
+  const auto days = days_between(sown_on, taken);
+  if (!days || *days < 0) return std::nullopt;
+  int hour = 0, minute = 0, second = 0;
+  if (taken->size() > 11) std::sscanf(taken->c_str() + 11, "%2d:%2d:%2d", &hour, &minute, &second);
+  return *days + hour / 24. + minute / 1440. + second / 86400.;
+}
+
+std::optional<Inspections> emergence_of_tray(const KeptTray& tray, const SowingFacts& sowing) {
+  std::vector<TrayOnDay> days;
+  for (const KeptCensus& census : tray.censuses)
+    if (const auto day = day_of(census.taken, sowing.sown_on); day && *day > 0) days.push_back({*day, &census.tray});
+  if (days.size() < 2) return std::nullopt;
+  return emergence_of(cell_stories(days), days, sowing.seeds_per_cell.value_or(1));
+}
+
+Lot as_lot(const KeptLot& kept) {
+  Lot lot;
+  lot.name = kept.facts.name;
+  for (const KeptSowing& sowing : kept.sowings) add_to(lot, sowing);
+  return lot;
+}
+
+LotSummary summarise(const Ledger& ledger, const KeptLot& kept) {
+  LotSummary summary;
+  summary.facts = kept.facts;
+  const CounterChecks checks = checks_for(ledger, kept);
+  std::vector<const KeptSowing*> all;
+  for (const KeptSowing& sowing : kept.sowings) {
+    summary.sowings.push_back(summarise_sowing(kept, sowing, checks));
+    all.push_back(&sowing);
+  }
+  summary.tally = sum_of(summary.sowings);
+  const Rates rates = rates_of(all, checks);
+  summary.germination = rates.germination;
+  summary.gaps = rates.gaps;
+  if (summary.gaps) summary.error_checks = static_cast<int>(checks.seedlings.size());
+  summary.trend = trend_of(kept, checks);
+  if (kept.facts.crop)
+    if (const CropProfile* crop = find_crop(built_in_profiles(), *kept.facts.crop))
+      summary.legal_minimum_percent = crop->minimum_germination_percent;
+  summary.suspicions = suspicions_of(summary);
+  return summary;
+}
+
+}  // namespace braird::ledger
