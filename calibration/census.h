@@ -49,7 +49,7 @@ struct Tray {
   std::optional<std::string> crop;
   std::optional<int> seeds_per_cell;
   std::vector<Cell> cells;  ///< row by row
-  std::optional<TrayLabel> label;  ///< seen beside the tray; its first corner is then the label's
+  std::optional<TrayLabel> label;  ///< seen beside the tray; rows and columns then start at its corner
 };
 
 struct PhotoFacts {

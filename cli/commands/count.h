@@ -21,6 +21,9 @@ struct CountArguments {
   std::string sown{};          ///< "YYYY-MM-DD"
   std::string taken{};         ///< likewise, for photos that do not tell
   std::string lot{};
+  std::string tag{};           ///< of the tray's label, where the photo does not show it
+  bool keep = false;           ///< in the ledger
+  std::filesystem::path ledger{};  ///< empty: the usual one
   bool json = false;
   std::filesystem::path marked{}, trace{};  ///< folders; empty: none
 };
