@@ -9,7 +9,7 @@
 namespace braird {
 namespace {
 
-constexpr double kEnough = 18, kLead = 10;  // nats
+constexpr double kEnough = 18, kLead = 10, kLeadIfSame = 6;  // nats
 constexpr double kMostCorrelated = 0.999;   // keeps copies of one photo finite
 constexpr int kFewestCells = 12;
 
@@ -103,6 +103,12 @@ TrayMatch match_trays(const Tray& first, const Tray& second) {
   if (match.upright > kEnough && match.upright > match.turned + kLead) match.verdict = SameTray::same;
   if (match.turned > kEnough && match.turned > match.upright + kLead) match.verdict = SameTray::turned;
   return match;
+}
+
+SameTray way_round(const Tray& first, const Tray& second) {
+  const TrayMatch match = match_trays(first, second);
+  if (match.upright > match.turned + kLeadIfSame) return SameTray::same;
+  return match.turned > match.upright + kLeadIfSame ? SameTray::turned : SameTray::unsure;
 }
 
 }  // namespace braird

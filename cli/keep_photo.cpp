@@ -28,8 +28,11 @@ std::string line_for(const std::string& photo, const ledger::KeptAs& kept, bool 
 }  // namespace
 
 Keeper keeper_for(const CountArguments& arguments) {
+  if (!arguments.keep && !arguments.tag.empty())
+    throw std::invalid_argument("--tag: names a tray of the ledger; say --keep too");
   if (!arguments.keep) return {};
-  return {std::make_shared<ledger::Ledger>(ledger_place(arguments.ledger), ledger::Access::write), arguments.tag};
+  return {std::make_shared<ledger::Ledger>(ledger_place(arguments.ledger), ledger::Access::write), arguments.tag,
+          arguments.as_before};
 }
 
 CountArguments arguments_with_tag(CountArguments arguments, const Keeper& keeper) {
@@ -53,6 +56,7 @@ std::string keep_photo(Keeper& keeper, const std::filesystem::path& photo, const
   told.lot = order.lot;
   if (order.sown) told.sown_on = iso(*order.sown);
   if (!keeper.tag.empty()) told.tag = keeper.tag;
+  told.as_before = keeper.as_before;
   Census dated = census;
   if (!dated.photo.taken && order.taken) dated.photo.taken = iso(*order.taken);
   dated.photo.file = std::filesystem::absolute(photo).lexically_normal().string();

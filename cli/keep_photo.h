@@ -16,6 +16,7 @@ namespace braird::cli {
 struct Keeper {
   std::shared_ptr<ledger::Ledger> ledger;
   std::string tag;  ///< told for all photos; empty: none
+  bool as_before = false;
 };
 
 /// Opens the ledger if --keep is told. Throws like Ledger, before any photo is counted.

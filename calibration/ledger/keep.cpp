@@ -84,9 +84,9 @@ std::optional<std::int64_t> tray_of_tag(const Database& file, const std::string&
   return known.whole(0);
 }
 
-Place into_numbering_of(const Earlier& earlier, const Tray& census, const std::string& tag) {
-  if (census.label && earlier.labelled) return {earlier.tray, census, false};
-  switch (match_trays(earlier.census.tray, census).verdict) {
+Place into_numbering_of(const Earlier& earlier, const Tray& census, const std::string& tag, bool as_before) {
+  if (as_before || (census.label && earlier.labelled)) return {earlier.tray, census, false};
+  switch (way_round(earlier.census.tray, census)) {
     case SameTray::same:
       return {earlier.tray, census, false};
     case SameTray::turned:
@@ -96,18 +96,18 @@ Place into_numbering_of(const Earlier& earlier, const Tray& census, const std::s
   }
   throw std::invalid_argument(fmt::format(
       "it is not clear which way round tray {} lies here, since the plants of this photo and of {} do not "
-      "tell; photograph it with its label in view",
+      "tell; photograph it with its label in view, or say --as-before if it was not turned",
       tag, earlier.census.file));
 }
 
 Place place_of_tagged(const Database& file, const Identity& of, std::int64_t sowing, std::int64_t photo,
-                      const Tray& census) {
+                      const Tray& census, bool as_before) {
   const auto tray = tray_of_tag(file, *of.tag, census.layout);
   if (!tray) return {new_tray(file, sowing, of.tag), census, false};
   file.prepare("UPDATE trays SET sowing = ?1 WHERE id = ?2 AND sowing <> ?1").bind(sowing, *tray).run();
   const auto earlier = latest_censuses(file, "censuses.tray", *tray, photo);
   if (earlier.empty()) return {*tray, census, false};
-  return into_numbering_of(earlier[0], census, *of.tag);
+  return into_numbering_of(earlier[0], census, *of.tag, as_before);
 }
 
 Place place_of_untagged(const Database& file, std::int64_t sowing, std::int64_t photo, const Tray& census,
@@ -248,7 +248,7 @@ struct Keeper {
     const Former* was = number < former.size() ? &former[number] : nullptr;
     std::optional<Place> place = former_place(file, was, sowing, of, tray);
     if (!place)
-      place = of.tag ? place_of_tagged(file, of, sowing, photo.id, tray)
+      place = of.tag ? place_of_tagged(file, of, sowing, photo.id, tray, told.as_before)
                      : place_of_untagged(file, sowing, photo.id, tray, taken);
     if (std::ranges::count(taken, place->tray) > 0)
       throw std::invalid_argument("two trays of this photo carry the same tag; keep one photo a tray");

@@ -18,6 +18,7 @@ Bytes content_hash(const std::filesystem::path& file);
 /// What is known besides the census; a tray's label goes before it.
 struct Told {
   std::optional<std::string> lot, sown_on, tag;
+  bool as_before = false;  ///< the tagged tray lies the same way round as in its earlier photos
 };
 
 struct KeptAs {

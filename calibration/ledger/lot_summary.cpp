@@ -45,32 +45,52 @@ std::vector<CellReading> with_hand_counts(const KeptCensus& census, int seeds) {
   return with_checked(cell_readings(census.tray, seeds), hand);
 }
 
-void add_to(Lot& lot, const KeptSowing& sowing) {
-  const std::optional<int> seeds = sowing.facts.seeds_per_cell;
+std::string last_taken(const KeptSowing& sowing) {
+  std::string last;
+  for (const KeptTray& tray : sowing.trays)
+    for (const KeptCensus& census : tray.censuses) last = std::max(last, census.taken.value_or(""));
+  return last.substr(0, 10);
+}
+
+/// The trays that speak for the sowing: with photos, and not only with one too early to tell the tray by.
+std::vector<const KeptTray*> telling_trays(const KeptSowing& sowing) {
+  constexpr double next_to_nothing = 0.1;  // of the cells; common practice, no source
+  const std::string last = last_taken(sowing);
+  std::vector<const KeptTray*> trays;
   for (const KeptTray& tray : sowing.trays) {
     if (tray.censuses.empty()) continue;
-    const KeptCensus& latest = tray.censuses.back();
+    const KeptCensus& census = tray.censuses.back();
+    const TraySummary sum = summarise(census.tray);
+    const bool early = census.taken && census.taken->substr(0, 10) < last;
+    if (tray.tag || !early || sum.cells - sum.empty >= next_to_nothing * sum.cells) trays.push_back(&tray);
+  }
+  return trays;
+}
+
+void add_to(Lot& lot, const KeptSowing& sowing) {
+  const std::optional<int> seeds = sowing.facts.seeds_per_cell;
+  for (const KeptTray* tray : telling_trays(sowing)) {
+    const KeptCensus& latest = tray->censuses.back();
     lot.seeds_known = lot.seeds_known && seeds.has_value();
     for (const HandCheck& check : latest.checks)
       if (check.drawn)
         lot.checked.push_back({lot.trays.size(), static_cast<std::size_t>(check.cell), check.seedlings});
-    lot.trays.push_back(tray_map(latest.tray, seeds.value_or(1), name_of_tray(tray)));
+    lot.trays.push_back(tray_map(latest.tray, seeds.value_or(1), name_of_tray(*tray)));
     lot.readings.push_back(cell_readings(latest.tray, seeds.value_or(1)));
   }
 }
 
 Tally tally_of(const KeptSowing& sowing) {
   Tally tally;
-  for (const KeptTray& tray : sowing.trays) {
-    if (tray.censuses.empty()) continue;
-    const TraySummary sum = summarise(tray.censuses.back().tray);
+  for (const KeptTray& tray : sowing.trays) tally.photos += static_cast<int>(tray.censuses.size());
+  for (const KeptTray* tray : telling_trays(sowing)) {
+    const TraySummary sum = summarise(tray->censuses.back().tray);
     ++tally.trays;
-    tally.photos += static_cast<int>(tray.censuses.size());
     tally.cells += sum.cells;
     tally.empty += sum.empty;
     tally.seedlings += sum.seedlings;
     tally.seeds += sum.cells * sowing.facts.seeds_per_cell.value_or(0);
-    for (const KeptCensus& census : tray.censuses) tally.hand_checked += static_cast<int>(census.checks.size());
+    for (const KeptCensus& census : tray->censuses) tally.hand_checked += static_cast<int>(census.checks.size());
   }
   return tally;
 }
@@ -146,10 +166,9 @@ Rates plain_rates(const std::vector<const KeptSowing*>& sowings) {
   std::vector<std::vector<CellReading>> readings;
   bool seeds_known = true;
   for (const KeptSowing* sowing : sowings)
-    for (const KeptTray& tray : sowing->trays) {
-      if (tray.censuses.empty()) continue;
+    for (const KeptTray* tray : telling_trays(*sowing)) {
       seeds_known = seeds_known && sowing->facts.seeds_per_cell;
-      readings.push_back(with_hand_counts(tray.censuses.back(), sowing->facts.seeds_per_cell.value_or(1)));
+      readings.push_back(with_hand_counts(tray->censuses.back(), sowing->facts.seeds_per_cell.value_or(1)));
     }
   if (readings.empty()) return {};
   Rates rates;

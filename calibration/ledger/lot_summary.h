@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 // How good is a lot, over all its sowings; is it getting worse; is it what its pack says?
 //
-// A tray's figures are those of its latest photo; earlier ones serve its time course (cell_course.h). Rates are
+// A tray's figures are those of its latest photo; earlier ones serve its time course (cell_course.h). A photo
+// that shows next to nothing up (under a tenth of the cells) and no tag may be of any tray of its sowing; it is
+// left out once the sowing has later photos. Rates are
 // pooled over trays by the statistics' own functions (pooled_germination_rate, pooled_gap_rate in rates.h), with
 // cells that were picked for a hand check counted as a person counted them. Once at least eight cells drawn at
 // random were checked for each of the lot's crop and tray shapes, anywhere in the ledger, the rates are moved by

@@ -93,6 +93,7 @@ CLI::App* add_count(CLI::App& app, CountArguments& arguments) {
                     "When the photos were taken, if they do not tell: YYYY-MM-DD");
   count->add_option("--lot", arguments.lot, "The seed lot, as written on the pack");
   count->add_option("--tag", arguments.tag, "What the tray's label says, where the photo does not show it");
+  count->add_flag("--as-before", arguments.as_before, "With --tag: the tray lies the same way round as before");
   count->add_flag("--keep", arguments.keep, "Remember the count in the ledger");
   add_ledger_option(*count, arguments.ledger);
   count->add_flag("--json", arguments.json, "Print the census as JSON, one line a photo");

@@ -23,6 +23,7 @@ struct CountArguments {
   std::string lot{};
   std::string tag{};           ///< of the tray's label, where the photo does not show it
   bool keep = false;           ///< in the ledger
+  bool as_before = false;      ///< the tagged tray was not turned since its earlier photos
   std::filesystem::path ledger{};  ///< empty: the usual one
   bool json = false;
   std::filesystem::path marked{}, trace{};  ///< folders; empty: none
