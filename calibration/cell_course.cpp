@@ -13,7 +13,7 @@ namespace braird {
 namespace {
 
 constexpr double kComesUp = 0.3, kDiesBack = 0.01;
-constexpr double kNeverImpossible = 1e-3;  // the counter may be sure and wrong
+constexpr double kNeverImpossible = 0.02;  // the counter may be sure and wrong
 
 enum Stage : std::size_t { kBefore, kUp, kGone, kStages };
 

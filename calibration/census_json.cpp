@@ -45,7 +45,7 @@ Json cell_json(const Cell& cell) {
           {"count", cell.count},
           {"probability", std::move(chances)},
           {"review", cell.review}};
-  if (cell.plant) json["plant"] = {rounded(cell.plant->x, 100), rounded(cell.plant->y, 100)};
+  if (cell.plant) json["plant"] = {rounded(cell.plant->x, 25), rounded(cell.plant->y, 25)};
   return json;
 }
 

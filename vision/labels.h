@@ -20,9 +20,8 @@ std::vector<SeenLabel> read_labels(const cv::Mat& bgr);
 std::vector<int> assign_labels(const std::vector<Lattice>& lattices, const std::vector<SeenLabel>& labels);
 
 /// The same cells, numbered from the label's corner: its first cell is the corner cell nearest to the label.
-/// Where two corners are about as near (a label in the middle of a side), the side on which the label stands is
-/// the first row's if its text is upright as seen from the tray's other side, as it is when the tray is read
-/// like a page. Square trays start a row there so that rows are as stated in the hints.
+/// Where two corners that may be the first are about as near, the print decides: it reads along the rows.
+/// Trays with as many rows as columns may start at any of four corners, others at two.
 Lattice numbered_by_label(const Lattice& lattice, const SeenLabel& label, const Hints& hints);
 
 }  // namespace braird::vision

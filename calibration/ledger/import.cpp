@@ -87,9 +87,7 @@ struct Importer {
   const Database& file;
   std::map<int, std::int64_t> sowing_of, tray_of;
   std::map<int, std::int64_t> sowing_of_tray;
-  std::map<int, std::optional<std::string>> tag_of_tray;
   std::map<std::pair<std::string, int>, std::vector<Cell>> cells_of;
-  std::map<std::pair<std::string, int>, std::int64_t> census_of;
 
   std::int64_t lot_called(const std::string& name) const {
     Statement row = file.prepare("SELECT id FROM lots WHERE name = ?");
@@ -101,6 +99,22 @@ struct Importer {
     const auto found = rows.find(number);
     if (found == rows.end()) refuse(fmt::format("{} {} is not in {}s", what, number, what));
     return found->second;
+  }
+
+  /// Gives a new row the number it has in the tables, where that is free.
+  std::int64_t numbered(const char* table, std::int64_t id, int number) const {
+    file.prepare(fmt::format("UPDATE {0} SET id = ?1 WHERE id = ?2 AND NOT EXISTS (SELECT 1 FROM {0} WHERE id = ?1)", table))
+        .bind(number, id)
+        .run();
+    Statement moved = file.prepare(fmt::format("SELECT 1 FROM {} WHERE id = ?", table));
+    moved.bind(id);
+    return moved.next() ? id : number;
+  }
+
+  std::int64_t new_sowing(std::int64_t lot, const SowingFacts& facts, const std::optional<int>& number) const {
+    const std::int64_t before = file.single("SELECT count(*) FROM sowings"), id = sowing_row(file, lot, facts);
+    const bool fresh = file.single("SELECT count(*) FROM sowings") > before;
+    return fresh && number ? numbered("sowings", id, *number) : id;
   }
 
   void lot(const Row& row) {
@@ -124,25 +138,25 @@ struct Importer {
                       row.maybe("plate"),
                       row.maybe("topping"),
                       row.maybe_number("temperature_c")};
-    const std::int64_t id = sowing_row(file, lot_called(row.text("lot")), facts);
+    const auto number = row.maybe_whole("sowing", 1, kMost);
+    const std::int64_t id = new_sowing(lot_called(row.text("lot")), facts, number);
     file.prepare("UPDATE sowings SET plate = ifnull(?, plate), topping = ifnull(?, topping), temperature_c = ifnull(?, "
                  "temperature_c) WHERE id = ?")
         .bind(facts.plate, facts.topping, facts.temperature_c, id)
         .run();
-    if (const auto number = row.maybe_whole("sowing", 0, kMost)) sowing_of[*number] = id;
+    if (number) sowing_of[*number] = id;
   }
 
   /// A tray without a tag is known by its photos, so it is looked for when its first census comes.
   void tray(const Row& row) {
-    const int number = row.whole("tray", 0, kMost);
+    const int number = row.whole("tray", 1, kMost);
     const auto tag = row.maybe("tag");
-    const std::int64_t sowing = at(sowing_of, row.whole("sowing", 0, kMost), "sowing");
+    const std::int64_t sowing = at(sowing_of, row.whole("sowing", 1, kMost), "sowing");
     Statement known = file.prepare("SELECT id FROM trays WHERE tag = ?");
     known.bind(tag);
     tray_of[number] = tag && known.next() ? known.whole(0) : 0;
     sowing_of_tray[number] = sowing;
-    tag_of_tray[number] = tag;
-    if (tag && tray_of[number] == 0) tray_of[number] = new_tray(file, sowing, tag);
+    if (tag && tray_of[number] == 0) tray_of[number] = numbered("trays", new_tray(file, sowing, tag), number);
   }
 
   void photo(const Row& row) {
@@ -179,13 +193,17 @@ struct Importer {
     cells_of[{row.text("photo"), row.whole("number", 0, 1000)}].push_back(std::move(cell));
   }
 
+  std::int64_t made_tray(int number) {
+    return numbered("trays", new_tray(file, sowing_of_tray.at(number), std::nullopt), number);
+  }
+
   std::int64_t tray_for_census(std::int64_t photo, int number, int tray) {
     auto found = tray_of.find(tray);
     if (found == tray_of.end()) refuse(fmt::format("tray {} is not in trays", tray));
     if (found->second != 0) return found->second;
     Statement known = file.prepare("SELECT tray FROM censuses WHERE photo = ? AND number = ?");
     known.bind(photo, number);
-    found->second = known.next() ? known.whole(0) : new_tray(file, sowing_of_tray.at(tray), std::nullopt);
+    found->second = known.next() ? known.whole(0) : made_tray(tray);
     return found->second;
   }
 
@@ -209,7 +227,7 @@ struct Importer {
     photo.bind(BlobView{hash});
     if (!photo.next()) refuse("this photo is not in photos");
     const int number = row.whole("number", 0, 1000);
-    const std::int64_t photo_id = photo.whole(0), tray = tray_for_census(photo_id, number, row.whole("tray", 0, kMost));
+    const std::int64_t photo_id = photo.whole(0), tray = tray_for_census(photo_id, number, row.whole("tray", 1, kMost));
     const auto corners = row.numbers("corners");
     if (corners.size() != 8) refuse("corners must be eight numbers");
     std::array<Point, 4> points;
@@ -247,6 +265,7 @@ struct Importer {
     std::optional<std::int64_t> sowing_id, tray_id;
     if (sowing) sowing_id = at(sowing_of, *sowing, "sowing");
     if (tray) tray_id = at(tray_of, *tray, "tray");
+    if (tray_id == 0) tray_id = tray_of[*tray] = made_tray(*tray);
     file.prepare("INSERT INTO decisions (lot, sowing, tray, decided_on, words) SELECT ?1, ?2, ?3, ?4, ?5 WHERE NOT EXISTS "
                  "(SELECT 1 FROM decisions WHERE lot = ?1 AND sowing IS ?2 AND tray IS ?3 AND decided_on IS ?4 AND words = "
                  "?5)")
@@ -278,7 +297,7 @@ Imported import_tables(Ledger& ledger, const std::map<std::string, TextTable>& t
       {"checks", &Importer::check}, {"decisions", &Importer::decision}};
   Imported taken;
   ledger.step("imported tables", [&] {
-    Importer importer{ledger.file(), {}, {}, {}, {}, {}, {}};
+    Importer importer{ledger.file(), {}, {}, {}, {}};
     for (const auto& [name, take] : order)
       if (const auto table = tables.find(name); table != tables.end())
         taken[name] = take_in(table->second, name, [&](const Row& row) { (importer.*take)(row); });

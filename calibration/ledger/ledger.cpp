@@ -74,7 +74,7 @@ void write_ahead(const Database& file) {
 Database opened_to_write(const fs::path& file) {
   make_folder_of(file);
   Database kept(file, Access::write);
-  version_of(kept);  // before anything is touched
+  if (version_of(kept) == 0) kept.run("PRAGMA page_size = 16384");  // a census a page would waste a third
   write_ahead(kept);
   migrate(kept);
   return kept;
@@ -108,9 +108,14 @@ Bytes inverse_of(const Session& session, const Database& file) {
   return bytes;
 }
 
-/// A row that a foreign key has already taken along is no conflict.
-int on_conflict(void*, int conflict, sqlite3_changeset_iter*) {
-  return conflict == SQLITE_CHANGESET_NOTFOUND ? SQLITE_CHANGESET_OMIT : SQLITE_CHANGESET_ABORT;
+/// A row to delete that a foreign key has already taken along, or blanked a field of, is no conflict.
+int on_conflict(void*, int conflict, sqlite3_changeset_iter* change) {
+  const char* table = nullptr;
+  int columns = 0, operation = 0, indirect = 0;
+  sqlite3changeset_op(change, &table, &columns, &operation, &indirect);
+  if (conflict == SQLITE_CHANGESET_NOTFOUND) return SQLITE_CHANGESET_OMIT;
+  const bool blanked = conflict == SQLITE_CHANGESET_DATA && operation == SQLITE_DELETE;
+  return blanked ? SQLITE_CHANGESET_REPLACE : SQLITE_CHANGESET_ABORT;
 }
 
 void take_back(const Database& file, Bytes inverse) {

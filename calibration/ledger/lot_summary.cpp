@@ -60,9 +60,12 @@ std::vector<const KeptTray*> telling_trays(const KeptSowing& sowing) {
   for (const KeptTray& tray : sowing.trays) {
     if (tray.censuses.empty()) continue;
     const KeptCensus& census = tray.censuses.back();
-    const TraySummary sum = summarise(census.tray);
-    const bool early = census.taken && census.taken->substr(0, 10) < last;
-    if (tray.tag || !early || sum.cells - sum.empty >= next_to_nothing * sum.cells) trays.push_back(&tray);
+    const bool early = !tray.tag && census.taken && census.taken->substr(0, 10) < last;
+    if (early) {
+      const TraySummary sum = summarise(census.tray);
+      if (sum.cells - sum.empty < next_to_nothing * sum.cells) continue;
+    }
+    trays.push_back(&tray);
   }
   return trays;
 }
@@ -162,26 +165,50 @@ Rates corrected_rates(const Lot& lot, const CounterChecks& checks) {
   return rates;
 }
 
-Rates plain_rates(const std::vector<const KeptSowing*>& sowings) {
-  std::vector<std::vector<CellReading>> readings;
+/// Each tray's cells as the statistics read them, hand counts in their places.
+struct Readings {
+  std::vector<std::vector<CellReading>> trays;
   bool seeds_known = true;
-  for (const KeptSowing* sowing : sowings)
-    for (const KeptTray* tray : telling_trays(*sowing)) {
-      seeds_known = seeds_known && sowing->facts.seeds_per_cell;
-      readings.push_back(with_hand_counts(tray->censuses.back(), sowing->facts.seeds_per_cell.value_or(1)));
-    }
-  if (readings.empty()) return {};
-  Rates rates;
-  rates.gaps = pooled_gap_rate(readings);
-  if (seeds_known) rates.germination = pooled_germination_rate(readings);
-  return rates;
+
+  void add(const Readings& more) {
+    trays.insert(trays.end(), more.trays.begin(), more.trays.end());
+    seeds_known = seeds_known && more.seeds_known;
+  }
+};
+
+Readings readings_of(const KeptSowing& sowing) {
+  Readings readings;
+  const std::optional<int> seeds = sowing.facts.seeds_per_cell;
+  for (const KeptTray* tray : telling_trays(sowing))
+    readings.trays.push_back(with_hand_counts(tray->censuses.back(), seeds.value_or(1)));
+  readings.seeds_known = seeds.has_value() || readings.trays.empty();
+  return readings;
 }
 
-Rates rates_of(const std::vector<const KeptSowing*>& sowings, const CounterChecks& checks) {
-  Lot lot;
-  for (const KeptSowing* sowing : sowings) add_to(lot, *sowing);
-  if (lot.trays.empty()) return {};
-  return checks.seedlings.size() < kFewestChecks ? plain_rates(sowings) : corrected_rates(lot, checks);
+/// Sowings of a lot with what is read of them.
+struct Sown {
+  const KeptSowing* sowing;
+  Readings readings;
+};
+
+std::optional<Estimate> plain_germination(const Readings& of) {
+  if (of.trays.empty() || !of.seeds_known) return std::nullopt;
+  return pooled_germination_rate(of.trays);
+}
+
+enum class Wanted { both, germination };
+
+Rates rates_of(const std::vector<const Sown*>& sowings, const CounterChecks& checks, Wanted wanted = Wanted::both) {
+  if (checks.seedlings.size() >= kFewestChecks) {
+    Lot lot;
+    for (const Sown* sown : sowings) add_to(lot, *sown->sowing);
+    return lot.trays.empty() ? Rates() : corrected_rates(lot, checks);
+  }
+  Readings all;
+  for (const Sown* sown : sowings) all.add(sown->readings);
+  if (all.trays.empty()) return {};
+  if (wanted == Wanted::germination) return {plain_germination(all), std::nullopt};
+  return {plain_germination(all), pooled_gap_rate(all.trays)};
 }
 
 /// Trays seen on several days: when half of what came was up, and what is still to come.
@@ -200,11 +227,12 @@ void add_course(SowingSummary& summary, const KeptSowing& sowing) {
   summary.in_the_end = forecast_final_rate(longest);
 }
 
-SowingSummary summarise_sowing(const KeptLot& kept, const KeptSowing& sowing, const CounterChecks& checks) {
+SowingSummary summarise_sowing(const KeptLot& kept, const Sown& sown, const CounterChecks& checks) {
+  const KeptSowing& sowing = *sown.sowing;
   SowingSummary summary;
   summary.facts = sowing.facts;
   summary.tally = tally_of(sowing);
-  const Rates rates = rates_of({&sowing}, checks);
+  const Rates rates = rates_of({&sown}, checks);
   summary.germination = rates.germination;
   summary.gaps = rates.gaps;
   for (const KeptTray& tray : sowing.trays)
@@ -217,14 +245,19 @@ SowingSummary summarise_sowing(const KeptLot& kept, const KeptSowing& sowing, co
 }
 
 /// The latest dated sowing against all earlier ones; both need a germination rate.
-std::optional<Estimate> trend_of(const KeptLot& kept, const CounterChecks& checks) {
-  std::vector<const KeptSowing*> dated;
-  for (const KeptSowing& sowing : kept.sowings)
-    if (sowing.facts.sown_on) dated.push_back(&sowing);
-  std::vector<const KeptSowing*> latest, earlier;
-  for (const KeptSowing* sowing : dated)
-    (sowing->facts.sown_on == dated.back()->facts.sown_on ? latest : earlier).push_back(sowing);
-  const Rates now = rates_of(latest, checks), before = rates_of(earlier, checks);
+std::optional<Estimate> trend_of(const std::vector<Sown>& sowings, const CounterChecks& checks) {
+  std::vector<const Sown*> latest, earlier;
+  for (const Sown& sown : sowings) {
+    if (!sown.sowing->facts.sown_on || sown.readings.trays.empty()) continue;
+    if (!latest.empty() && latest[0]->sowing->facts.sown_on < sown.sowing->facts.sown_on) {
+      earlier.insert(earlier.end(), latest.begin(), latest.end());
+      latest.clear();
+    }
+    latest.push_back(&sown);
+  }
+  if (earlier.empty()) return std::nullopt;
+  const Rates now = rates_of(latest, checks, Wanted::germination),
+              before = rates_of(earlier, checks, Wanted::germination);
   if (!now.germination || !before.germination) return std::nullopt;
   return difference(*now.germination, *before.germination);
 }
@@ -251,6 +284,7 @@ Lot as_lot(const KeptLot& kept) {
   Lot lot;
   lot.name = kept.facts.name;
   for (const KeptSowing& sowing : kept.sowings) add_to(lot, sowing);
+  if (lot.checked.size() < kFewestChecks) lot.checked.clear();
   return lot;
 }
 
@@ -258,17 +292,19 @@ LotSummary summarise(const Ledger& ledger, const KeptLot& kept) {
   LotSummary summary;
   summary.facts = kept.facts;
   const CounterChecks checks = checks_for(ledger, kept);
-  std::vector<const KeptSowing*> all;
-  for (const KeptSowing& sowing : kept.sowings) {
-    summary.sowings.push_back(summarise_sowing(kept, sowing, checks));
-    all.push_back(&sowing);
+  std::vector<Sown> sowings;
+  std::vector<const Sown*> all;
+  for (const KeptSowing& sowing : kept.sowings) sowings.push_back({&sowing, readings_of(sowing)});
+  for (const Sown& sown : sowings) {
+    summary.sowings.push_back(summarise_sowing(kept, sown, checks));
+    all.push_back(&sown);
   }
   summary.tally = sum_of(summary.sowings);
   const Rates rates = rates_of(all, checks);
   summary.germination = rates.germination;
   summary.gaps = rates.gaps;
   if (summary.gaps) summary.error_checks = static_cast<int>(checks.seedlings.size());
-  summary.trend = trend_of(kept, checks);
+  summary.trend = trend_of(sowings, checks);
   if (kept.facts.crop)
     if (const CropProfile* crop = find_crop(built_in_profiles(), *kept.facts.crop))
       summary.legal_minimum_percent = crop->minimum_germination_percent;

@@ -49,7 +49,8 @@ struct LotSummary {
   std::vector<std::string> suspicions;  ///< what speaks against the lot, the gravest first; whole sentences
 };
 
-/// The lot as the statistics know it, each tray by its latest photo.
+/// The lot as the statistics know it, each tray by its latest photo; its checked cells only if they are enough for
+/// a correction.
 Lot as_lot(const KeptLot& kept);
 
 /// What speaks against the lot.

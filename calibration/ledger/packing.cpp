@@ -12,7 +12,7 @@ namespace {
 
 constexpr unsigned kVersion = 1;
 constexpr std::size_t kMostBytes = 64'000'000;  // a million cells; keeps damaged bytes from asking for more
-constexpr double kChance = 10'000, kPixel = 10, kPlant = 100;
+constexpr double kChance = 10'000, kPixel = 10, kPlant = 25;
 
 [[noreturn]] void refuse() {
   throw std::invalid_argument("its cells are damaged");

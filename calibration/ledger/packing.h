@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // A tray's cells as a few bytes each. Exactly what a census in JSON says comes back: chances in steps of
-// 0.0001, places in steps of 0.1 px, plants in steps of 1/100 cell.
+// 0.0001, places in steps of 0.1 px, plants in steps of 1/25 cell.
 //
 //   number   unsigned, 7 bits a byte, the lowest first, the high bit set on all bytes but the last; signed
 //   ones

@@ -10,6 +10,7 @@
 #include <stdexcept>
 
 #include "calibration/csv.h"
+#include "calibration/ledger/lot_summary.h"
 #include "calibration/ledger/transfer.h"
 #include "cli/ledger_place.h"
 #include "cli/text/csv_text.h"
@@ -93,6 +94,7 @@ ExitCode run_import(const TransferArguments& arguments, const Console& console) 
   ledger::Ledger ledger(ledger_place(arguments.ledger), ledger::Access::write);
   for (const auto& [name, rows] : ledger::import_tables(ledger, tables))
     console.out << fmt::format("{}: {} rows\n", name, rows);
+  ledger::season(ledger, {});  // so that the first `lots` need not wait for the figures of all lots
   return ExitCode::ok;
 }
 

@@ -170,7 +170,7 @@ TEST_CASE("a full disk: one sentence, the old content intact, and room again is 
   const LedgerFolder folder;
   const auto disk = folder.path / "disk";
   std::filesystem::create_directory(disk);
-  if (mount("tmpfs", disk.c_str(), "tmpfs", 0, "size=300k") != 0) {
+  if (mount("tmpfs", disk.c_str(), "tmpfs", 0, "size=1m") != 0) {
     MESSAGE("skipped: mounting a small disk is not permitted here");
     return;
   }
@@ -189,7 +189,7 @@ TEST_CASE("a full disk: one sentence, the old content intact, and room again is 
     const Ledger ledger(file, Access::read);
     CHECK(single(ledger, "SELECT count(*) FROM censuses") == kept);
   }
-  mount("tmpfs", disk.c_str(), "tmpfs", MS_REMOUNT, "size=3m");
+  mount("tmpfs", disk.c_str(), "tmpfs", MS_REMOUNT, "size=8m");
   {
     Ledger ledger(file, Access::write);
     keep_number(ledger, kept + 1);

@@ -71,7 +71,7 @@ Tray seen_on(const GrownTray& grown, double day, const Seeing& how, std::mt19937
     if (!up) continue;
     const Point& place = grown.places[static_cast<std::size_t>(at)];
     tray.cells.back().plant =
-        Point{rounded(place.x + error(random), 100), rounded(place.y + error(random), 100)};
+        Point{rounded(place.x + error(random), 25), rounded(place.y + error(random), 25)};
   }
   const auto corner = [&](int row, int col) {
     return tray.cells[static_cast<std::size_t>(row * tray.layout.cols + col)].centre_px;

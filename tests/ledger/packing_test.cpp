@@ -69,7 +69,7 @@ TEST_CASE("cells with chances of different lengths, high counts and far places c
     cells[static_cast<std::size_t>(at)].probability.assign(static_cast<std::size_t>(at * 7 + 1), 0);
     cells[static_cast<std::size_t>(at)].probability.back() = 1;
     cells[static_cast<std::size_t>(at)].centre_px = {-40'000.3 * at, 12'345.6};
-    cells[static_cast<std::size_t>(at)].plant = Point{-1.5, 2.25};
+    cells[static_cast<std::size_t>(at)].plant = Point{-1.52, 2.24};
   }
   check_equal(cells, there_and_back(cells, 6));
 }
