@@ -15,7 +15,7 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 std::string points(double share) {
-  return fmt::format("{:.0f}", 100 * share);
+  return fmt::format("{:.1f}", 100 * share);
 }
 
 /// This very program: figures that another build worked out are worked out again.
