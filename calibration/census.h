@@ -38,7 +38,7 @@ struct Cell {
   bool review = false;  ///< a person should look at this cell
   /// The middle of what grows in the cell, from the cell's centre, in cells: x along the row, y from row to
   /// row. Tells trays and turns apart; nothing where none was seen or looked for.
-  std::optional<Point> plant;
+  std::optional<Point> plant{};
 };
 
 struct Tray {
@@ -49,7 +49,7 @@ struct Tray {
   std::optional<std::string> crop;
   std::optional<int> seeds_per_cell;
   std::vector<Cell> cells;  ///< row by row
-  std::optional<TrayLabel> label;  ///< seen beside the tray; rows and columns then start at its corner
+  std::optional<TrayLabel> label{};  ///< seen beside the tray; rows and columns then start at its corner
 };
 
 struct PhotoFacts {
