@@ -38,13 +38,13 @@ Json cell_json(const Cell& cell) {
   Json chances = Json::array();
   for (double chance : cell.probability) chances.push_back(to_chance(chance));
   Json json = {{"row", cell.row},
-          {"col", cell.col},
-          {"x", to_tenth(cell.centre_px.x)},
-          {"y", to_tenth(cell.centre_px.y)},
-          {"state", name_of(state_of(cell.count))},
-          {"count", cell.count},
-          {"probability", std::move(chances)},
-          {"review", cell.review}};
+               {"col", cell.col},
+               {"x", to_tenth(cell.centre_px.x)},
+               {"y", to_tenth(cell.centre_px.y)},
+               {"state", name_of(state_of(cell.count))},
+               {"count", cell.count},
+               {"probability", std::move(chances)},
+               {"review", cell.review}};
   if (cell.plant) json["plant"] = {rounded(cell.plant->x, 25), rounded(cell.plant->y, 25)};
   return json;
 }
@@ -68,15 +68,15 @@ Json tray_json(const Tray& tray) {
   for (Point corner : tray.corners_px) corners.push_back(point_json(corner));
   for (const Cell& cell : tray.cells) cells.push_back(cell_json(cell));
   Json json = {{"rows", tray.layout.rows},
-          {"cols", tray.layout.cols},
-          {"lattice", name_of(tray.layout.lattice)},
-          {"corners_px", std::move(corners)},
-          {"pitch_px", to_tenth(tray.pitch_px)},
-          {"fit", to_chance(tray.fit)},
-          {"crop", or_null(tray.crop)},
-          {"seeds_per_cell", or_null(tray.seeds_per_cell)},
-          {"cells", std::move(cells)},
-          {"summary", summary_json(summarise(tray))}};
+               {"cols", tray.layout.cols},
+               {"lattice", name_of(tray.layout.lattice)},
+               {"corners_px", std::move(corners)},
+               {"pitch_px", to_tenth(tray.pitch_px)},
+               {"fit", to_chance(tray.fit)},
+               {"crop", or_null(tray.crop)},
+               {"seeds_per_cell", or_null(tray.seeds_per_cell)},
+               {"cells", std::move(cells)},
+               {"summary", summary_json(summarise(tray))}};
   if (tray.label) json["label"] = label_json(*tray.label);
   return json;
 }
@@ -195,8 +195,12 @@ std::array<Point, 4> corners_from(const Json& corner_list) {
 }
 
 TrayLabel label_from(const Json& object) {
-  TrayLabel label{text(object, "tag"),           maybe_text(object, "lot"), maybe_text(object, "crop"),
-                  maybe_text(object, "sown_on"), std::nullopt,              maybe_text(object, "tray")};
+  TrayLabel label{text(object, "tag"),
+                  maybe_text(object, "lot"),
+                  maybe_text(object, "crop"),
+                  maybe_text(object, "sown_on"),
+                  std::nullopt,
+                  maybe_text(object, "tray")};
   if (!field(object, "seeds_per_cell").is_null())
     label.seeds_per_cell = whole(object, "seeds_per_cell", 1, 1000);
   return label;

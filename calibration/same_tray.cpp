@@ -9,7 +9,7 @@ namespace braird {
 namespace {
 
 constexpr double kEnough = 18, kLead = 10, kLeadIfSame = 6;  // nats
-constexpr double kMostCorrelated = 0.999;   // keeps copies of one photo finite
+constexpr double kMostCorrelated = 0.999;                    // keeps copies of one photo finite
 constexpr int kFewestCells = 12;
 
 /// What tells a tray: for each cell, row by row, a value in each photo, or nothing in one of them.
@@ -55,7 +55,8 @@ Fingerprint reversed(const Fingerprint& print) {
   return {reversed(print.occupied, 1), reversed(print.along, -1), reversed(print.across, -1)};
 }
 
-/// Takes the mean of each row off, then that of each column; where `there` is false nothing is read or changed.
+/// Takes the mean of each row off, then that of each column; where `there` is false nothing is read or
+/// changed.
 void take_off_means(std::vector<double>& value, const std::vector<bool>& there, const Layout& layout) {
   const auto off = [&](int groups, int each, int group_step, int step) {
     for (int group = 0; group < groups; ++group) {

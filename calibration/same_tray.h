@@ -29,8 +29,8 @@ struct TrayMatch {
 /// of different layouts are unsure.
 TrayMatch match_trays(const Tray& first, const Tray& second);
 
-/// The same where it is known to be the same tray, and only the way round is asked: 6 nats more than the other
-/// way round are enough (400 to 1).
+/// The same where it is known to be the same tray, and only the way round is asked: 6 nats more than the
+/// other way round are enough (400 to 1).
 SameTray way_round(const Tray& first, const Tray& second);
 
 }  // namespace braird

@@ -30,9 +30,9 @@ ExitCode run_braird(std::vector<std::string> arguments, const Console& console) 
                "braird");
   app.set_version_flag("--version", kVersion);
   app.require_subcommand(1);
-  const std::vector<Command> commands = {count_command(app), rate_command(app), lots_command(app),
-                                         lot_command(app),   note_command(app), undo_command(app),
-                                         label_command(app), check_command(app),  export_command(app), import_command(app)};
+  const std::vector<Command> commands = {
+      count_command(app), rate_command(app),  lots_command(app),  lot_command(app),    note_command(app),
+      undo_command(app),  label_command(app), check_command(app), export_command(app), import_command(app)};
   std::reverse(arguments.begin(), arguments.end());  // CLI11 takes them last first
   try {
     app.parse(std::move(arguments));

@@ -39,8 +39,8 @@ int field(const CsvRow& row, const Columns& columns, const char* name, int least
 
 TypedCount count_of(const CsvRow& row, const Columns& columns) {
   TypedCount count;
-  if (const auto tray = columns.find("tray"); tray != columns.end() && tray->second < row.fields.size() &&
-                                              !row.fields[tray->second].empty())
+  if (const auto tray = columns.find("tray");
+      tray != columns.end() && tray->second < row.fields.size() && !row.fields[tray->second].empty())
     count.tray = row.fields[tray->second];
   count.row = field(row, columns, "row", 1, kMostRows);
   count.col = field(row, columns, "col", 1, kMostRows);
@@ -60,7 +60,8 @@ std::vector<ledger::HandCheck> ask_counts(std::istream& in, std::ostream& out, c
   std::vector<ledger::HandCheck> checks;
   out << "How many seedlings stand there? Enter skips a cell, q ends.\n";
   for (std::size_t at = 0; at < proposals.size();) {
-    out << fmt::format("{:>3} of {}  {}: ", at + 1, proposals.size(), cell_name(layout, proposals[at].cell)) << std::flush;
+    out << fmt::format("{:>3} of {}  {}: ", at + 1, proposals.size(), cell_name(layout, proposals[at].cell))
+        << std::flush;
     std::string line;
     if (!std::getline(in, line) || (line = trimmed(line)) == "q") break;
     const auto number = whole(line);
@@ -82,7 +83,8 @@ std::vector<TypedCount> read_counts(std::istream& in, const std::string& file) {
       for (std::size_t at = 0; at < rows[0].fields.size(); ++at) columns[rows[0].fields[at]] = at;
     for (const char* needed : {"row", "col", "count"})
       if (!columns.contains(needed))
-        throw std::invalid_argument("the first line must name the columns row,col,count and, for several trays, tray");
+        throw std::invalid_argument(
+            "the first line must name the columns row,col,count and, for several trays, tray");
     std::vector<TypedCount> counts;
     for (std::size_t at = 1; at < rows.size(); ++at) counts.push_back(count_of(rows[at], columns));
     return counts;

@@ -15,7 +15,8 @@ namespace braird::cli {
 /// "row 3, column 7", from 1.
 std::string cell_name(const Layout& layout, int cell);
 
-/// Asks cell by cell; an empty line skips, "q" or the end of input ends. What is no whole number is asked again.
+/// Asks cell by cell; an empty line skips, "q" or the end of input ends. What is no whole number is asked
+/// again.
 std::vector<ledger::HandCheck> ask_counts(std::istream& in, std::ostream& out, const Layout& layout,
                                           const std::vector<ledger::CheckProposal>& proposals);
 

@@ -18,7 +18,8 @@ std::string iso(std::chrono::sys_days day) {
 }
 
 std::string line_for(const std::string& photo, const ledger::KeptAs& kept, bool known_photo) {
-  std::string text = fmt::format("braird: {}: {} in lot {}", photo, known_photo ? "corrected" : "kept", kept.lot);
+  std::string text =
+      fmt::format("braird: {}: {} in lot {}", photo, known_photo ? "corrected" : "kept", kept.lot);
   if (kept.tag) text += ", tray " + *kept.tag;
   if (kept.photos_of_tray > 1) text += fmt::format(", photo {} of this tray", kept.photos_of_tray);
   if (kept.turned) text += ", turned by half";
@@ -31,8 +32,8 @@ Keeper keeper_for(const CountArguments& arguments) {
   if (!arguments.keep && !arguments.tag.empty())
     throw std::invalid_argument("--tag: names a tray of the ledger; say --keep too");
   if (!arguments.keep) return {};
-  return {std::make_shared<ledger::Ledger>(ledger_place(arguments.ledger), ledger::Access::write), arguments.tag,
-          arguments.as_before};
+  return {std::make_shared<ledger::Ledger>(ledger_place(arguments.ledger), ledger::Access::write),
+          arguments.tag, arguments.as_before};
 }
 
 CountArguments arguments_with_tag(CountArguments arguments, const Keeper& keeper) {
@@ -51,7 +52,8 @@ CountArguments arguments_with_tag(CountArguments arguments, const Keeper& keeper
   return arguments;
 }
 
-std::string keep_photo(Keeper& keeper, const std::filesystem::path& photo, const Census& census, const Order& order) {
+std::string keep_photo(Keeper& keeper, const std::filesystem::path& photo, const Census& census,
+                       const Order& order) {
   ledger::Told told;
   told.lot = order.lot;
   if (order.sown) told.sown_on = iso(*order.sown);

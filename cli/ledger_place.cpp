@@ -18,7 +18,8 @@ fs::path from_environment(const char* name) {
 fs::path data_folder() {
   if (const fs::path told = from_environment("XDG_DATA_HOME"); told.is_absolute()) return told;
   const fs::path home = from_environment("HOME");
-  if (home.empty()) throw std::runtime_error("there is no home folder to keep the ledger in; name one with --ledger");
+  if (home.empty())
+    throw std::runtime_error("there is no home folder to keep the ledger in; name one with --ledger");
   return home / ".local" / "share";
 }
 

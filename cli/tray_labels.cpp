@@ -44,7 +44,8 @@ std::string label_words(const Layout& layout) {
     if (known.layout.rows == layout.rows && known.layout.cols == layout.cols &&
         known.layout.lattice == layout.lattice)
       return known.name;
-  return fmt::format("{}x{}{}", layout.rows, layout.cols, layout.lattice == LatticeKind::staggered ? "s" : "");
+  return fmt::format("{}x{}{}", layout.rows, layout.cols,
+                     layout.lattice == LatticeKind::staggered ? "s" : "");
 }
 
 std::vector<vision::SeenLabel> understood(std::vector<vision::SeenLabel> labels, const Keeper& keeper) {

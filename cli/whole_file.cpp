@@ -19,14 +19,16 @@ void write_whole_file(const fs::path& path, const std::string& content) {
   if (file) fs::rename(unfinished, path, trouble);
   if (file && !trouble) return;
   fs::remove(unfinished, trouble);
-  throw std::runtime_error(path.string() +
-                           ": cannot be written; check that the folder exists, is yours to write to and has room");
+  throw std::runtime_error(
+      path.string() + ": cannot be written; check that the folder exists, is yours to write to and has room");
 }
 
 std::string read_whole_file(const fs::path& path) {
   std::error_code unused;
-  if (!fs::exists(path, unused)) throw std::runtime_error(path.string() + ": no such file; check the name and the folder");
-  if (fs::is_directory(path, unused)) throw std::runtime_error(path.string() + ": is a folder; name a file in it");
+  if (!fs::exists(path, unused))
+    throw std::runtime_error(path.string() + ": no such file; check the name and the folder");
+  if (fs::is_directory(path, unused))
+    throw std::runtime_error(path.string() + ": is a folder; name a file in it");
   std::ifstream in(path, std::ios::binary);
   std::string content{std::istreambuf_iterator<char>(in), {}};
   if (!in) throw std::runtime_error(path.string() + ": could not be read");

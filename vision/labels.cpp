@@ -14,10 +14,11 @@
 namespace braird::vision {
 namespace {
 
-constexpr double kFarthest = 3;        // cells from a tray's edge to the middle of its label
-constexpr double kClearlyNearer = 0.8; // of the distances to the nearest and the second nearest corner
+constexpr double kFarthest = 3;         // cells from a tray's edge to the middle of its label
+constexpr double kClearlyNearer = 0.8;  // of the distances to the nearest and the second nearest corner
 
-/// Undoes a phone's blur: of 675 drawn labels with modules of 3 to 6 px 97.9 % are read as they are, 99.7 % so.
+/// Undoes a phone's blur: of 675 drawn labels with modules of 3 to 6 px 97.9 % are read as they are, 99.7 %
+/// so.
 cv::Mat sharpened(const cv::Mat& bgr) {
   cv::Mat grey, smooth;
   cv::cvtColor(bgr, grey, cv::COLOR_BGR2GRAY);
@@ -38,7 +39,8 @@ cv::Point2d middle_of(const SeenLabel& label) {
 
 /// From a place of the photo to the tray's coordinates.
 cv::Point2d tray_from_photo(const Lattice& lattice, cv::Point2d photo) {
-  const cv::Matx33d tray_from_plane = lattice.plane_from_tray.inv(), plane_from_photo = lattice.photo_from_plane.inv();
+  const cv::Matx33d tray_from_plane = lattice.plane_from_tray.inv(),
+                    plane_from_photo = lattice.photo_from_plane.inv();
   return project(tray_from_plane, project(plane_from_photo, undistort(lattice.lens, photo)));
 }
 
@@ -56,7 +58,8 @@ std::vector<Lattice> numberings(const Lattice& lattice, const Hints& hints) {
   std::vector<Lattice> all = {lattice, half_turned(lattice)};
   const bool quarter = lattice.odd_row_shift == 0 && (!hints.rows || hints.rows == hints.cols);
   if (quarter)
-    for (const Lattice& other : {quarter_turned(lattice), half_turned(quarter_turned(lattice))}) all.push_back(other);
+    for (const Lattice& other : {quarter_turned(lattice), half_turned(quarter_turned(lattice))})
+      all.push_back(other);
   return all;
 }
 
@@ -83,13 +86,14 @@ std::vector<SeenLabel> read_labels(const cv::Mat& bgr) {
   ZXing::DecodeHints hints;
   hints.setFormats(ZXing::BarcodeFormat::QRCode).setTryRotate(false).setTryDownscale(false);
   std::vector<SeenLabel> labels;
-  for (const ZXing::Result& found :
-       ZXing::ReadBarcodes({grey.data, grey.cols, grey.rows, ZXing::ImageFormat::Lum, static_cast<int>(grey.step)}, hints)) {
+  for (const ZXing::Result& found : ZXing::ReadBarcodes(
+           {grey.data, grey.cols, grey.rows, ZXing::ImageFormat::Lum, static_cast<int>(grey.step)}, hints)) {
     if (!found.isValid()) continue;
     const auto label = read_label_text(found.text());
     if (!label) continue;
     const auto& place = found.position();
-    labels.push_back({*label, {to_point(place[0]), to_point(place[1]), to_point(place[2]), to_point(place[3])}, {}, {}});
+    labels.push_back(
+        {*label, {to_point(place[0]), to_point(place[1]), to_point(place[2]), to_point(place[3])}, {}, {}});
   }
   return labels;
 }

@@ -11,8 +11,8 @@
 
 namespace braird::vision {
 
-/// The trays' labels that a photo shows; other codes are left alone. `bgr`: 8-bit, 3 channels, any size. A code
-/// is read where its modules have 3 px or more; sharp ones down to some 2 px.
+/// The trays' labels that a photo shows; other codes are left alone. `bgr`: 8-bit, 3 channels, any size. A
+/// code is read where its modules have 3 px or more; sharp ones down to some 2 px.
 std::vector<SeenLabel> read_labels(const cv::Mat& bgr);
 
 /// Which label belongs to which tray: for each lattice the place of its label in the list, or -1. A label

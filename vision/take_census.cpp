@@ -77,7 +77,8 @@ Hints hints_for_all(const std::vector<SeenLabel>& labels, const Hints& hints) {
   return all;
 }
 
-Tray count_tray(const Photo& photo, Lattice lattice, const SeenLabel* label, Hints hints, const Trace& trace) {
+Tray count_tray(const Photo& photo, Lattice lattice, const SeenLabel* label, Hints hints,
+                const Trace& trace) {
   if (label) {
     hints = hints_for(*label, hints);
     lattice = numbered_by_label(lattice, *label, hints);
@@ -99,7 +100,8 @@ Reading take_census(const Photo& photo, const Hints& hints, const Trace& trace) 
   reading.refusal = search.refusal;
   const std::vector<int> label_of = assign_labels(search.lattices, hints.labels);
   for (std::size_t at = 0; at < search.lattices.size(); ++at) {
-    const SeenLabel* label = label_of[at] < 0 ? nullptr : &hints.labels[static_cast<std::size_t>(label_of[at])];
+    const SeenLabel* label =
+        label_of[at] < 0 ? nullptr : &hints.labels[static_cast<std::size_t>(label_of[at])];
     reading.census.trays.push_back(count_tray(photo, search.lattices[at], label, hints, trace));
   }
   return reading;

@@ -33,24 +33,31 @@ const std::vector<PlainTable>& plain_tables() {
   static const std::vector<PlainTable> tables = {
       {"lots",
        {"lot", "crop", "variety", "supplier", "tested_on", "stated_percent", "treated"},
-       "SELECT name, crop, variety, supplier, tested_on, stated_percent, CASE treated WHEN 1 THEN 'yes' WHEN 0 THEN "
+       "SELECT name, crop, variety, supplier, tested_on, stated_percent, CASE treated WHEN 1 THEN 'yes' WHEN "
+       "0 THEN "
        "'no' END FROM lots ORDER BY id"},
       {"sowings",
-       {"sowing", "lot", "sown_on", "rows", "cols", "lattice", "seeds_per_cell", "plate", "topping", "temperature_c"},
-       "SELECT sowings.id, name, sown_on, rows, cols, CASE staggered WHEN 1 THEN 'staggered' ELSE 'square' END, "
-       "seeds_per_cell, plate, topping, temperature_c FROM sowings JOIN lots ON lots.id = lot ORDER BY sowings.id"},
+       {"sowing", "lot", "sown_on", "rows", "cols", "lattice", "seeds_per_cell", "plate", "topping",
+        "temperature_c"},
+       "SELECT sowings.id, name, sown_on, rows, cols, CASE staggered WHEN 1 THEN 'staggered' ELSE 'square' "
+       "END, "
+       "seeds_per_cell, plate, topping, temperature_c FROM sowings JOIN lots ON lots.id = lot ORDER BY "
+       "sowings.id"},
       {"trays", {"tray", "sowing", "tag"}, "SELECT id, sowing, tag FROM trays ORDER BY id"},
       {"photos",
        {"photo", "file", "width", "height", "taken", "remarks"},
        "SELECT lower(hex(hash)), file, width, height, taken, remarks FROM photos ORDER BY id"},
       {"checks",
        {"photo", "number", "row", "col", "seedlings", "drawn"},
-       "SELECT lower(hex(hash)), number, cell / cols + 1, cell % cols + 1, seedlings, CASE drawn WHEN 1 THEN 'yes' "
-       "ELSE 'no' END FROM checks JOIN censuses ON censuses.id = census JOIN photos ON photos.id = photo JOIN trays ON "
+       "SELECT lower(hex(hash)), number, cell / cols + 1, cell % cols + 1, seedlings, CASE drawn WHEN 1 THEN "
+       "'yes' "
+       "ELSE 'no' END FROM checks JOIN censuses ON censuses.id = census JOIN photos ON photos.id = photo "
+       "JOIN trays ON "
        "trays.id = tray JOIN sowings ON sowings.id = sowing ORDER BY censuses.id, cell"},
       {"decisions",
        {"lot", "sowing", "tray", "decided_on", "words"},
-       "SELECT name, sowing, tray, decided_on, words FROM decisions JOIN lots ON lots.id = lot ORDER BY decisions.id"}};
+       "SELECT name, sowing, tray, decided_on, words FROM decisions JOIN lots ON lots.id = lot ORDER BY "
+       "decisions.id"}};
   return tables;
 }
 
@@ -67,7 +74,8 @@ TextTable plain(const Database& file, const PlainTable& table) {
 TextTable censuses(const Database& file) {
   TextTable text = {{"photo", "number", "tray", "by_label", "corners", "pitch_px", "fit"}};
   Statement rows = file.prepare(
-      "SELECT hash, number, tray, by_label, corners, pitch_px, fit FROM censuses JOIN photos ON photos.id = photo "
+      "SELECT hash, number, tray, by_label, corners, pitch_px, fit FROM censuses JOIN photos ON photos.id = "
+      "photo "
       "ORDER BY censuses.id");
   while (rows.next()) {
     std::string corners;
@@ -81,7 +89,8 @@ TextTable censuses(const Database& file) {
 
 std::vector<std::string> cell_row(const std::string& photo, const std::string& number, const Cell& cell) {
   std::string chances;
-  for (const double chance : cell.probability) chances += fmt::format("{}{}", chances.empty() ? "" : " ", chance);
+  for (const double chance : cell.probability)
+    chances += fmt::format("{}{}", chances.empty() ? "" : " ", chance);
   return {photo,
           number,
           std::to_string(cell.row + 1),
@@ -96,11 +105,12 @@ std::vector<std::string> cell_row(const std::string& photo, const std::string& n
 
 TextTable cells(const Database& file) {
   TextTable text = {{"photo", "number", "row", "col", "x", "y", "count", "chances", "review", "plant"}};
-  Statement rows =
-      file.prepare(fmt::format("SELECT {}, number FROM {} ORDER BY censuses.id", kCensusColumns, kCensusTables));
+  Statement rows = file.prepare(
+      fmt::format("SELECT {}, number FROM {} ORDER BY censuses.id", kCensusColumns, kCensusTables));
   while (rows.next()) {
     const KeptCensus census = census_of_row(rows, file);
-    for (const Cell& cell : census.tray.cells) text.push_back(cell_row(hex(census.hash), rows.text(15), cell));
+    for (const Cell& cell : census.tray.cells)
+      text.push_back(cell_row(hex(census.hash), rows.text(15), cell));
   }
   return text;
 }

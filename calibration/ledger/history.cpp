@@ -52,7 +52,8 @@ std::vector<HandCheck> checks_of(const Database& file, std::int64_t census) {
 std::vector<KeptSowing> sowings_of(const Database& file, std::int64_t lot, const Filter& filter) {
   Statement rows = file.prepare(
       "SELECT id, sown_on, rows, cols, staggered, seeds_per_cell, plate, topping, temperature_c FROM sowings "
-      "WHERE lot = ?1 AND (?2 IS NULL OR sown_on >= ?2) AND (?3 IS NULL OR sown_on <= ?3) ORDER BY sown_on, id");
+      "WHERE lot = ?1 AND (?2 IS NULL OR sown_on >= ?2) AND (?3 IS NULL OR sown_on <= ?3) ORDER BY sown_on, "
+      "id");
   rows.bind(lot, filter.since, filter.until);
   std::vector<KeptSowing> sowings;
   while (rows.next()) sowings.push_back(sowing_of_row(rows));
@@ -77,7 +78,8 @@ void read_trays(const Database& file, KeptSowing& sowing) {
 
 std::vector<Decision> decisions_of(const Database& file, std::int64_t lot) {
   Statement rows = file.prepare(
-      "SELECT decided_on, sown_on, tag, words FROM decisions LEFT JOIN sowings ON sowings.id = decisions.sowing "
+      "SELECT decided_on, sown_on, tag, words FROM decisions LEFT JOIN sowings ON sowings.id = "
+      "decisions.sowing "
       "LEFT JOIN trays ON trays.id = tray WHERE decisions.lot = ? ORDER BY decided_on, decisions.id");
   rows.bind(lot);
   std::vector<Decision> decisions;
@@ -88,10 +90,12 @@ std::vector<Decision> decisions_of(const Database& file, std::int64_t lot) {
 
 /// The lot's name as the ledger spells it, for one typed in other case.
 std::string spelt(const Ledger& ledger, const std::string& name) {
-  Statement row = ledger.file().prepare("SELECT name FROM lots WHERE name = ?1 COLLATE NOCASE ORDER BY name = ?1 DESC");
+  Statement row =
+      ledger.file().prepare("SELECT name FROM lots WHERE name = ?1 COLLATE NOCASE ORDER BY name = ?1 DESC");
   row.bind(name);
   if (row.next()) return row.text(0);
-  Statement some = ledger.file().prepare("SELECT name FROM lots ORDER BY instr(lower(name), lower(?)) = 0, name LIMIT 3");
+  Statement some =
+      ledger.file().prepare("SELECT name FROM lots ORDER BY instr(lower(name), lower(?)) = 0, name LIMIT 3");
   some.bind(name);
   std::string known;
   while (some.next()) known += (known.empty() ? "" : ", ") + some.text(0);
@@ -115,7 +119,8 @@ std::vector<std::string> lot_names(const Ledger& ledger, const Filter& filter) {
 KeptLot read_lot(const Ledger& ledger, const std::string& name, const Filter& filter) {
   const Database& file = ledger.file();
   Statement row = file.prepare(
-      "SELECT id, name, crop, variety, supplier, tested_on, stated_percent, treated FROM lots WHERE name = ?");
+      "SELECT id, name, crop, variety, supplier, tested_on, stated_percent, treated FROM lots WHERE name = "
+      "?");
   row.bind(spelt(ledger, name));
   row.next();
   KeptLot lot;
@@ -134,27 +139,30 @@ FoundCensus find_census(const Ledger& ledger, const std::string& name) {
       "photos.file LIKE '%/' || ?1 ORDER BY ifnull(photos.taken, ''), censuses.id",
       kCensusColumns, kCensusTables));
   if (name.empty())
-    rows = file.prepare(fmt::format(
-        "SELECT {}, lots.name, trays.tag FROM {} WHERE ?1 = '' AND censuses.id = (SELECT max(id) FROM censuses)",
-        kCensusColumns, kCensusTables));
+    rows =
+        file.prepare(fmt::format("SELECT {}, lots.name, trays.tag FROM {} WHERE ?1 = '' AND censuses.id = "
+                                 "(SELECT max(id) FROM censuses)",
+                                 kCensusColumns, kCensusTables));
   rows.bind(name);
   std::optional<FoundCensus> latest;
   while (rows.next()) latest = {rows.text(15), rows.maybe_text(16), census_of_row(rows, file)};
   if (!latest && name.empty())
     throw std::invalid_argument("the ledger holds no counted photo yet; keep one with braird count --keep");
   if (!latest)
-    throw std::invalid_argument(
-        fmt::format("the ledger knows no tray and no photo \"{}\"; name a tag, or a photo that was kept", name));
+    throw std::invalid_argument(fmt::format(
+        "the ledger knows no tray and no photo \"{}\"; name a tag, or a photo that was kept", name));
   latest->census.checks = checks_of(file, latest->census.id);
   return *latest;
 }
 
-CounterChecks counter_checks(const Ledger& ledger, const std::optional<std::string>& crop, const Layout& layout) {
+CounterChecks counter_checks(const Ledger& ledger, const std::optional<std::string>& crop,
+                             const Layout& layout) {
   const Database& file = ledger.file();
-  Statement rows = file.prepare(fmt::format(
-      "SELECT {} FROM {} WHERE censuses.id IN (SELECT census FROM checks WHERE drawn = 1) AND lots.crop IS ?1 "
-      "AND rows = ?2 AND cols = ?3 AND staggered = ?4",
-      kCensusColumns, kCensusTables));
+  Statement rows =
+      file.prepare(fmt::format("SELECT {} FROM {} WHERE censuses.id IN (SELECT census FROM checks WHERE "
+                               "drawn = 1) AND lots.crop IS ?1 "
+                               "AND rows = ?2 AND cols = ?3 AND staggered = ?4",
+                               kCensusColumns, kCensusTables));
   rows.bind(crop, layout.rows, layout.cols, layout.lattice == LatticeKind::staggered ? 1 : 0);
   CounterChecks found;
   while (rows.next()) {

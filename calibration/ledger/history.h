@@ -23,12 +23,12 @@ struct Filter {
 /// The names of the lots that have a sowing, or facts, within the filter; by name.
 std::vector<std::string> lot_names(const Ledger& ledger, const Filter& filter);
 
-/// A lot with its sowings within the filter, their trays, photos and hand checks. Throws std::invalid_argument
-/// with one sentence if there is no such lot; it then names the nearest one.
+/// A lot with its sowings within the filter, their trays, photos and hand checks. Throws
+/// std::invalid_argument with one sentence if there is no such lot; it then names the nearest one.
 KeptLot read_lot(const Ledger& ledger, const std::string& name, const Filter& filter = {});
 
-/// The newest census of a tray or photo: `name` is a tag, or the photo's file as told or its last part; empty:
-/// the photo kept last. Throws std::invalid_argument with one sentence if there is none.
+/// The newest census of a tray or photo: `name` is a tag, or the photo's file as told or its last part;
+/// empty: the photo kept last. Throws std::invalid_argument with one sentence if there is none.
 struct FoundCensus {
   std::string lot;
   std::optional<std::string> tag;
@@ -40,6 +40,7 @@ FoundCensus find_census(const Ledger& ledger, const std::string& name);
 struct CounterChecks {
   std::vector<CheckedCell> seedlings, gaps;  ///< the same cells; gaps: 1 is an empty cell
 };
-CounterChecks counter_checks(const Ledger& ledger, const std::optional<std::string>& crop, const Layout& layout);
+CounterChecks counter_checks(const Ledger& ledger, const std::optional<std::string>& crop,
+                             const Layout& layout);
 
 }  // namespace braird::ledger

@@ -2,83 +2,16 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
 #include <functional>
 #include <stdexcept>
 
 #include "calibration/ledger/packing.h"
 #include "calibration/ledger/rows.h"
+#include "calibration/ledger/table_row.h"
 #include "calibration/ledger/transfer.h"
 
 namespace braird::ledger {
 namespace {
-
-[[noreturn]] void refuse(const std::string& why) {
-  throw std::invalid_argument(why);
-}
-
-std::optional<double> as_number(std::string_view text) {
-  double value = 0;
-  const auto [end, trouble] = std::from_chars(text.data(), text.data() + text.size(), value);
-  if (trouble != std::errc() || end != text.data() + text.size() || !(value > -1e12 && value < 1e12)) return std::nullopt;
-  return value;
-}
-
-/// A row and its columns' places.
-struct Row {
-  const std::map<std::string, std::size_t>& columns;
-  const std::vector<std::string>& fields;
-
-  std::optional<std::string> maybe(const std::string& column) const {
-    const auto at = columns.find(column);
-    if (at == columns.end() || at->second >= fields.size() || fields[at->second].empty()) return std::nullopt;
-    return fields[at->second];
-  }
-  std::string text(const std::string& column) const {
-    const auto value = maybe(column);
-    if (!value) refuse(column + " is missing");
-    return *value;
-  }
-  std::optional<double> maybe_number(const std::string& column) const {
-    const auto value = maybe(column);
-    if (!value) return std::nullopt;
-    const auto number = as_number(*value);
-    if (!number) refuse(fmt::format("{} is \"{}\", but must be a number", column, *value));
-    return number;
-  }
-  double number(const std::string& column) const {
-    text(column);
-    return *maybe_number(column);
-  }
-  std::optional<int> maybe_whole(const std::string& column, int least, int most) const {
-    const auto value = maybe_number(column);
-    if (value && (*value != static_cast<int>(*value) || *value < least || *value > most))
-      refuse(fmt::format("{} is {}, but must be a whole number from {} to {}", column, *value, least, most));
-    return value ? std::optional(static_cast<int>(*value)) : std::nullopt;
-  }
-  int whole(const std::string& column, int least, int most) const {
-    text(column);
-    return *maybe_whole(column, least, most);
-  }
-  std::optional<bool> maybe_yes(const std::string& column) const {
-    const auto value = maybe(column);
-    if (value && *value != "yes" && *value != "no")
-      refuse(fmt::format("{} is \"{}\", but must be yes or no", column, *value));
-    return value ? std::optional(*value == "yes") : std::nullopt;
-  }
-  std::vector<double> numbers(const std::string& column) const {
-    std::vector<double> values;
-    const std::string all = maybe(column).value_or("");
-    for (std::size_t from = 0; from < all.size();) {
-      const std::size_t blank = std::min(all.find(' ', from), all.size());
-      const auto value = as_number(std::string_view(all).substr(from, blank - from));
-      if (!value) refuse(fmt::format("{} holds something other than numbers", column));
-      values.push_back(*value);
-      from = blank + 1;
-    }
-    return values;
-  }
-};
 
 constexpr int kMostCells = 1000, kMostPixels = 1'000'000, kMost = 2'000'000'000;
 
@@ -103,7 +36,9 @@ struct Importer {
 
   /// Gives a new row the number it has in the tables, where that is free.
   std::int64_t numbered(const char* table, std::int64_t id, int number) const {
-    file.prepare(fmt::format("UPDATE {0} SET id = ?1 WHERE id = ?2 AND NOT EXISTS (SELECT 1 FROM {0} WHERE id = ?1)", table))
+    file
+        .prepare(fmt::format(
+            "UPDATE {0} SET id = ?1 WHERE id = ?2 AND NOT EXISTS (SELECT 1 FROM {0} WHERE id = ?1)", table))
         .bind(number, id)
         .run();
     Statement moved = file.prepare(fmt::format("SELECT 1 FROM {} WHERE id = ?", table));
@@ -111,8 +46,10 @@ struct Importer {
     return moved.next() ? id : number;
   }
 
-  std::int64_t new_sowing(std::int64_t lot, const SowingFacts& facts, const std::optional<int>& number) const {
-    const std::int64_t before = file.single("SELECT count(*) FROM sowings"), id = sowing_row(file, lot, facts);
+  std::int64_t new_sowing(std::int64_t lot, const SowingFacts& facts,
+                          const std::optional<int>& number) const {
+    const std::int64_t before = file.single("SELECT count(*) FROM sowings"),
+                       id = sowing_row(file, lot, facts);
     const bool fresh = file.single("SELECT count(*) FROM sowings") > before;
     return fresh && number ? numbered("sowings", id, *number) : id;
   }
@@ -121,16 +58,20 @@ struct Importer {
     const std::int64_t id = lot_row(file, row.text("lot"), row.maybe("crop"));
     std::optional<int> treated;
     if (const auto yes = row.maybe_yes("treated")) treated = *yes ? 1 : 0;
-    file.prepare("UPDATE lots SET variety = ifnull(?, variety), supplier = ifnull(?, supplier), tested_on = ifnull(?, "
-                 "tested_on), stated_percent = ifnull(?, stated_percent), treated = ifnull(?, treated) WHERE id = ?")
-        .bind(row.maybe("variety"), row.maybe("supplier"), row.maybe("tested_on"), row.maybe_number("stated_percent"),
-              treated, id)
+    file.prepare(
+            "UPDATE lots SET variety = ifnull(?, variety), supplier = ifnull(?, supplier), tested_on = "
+            "ifnull(?, "
+            "tested_on), stated_percent = ifnull(?, stated_percent), treated = ifnull(?, treated) WHERE id = "
+            "?")
+        .bind(row.maybe("variety"), row.maybe("supplier"), row.maybe("tested_on"),
+              row.maybe_number("stated_percent"), treated, id)
         .run();
   }
 
   void sowing(const Row& row) {
     const std::string lattice = row.maybe("lattice").value_or("square");
-    if (lattice != "square" && lattice != "staggered") refuse("lattice is \"" + lattice + "\", but must be square or staggered");
+    if (lattice != "square" && lattice != "staggered")
+      refuse("lattice is \"" + lattice + "\", but must be square or staggered");
     SowingFacts facts{row.maybe("sown_on"),
                       {row.whole("rows", 1, kMostCells), row.whole("cols", 1, kMostCells),
                        lattice == "square" ? LatticeKind::square : LatticeKind::staggered},
@@ -140,8 +81,10 @@ struct Importer {
                       row.maybe_number("temperature_c")};
     const auto number = row.maybe_whole("sowing", 1, kMost);
     const std::int64_t id = new_sowing(lot_called(row.text("lot")), facts, number);
-    file.prepare("UPDATE sowings SET plate = ifnull(?, plate), topping = ifnull(?, topping), temperature_c = ifnull(?, "
-                 "temperature_c) WHERE id = ?")
+    file.prepare(
+            "UPDATE sowings SET plate = ifnull(?, plate), topping = ifnull(?, topping), temperature_c = "
+            "ifnull(?, "
+            "temperature_c) WHERE id = ?")
         .bind(facts.plate, facts.topping, facts.temperature_c, id)
         .run();
     if (number) sowing_of[*number] = id;
@@ -160,8 +103,10 @@ struct Importer {
   }
 
   void photo(const Row& row) {
-    file.prepare("INSERT INTO photos (hash, file, width, height, taken, remarks) VALUES (?, ?, ?, ?, ?, ?) ON CONFLICT "
-                 "(hash) DO UPDATE SET file = excluded.file, taken = excluded.taken, remarks = excluded.remarks")
+    file.prepare(
+            "INSERT INTO photos (hash, file, width, height, taken, remarks) VALUES (?, ?, ?, ?, ?, ?) ON "
+            "CONFLICT "
+            "(hash) DO UPDATE SET file = excluded.file, taken = excluded.taken, remarks = excluded.remarks")
         .bind(BlobView{hash_of(row)}, row.text("file"), row.whole("width", 1, kMostPixels),
               row.whole("height", 1, kMostPixels), row.maybe("taken"), row.maybe("remarks").value_or(""))
         .run();
@@ -188,8 +133,10 @@ struct Importer {
       if (chance < 0 || chance > 1) refuse("chances must be from 0 to 1");
     cell.review = row.maybe_yes("review").value_or(false);
     const auto plant = row.numbers("plant");
-    if (plant.size() == 2 && std::abs(plant[0]) <= 10 && std::abs(plant[1]) <= 10) cell.plant = Point{plant[0], plant[1]};
-    else if (!plant.empty()) refuse("plant must be two numbers, in cells");
+    if (plant.size() == 2 && std::abs(plant[0]) <= 10 && std::abs(plant[1]) <= 10)
+      cell.plant = Point{plant[0], plant[1]};
+    else if (!plant.empty())
+      refuse("plant must be two numbers, in cells");
     cells_of[{row.text("photo"), row.whole("number", 0, 1000)}].push_back(std::move(cell));
   }
 
@@ -208,15 +155,18 @@ struct Importer {
   }
 
   const std::vector<Cell>& cells_for(const Row& row, std::int64_t tray) {
-    Statement shape = file.prepare("SELECT rows, cols FROM trays JOIN sowings ON sowings.id = sowing WHERE trays.id = ?");
+    Statement shape =
+        file.prepare("SELECT rows, cols FROM trays JOIN sowings ON sowings.id = sowing WHERE trays.id = ?");
     shape.bind(tray);
     shape.next();
     auto& cells = cells_of[{row.text("photo"), row.whole("number", 0, 1000)}];
     const std::int64_t cols = shape.whole(1);
     std::ranges::sort(cells, {}, [&](const Cell& cell) { return cell.row * cols + cell.col; });
-    if (std::ssize(cells) != shape.whole(0) * cols) refuse("cells does not hold every cell of this census once");
+    if (std::ssize(cells) != shape.whole(0) * cols)
+      refuse("cells does not hold every cell of this census once");
     for (std::int64_t place = 0; place < std::ssize(cells); ++place)
-      if (const Cell& cell = cells[static_cast<std::size_t>(place)]; cell.row * cols + cell.col != place || cell.col >= cols)
+      if (const Cell& cell = cells[static_cast<std::size_t>(place)];
+          cell.row * cols + cell.col != place || cell.col >= cols)
         refuse("cells does not hold every cell of this census once");
     return cells;
   }
@@ -227,35 +177,43 @@ struct Importer {
     photo.bind(BlobView{hash});
     if (!photo.next()) refuse("this photo is not in photos");
     const int number = row.whole("number", 0, 1000);
-    const std::int64_t photo_id = photo.whole(0), tray = tray_for_census(photo_id, number, row.whole("tray", 1, kMost));
+    const std::int64_t photo_id = photo.whole(0),
+                       tray = tray_for_census(photo_id, number, row.whole("tray", 1, kMost));
     const auto corners = row.numbers("corners");
     if (corners.size() != 8) refuse("corners must be eight numbers");
     std::array<Point, 4> points;
     for (std::size_t at = 0; at < 4; ++at) points[at] = {corners[2 * at], corners[2 * at + 1]};
     const auto& cells = cells_for(row, tray);
     const int cols = 1 + std::ranges::max(cells, {}, &Cell::col).col;
-    const Bytes corner_bytes = pack_corners(points), counts = pack_counts(cells), places = pack_places(cells, cols),
-                plants = pack_plants(cells);
-    file.prepare("INSERT INTO censuses (photo, number, tray, by_label, corners, pitch_px, fit, counts, places, plants) "
-                 "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (photo, number) DO UPDATE SET tray = excluded.tray, "
-                 "by_label = excluded.by_label, corners = excluded.corners, pitch_px = excluded.pitch_px, fit = "
-                 "excluded.fit, counts = excluded.counts, places = excluded.places, plants = excluded.plants")
-        .bind(photo_id, number, tray, row.maybe_yes("by_label").value_or(false) ? 1 : 0, BlobView{corner_bytes},
-              row.number("pitch_px"), row.number("fit"), BlobView{counts}, BlobView{places}, BlobView{plants})
+    const Bytes corner_bytes = pack_corners(points), counts = pack_counts(cells),
+                places = pack_places(cells, cols), plants = pack_plants(cells);
+    file.prepare(
+            "INSERT INTO censuses (photo, number, tray, by_label, corners, pitch_px, fit, counts, places, "
+            "plants) "
+            "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (photo, number) DO UPDATE SET tray = "
+            "excluded.tray, "
+            "by_label = excluded.by_label, corners = excluded.corners, pitch_px = excluded.pitch_px, fit = "
+            "excluded.fit, counts = excluded.counts, places = excluded.places, plants = excluded.plants")
+        .bind(photo_id, number, tray, row.maybe_yes("by_label").value_or(false) ? 1 : 0,
+              BlobView{corner_bytes}, row.number("pitch_px"), row.number("fit"), BlobView{counts},
+              BlobView{places}, BlobView{plants})
         .run();
   }
 
   void check(const Row& row) {
     Statement census = file.prepare(
-        "SELECT censuses.id, rows, cols FROM censuses JOIN photos ON photos.id = photo JOIN trays ON trays.id = tray JOIN "
+        "SELECT censuses.id, rows, cols FROM censuses JOIN photos ON photos.id = photo JOIN trays ON "
+        "trays.id = tray JOIN "
         "sowings ON sowings.id = sowing WHERE hash = ? AND number = ?");
     const Bytes hash = hash_of(row);
     census.bind(BlobView{hash}, row.whole("number", 0, 1000));
     if (!census.next()) refuse("this census is not in censuses");
     const int cols = static_cast<int>(census.whole(2));
-    const int cell = (row.whole("row", 1, static_cast<int>(census.whole(1))) - 1) * cols + row.whole("col", 1, cols) - 1;
+    const int cell =
+        (row.whole("row", 1, static_cast<int>(census.whole(1))) - 1) * cols + row.whole("col", 1, cols) - 1;
     file.prepare("INSERT OR REPLACE INTO checks (census, cell, seedlings, drawn) VALUES (?, ?, ?, ?)")
-        .bind(census.whole(0), cell, row.whole("seedlings", 0, 1000), row.maybe_yes("drawn").value_or(false) ? 1 : 0)
+        .bind(census.whole(0), cell, row.whole("seedlings", 0, 1000),
+              row.maybe_yes("drawn").value_or(false) ? 1 : 0)
         .run();
   }
 
@@ -266,9 +224,12 @@ struct Importer {
     if (sowing) sowing_id = at(sowing_of, *sowing, "sowing");
     if (tray) tray_id = at(tray_of, *tray, "tray");
     if (tray_id == 0) tray_id = tray_of[*tray] = made_tray(*tray);
-    file.prepare("INSERT INTO decisions (lot, sowing, tray, decided_on, words) SELECT ?1, ?2, ?3, ?4, ?5 WHERE NOT EXISTS "
-                 "(SELECT 1 FROM decisions WHERE lot = ?1 AND sowing IS ?2 AND tray IS ?3 AND decided_on IS ?4 AND words = "
-                 "?5)")
+    file.prepare(
+            "INSERT INTO decisions (lot, sowing, tray, decided_on, words) SELECT ?1, ?2, ?3, ?4, ?5 WHERE "
+            "NOT EXISTS "
+            "(SELECT 1 FROM decisions WHERE lot = ?1 AND sowing IS ?2 AND tray IS ?3 AND decided_on IS ?4 "
+            "AND words = "
+            "?5)")
         .bind(lot, sowing_id, tray_id, row.maybe("decided_on"), row.text("words"))
         .run();
   }
@@ -292,8 +253,8 @@ Imported import_tables(Ledger& ledger, const std::map<std::string, TextTable>& t
   using Take = void (Importer::*)(const Row&);
   // Cells before the censuses that are packed from them.
   const std::pair<const char*, Take> order[] = {
-      {"lots", &Importer::lot},   {"sowings", &Importer::sowing},   {"trays", &Importer::tray},
-      {"photos", &Importer::photo}, {"cells", &Importer::cell},     {"censuses", &Importer::census},
+      {"lots", &Importer::lot},     {"sowings", &Importer::sowing},    {"trays", &Importer::tray},
+      {"photos", &Importer::photo}, {"cells", &Importer::cell},        {"censuses", &Importer::census},
       {"checks", &Importer::check}, {"decisions", &Importer::decision}};
   Imported taken;
   ledger.step("imported tables", [&] {

@@ -9,78 +9,27 @@
 #include <cstdio>
 
 #include "calibration/cell_course.h"
-#include "calibration/checked_cells.h"
 #include "calibration/emergence_fit.h"
+#include "calibration/ledger/lot_rates.h"
 #include "calibration/profiles.h"
-#include "calibration/rates.h"
-#include "calibration/which_to_check.h"
 
 namespace braird::ledger {
 namespace {
 
-constexpr std::size_t kFewestChecks = 8;  // for a correction; common practice, no source
-
 std::optional<std::chrono::sys_days> calendar_day(const std::string& text) {
   int year = 0, month = 0, day = 0;
   if (std::sscanf(text.c_str(), "%4d-%2d-%2d", &year, &month, &day) != 3) return std::nullopt;
-  const std::chrono::year_month_day date{std::chrono::year(year), std::chrono::month(static_cast<unsigned>(month)),
+  const std::chrono::year_month_day date{std::chrono::year(year),
+                                         std::chrono::month(static_cast<unsigned>(month)),
                                          std::chrono::day(static_cast<unsigned>(day))};
   return date.ok() ? std::optional(std::chrono::sys_days(date)) : std::nullopt;
 }
 
-std::optional<int> days_between(const std::optional<std::string>& from, const std::optional<std::string>& to) {
+std::optional<int> days_between(const std::optional<std::string>& from,
+                                const std::optional<std::string>& to) {
   const auto first = from ? calendar_day(*from) : std::nullopt, last = to ? calendar_day(*to) : std::nullopt;
   if (!first || !last) return std::nullopt;
   return static_cast<int>((*last - *first).count());
-}
-
-std::string name_of_tray(const KeptTray& tray) {
-  return tray.tag ? *tray.tag : std::filesystem::path(tray.censuses.back().file).filename().string();
-}
-
-std::vector<CellReading> with_hand_counts(const KeptCensus& census, int seeds) {
-  std::vector<HandCount> hand;
-  for (const HandCheck& check : census.checks)
-    hand.push_back({static_cast<std::size_t>(check.cell), check.seedlings});
-  return with_checked(cell_readings(census.tray, seeds), hand);
-}
-
-std::string last_taken(const KeptSowing& sowing) {
-  std::string last;
-  for (const KeptTray& tray : sowing.trays)
-    for (const KeptCensus& census : tray.censuses) last = std::max(last, census.taken.value_or(""));
-  return last.substr(0, 10);
-}
-
-/// The trays that speak for the sowing: with photos, and not only with one too early to tell the tray by.
-std::vector<const KeptTray*> telling_trays(const KeptSowing& sowing) {
-  constexpr double next_to_nothing = 0.1;  // of the cells; common practice, no source
-  const std::string last = last_taken(sowing);
-  std::vector<const KeptTray*> trays;
-  for (const KeptTray& tray : sowing.trays) {
-    if (tray.censuses.empty()) continue;
-    const KeptCensus& census = tray.censuses.back();
-    const bool early = !tray.tag && census.taken && census.taken->substr(0, 10) < last;
-    if (early) {
-      const TraySummary sum = summarise(census.tray);
-      if (sum.cells - sum.empty < next_to_nothing * sum.cells) continue;
-    }
-    trays.push_back(&tray);
-  }
-  return trays;
-}
-
-void add_to(Lot& lot, const KeptSowing& sowing) {
-  const std::optional<int> seeds = sowing.facts.seeds_per_cell;
-  for (const KeptTray* tray : telling_trays(sowing)) {
-    const KeptCensus& latest = tray->censuses.back();
-    lot.seeds_known = lot.seeds_known && seeds.has_value();
-    for (const HandCheck& check : latest.checks)
-      if (check.drawn)
-        lot.checked.push_back({lot.trays.size(), static_cast<std::size_t>(check.cell), check.seedlings});
-    lot.trays.push_back(tray_map(latest.tray, seeds.value_or(1), name_of_tray(*tray)));
-    lot.readings.push_back(cell_readings(latest.tray, seeds.value_or(1)));
-  }
 }
 
 Tally tally_of(const KeptSowing& sowing) {
@@ -93,7 +42,8 @@ Tally tally_of(const KeptSowing& sowing) {
     tally.empty += sum.empty;
     tally.seedlings += sum.seedlings;
     tally.seeds += sum.cells * sowing.facts.seeds_per_cell.value_or(0);
-    for (const KeptCensus& census : tray->censuses) tally.hand_checked += static_cast<int>(census.checks.size());
+    for (const KeptCensus& census : tray->censuses)
+      tally.hand_checked += static_cast<int>(census.checks.size());
   }
   return tally;
 }
@@ -102,113 +52,15 @@ Tally sum_of(const std::vector<SowingSummary>& sowings) {
   Tally sum;
   for (const SowingSummary& sowing : sowings) {
     const Tally& more = sowing.tally;
-    sum = {sum.trays + more.trays,         sum.photos + more.photos, sum.cells + more.cells,
-           sum.empty + more.empty,         sum.seedlings + more.seedlings, sum.seeds + more.seeds,
+    sum = {sum.trays + more.trays,
+           sum.photos + more.photos,
+           sum.cells + more.cells,
+           sum.empty + more.empty,
+           sum.seedlings + more.seedlings,
+           sum.seeds + more.seeds,
            sum.hand_checked + more.hand_checked};
   }
   return sum;
-}
-
-/// Checks of the counter for the lot's crop and every shape its trays have; empty where one has too few.
-CounterChecks checks_for(const Ledger& ledger, const KeptLot& kept) {
-  CounterChecks all;
-  std::vector<Layout> done;
-  const auto same = [](const Layout& one) {
-    return [one](const Layout& two) {
-      return one.rows == two.rows && one.cols == two.cols && one.lattice == two.lattice;
-    };
-  };
-  for (const KeptSowing& sowing : kept.sowings) {
-    if (std::ranges::any_of(done, same(sowing.facts.layout))) continue;
-    done.push_back(sowing.facts.layout);
-    const CounterChecks more = counter_checks(ledger, kept.facts.crop, sowing.facts.layout);
-    if (more.seedlings.size() < kFewestChecks) return {};
-    all.seedlings.insert(all.seedlings.end(), more.seedlings.begin(), more.seedlings.end());
-    all.gaps.insert(all.gaps.end(), more.gaps.begin(), more.gaps.end());
-  }
-  return all;
-}
-
-struct Rates {
-  std::optional<Estimate> germination, gaps;
-};
-
-std::optional<double> common_seeds(const Lot& lot) {
-  std::optional<double> seeds;
-  for (const auto& tray : lot.readings)
-    for (const CellReading& cell : tray) {
-      if (seeds && *seeds != cell.seeds) return std::nullopt;
-      seeds = cell.seeds;
-    }
-  return seeds;
-}
-
-Estimate moved(const std::vector<CheckedCell>& checked, const Lot& lot, double CellReading::* counted, double per,
-               double most) {
-  std::vector<double> values;
-  for (const auto& tray : lot.readings)
-    for (const CellReading& cell : tray) values.push_back(cell.*counted);
-  Estimate mean = prediction_powered_mean(checked, values).mean;
-  for (double* value : {&mean.estimate, &mean.low, &mean.high}) *value = std::clamp(*value / per, 0.0, most);
-  mean.method = fmt::format("{}, {} cells checked by hand", mean.method, checked.size());
-  return mean;
-}
-
-Rates corrected_rates(const Lot& lot, const CounterChecks& checks) {
-  const auto seeds = common_seeds(lot);
-  Rates rates;
-  const bool all_own = lot.checked.size() == checks.seedlings.size();
-  rates.gaps = all_own ? checked_gap_rate(lot) : moved(checks.gaps, lot, &CellReading::empty, 1, 1);
-  if (lot.seeds_known && seeds)
-    rates.germination = all_own ? checked_germination_rate(lot)
-                                : moved(checks.seedlings, lot, &CellReading::seedlings, *seeds, 1e3);
-  return rates;
-}
-
-/// Each tray's cells as the statistics read them, hand counts in their places.
-struct Readings {
-  std::vector<std::vector<CellReading>> trays;
-  bool seeds_known = true;
-
-  void add(const Readings& more) {
-    trays.insert(trays.end(), more.trays.begin(), more.trays.end());
-    seeds_known = seeds_known && more.seeds_known;
-  }
-};
-
-Readings readings_of(const KeptSowing& sowing) {
-  Readings readings;
-  const std::optional<int> seeds = sowing.facts.seeds_per_cell;
-  for (const KeptTray* tray : telling_trays(sowing))
-    readings.trays.push_back(with_hand_counts(tray->censuses.back(), seeds.value_or(1)));
-  readings.seeds_known = seeds.has_value() || readings.trays.empty();
-  return readings;
-}
-
-/// Sowings of a lot with what is read of them.
-struct Sown {
-  const KeptSowing* sowing;
-  Readings readings;
-};
-
-std::optional<Estimate> plain_germination(const Readings& of) {
-  if (of.trays.empty() || !of.seeds_known) return std::nullopt;
-  return pooled_germination_rate(of.trays);
-}
-
-enum class Wanted { both, germination };
-
-Rates rates_of(const std::vector<const Sown*>& sowings, const CounterChecks& checks, Wanted wanted = Wanted::both) {
-  if (checks.seedlings.size() >= kFewestChecks) {
-    Lot lot;
-    for (const Sown* sown : sowings) add_to(lot, *sown->sowing);
-    return lot.trays.empty() ? Rates() : corrected_rates(lot, checks);
-  }
-  Readings all;
-  for (const Sown* sown : sowings) all.add(sown->readings);
-  if (all.trays.empty()) return {};
-  if (wanted == Wanted::germination) return {plain_germination(all), std::nullopt};
-  return {plain_germination(all), pooled_gap_rate(all.trays)};
 }
 
 /// Trays seen on several days: when half of what came was up, and what is still to come.
@@ -264,7 +116,8 @@ std::optional<Estimate> trend_of(const std::vector<Sown>& sowings, const Counter
 
 }  // namespace
 
-std::optional<double> day_of(const std::optional<std::string>& taken, const std::optional<std::string>& sown_on) {
+std::optional<double> day_of(const std::optional<std::string>& taken,
+                             const std::optional<std::string>& sown_on) {
   const auto days = days_between(sown_on, taken);
   if (!days || *days < 0) return std::nullopt;
   int hour = 0, minute = 0, second = 0;
@@ -275,7 +128,8 @@ std::optional<double> day_of(const std::optional<std::string>& taken, const std:
 std::optional<Inspections> emergence_of_tray(const KeptTray& tray, const SowingFacts& sowing) {
   std::vector<TrayOnDay> days;
   for (const KeptCensus& census : tray.censuses)
-    if (const auto day = day_of(census.taken, sowing.sown_on); day && *day > 0) days.push_back({*day, &census.tray});
+    if (const auto day = day_of(census.taken, sowing.sown_on); day && *day > 0)
+      days.push_back({*day, &census.tray});
   if (days.size() < 2) return std::nullopt;
   return emergence_of(cell_stories(days), days, sowing.seeds_per_cell.value_or(1));
 }

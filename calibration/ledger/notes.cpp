@@ -22,11 +22,13 @@ std::int64_t known_lot(const Database& file, const std::string& lot) {
   return row.whole(0);
 }
 
-std::optional<std::int64_t> sowing_of_day(const Database& file, std::int64_t lot, const std::optional<std::string>& day) {
+std::optional<std::int64_t> sowing_of_day(const Database& file, std::int64_t lot,
+                                          const std::optional<std::string>& day) {
   if (!day) return std::nullopt;
   Statement row = file.prepare("SELECT id FROM sowings WHERE lot = ? AND sown_on = ? ORDER BY id");
   row.bind(lot, *day);
-  if (!row.next()) throw std::invalid_argument(fmt::format("the ledger knows no sowing of this lot on {}", *day));
+  if (!row.next())
+    throw std::invalid_argument(fmt::format("the ledger knows no sowing of this lot on {}", *day));
   return row.whole(0);
 }
 
@@ -57,15 +59,18 @@ bool is_free(const Database& file, const std::string& tag) {
 
 void note_lot(Ledger& ledger, const LotFacts& facts) {
   if (facts.stated_percent && !(*facts.stated_percent >= 0 && *facts.stated_percent <= 100))
-    throw std::invalid_argument(fmt::format("the stated germination is {} %, but must be from 0 to 100", *facts.stated_percent));
+    throw std::invalid_argument(
+        fmt::format("the stated germination is {} %, but must be from 0 to 100", *facts.stated_percent));
   ledger.step("noted lot " + facts.name, [&] {
     const Database& file = ledger.file();
     const std::int64_t lot = lot_row(file, facts.name, facts.crop);
     std::optional<int> treated;
     if (facts.treated) treated = *facts.treated ? 1 : 0;
     file.prepare(
-            "UPDATE lots SET variety = ifnull(?, variety), supplier = ifnull(?, supplier), tested_on = ifnull(?, "
-            "tested_on), stated_percent = ifnull(?, stated_percent), treated = ifnull(?, treated) WHERE id = ?")
+            "UPDATE lots SET variety = ifnull(?, variety), supplier = ifnull(?, supplier), tested_on = "
+            "ifnull(?, "
+            "tested_on), stated_percent = ifnull(?, stated_percent), treated = ifnull(?, treated) WHERE id = "
+            "?")
         .bind(facts.variety, facts.supplier, facts.tested_on, facts.stated_percent, treated, lot)
         .run();
   });
@@ -77,7 +82,8 @@ void note_sowing(Ledger& ledger, const std::string& lot, const SowingFacts& fact
     const std::int64_t id = known_lot(file, lot);
     sowing_of_day(file, id, facts.sown_on);
     file.prepare(
-            "UPDATE sowings SET plate = ifnull(?, plate), topping = ifnull(?, topping), temperature_c = ifnull(?, "
+            "UPDATE sowings SET plate = ifnull(?, plate), topping = ifnull(?, topping), temperature_c = "
+            "ifnull(?, "
             "temperature_c) WHERE lot = ? AND sown_on = ?")
         .bind(facts.plate, facts.topping, facts.temperature_c, id, facts.sown_on)
         .run();
@@ -99,25 +105,29 @@ void note_checks(Ledger& ledger, const KeptCensus& census, const std::vector<Han
   const Layout& layout = census.tray.layout;
   for (const HandCheck& check : checks) {
     if (check.cell < 0 || check.cell >= layout.rows * layout.cols)
-      throw std::invalid_argument(fmt::format("a checked cell lies outside the tray of {} x {} cells", layout.rows,
-                                              layout.cols));
+      throw std::invalid_argument(
+          fmt::format("a checked cell lies outside the tray of {} x {} cells", layout.rows, layout.cols));
     if (check.seedlings < 0 || check.seedlings > kMostSeedlings)
-      throw std::invalid_argument(fmt::format("a hand count is {}, but must be from 0 to {}", check.seedlings, kMostSeedlings));
+      throw std::invalid_argument(
+          fmt::format("a hand count is {}, but must be from 0 to {}", check.seedlings, kMostSeedlings));
   }
   ledger.step(fmt::format("noted {} hand counts of {}", checks.size(), census.file), [&] {
-    Statement put = ledger.file().prepare("INSERT OR REPLACE INTO checks (census, cell, seedlings, drawn) VALUES (?, ?, ?, ?)");
+    Statement put = ledger.file().prepare(
+        "INSERT OR REPLACE INTO checks (census, cell, seedlings, drawn) VALUES (?, ?, ?, ?)");
     for (const HandCheck& check : checks)
       put.bind(census.id, check.cell, check.seedlings, check.drawn ? 1 : 0).run();
   });
 }
 
-std::vector<std::string> new_tagged_trays(Ledger& ledger, const std::string& lot, const std::optional<std::string>& crop,
-                                          const SowingFacts& sowing, int many) {
+std::vector<std::string> new_tagged_trays(Ledger& ledger, const std::string& lot,
+                                          const std::optional<std::string>& crop, const SowingFacts& sowing,
+                                          int many) {
   std::vector<std::string> tags;
   ledger.step(fmt::format("made {} labels for lot {}", many, lot), [&] {
     const Database& file = ledger.file();
     const std::int64_t row = sowing_row(file, lot_row(file, lot, crop), sowing);
-    for (std::int64_t n = file.single("SELECT count(*) FROM trays WHERE tag IS NOT NULL"); std::ssize(tags) < many; ++n) {
+    for (std::int64_t n = file.single("SELECT count(*) FROM trays WHERE tag IS NOT NULL");
+         std::ssize(tags) < many; ++n) {
       if (!is_free(file, tag_number(n))) continue;
       tags.push_back(tag_number(n));
       new_tray(file, row, tags.back());

@@ -22,13 +22,14 @@ void note_sowing(Ledger& ledger, const std::string& lot, const SowingFacts& fact
 /// std::invalid_argument if the ledger does not know them.
 void note_decision(Ledger& ledger, const std::string& lot, const Decision& decision);
 
-/// Hand counts of a census; a cell counted before is corrected. Throws std::invalid_argument for a cell outside
-/// the tray, or a count outside 0..1000.
+/// Hand counts of a census; a cell counted before is corrected. Throws std::invalid_argument for a cell
+/// outside the tray, or a count outside 0..1000.
 void note_checks(Ledger& ledger, const KeptCensus& census, const std::vector<HandCheck>& checks);
 
 /// Makes trays with fresh tags that no tray of this ledger ever had ("K7": a letter and a number), and says
 /// their tags. many ≥ 1.
-std::vector<std::string> new_tagged_trays(Ledger& ledger, const std::string& lot, const std::optional<std::string>& crop,
-                                          const SowingFacts& sowing, int many);
+std::vector<std::string> new_tagged_trays(Ledger& ledger, const std::string& lot,
+                                          const std::optional<std::string>& crop, const SowingFacts& sowing,
+                                          int many);
 
 }  // namespace braird::ledger

@@ -43,7 +43,8 @@ void remember(Ledger& ledger, const std::map<std::int64_t, LotSummary>& fresh) {
   if (fresh.empty() || ledger.access() != Access::write) return;
   try {
     ledger.file().transaction([&] {
-      Statement put = ledger.file().prepare("INSERT OR REPLACE INTO summaries (lot, program, content) VALUES (?, ?, ?)");
+      Statement put =
+          ledger.file().prepare("INSERT OR REPLACE INTO summaries (lot, program, content) VALUES (?, ?, ?)");
       for (const auto& [lot, summary] : fresh)
         put.bind(lot, program_name(), summary_json(summary).dump()).run();
     });
@@ -54,7 +55,8 @@ void remember(Ledger& ledger, const std::map<std::int64_t, LotSummary>& fresh) {
 /// The worst first: more suspicions, then the lower limit of the germination; lots without a rate last.
 bool goes_before(const LotSummary& one, const LotSummary& other) {
   const auto rank = [](const LotSummary& lot) {
-    return std::tuple(-std::ssize(lot.suspicions), !lot.germination, lot.germination ? lot.germination->low : 0);
+    return std::tuple(-std::ssize(lot.suspicions), !lot.germination,
+                      lot.germination ? lot.germination->low : 0);
   };
   if (rank(one) != rank(other)) return rank(one) < rank(other);
   return one.facts.name < other.facts.name;
@@ -67,17 +69,19 @@ std::vector<std::string> suspicions_of(const LotSummary& summary) {
   if (!summary.germination) return found;
   const Estimate& rate = *summary.germination;
   if (summary.legal_minimum_percent && rate.high < *summary.legal_minimum_percent / 100.)
-    found.push_back(fmt::format("The whole interval of germination ({} to {} %) is below the {} % that the law asks of "
-                                "{} seed on sale (7 CFR 201.31; a tray is no laboratory test).",
-                                points(rate.low), points(rate.high), *summary.legal_minimum_percent,
-                                summary.facts.crop.value_or("such")));
+    found.push_back(
+        fmt::format("The whole interval of germination ({} to {} %) is below the {} % that the law asks of "
+                    "{} seed on sale (7 CFR 201.31; a tray is no laboratory test).",
+                    points(rate.low), points(rate.high), *summary.legal_minimum_percent,
+                    summary.facts.crop.value_or("such")));
   if (summary.facts.stated_percent && rate.high < *summary.facts.stated_percent / 100)
-    found.push_back(fmt::format("The pack states {:.0f} %, above the whole interval of germination ({} to {} %).",
-                                *summary.facts.stated_percent, points(rate.low), points(rate.high)));
+    found.push_back(
+        fmt::format("The pack states {:.0f} %, above the whole interval of germination ({} to {} %).",
+                    *summary.facts.stated_percent, points(rate.low), points(rate.high)));
   if (summary.trend && summary.trend->high < 0)
-    found.push_back(fmt::format("The latest sowing came up worse than the earlier ones: {} points fewer ({} to {}).",
-                                points(-summary.trend->estimate), points(-summary.trend->high),
-                                points(-summary.trend->low)));
+    found.push_back(fmt::format(
+        "The latest sowing came up worse than the earlier ones: {} points fewer ({} to {}).",
+        points(-summary.trend->estimate), points(-summary.trend->high), points(-summary.trend->low)));
   return found;
 }
 

@@ -66,9 +66,9 @@ SowingSummary sowing_from(const Json& json) {
   SowingSummary sowing;
   SowingFacts& facts = sowing.facts;
   read(json, "sown_on", facts.sown_on);
-  facts.layout = {json.at("rows"), json.at("cols"),
-                  json.at("lattice") == name_of(LatticeKind::staggered) ? LatticeKind::staggered
-                                                                        : LatticeKind::square};
+  facts.layout = {
+      json.at("rows"), json.at("cols"),
+      json.at("lattice") == name_of(LatticeKind::staggered) ? LatticeKind::staggered : LatticeKind::square};
   read(json, "seeds_per_cell", facts.seeds_per_cell);
   read(json, "plate", facts.plate);
   read(json, "topping", facts.topping);

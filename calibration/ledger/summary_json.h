@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
-// A lot's summary as JSON: what `braird lots --json` prints, one object a lot, format "braird-lot" version 1 (it
-// only grows), and how the ledger keeps it. RATE is {"estimate", "low", "high", "method"}: shares 0..1 with
-// their 95 % interval, or null.
+// A lot's summary as JSON: what `braird lots --json` prints, one object a lot, format "braird-lot" version 1
+// (it only grows), and how the ledger keeps it. RATE is {"estimate", "low", "high", "method"}: shares 0..1
+// with their 95 % interval, or null.
 //
 //   lot, crop, variety, supplier, tested_on, stated_percent, treated     null where not known
 //   trays, photos, cells, empty, seedlings, seeds, hand_checked          seeds 0: not known
@@ -11,8 +11,8 @@
 //   legal_minimum_percent        7 CFR 201.31, or null
 //   suspicions                   sentences
 //   sowings                      each: sown_on, rows, cols, lattice, seeds_per_cell, plate, topping,
-//                                temperature_c, the counts and rates above, last_day, t50 (days), in_the_end (RATE),
-//                                pack_age_days
+//                                temperature_c, the counts and rates above, last_day, t50 (days), in_the_end
+//                                (RATE), pack_age_days
 #pragma once
 
 #include <nlohmann/json.hpp>

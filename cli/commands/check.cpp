@@ -44,9 +44,11 @@ vision::Photo counted_photo(const FoundCensus& found, const CheckArguments& argu
   const fs::path place = arguments.photo.empty() ? fs::path(found.census.file) : arguments.photo;
   std::error_code unused;
   if (!fs::exists(place, unused))
-    throw std::runtime_error(place.string() + ": the photo is not there any more; say where it is with --photo");
+    throw std::runtime_error(place.string() +
+                             ": the photo is not there any more; say where it is with --photo");
   if (ledger::content_hash(place) != found.census.hash)
-    throw std::runtime_error(place.string() + ": this is not the photo that was counted; say where that is with --photo");
+    throw std::runtime_error(place.string() +
+                             ": this is not the photo that was counted; say where that is with --photo");
   return vision::load_photo(place);
 }
 
@@ -56,10 +58,13 @@ fs::path draw_picture(const FoundCensus& found, const CheckArguments& arguments,
   const Tray& tray = found.census.tray;
   std::vector<vision::CropOrder> orders;
   for (const CheckProposal& proposal : proposals)
-    orders.push_back({tray.cells[static_cast<std::size_t>(proposal.cell)].centre_px, cell_name(tray.layout, proposal.cell)});
-  const fs::path picture = arguments.picture.empty()
-                               ? fs::path(fmt::format("check-{}.jpg", found.tag.value_or(fs::path(found.census.file).stem().string())))
-                               : arguments.picture;
+    orders.push_back({tray.cells[static_cast<std::size_t>(proposal.cell)].centre_px,
+                      cell_name(tray.layout, proposal.cell)});
+  const fs::path picture =
+      arguments.picture.empty()
+          ? fs::path(
+                fmt::format("check-{}.jpg", found.tag.value_or(fs::path(found.census.file).stem().string())))
+          : arguments.picture;
   vision::save_jpeg(picture, vision::cell_crops(photo.bgr, tray.pitch_px, orders), 92);
   return picture;
 }
@@ -77,9 +82,10 @@ void note_table(Ledger& ledger, const CheckArguments& arguments, const Console& 
     std::vector<HandCheck> checks;
     for (const TypedCount& count : counts) {
       if (count.row > layout.rows || count.col > layout.cols)
-        throw std::invalid_argument(fmt::format("{}: line {}: row {}, column {} lies outside {}, which has {} x {} cells",
-                                                arguments.counts.string(), count.line, count.row, count.col,
-                                                words_for(found), layout.rows, layout.cols));
+        throw std::invalid_argument(
+            fmt::format("{}: line {}: row {}, column {} lies outside {}, which has {} x {} cells",
+                        arguments.counts.string(), count.line, count.row, count.col, words_for(found),
+                        layout.rows, layout.cols));
       const int cell = (count.row - 1) * layout.cols + count.col - 1;
       const auto proposal = std::ranges::find(proposals, cell, &CheckProposal::cell);
       checks.push_back({cell, count.seedlings, proposal != proposals.end() && proposal->drawn});
@@ -93,10 +99,14 @@ std::string state_of_correction(const Ledger& ledger, const FoundCensus& found) 
   constexpr std::size_t fewest = 8;  // as in lot_summary.h
   const Tray& tray = found.census.tray;
   const std::size_t checks = ledger::counter_checks(ledger, tray.crop, tray.layout).seedlings.size();
-  const std::string kind = fmt::format("{} in {}", tray.crop.value_or("unknown crops"), label_words(tray.layout));
+  const std::string kind =
+      fmt::format("{} in {}", tray.crop.value_or("unknown crops"), label_words(tray.layout));
   if (checks >= fewest)
-    return fmt::format("All rates of {} are now corrected by the counter's error in {} cells drawn at random.\n", kind, checks);
-  return fmt::format("{} of the {} cells drawn at random that correct the rates of {} were counted.\n", checks, fewest, kind);
+    return fmt::format(
+        "All rates of {} are now corrected by the counter's error in {} cells drawn at random.\n", kind,
+        checks);
+  return fmt::format("{} of the {} cells drawn at random that correct the rates of {} were counted.\n",
+                     checks, fewest, kind);
 }
 
 void propose(Ledger& ledger, const CheckArguments& arguments, const Console& console) {
@@ -111,7 +121,8 @@ void propose(Ledger& ledger, const CheckArguments& arguments, const Console& con
   if (!console.in) {
     for (const CheckProposal& proposal : proposals)
       console.out << fmt::format("  {}\n", cell_name(found.census.tray.layout, proposal.cell));
-    console.out << "Count them in the picture or in the tray, and tell: braird check --counts FILE (columns row,col,count)\n";
+    console.out << "Count them in the picture or in the tray, and tell: braird check --counts FILE (columns "
+                   "row,col,count)\n";
     return;
   }
   const auto checks = ask_counts(*console.in, console.out, found.census.tray.layout, proposals);
@@ -122,15 +133,19 @@ void propose(Ledger& ledger, const CheckArguments& arguments, const Console& con
 }  // namespace
 
 CLI::App* add_check(CLI::App& app, CheckArguments& arguments) {
-  CLI::App* check = app.add_subcommand("check", "Count a few cells by hand, so that the counter's error can be taken off");
+  CLI::App* check =
+      app.add_subcommand("check", "Count a few cells by hand, so that the counter's error can be taken off");
   check->add_option("TRAY", arguments.tray, "A tray's tag, or a kept photo; without it, the photo kept last");
-  check->add_option("--random", arguments.random, "How many cells to draw at random")->capture_default_str()->check(CLI::Range(0, 1000));
+  check->add_option("--random", arguments.random, "How many cells to draw at random")
+      ->capture_default_str()
+      ->check(CLI::Range(0, 1000));
   check->add_option("--unsure", arguments.unsure, "How many cells to pick where the counter was unsure")
       ->capture_default_str()
       ->check(CLI::Range(0, 1000));
   check->add_option("--photo", arguments.photo, "Where the photo is now, if it was moved");
   check->add_option("--picture", arguments.picture, "The picture of the cells to look at: a JPEG");
-  check->add_option("--counts", arguments.counts, "Hand counts as CSV: columns row,col,count and, for several trays, tray");
+  check->add_option("--counts", arguments.counts,
+                    "Hand counts as CSV: columns row,col,count and, for several trays, tray");
   add_ledger_option(*check, arguments.ledger);
   return check;
 }

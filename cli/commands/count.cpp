@@ -36,7 +36,8 @@ Census count_photo(const fs::path& path, const std::string& name, const CountArg
   if (!reading.refusal.empty()) throw std::runtime_error(path.string() + ": " + reading.refusal);
   Census& census = reading.census;
   for (Tray& tray : census.trays) tray.crop = order_for(tray, order).crop_name;
-  const bool all_labelled = std::ranges::all_of(census.trays, [](const Tray& tray) { return tray.label.has_value(); });
+  const bool all_labelled =
+      std::ranges::all_of(census.trays, [](const Tray& tray) { return tray.label.has_value(); });
   const auto& aged = all_labelled ? order_for(census.trays[0], order) : order;
   for (const auto& more : {order.remarks, age_remarks(photo.facts, aged)})
     census.remarks.insert(census.remarks.end(), more.begin(), more.end());
@@ -93,7 +94,8 @@ CLI::App* add_count(CLI::App& app, CountArguments& arguments) {
                     "When the photos were taken, if they do not tell: YYYY-MM-DD");
   count->add_option("--lot", arguments.lot, "The seed lot, as written on the pack");
   count->add_option("--tag", arguments.tag, "What the tray's label says, where the photo does not show it");
-  count->add_flag("--as-before", arguments.as_before, "With --tag: the tray lies the same way round as before");
+  count->add_flag("--as-before", arguments.as_before,
+                  "With --tag: the tray lies the same way round as before");
   count->add_flag("--keep", arguments.keep, "Remember the count in the ledger");
   add_ledger_option(*count, arguments.ledger);
   count->add_flag("--json", arguments.json, "Print the census as JSON, one line a photo");

@@ -37,7 +37,8 @@ TrayLabel common_label(const LabelArguments& arguments, const Order& order) {
   label.crop = order.crop_name;
   if (!arguments.sown.empty()) label.sown_on = arguments.sown;
   label.seeds_per_cell = arguments.seeds;
-  label.tray = label_words({*order.hints.rows, *order.hints.cols, order.hints.lattice.value_or(LatticeKind::square)});
+  label.tray =
+      label_words({*order.hints.rows, *order.hints.cols, order.hints.lattice.value_or(LatticeKind::square)});
   label_text(label);
   return label;
 }
@@ -47,7 +48,8 @@ TrayLabel common_label(const LabelArguments& arguments, const Order& order) {
 CLI::App* add_label(CLI::App& app, LabelArguments& arguments) {
   CLI::App* label = app.add_subcommand("label", "Print labels that tell a photo what is sown in a tray");
   label->add_option("--lot", arguments.lot, "The lot, as written on the pack")->required();
-  label->add_option("--tray", arguments.tray, "The trays: ROWSxCOLUMNS, or a known name such as plug-128")->required();
+  label->add_option("--tray", arguments.tray, "The trays: ROWSxCOLUMNS, or a known name such as plug-128")
+      ->required();
   label->add_option("--crop", arguments.crop, "What is sown, such as leek");
   label->add_option("--sown", arguments.sown, "When it is sown: YYYY-MM-DD");
   label->add_option("--seeds", arguments.seeds, "How many seeds a cell");
@@ -74,7 +76,8 @@ ExitCode run_label(const LabelArguments& arguments, const Console& console) {
   sowing.seeds_per_cell = common.seeds_per_cell;
   ledger::Ledger ledger(ledger_place(arguments.ledger), ledger::Access::write);
   std::vector<TrayLabel> labels;
-  for (const std::string& tag : ledger::new_tagged_trays(ledger, *common.lot, common.crop, sowing, arguments.many)) {
+  for (const std::string& tag :
+       ledger::new_tagged_trays(ledger, *common.lot, common.crop, sowing, arguments.many)) {
     labels.push_back(common);
     labels.back().tag = tag;
   }

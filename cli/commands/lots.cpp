@@ -25,7 +25,8 @@ constexpr double kMostEmpty = 0.05;
 
 Filter filter_of(const LotsArguments& arguments) {
   Filter filter;
-  for (const auto& [option, text] : {std::pair("--since", &arguments.since), std::pair("--until", &arguments.until)})
+  for (const auto& [option, text] :
+       {std::pair("--since", &arguments.since), std::pair("--until", &arguments.until)})
     if (!text->empty()) parse_date(option, *text);
   if (!arguments.since.empty()) filter.since = arguments.since;
   if (!arguments.until.empty()) filter.until = arguments.until;
@@ -36,7 +37,8 @@ Filter filter_of(const LotsArguments& arguments) {
   return filter;
 }
 
-/// To keep figures for next time the ledger is opened to write, where that is possible and it is there at all.
+/// To keep figures for next time the ledger is opened to write, where that is possible and it is there at
+/// all.
 Ledger opened(const LotsArguments& arguments) {
   const std::filesystem::path place = ledger_place(arguments.ledger);
   std::error_code unused;

@@ -10,7 +10,7 @@ namespace braird::cli {
 
 /// `braird lots` and `braird lot LOT`, as typed.
 struct LotsArguments {
-  std::string lot{};                  ///< of `lot`
+  std::string lot{};                     ///< of `lot`
   std::string crop{}, since{}, until{};  ///< filters; days "YYYY-MM-DD"
   std::filesystem::path ledger{};
   bool json = false, csv = false;

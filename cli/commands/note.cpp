@@ -59,8 +59,12 @@ CLI::App* add_note(CLI::App& app, NoteArguments& arguments) {
 }
 
 ExitCode run_note(const NoteArguments& arguments, const Console& console) {
-  ledger::LotFacts lot{arguments.lot, crop_name(arguments.crop), some(arguments.variety), some(arguments.supplier),
-                       some_day("--tested", arguments.tested), arguments.stated,
+  ledger::LotFacts lot{arguments.lot,
+                       crop_name(arguments.crop),
+                       some(arguments.variety),
+                       some(arguments.supplier),
+                       some_day("--tested", arguments.tested),
+                       arguments.stated,
                        yes_or_no("--treated", arguments.treated)};
   ledger::SowingFacts sowing;
   sowing.sown_on = some_day("--sown", arguments.sown);
@@ -68,15 +72,18 @@ ExitCode run_note(const NoteArguments& arguments, const Console& console) {
   sowing.topping = some(arguments.topping);
   sowing.temperature_c = arguments.temperature;
   const bool of_sowing = sowing.plate || sowing.topping || sowing.temperature_c;
-  if (of_sowing && !sowing.sown_on) throw std::invalid_argument("--sown: say which sowing has this plate, topping or temperature");
-  const ledger::Decision decision{some_day("--on", arguments.on), sowing.sown_on, some(arguments.tag), arguments.decided};
+  if (of_sowing && !sowing.sown_on)
+    throw std::invalid_argument("--sown: say which sowing has this plate, topping or temperature");
+  const ledger::Decision decision{some_day("--on", arguments.on), sowing.sown_on, some(arguments.tag),
+                                  arguments.decided};
   ledger::Ledger ledger(ledger_place(arguments.ledger), ledger::Access::write);
   note_lot(ledger, lot);
   if (of_sowing) note_sowing(ledger, lot.name, sowing);
   if (!decision.words.empty()) note_decision(ledger, lot.name, decision);
   if (lot.treated.value_or(false))
-    console.err << "braird: treated seed: wear gloves, keep it from food, feed and animals, and follow its label and "
-                   "your local rules\n";
+    console.err
+        << "braird: treated seed: wear gloves, keep it from food, feed and animals, and follow its label and "
+           "your local rules\n";
   return ExitCode::ok;
 }
 

@@ -40,7 +40,8 @@ std::vector<fs::path> tables_in(const fs::path& place) {
   std::vector<fs::path> files;
   for (const std::string& name : ledger::table_names())
     if (fs::exists(place / (name + ".csv"), unused)) files.push_back(place / (name + ".csv"));
-  if (files.empty()) throw std::invalid_argument(place.string() + ": holds no table of a ledger, such as lots.csv");
+  if (files.empty())
+    throw std::invalid_argument(place.string() + ": holds no table of a ledger, such as lots.csv");
   return files;
 }
 
@@ -76,7 +77,8 @@ Command export_command(CLI::App& app) {
 
 CLI::App* add_import(CLI::App& app, TransferArguments& arguments) {
   CLI::App* command = app.add_subcommand("import", "Take tables (CSV) into the ledger");
-  command->add_option("FILE", arguments.files, "Folders that braird export wrote, or tables such as lots.csv")->required();
+  command->add_option("FILE", arguments.files, "Folders that braird export wrote, or tables such as lots.csv")
+      ->required();
   add_ledger_option(*command, arguments.ledger);
   return command;
 }

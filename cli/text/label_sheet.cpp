@@ -13,7 +13,7 @@ namespace {
 
 constexpr double kLabelWidth = 62, kLabelHeight = 37, kBetween = 2, kMargin = 10;  // mm
 constexpr int kAcross = 3;
-constexpr int kQuiet = 4;                // modules
+constexpr int kQuiet = 4;                 // modules
 constexpr std::size_t kLineLetters = 17;  // what fits beside the code
 
 std::string escaped(const std::string& text) {
@@ -61,7 +61,8 @@ std::vector<std::string> lines_of(const TrayLabel& label) {
   std::vector<std::string> lines;
   if (label.lot) lines.push_back(*label.lot);
   std::string sown = label.crop.value_or("");
-  if (label.seeds_per_cell) sown += fmt::format("{}{} a cell", sown.empty() ? "" : ", ", *label.seeds_per_cell);
+  if (label.seeds_per_cell)
+    sown += fmt::format("{}{} a cell", sown.empty() ? "" : ", ", *label.seeds_per_cell);
   if (!sown.empty()) lines.push_back(sown);
   if (label.sown_on) lines.push_back(*label.sown_on);
   if (label.tray) lines.push_back(*label.tray);
@@ -69,15 +70,16 @@ std::vector<std::string> lines_of(const TrayLabel& label) {
 }
 
 std::string text_at(double x, double y, double size, const std::string& words) {
-  return fmt::format("<text x=\"{:.2f}\" y=\"{:.2f}\" font-size=\"{}\">{}</text>\n", x, y, size, escaped(words));
+  return fmt::format("<text x=\"{:.2f}\" y=\"{:.2f}\" font-size=\"{}\">{}</text>\n", x, y, size,
+                     escaped(words));
 }
 
 std::string label_at(double x, double y, const TrayLabel& label) {
   const cv::Mat code = vision::label_code(label_text(label));
-  const double module = kLabelHeight / (code.rows + 2 * kQuiet), beside = x + module * (code.cols + kQuiet + 3);
-  std::string svg = fmt::format(
-      "<path transform=\"translate({:.3f} {:.3f}) scale({:.4f})\" d=\"{}\"/>\n", x + kQuiet * module,
-      y + kQuiet * module, module, path_of(code));
+  const double module = kLabelHeight / (code.rows + 2 * kQuiet),
+               beside = x + module * (code.cols + kQuiet + 3);
+  std::string svg = fmt::format("<path transform=\"translate({:.3f} {:.3f}) scale({:.4f})\" d=\"{}\"/>\n",
+                                x + kQuiet * module, y + kQuiet * module, module, path_of(code));
   svg += text_at(beside, y + 9, 7, cut(label.tag, 8));
   double line_y = y + 15;
   for (const std::string& line : lines_of(label)) {
@@ -96,7 +98,8 @@ std::string label_sheet(std::span<const TrayLabel> labels) {
       "font-family=\"sans-serif\">\n<rect width=\"210\" height=\"297\" fill=\"white\"/>\n";
   for (std::size_t at = 0; at < labels.size(); ++at) {
     const double col = static_cast<double>(at % kAcross), row = static_cast<double>(at / kAcross);
-    svg += label_at(kMargin + col * (kLabelWidth + kBetween), kMargin + row * (kLabelHeight + kBetween), labels[at]);
+    svg += label_at(kMargin + col * (kLabelWidth + kBetween), kMargin + row * (kLabelHeight + kBetween),
+                    labels[at]);
   }
   return svg + "</svg>\n";
 }

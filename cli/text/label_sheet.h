@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Sheets of tray labels as SVG, to print at full size on A4 (210 x 297 mm), three labels across, seven down,
-// 62 x 37 mm each with 2 mm between. The code's modules are as large as the label allows: about 0.9 mm, 3 to 5 px
-// in a phone's photo of a whole tray.
+// 62 x 37 mm each with 2 mm between. The code's modules are as large as the label allows: about 0.9 mm, 3 to
+// 5 px in a phone's photo of a whole tray.
 //
 //   +-----------------------------+
 //   | ######  K7                  |

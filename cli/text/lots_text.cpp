@@ -25,7 +25,8 @@ std::string percent(double share) {
 
 /// "88 % (79 to 96)", or a dash.
 std::string rate(const std::optional<Estimate>& of) {
-  return of ? fmt::format("{} % ({} to {})", percent(of->estimate), percent(of->low), percent(of->high)) : "-";
+  return of ? fmt::format("{} % ({} to {})", percent(of->estimate), percent(of->low), percent(of->high))
+            : "-";
 }
 
 std::string signed_points(const Estimate& change) {
@@ -75,7 +76,8 @@ std::string facts_line(const LotSummary& lot) {
 
 std::string correction_line(int checks) {
   if (checks == 0) return "";
-  return fmt::format("  Rates are corrected by the counter's error in {} cells that were checked by hand.\n", checks);
+  return fmt::format("  Rates are corrected by the counter's error in {} cells that were checked by hand.\n",
+                     checks);
 }
 
 std::string label_line(const char* label, const std::string& words) {
@@ -83,7 +85,9 @@ std::string label_line(const char* label, const std::string& words) {
 }
 
 std::vector<std::string> sowing_row(const SowingSummary& sowing) {
-  const auto day = [](const std::optional<double>& value) { return value ? fmt::format("{:.1f}", *value) : "-"; };
+  const auto day = [](const std::optional<double>& value) {
+    return value ? fmt::format("{:.1f}", *value) : "-";
+  };
   return {sowing.facts.sown_on.value_or("-"),
           label_words(sowing.facts.layout),
           sowing.facts.seeds_per_cell ? std::to_string(*sowing.facts.seeds_per_cell) : "-",
@@ -114,7 +118,8 @@ std::string details(const LotDetail& lot) {
   if (lot.report) {
     for (const Finding& finding : lot.report->findings) text += label_line("Look here", finding.sentence);
     if (lot.report->overdispersion && lot.report->overdispersion->tarone_z)
-      text += label_line("Shared fate", fmt::format("ρ {:.3f} between seeds of a cell", lot.report->overdispersion->rho));
+      text += label_line("Shared fate",
+                         fmt::format("ρ {:.3f} between seeds of a cell", lot.report->overdispersion->rho));
   }
   if (lot.fewest_seeds)
     text += label_line("Next time", fmt::format("{} a cell leave at most 5 % of the cells empty",
@@ -122,7 +127,7 @@ std::string details(const LotDetail& lot) {
   return text;
 }
 
-std::string share(const std::optional<Estimate>& of, double Estimate::* value) {
+std::string share(const std::optional<Estimate>& of, double Estimate::*value) {
   return of ? fmt::format("{:.4f}", (*of).*value) : "";
 }
 
@@ -132,7 +137,8 @@ std::string or_empty(const std::optional<Value>& value) {
 }
 
 void add_rate(std::vector<std::string>& row, const std::optional<Estimate>& of) {
-  for (double Estimate::* value : {&Estimate::estimate, &Estimate::low, &Estimate::high}) row.push_back(share(of, value));
+  for (double Estimate::*value : {&Estimate::estimate, &Estimate::low, &Estimate::high})
+    row.push_back(share(of, value));
 }
 
 void add_tally(std::vector<std::string>& row, const Tally& tally) {
@@ -147,30 +153,56 @@ std::string lots_text(const std::vector<LotSummary>& lots) {
   std::vector<std::vector<std::string>> rows = {
       {"Lot", "Crop", "Sowings", "Trays", "Germination", "Gaps", "Trend", "Should be"}};
   for (const LotSummary& lot : lots)
-    rows.push_back({fmt::format("{}{}", lot.suspicions.empty() ? "" : "! ", lot.facts.name), lot.facts.crop.value_or("-"),
-                    std::to_string(lot.sowings.size()), std::to_string(lot.tally.trays), rate(lot.germination),
-                    rate(lot.gaps), lot.trend ? fmt::format("{:+.0f}", 100 * lot.trend->estimate) : "-",
-                    pack_words(lot)});
+    rows.push_back({fmt::format("{}{}", lot.suspicions.empty() ? "" : "! ", lot.facts.name),
+                    lot.facts.crop.value_or("-"), std::to_string(lot.sowings.size()),
+                    std::to_string(lot.tally.trays), rate(lot.germination), rate(lot.gaps),
+                    lot.trend ? fmt::format("{:+.0f}", 100 * lot.trend->estimate) : "-", pack_words(lot)});
   std::string text = table(rows);
   for (const LotSummary& lot : lots)
-    for (const std::string& suspicion : lot.suspicions) text += fmt::format("\n  ! {}: {}", lot.facts.name, suspicion);
+    for (const std::string& suspicion : lot.suspicions)
+      text += fmt::format("\n  ! {}: {}", lot.facts.name, suspicion);
   if (text.back() != '\n') text += "\n";
-  const auto corrected = std::ranges::count_if(lots, [](const LotSummary& lot) { return lot.error_checks > 0; });
+  const auto corrected =
+      std::ranges::count_if(lots, [](const LotSummary& lot) { return lot.error_checks > 0; });
   if (corrected > 0)
-    text += fmt::format("\n  Rates of {} are corrected by the counter's error in cells that were checked by hand.\n",
-                        counted(static_cast<int>(corrected), "lot", "lots"));
+    text += fmt::format(
+        "\n  Rates of {} are corrected by the counter's error in cells that were checked by hand.\n",
+        counted(static_cast<int>(corrected), "lot", "lots"));
   return text;
 }
 
 std::string lots_csv(const std::vector<LotSummary>& lots) {
-  std::string text = csv_line({"lot", "crop", "variety", "supplier", "tested_on", "stated_percent", "sowings", "trays",
-                               "photos", "cells", "empty", "seedlings", "germination", "germination_low",
-                               "germination_high", "gaps", "gaps_low", "gaps_high", "trend", "trend_low",
-                               "trend_high", "error_checks", "suspicions"});
+  std::string text = csv_line({"lot",
+                               "crop",
+                               "variety",
+                               "supplier",
+                               "tested_on",
+                               "stated_percent",
+                               "sowings",
+                               "trays",
+                               "photos",
+                               "cells",
+                               "empty",
+                               "seedlings",
+                               "germination",
+                               "germination_low",
+                               "germination_high",
+                               "gaps",
+                               "gaps_low",
+                               "gaps_high",
+                               "trend",
+                               "trend_low",
+                               "trend_high",
+                               "error_checks",
+                               "suspicions"});
   for (const LotSummary& lot : lots) {
-    std::vector<std::string> row = {lot.facts.name, or_empty(lot.facts.crop), or_empty(lot.facts.variety),
-                                    or_empty(lot.facts.supplier), or_empty(lot.facts.tested_on),
-                                    or_empty(lot.facts.stated_percent), std::to_string(lot.sowings.size())};
+    std::vector<std::string> row = {lot.facts.name,
+                                    or_empty(lot.facts.crop),
+                                    or_empty(lot.facts.variety),
+                                    or_empty(lot.facts.supplier),
+                                    or_empty(lot.facts.tested_on),
+                                    or_empty(lot.facts.stated_percent),
+                                    std::to_string(lot.sowings.size())};
     add_tally(row, lot.tally);
     for (const auto* of : {&lot.germination, &lot.gaps, &lot.trend}) add_rate(row, *of);
     row.push_back(std::to_string(lot.error_checks));
@@ -191,7 +223,8 @@ std::string lot_text(const LotDetail& detail) {
                      lot.germination ? fmt::format("{}   {}", rate(lot.germination), lot.germination->method)
                                      : "not known; tell the seeds a cell");
   text += label_line("Gaps", rate(lot.gaps));
-  if (lot.trend) text += label_line("Trend", signed_points(*lot.trend) + ", the latest sowing against the earlier ones");
+  if (lot.trend)
+    text += label_line("Trend", signed_points(*lot.trend) + ", the latest sowing against the earlier ones");
   text += label_line("Should be", pack_words(lot));
   text += details(detail) + correction_line(lot.error_checks);
   for (const std::string& suspicion : lot.suspicions) text += fmt::format("  ! {}\n", suspicion);
@@ -202,13 +235,30 @@ std::string lot_text(const LotDetail& detail) {
 }
 
 std::string lot_csv(const LotSummary& lot) {
-  std::string text = csv_line({"lot", "sown_on", "tray", "seeds_per_cell", "trays", "photos", "cells", "empty",
-                               "seedlings", "germination", "germination_low", "germination_high", "gaps", "gaps_low",
-                               "gaps_high", "last_day", "t50", "in_the_end", "in_the_end_low", "in_the_end_high",
+  std::string text = csv_line({"lot",
+                               "sown_on",
+                               "tray",
+                               "seeds_per_cell",
+                               "trays",
+                               "photos",
+                               "cells",
+                               "empty",
+                               "seedlings",
+                               "germination",
+                               "germination_low",
+                               "germination_high",
+                               "gaps",
+                               "gaps_low",
+                               "gaps_high",
+                               "last_day",
+                               "t50",
+                               "in_the_end",
+                               "in_the_end_low",
+                               "in_the_end_high",
                                "pack_age_days"});
   for (const SowingSummary& sowing : lot.sowings) {
-    std::vector<std::string> row = {lot.facts.name, or_empty(sowing.facts.sown_on), label_words(sowing.facts.layout),
-                                    or_empty(sowing.facts.seeds_per_cell)};
+    std::vector<std::string> row = {lot.facts.name, or_empty(sowing.facts.sown_on),
+                                    label_words(sowing.facts.layout), or_empty(sowing.facts.seeds_per_cell)};
     add_tally(row, sowing.tally);
     add_rate(row, sowing.germination);
     add_rate(row, sowing.gaps);

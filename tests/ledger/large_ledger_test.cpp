@@ -68,20 +68,31 @@ std::int64_t fill(const Database& file) {
   file.transaction([&] {
     for (int lot = 0; lot < kLots; ++lot)
       file.prepare("INSERT INTO lots (name, crop) VALUES (?, 'kale')").bind(fmt::format("Lot {}", lot)).run();
-    Statement sowing = file.prepare("INSERT INTO sowings (lot, sown_on, rows, cols, staggered, seeds_per_cell) VALUES (?, ?, 22, 12, 1, 1)"),
+    Statement sowing = file.prepare(
+                  "INSERT INTO sowings (lot, sown_on, rows, cols, staggered, seeds_per_cell) VALUES (?, ?, "
+                  "22, 12, 1, 1)"),
               tray = file.prepare("INSERT INTO trays (sowing) VALUES (?)"),
-              photo = file.prepare("INSERT INTO photos (hash, file, width, height, taken) VALUES (?, ?, 4000, 3000, ?)"),
-              census = file.prepare("INSERT INTO censuses (photo, number, tray, by_label, corners, pitch_px, fit, counts, places, plants) VALUES (?, 0, ?, 0, ?, 83.1, 0.98, ?, ?, ?)");
+              photo = file.prepare(
+                  "INSERT INTO photos (hash, file, width, height, taken) VALUES (?, ?, 4000, 3000, ?)"),
+              census = file.prepare(
+                  "INSERT INTO censuses (photo, number, tray, by_label, corners, pitch_px, fit, counts, "
+                  "places, plants) VALUES (?, 0, ?, 0, ?, 83.1, 0.98, ?, ?, ?)");
     for (int at = 0; at < kCensuses; ++at) {
       const Packed& packed = trays[static_cast<std::size_t>(at) % trays.size()];
       const int batch = at / kTraysASowing;
       if (at % kTraysASowing == 0)
-        sowing.bind(batch % kLots + 1, fmt::format("2026-{:02}-{:02}", batch / kLots % 12 + 1, batch % 28 + 1)).run();
+        sowing
+            .bind(batch % kLots + 1, fmt::format("2026-{:02}-{:02}", batch / kLots % 12 + 1, batch % 28 + 1))
+            .run();
       tray.bind(batch + 1).run();
-      photo.bind(BlobView{hash_of(std::to_string(at))}, fmt::format("/home/grower/trays/IMG_{:05}.jpg", at),
-                 std::string("2026-04-09T09:12:44")).run();
-      census.bind(at + 1, at + 1, BlobView{packed.corners}, BlobView{packed.counts}, BlobView{packed.places},
-                  BlobView{packed.plants}).run();
+      photo
+          .bind(BlobView{hash_of(std::to_string(at))}, fmt::format("/home/grower/trays/IMG_{:05}.jpg", at),
+                std::string("2026-04-09T09:12:44"))
+          .run();
+      census
+          .bind(at + 1, at + 1, BlobView{packed.corners}, BlobView{packed.counts}, BlobView{packed.places},
+                BlobView{packed.plants})
+          .run();
       counts += std::ssize(packed.counts);
     }
   });
@@ -100,7 +111,8 @@ TEST_CASE("a hundred thousand censuses stay quick and small") {
   }
   const auto size = static_cast<double>(std::filesystem::file_size(folder.file()));
   const double beyond = (size - static_cast<double>(counts)) / kCensuses;
-  MESSAGE("bytes a census of 264 cells: ", size / kCensuses, ", of these beyond counts and chances: ", beyond);
+  MESSAGE("bytes a census of 264 cells: ", size / kCensuses,
+          ", of these beyond counts and chances: ", beyond);
   CHECK(beyond <= 1024);
   const auto all_lots = [&] {
     Ledger ledger(folder.file(), Access::write);
@@ -117,7 +129,8 @@ TEST_CASE("a hundred thousand censuses stay quick and small") {
     const Tray tray = seen_on(grown(how, random), 8, {}, random);
     const Took one = time_of([&] {
       Ledger ledger(folder.file(), Access::write);
-      keep(ledger, hash_of(fmt::format("new {}", at)), census_of({tray}, "new.jpg"), {"Lot 7", "2026-01-08", {}, {}});
+      keep(ledger, hash_of(fmt::format("new {}", at)), census_of({tray}, "new.jpg"),
+           {"Lot 7", "2026-01-08", {}, {}});
     });
     kept = {kept.wall + one.wall / keeps, kept.processor + one.processor / keeps};
   }

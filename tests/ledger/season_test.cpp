@@ -44,7 +44,10 @@ struct Bench {
   void keep_tray(const Tray& tray, const std::string& lot, const std::string& sown, int day = 7,
                  std::optional<std::string> tag = {}) {
     const std::string name = fmt::format("photo-{}.jpg", ++photos);
-    keep(ledger, hash_of(name), census_of({tray}, name, fmt::format("{}T12:00:00", sown.substr(0, 8) + fmt::format("{:02}", std::stoi(sown.substr(8)) + day))),
+    keep(ledger, hash_of(name),
+         census_of({tray}, name,
+                   fmt::format("{}T12:00:00",
+                               sown.substr(0, 8) + fmt::format("{:02}", std::stoi(sown.substr(8)) + day))),
          {lot, sown, std::move(tag), true});
   }
   LotSummary lot(const std::string& name) { return summarise(ledger, read_lot(ledger, name)); }
@@ -93,7 +96,8 @@ TEST_CASE("rates over trays and sowings are the statistics module's own") {
   REQUIRE(lot.sowings.size() == 2);
   const std::span all(readings);
   check_rate(lot.sowings[0].germination, pooled_germination_rate(all.subspan(0, 3)));
-  check_rate(lot.trend, difference(pooled_germination_rate(all.subspan(3)), pooled_germination_rate(all.subspan(0, 3))));
+  check_rate(lot.trend,
+             difference(pooled_germination_rate(all.subspan(3)), pooled_germination_rate(all.subspan(0, 3))));
 }
 
 TEST_CASE("suspicious lots come first, with what speaks against them") {
@@ -147,7 +151,8 @@ TEST_CASE("cells checked at random correct the lot, and other lots of that crop 
   const FoundCensus found = find_census(bench.ledger, "photo-1.jpg");
   std::vector<HandCheck> checks;
   for (const CheckProposal& proposal : propose_checks(found.census, 40, 0))
-    checks.push_back({proposal.cell, first.comes_up[static_cast<std::size_t>(proposal.cell)] <= 9 ? 1 : 0, true});
+    checks.push_back(
+        {proposal.cell, first.comes_up[static_cast<std::size_t>(proposal.cell)] <= 9 ? 1 : 0, true});
   CHECK(checks.size() == 40);
   note_checks(bench.ledger, found.census, checks);
   const LotSummary own = bench.lot("checked"), other = bench.lot("other");
@@ -167,7 +172,8 @@ TEST_CASE("cells checked at random correct the lot, and other lots of that crop 
   CHECK(bench.lot("small").error_checks == 0);
 }
 
-TEST_CASE("cells proposed for a check stay the same until they are counted, and are then not proposed again") {
+TEST_CASE(
+    "cells proposed for a check stay the same until they are counted, and are then not proposed again") {
   Bench bench;
   std::mt19937 random(12);
   bench.keep_tray(seen_on(grown({}, random), 9, {}, random), "A", "2026-04-01");
@@ -206,7 +212,8 @@ TEST_CASE("a tray's days give its T50 and each cell's day, though single photos 
   CHECK(right >= 0.95 * 264);
   std::vector<double> up;
   for (const double day : days)
-    up.push_back(static_cast<double>(std::ranges::count_if(tray.comes_up, [&](double d) { return d <= day; })));
+    up.push_back(
+        static_cast<double>(std::ranges::count_if(tray.comes_up, [&](double d) { return d <= day; })));
   const double truth = germination_times({264, days, up}).t50_coolbear,
                found = germination_times(emergence_of(stories, seen, 1)).t50_coolbear;
   CHECK(std::abs(truth - found) < 0.3);
@@ -221,8 +228,10 @@ TEST_CASE("what dies back is told from what one photo missed") {
   for (int day = 0; day < 5; ++day) {
     photos.push_back(sure_tray({1, 4, LatticeKind::square}, 0));
     for (std::size_t cell = 0; cell < 4; ++cell)
-      if (courses[cell][day] == '1') photos.back().cells[cell].probability = {0.05, 0.95};
-      else photos.back().cells[cell].probability = {0.97, 0.03};
+      if (courses[cell][day] == '1')
+        photos.back().cells[cell].probability = {0.05, 0.95};
+      else
+        photos.back().cells[cell].probability = {0.97, 0.03};
   }
   for (int day = 0; day < 5; ++day) days.push_back({day + 4., &photos[static_cast<std::size_t>(day)]});
   const auto stories = cell_stories(days);
@@ -251,6 +260,7 @@ TEST_CASE("tags are fresh, and decisions and notes find what they are about") {
   const KeptLot lot = read_lot(bench.ledger, "rowan 12");
   CHECK(lot.sowings.at(0).facts.topping == "vermiculite");
   CHECK(lot.decisions.at(0).tag == "A1");
-  CHECK_THROWS_AS(note_decision(bench.ledger, "Rowan 12", {{}, "2026-04-03", {}, "x"}), std::invalid_argument);
+  CHECK_THROWS_AS(note_decision(bench.ledger, "Rowan 12", {{}, "2026-04-03", {}, "x"}),
+                  std::invalid_argument);
   CHECK_THROWS_WITH(read_lot(bench.ledger, "Rowan 21"), doctest::Contains("it knows Rowan 12"));
 }

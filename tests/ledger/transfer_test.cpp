@@ -29,11 +29,13 @@ void fill(Ledger& ledger) {
   for (int day = 6; day < 9; ++day) {
     const Tray one = seen_on(grown({}, random), day, {}, random);
     const Tray two = seen_on(grown({.layout = {22, 12, LatticeKind::staggered}}, random), day, {}, random);
-    Census census = census_of({one, two}, fmt::format("bench {}.jpg", day), fmt::format("2026-04-{:02}T09:00:00", day));
+    Census census =
+        census_of({one, two}, fmt::format("bench {}.jpg", day), fmt::format("2026-04-{:02}T09:00:00", day));
     census.remarks = {"a second tray is cut off", "and a \"third\""};
     keep(ledger, hash_of(fmt::format("{}", day)), census, {lot, "2026-04-01", {}, false});
   }
-  keep(ledger, hash_of("tagged"), census_of({seen_on(grown({}, random), 7, {}, random)}, "t.jpg"), {"B", {}, "K7", false});
+  keep(ledger, hash_of("tagged"), census_of({seen_on(grown({}, random), 7, {}, random)}, "t.jpg"),
+       {"B", {}, "K7", false});
   note_lot(ledger, {lot, {}, "Curly", "Tarnholt", "2026-01-10", 92.5, true});
   note_decision(ledger, lot, {"2026-04-12", "2026-04-01", {}, "filled, then\nwaited"});
   note_checks(ledger, find_census(ledger, "K7").census, {{0, 1, true}, {5, 0, false}});
@@ -51,7 +53,8 @@ TEST_CASE("what was exported comes back into an empty ledger to the same content
     CAPTURE(name);
     REQUIRE(table.size() == tables.at(name).size());
     for (std::size_t row = 0; row < table.size(); ++row)
-      CHECK(fmt::format("{}", fmt::join(table[row], "|")) == fmt::format("{}", fmt::join(tables.at(name)[row], "|")));
+      CHECK(fmt::format("{}", fmt::join(table[row], "|")) ==
+            fmt::format("{}", fmt::join(tables.at(name)[row], "|")));
   }
   import_tables(second, tables);  // a second time changes nothing
   CHECK(all_tables(second) == tables);
@@ -94,7 +97,8 @@ TEST_CASE("a list of lots alone fills in what the ledger does not know") {
   const LedgerFolder folder;
   Ledger ledger(folder.file(), Access::write);
   fill(ledger);
-  import_tables(ledger, {{"lots", {{"lot", "supplier", "stated_percent"}, {"B", "Ebbwater", "88"}, {"C", "", ""}}}});
+  import_tables(ledger,
+                {{"lots", {{"lot", "supplier", "stated_percent"}, {"B", "Ebbwater", "88"}, {"C", "", ""}}}});
   CHECK(read_lot(ledger, "B").facts.supplier == "Ebbwater");
   CHECK(read_lot(ledger, "B").sowings.size() == 1);
   CHECK(read_lot(ledger, "C").sowings.empty());

@@ -28,7 +28,8 @@ LabelPose any_pose(double module_px, cv::Size photo, std::mt19937& random) {
   LabelPose pose;
   pose.module_px = module_px;
   const double room = 40 * module_px;
-  pose.centre = {room + share(random) * (photo.width - 2 * room), room + share(random) * (photo.height - 2 * room)};
+  pose.centre = {room + share(random) * (photo.width - 2 * room),
+                 room + share(random) * (photo.height - 2 * room)};
   pose.turn_deg = 360 * share(random);
   pose.tilt_deg = 45 * share(random);
   pose.tilt_axis_deg = 360 * share(random);
@@ -54,14 +55,16 @@ SeenLabel label_at(cv::Point2d middle, double turn_deg = 0) {
   seen.label = made_label(1);
   for (int corner = 0; corner < 4; ++corner) {
     const double a = (turn_deg - 135 + 90 * corner) * CV_PI / 180;
-    seen.corners_px[static_cast<std::size_t>(corner)] = {middle.x + 60 * std::cos(a), middle.y + 60 * std::sin(a)};
+    seen.corners_px[static_cast<std::size_t>(corner)] = {middle.x + 60 * std::cos(a),
+                                                         middle.y + 60 * std::sin(a)};
   }
   return seen;
 }
 
 }  // namespace
 
-TEST_CASE("labels with modules of 3 px and more are read in 98 % of drawn compositions, and none is misread") {
+TEST_CASE(
+    "labels with modules of 3 px and more are read in 98 % of drawn compositions, and none is misread") {
   std::mt19937 random(2026);
   int read = 0, misread = 0, drawn = 0;
   for (const char* name : {"plug-128-brassica", "paper-chain-264-beet", "paper-chain-264-brassica"}) {
@@ -69,7 +72,8 @@ TEST_CASE("labels with modules of 3 px and more are read in 98 % of drawn compos
     for (int round = 0; round < 14; ++round)
       for (const double module_px : {3., 3.5, 4., 5., 7., 10.}) {
         const TrayLabel label = made_label(++drawn);
-        const auto seen = read_labels(with_label(photo, label_text(label), any_pose(module_px, photo.size(), random), random));
+        const auto seen = read_labels(
+            with_label(photo, label_text(label), any_pose(module_px, photo.size(), random), random));
         for (const SeenLabel& one : seen) (one.label == label ? read : misread) += 1;
       }
   }
@@ -126,7 +130,8 @@ TEST_CASE("rows and columns start at the label's corner") {
 TEST_CASE("each label goes to the tray beside it, and one far off to none") {
   Lattice left = level_lattice(6, 9, 0), right = left;
   right.photo_from_plane(0, 2) += 1300;
-  const auto label_of = assign_labels({left, right}, {label_at({1700, 350}), label_at({420, 320}), label_at({500, 2500})});
+  const auto label_of =
+      assign_labels({left, right}, {label_at({1700, 350}), label_at({420, 320}), label_at({500, 2500})});
   CHECK(label_of == std::vector<int>{1, 0});
   CHECK(assign_labels({left}, {label_at({500, 2500})}) == std::vector<int>{-1});
 }
@@ -138,8 +143,9 @@ TEST_CASE("a label's text says what was put in, whatever it is") {
     CHECK(read_label_text(label_text(label)) == label);
   CHECK(label_text(made_label(3)) == "braird 1|K3|Rowan 12|kale|2026-04-02|4|plug-128");
   CHECK(read_label_text("braird 2|A1||||||from a later version").has_value());
-  for (const char* none : {"", "braird", "braird 1", "braird 1||a|b||1|", "braird 0|A1|||||", "braird 1|A1|||2026-02-30||",
-                           "braird 1|A1||||0|", "braird 1|A1||||x|", "braird 1|A%4|||||", "https://example.org"}) {
+  for (const char* none :
+       {"", "braird", "braird 1", "braird 1||a|b||1|", "braird 0|A1|||||", "braird 1|A1|||2026-02-30||",
+        "braird 1|A1||||0|", "braird 1|A1||||x|", "braird 1|A%4|||||", "https://example.org"}) {
     CAPTURE(none);
     CHECK_FALSE(read_label_text(none).has_value());
   }
