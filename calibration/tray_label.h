@@ -11,6 +11,7 @@
 
 #include <optional>
 #include <string>
+#include <tuple>
 
 namespace braird {
 
@@ -21,9 +22,14 @@ struct TrayLabel {
   std::optional<std::string> sown_on;  ///< "YYYY-MM-DD"
   std::optional<int> seeds_per_cell;   ///< 1..50
   std::optional<std::string> tray;     ///< known name, or "8x16", "22x12s"
-
-  bool operator==(const TrayLabel&) const = default;
 };
+
+inline bool operator==(const TrayLabel& one, const TrayLabel& other) {
+  const auto all = [](const TrayLabel& label) {
+    return std::tie(label.tag, label.lot, label.crop, label.sown_on, label.seeds_per_cell, label.tray);
+  };
+  return all(one) == all(other);
+}
 
 /// Throws std::invalid_argument with one sentence if the tag is missing, a field is out of range, or the text
 /// would not fit a code that a phone's photo shows (over 150 bytes).
