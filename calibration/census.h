@@ -8,6 +8,8 @@
 #include <string>
 #include <vector>
 
+#include "calibration/tray_label.h"
+
 namespace braird {
 
 /// A place in a photo, in pixels: x to the right, y down, (0, 0) the centre of the first pixel.
@@ -34,6 +36,9 @@ struct Cell {
   std::vector<double>
       probability;      ///< [k] = chance of k seedlings; the last entry means "or more"; sums to 1
   bool review = false;  ///< a person should look at this cell
+  /// The middle of what grows in the cell, from the cell's centre, in cells: x along the row, y from row to
+  /// row. Tells trays and turns apart; nothing where none was seen or looked for.
+  std::optional<Point> plant{};
 };
 
 struct Tray {
@@ -43,7 +48,8 @@ struct Tray {
   double fit = 0;                   ///< chance that the lattice (shape and place) is right, 0..1
   std::optional<std::string> crop;
   std::optional<int> seeds_per_cell;
-  std::vector<Cell> cells;  ///< row by row
+  std::vector<Cell> cells;           ///< row by row
+  std::optional<TrayLabel> label{};  ///< seen beside the tray; rows and columns then start at its corner
 };
 
 struct PhotoFacts {

@@ -37,14 +37,25 @@ Json point_json(Point p) {
 Json cell_json(const Cell& cell) {
   Json chances = Json::array();
   for (double chance : cell.probability) chances.push_back(to_chance(chance));
-  return {{"row", cell.row},
-          {"col", cell.col},
-          {"x", to_tenth(cell.centre_px.x)},
-          {"y", to_tenth(cell.centre_px.y)},
-          {"state", name_of(state_of(cell.count))},
-          {"count", cell.count},
-          {"probability", std::move(chances)},
-          {"review", cell.review}};
+  Json json = {{"row", cell.row},
+               {"col", cell.col},
+               {"x", to_tenth(cell.centre_px.x)},
+               {"y", to_tenth(cell.centre_px.y)},
+               {"state", name_of(state_of(cell.count))},
+               {"count", cell.count},
+               {"probability", std::move(chances)},
+               {"review", cell.review}};
+  if (cell.plant) json["plant"] = {rounded(cell.plant->x, 25), rounded(cell.plant->y, 25)};
+  return json;
+}
+
+Json label_json(const TrayLabel& label) {
+  return {{"tag", label.tag},
+          {"lot", or_null(label.lot)},
+          {"crop", or_null(label.crop)},
+          {"sown_on", or_null(label.sown_on)},
+          {"seeds_per_cell", or_null(label.seeds_per_cell)},
+          {"tray", or_null(label.tray)}};
 }
 
 Json summary_json(const TraySummary& sum) {
@@ -56,16 +67,18 @@ Json tray_json(const Tray& tray) {
   Json corners = Json::array(), cells = Json::array();
   for (Point corner : tray.corners_px) corners.push_back(point_json(corner));
   for (const Cell& cell : tray.cells) cells.push_back(cell_json(cell));
-  return {{"rows", tray.layout.rows},
-          {"cols", tray.layout.cols},
-          {"lattice", name_of(tray.layout.lattice)},
-          {"corners_px", std::move(corners)},
-          {"pitch_px", to_tenth(tray.pitch_px)},
-          {"fit", to_chance(tray.fit)},
-          {"crop", or_null(tray.crop)},
-          {"seeds_per_cell", or_null(tray.seeds_per_cell)},
-          {"cells", std::move(cells)},
-          {"summary", summary_json(summarise(tray))}};
+  Json json = {{"rows", tray.layout.rows},
+               {"cols", tray.layout.cols},
+               {"lattice", name_of(tray.layout.lattice)},
+               {"corners_px", std::move(corners)},
+               {"pitch_px", to_tenth(tray.pitch_px)},
+               {"fit", to_chance(tray.fit)},
+               {"crop", or_null(tray.crop)},
+               {"seeds_per_cell", or_null(tray.seeds_per_cell)},
+               {"cells", std::move(cells)},
+               {"summary", summary_json(summarise(tray))}};
+  if (tray.label) json["label"] = label_json(*tray.label);
+  return json;
 }
 
 [[noreturn]] void refuse(const std::string& why) {
@@ -155,6 +168,7 @@ Cell cell_from(const Json& object) {
   cell.probability = chances_from(list(object, "probability"));
   cell.count = whole(object, "count", 0, static_cast<int>(cell.probability.size()) - 1);
   cell.review = yes_or_no(object, "review");
+  if (object.contains("plant")) cell.plant = point_from(object.at("plant"), "plant");
   require(text(object, "state") == name_of(state_of(cell.count)),
           "the state of a cell contradicts its count");
   return cell;
@@ -180,6 +194,18 @@ std::array<Point, 4> corners_from(const Json& corner_list) {
   return corners;
 }
 
+TrayLabel label_from(const Json& object) {
+  TrayLabel label{text(object, "tag"),
+                  maybe_text(object, "lot"),
+                  maybe_text(object, "crop"),
+                  maybe_text(object, "sown_on"),
+                  std::nullopt,
+                  maybe_text(object, "tray")};
+  if (!field(object, "seeds_per_cell").is_null())
+    label.seeds_per_cell = whole(object, "seeds_per_cell", 1, 1000);
+  return label;
+}
+
 Tray tray_from(const Json& object) {
   Tray tray;
   tray.layout.rows = whole(object, "rows", 1, kMostRows);
@@ -193,6 +219,7 @@ Tray tray_from(const Json& object) {
   if (!field(object, "seeds_per_cell").is_null())
     tray.seeds_per_cell = whole(object, "seeds_per_cell", 1, 1000);
   tray.cells = cells_from(list(object, "cells"), tray.layout);
+  if (object.contains("label")) tray.label = label_from(object.at("label"));
   const Json& told = field(object, "summary");
   const Json counted = summary_json(summarise(tray));
   for (const auto& [key, value] : counted.items())

@@ -5,8 +5,13 @@
 #include <algorithm>
 
 #include "cli/commands/advise.h"
+#include "cli/commands/check.h"
 #include "cli/commands/count.h"
+#include "cli/commands/label.h"
+#include "cli/commands/lots.h"
+#include "cli/commands/note.h"
 #include "cli/commands/rate.h"
+#include "cli/commands/transfer.h"
 
 namespace braird::cli {
 namespace {
@@ -26,7 +31,10 @@ ExitCode run_braird(std::vector<std::string> arguments, const Console& console) 
                "braird");
   app.set_version_flag("--version", kVersion);
   app.require_subcommand(1);
-  const std::vector<Command> commands = {count_command(app), rate_command(app), advise_command(app)};
+  const std::vector<Command> commands = {
+      count_command(app), rate_command(app), advise_command(app), lots_command(app),   lot_command(app),
+      note_command(app),  undo_command(app), label_command(app),  check_command(app),  export_command(app),
+      import_command(app)};
   std::reverse(arguments.begin(), arguments.end());  // CLI11 takes them last first
   try {
     app.parse(std::move(arguments));

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <istream>
 #include <ostream>
 
 namespace braird::cli {
@@ -18,6 +19,7 @@ struct Console {
   std::ostream& out;
   std::ostream& err;
   bool err_is_terminal = false;
+  std::istream* in = nullptr;  ///< a person's answers; null where nobody is there to ask
 };
 
 }  // namespace braird::cli

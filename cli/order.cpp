@@ -97,13 +97,6 @@ void understand_corners(const CountArguments& arguments, vision::Hints& hints) {
   }
 }
 
-vision::SeedlingHabit habit_called(const std::string& name) {
-  using vision::SeedlingHabit;
-  if (name == "round_pair") return SeedlingHabit::round_pair;
-  if (name == "strap_pair") return SeedlingHabit::strap_pair;
-  return name == "thread" ? SeedlingHabit::thread : SeedlingHabit::unknown;
-}
-
 void understand_crop(const std::string& name, const Profiles& profiles, Order& order) {
   if (name.empty()) return;
   order.crop = find_crop(profiles, name);
@@ -126,6 +119,13 @@ std::optional<std::chrono::sys_days> day_taken(const PhotoFacts& photo, const Or
 
 }  // namespace
 
+vision::SeedlingHabit habit_called(const std::string& name) {
+  using vision::SeedlingHabit;
+  if (name == "round_pair") return SeedlingHabit::round_pair;
+  if (name == "strap_pair") return SeedlingHabit::strap_pair;
+  return name == "thread" ? SeedlingHabit::thread : SeedlingHabit::unknown;
+}
+
 Order understand(const CountArguments& arguments, const Profiles& profiles) {
   Order order;
   understand_tray(arguments, profiles, order.hints);
@@ -135,6 +135,7 @@ Order understand(const CountArguments& arguments, const Profiles& profiles) {
     require(*arguments.seeds >= 1 && *arguments.seeds <= kMostSeeds,
             fmt::format("--seeds {}: must be from 1 to {}", *arguments.seeds, kMostSeeds));
   order.hints.seeds_per_cell = arguments.seeds;
+  order.hints.plant_places = arguments.keep;
   if (!arguments.sown.empty()) order.sown = parse_date("--sown", arguments.sown);
   if (!arguments.taken.empty()) order.taken = parse_date("--taken", arguments.taken);
   if (!arguments.lot.empty()) order.lot = arguments.lot;

@@ -28,6 +28,9 @@ std::optional<int> age_days(const PhotoFacts& photo, const Order& order);
 /// What stands in the way of knowing the age, as remarks for the census.
 std::vector<std::string> age_remarks(const PhotoFacts& photo, const Order& order);
 
+/// The habit that a crop's profile names.
+vision::SeedlingHabit habit_called(const std::string& name);
+
 /// Throws std::invalid_argument with one sentence that names the option and the remedy.
 Order understand(const CountArguments& arguments, const Profiles& profiles);
 

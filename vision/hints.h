@@ -20,6 +20,15 @@ enum class SeedlingHabit {
 /// Who counts: the trained network, or the transparent counter by plant area.
 enum class Counter { learned, by_shape };
 
+/// A tray's label, as read in a photo.
+struct SeenLabel {
+  TrayLabel label;
+  std::array<Point, 4> corners_px;  ///< of its code: upper left as printed, then clockwise
+  /// What it says, understood: shape, seeds and habit of its own tray.
+  std::optional<Layout> layout;
+  SeedlingHabit habit = SeedlingHabit::unknown;
+};
+
 /// What the user or the tray's label says; everything is optional.
 struct Hints {
   std::optional<int> rows;
@@ -32,6 +41,8 @@ struct Hints {
   SeedlingHabit habit = SeedlingHabit::unknown;
   std::optional<int> seeds_per_cell;  ///< as sown, ≥ 1
   Counter counter = Counter::learned;
+  std::vector<SeenLabel> labels;  ///< of the trays in the photo; each goes before the rest for its own tray
+  bool plant_places = false;      ///< fill in Cell::plant
 };
 
 }  // namespace braird::vision

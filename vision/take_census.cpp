@@ -4,7 +4,9 @@
 #include <algorithm>
 #include <numeric>
 
+#include "vision/labels.h"
 #include "vision/lattice.h"
+#include "vision/plant_places.h"
 #include "vision/seedlings.h"
 
 namespace braird::vision {
@@ -52,18 +54,64 @@ Tray to_tray(const Lattice& lattice, const std::vector<CountChances>& chances) {
   return tray;
 }
 
+void add_plants(Tray& tray, const cv::Mat& bgr, const Lattice& lattice) {
+  const auto places = plant_places(bgr, lattice);
+  for (std::size_t at = 0; at < places.size(); ++at)
+    if (places[at]) tray.cells[at].plant = to_point(*places[at]);
+}
+
+/// What its label says of a tray goes before what is said of all.
+Hints hints_for(const SeenLabel& label, Hints hints) {
+  if (label.layout) {
+    hints.rows = label.layout->rows;
+    hints.cols = label.layout->cols;
+    hints.lattice = label.layout->lattice;
+  }
+  if (label.label.crop) hints.habit = label.habit;
+  if (label.label.seeds_per_cell) hints.seeds_per_cell = label.label.seeds_per_cell;
+  return hints;
+}
+
+/// What the labels say of the trays' shape, where they agree, helps to find them.
+Hints hints_for_all(const std::vector<SeenLabel>& labels, const Hints& hints) {
+  if (labels.empty() || hints.rows) return hints;
+  const auto same = [&](const SeenLabel& other) {
+    const auto &one = labels[0].layout, &two = other.layout;
+    return one && two && one->rows == two->rows && one->cols == two->cols && one->lattice == two->lattice;
+  };
+  if (std::ranges::all_of(labels, same)) return hints_for(labels[0], hints);
+  Hints all = hints;
+  for (const SeenLabel& label : labels)
+    if (label.layout) all.known_layouts.push_back(*label.layout);
+  return all;
+}
+
+Tray count_tray(const Photo& photo, Lattice lattice, const SeenLabel* label, Hints hints,
+                const Trace& trace) {
+  if (label) {
+    hints = hints_for(*label, hints);
+    lattice = numbered_by_label(lattice, *label, hints);
+  }
+  Tray tray = to_tray(lattice, count_seedlings(photo.bgr, lattice, hints, trace));
+  tray.seeds_per_cell = hints.seeds_per_cell;
+  if (label) tray.label = label->label;
+  if (hints.plant_places) add_plants(tray, photo.bgr, lattice);
+  return tray;
+}
+
 }  // namespace
 
 Reading take_census(const Photo& photo, const Hints& hints, const Trace& trace) {
   Reading reading;
   reading.census.photo = photo.facts;
-  const LatticeSearch search = find_lattices(photo.bgr, hints, trace);
+  const LatticeSearch search = find_lattices(photo.bgr, hints_for_all(hints.labels, hints), trace);
   reading.census.remarks = search.remarks;
   reading.refusal = search.refusal;
-  for (const Lattice& lattice : search.lattices) {
-    Tray tray = to_tray(lattice, count_seedlings(photo.bgr, lattice, hints, trace));
-    tray.seeds_per_cell = hints.seeds_per_cell;
-    reading.census.trays.push_back(std::move(tray));
+  const std::vector<int> label_of = assign_labels(search.lattices, hints.labels);
+  for (std::size_t at = 0; at < search.lattices.size(); ++at) {
+    const SeenLabel* label =
+        label_of[at] < 0 ? nullptr : &hints.labels[static_cast<std::size_t>(label_of[at])];
+    reading.census.trays.push_back(count_tray(photo, search.lattices[at], label, hints, trace));
   }
   return reading;
 }

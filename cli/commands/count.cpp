@@ -9,10 +9,14 @@
 #include <nlohmann/json.hpp>
 
 #include "calibration/census_json.h"
+#include "cli/keep_photo.h"
+#include "cli/ledger_place.h"
 #include "cli/order.h"
 #include "cli/pictures.h"
 #include "cli/text/answer.h"
 #include "cli/text/progress.h"
+#include "cli/tray_labels.h"
+#include "vision/labels.h"
 #include "vision/marked_photo.h"
 #include "vision/take_census.h"
 
@@ -24,13 +28,18 @@ namespace fs = std::filesystem;
 /// One photo's census; its pictures are called `name`. Throws std::runtime_error with a sentence that names
 /// the photo.
 Census count_photo(const fs::path& path, const std::string& name, const CountArguments& arguments,
-                   const Order& order) {
+                   const Order& order, const Keeper& keeper) {
   const vision::Photo photo = vision::load_photo(path);
-  vision::Reading reading = vision::take_census(photo, order.hints, trace_into(arguments.trace, name));
+  vision::Hints hints = order.hints;
+  hints.labels = understood(vision::read_labels(photo.bgr), keeper);
+  vision::Reading reading = vision::take_census(photo, hints, trace_into(arguments.trace, name));
   if (!reading.refusal.empty()) throw std::runtime_error(path.string() + ": " + reading.refusal);
   Census& census = reading.census;
-  for (Tray& tray : census.trays) tray.crop = order.crop_name;
-  for (const auto& more : {order.remarks, age_remarks(photo.facts, order)})
+  for (Tray& tray : census.trays) tray.crop = order_for(tray, order).crop_name;
+  const bool all_labelled =
+      std::ranges::all_of(census.trays, [](const Tray& tray) { return tray.label.has_value(); });
+  const auto& aged = all_labelled ? order_for(census.trays[0], order) : order;
+  for (const auto& more : {order.remarks, age_remarks(photo.facts, aged)})
     census.remarks.insert(census.remarks.end(), more.begin(), more.end());
   if (!arguments.marked.empty()) save_marked(arguments.marked, name, vision::marked_photo(photo.bgr, census));
   return std::move(reading.census);
@@ -84,6 +93,11 @@ CLI::App* add_count(CLI::App& app, CountArguments& arguments) {
   count->add_option("--taken", arguments.taken,
                     "When the photos were taken, if they do not tell: YYYY-MM-DD");
   count->add_option("--lot", arguments.lot, "The seed lot, as written on the pack");
+  count->add_option("--tag", arguments.tag, "What the tray's label says, where the photo does not show it");
+  count->add_flag("--as-before", arguments.as_before,
+                  "With --tag: the tray lies the same way round as before");
+  count->add_flag("--keep", arguments.keep, "Remember the count in the ledger");
+  add_ledger_option(*count, arguments.ledger);
   count->add_flag("--json", arguments.json, "Print the census as JSON, one line a photo");
   count->add_option("--marked", arguments.marked,
                     "Write each photo with its counts drawn on it into this folder");
@@ -92,7 +106,8 @@ CLI::App* add_count(CLI::App& app, CountArguments& arguments) {
 }
 
 ExitCode run_count(const CountArguments& arguments, const Console& console) {
-  const Order order = understand(arguments, built_in_profiles());
+  Keeper keeper = keeper_for(arguments);
+  const Order order = understand(arguments_with_tag(arguments, keeper), built_in_profiles());
   const Progress progress{console, arguments.photos.size()};
   const std::vector<std::string> names = picture_names(arguments.photos);
   ExitCode code = ExitCode::ok;
@@ -100,10 +115,10 @@ ExitCode run_count(const CountArguments& arguments, const Console& console) {
     const fs::path& photo = arguments.photos[i];
     progress.show(i, photo);
     try {
-      const std::string result =
-          result_line(count_photo(photo, names[i], arguments, order), arguments, order);
+      const Census census = count_photo(photo, names[i], arguments, order, keeper);
       progress.clear();
-      console.out << result << std::flush;
+      console.out << result_line(census, arguments, order) << std::flush;
+      if (keeper.ledger) console.err << keep_photo(keeper, photo, census, order) << std::flush;
     } catch (const std::exception& why) {
       progress.clear();
       console.err << "braird: " << sentence_of(photo, why.what()) << '\n';

@@ -13,14 +13,18 @@ namespace braird::cli {
 /// `braird count`, as typed.
 struct CountArguments {
   std::vector<std::filesystem::path> photos{};
-  std::string tray{};     ///< "RxC" or a known name
-  std::string lattice{};  ///< "square", "staggered" or nothing
+  std::string tray{};                  ///< "RxC" or a known name
+  std::string lattice{};               ///< "square", "staggered" or nothing
   std::vector<std::string> corners{};  ///< four "x,y", photo pixels
   std::string crop{};
   std::optional<int> seeds{};  ///< a cell
   std::string sown{};          ///< "YYYY-MM-DD"
   std::string taken{};         ///< likewise, for photos that do not tell
   std::string lot{};
+  std::string tag{};               ///< of the tray's label, where the photo does not show it
+  bool keep = false;               ///< in the ledger
+  bool as_before = false;          ///< the tagged tray was not turned since its earlier photos
+  std::filesystem::path ledger{};  ///< empty: the usual one
   bool json = false;
   std::filesystem::path marked{}, trace{};  ///< folders; empty: none
 };

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "calibration/advice.h"
+#include "cli/tray_labels.h"
 
 namespace braird::cli {
 namespace {
@@ -31,6 +32,7 @@ std::string heading(const Census& census, std::size_t number, const Order& order
   text +=
       fmt::format(": {} x {} cells, {}", tray.layout.rows, tray.layout.cols, name_of(tray.layout.lattice));
   if (tray.crop) text += ", " + *tray.crop;
+  if (tray.label) text += ", tray " + tray.label->tag;
   if (order.lot) text += ", lot " + *order.lot;
   if (tray.seeds_per_cell) text += ", " + counted(*tray.seeds_per_cell, "seed a cell", "seeds a cell");
   if (const auto age = age_days(census.photo, order))
@@ -78,8 +80,9 @@ std::string rates(const Tray& tray, const Evidence& evidence) {
          evidence.explanation->sentence + "\n";
 }
 
-std::string tray_answer(const Census& census, std::size_t number, const Order& order) {
+std::string tray_answer(const Census& census, std::size_t number, const Order& told) {
   const Tray& tray = census.trays[number];
+  const Order order = order_for(tray, told);
   const Evidence evidence = weigh(tray, order.crop, age_days(census.photo, order));
   const Advice advice = advise(evidence);
   return heading(census, number, order) + counts(evidence.summary) + "\n" + rates(tray, evidence) +

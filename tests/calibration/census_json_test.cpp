@@ -64,7 +64,7 @@ TEST_CASE("reading back what was written gives the same census") {
 }
 
 TEST_CASE("fields that later versions add are left alone") {
-  CHECK(complaint_after([](Json& census) { census["trays"][0]["label"] = "A7"; }) == "accepted");
+  CHECK(complaint_after([](Json& census) { census["trays"][0]["bench"] = "A7"; }) == "accepted");
 }
 
 TEST_CASE("a newer version is refused in words") {
@@ -110,4 +110,16 @@ TEST_CASE("what is no census, or contradicts itself, is refused with the fault n
     CAPTURE(complaint);
     CHECK(complaint.find(damage.names) != std::string::npos);
   }
+}
+
+TEST_CASE("a label and the plants' places come back, and stay away where there are none") {
+  Census census = small_census();
+  CHECK(to_json(census).dump().find("\"label\"") == std::string::npos);
+  CHECK(to_json(census).dump().find("\"plant\"") == std::string::npos);
+  census.trays[0].label = TrayLabel{"K7", "Rowan 12", {}, "2026-04-02", 1, "plug-128"};
+  census.trays[0].cells[0].plant = Point{-0.12, 0.2};
+  const Census back = census_from_json(to_json(census));
+  CHECK(back.trays[0].label == census.trays[0].label);
+  REQUIRE(back.trays[0].cells[0].plant.has_value());
+  CHECK(back.trays[0].cells[0].plant->x == -0.12);
 }

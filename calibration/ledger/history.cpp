@@ -1,0 +1,181 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/ledger/history.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <stdexcept>
+
+#include "calibration/cells.h"
+#include "calibration/ledger/rows.h"
+
+namespace braird::ledger {
+namespace {
+
+constexpr const char* kWithin =
+    "(?1 IS NULL OR lots.crop = ?1) AND (?2 IS NULL OR sown_on >= ?2) AND (?3 IS NULL OR sown_on <= ?3)";
+
+std::optional<int> as_int(const std::optional<std::int64_t>& value) {
+  return value ? std::optional(static_cast<int>(*value)) : std::nullopt;
+}
+
+LotFacts facts_of_lot(const Statement& row) {
+  LotFacts facts{row.text(1),       row.maybe_text(2),   row.maybe_text(3), row.maybe_text(4),
+                 row.maybe_text(5), row.maybe_number(6), std::nullopt};
+  if (const auto treated = row.maybe_whole(7)) facts.treated = *treated == 1;
+  return facts;
+}
+
+KeptSowing sowing_of_row(const Statement& row) {
+  KeptSowing sowing;
+  sowing.id = row.whole(0);
+  sowing.facts = {row.maybe_text(1),
+                  {static_cast<int>(row.whole(2)), static_cast<int>(row.whole(3)),
+                   row.whole(4) == 1 ? LatticeKind::staggered : LatticeKind::square},
+                  as_int(row.maybe_whole(5)),
+                  row.maybe_text(6),
+                  row.maybe_text(7),
+                  row.maybe_number(8)};
+  return sowing;
+}
+
+std::vector<HandCheck> checks_of(const Database& file, std::int64_t census) {
+  Statement rows = file.prepare("SELECT cell, seedlings, drawn FROM checks WHERE census = ? ORDER BY cell");
+  rows.bind(census);
+  std::vector<HandCheck> checks;
+  while (rows.next())
+    checks.push_back({static_cast<int>(rows.whole(0)), static_cast<int>(rows.whole(1)), rows.whole(2) == 1});
+  return checks;
+}
+
+std::vector<KeptSowing> sowings_of(const Database& file, std::int64_t lot, const Filter& filter) {
+  Statement rows = file.prepare(
+      "SELECT id, sown_on, rows, cols, staggered, seeds_per_cell, plate, topping, temperature_c FROM sowings "
+      "WHERE lot = ?1 AND (?2 IS NULL OR sown_on >= ?2) AND (?3 IS NULL OR sown_on <= ?3) ORDER BY sown_on, "
+      "id");
+  rows.bind(lot, filter.since, filter.until);
+  std::vector<KeptSowing> sowings;
+  while (rows.next()) sowings.push_back(sowing_of_row(rows));
+  return sowings;
+}
+
+void read_trays(const Database& file, KeptSowing& sowing) {
+  Statement trays = file.prepare("SELECT id, tag FROM trays WHERE sowing = ? ORDER BY id");
+  trays.bind(sowing.id);
+  while (trays.next()) sowing.trays.push_back({trays.whole(0), trays.maybe_text(1), {}});
+  Statement rows = file.prepare(fmt::format(
+      "SELECT {}, trays.id FROM {} WHERE trays.sowing = ? ORDER BY trays.id, photos.taken, censuses.id",
+      kCensusColumns, kCensusTables));
+  rows.bind(sowing.id);
+  auto tray = sowing.trays.begin();
+  while (rows.next()) {
+    while (tray->id != rows.whole(15)) ++tray;
+    tray->censuses.push_back(census_of_row(rows, file));
+    tray->censuses.back().checks = checks_of(file, tray->censuses.back().id);
+  }
+}
+
+std::vector<Decision> decisions_of(const Database& file, std::int64_t lot) {
+  Statement rows = file.prepare(
+      "SELECT decided_on, sown_on, tag, words FROM decisions LEFT JOIN sowings ON sowings.id = "
+      "decisions.sowing "
+      "LEFT JOIN trays ON trays.id = tray WHERE decisions.lot = ? ORDER BY decided_on, decisions.id");
+  rows.bind(lot);
+  std::vector<Decision> decisions;
+  while (rows.next())
+    decisions.push_back({rows.maybe_text(0), rows.maybe_text(1), rows.maybe_text(2), rows.text(3)});
+  return decisions;
+}
+
+/// The lot's name as the ledger spells it, for one typed in other case.
+std::string spelt(const Ledger& ledger, const std::string& name) {
+  Statement row =
+      ledger.file().prepare("SELECT name FROM lots WHERE name = ?1 COLLATE NOCASE ORDER BY name = ?1 DESC");
+  row.bind(name);
+  if (row.next()) return row.text(0);
+  Statement some =
+      ledger.file().prepare("SELECT name FROM lots ORDER BY instr(lower(name), lower(?)) = 0, name LIMIT 3");
+  some.bind(name);
+  std::string known;
+  while (some.next()) known += (known.empty() ? "" : ", ") + some.text(0);
+  throw std::invalid_argument(fmt::format("the ledger knows no lot \"{}\"{}", name,
+                                          known.empty() ? "; it holds none yet" : "; it knows " + known));
+}
+
+}  // namespace
+
+std::vector<std::string> lot_names(const Ledger& ledger, const Filter& filter) {
+  Statement rows = ledger.file().prepare(fmt::format(
+      "SELECT name FROM lots WHERE (?1 IS NULL OR crop = ?1) AND ((?2 IS NULL AND ?3 IS NULL) OR EXISTS "
+      "(SELECT 1 FROM sowings WHERE lot = lots.id AND {})) ORDER BY name",
+      kWithin));
+  rows.bind(filter.crop, filter.since, filter.until);
+  std::vector<std::string> names;
+  while (rows.next()) names.push_back(rows.text(0));
+  return names;
+}
+
+KeptLot read_lot(const Ledger& ledger, const std::string& name, const Filter& filter) {
+  const Database& file = ledger.file();
+  Statement row = file.prepare(
+      "SELECT id, name, crop, variety, supplier, tested_on, stated_percent, treated FROM lots WHERE name = "
+      "?");
+  row.bind(spelt(ledger, name));
+  row.next();
+  KeptLot lot;
+  lot.id = row.whole(0);
+  lot.facts = facts_of_lot(row);
+  lot.sowings = sowings_of(file, lot.id, filter);
+  for (KeptSowing& sowing : lot.sowings) read_trays(file, sowing);
+  lot.decisions = decisions_of(file, lot.id);
+  return lot;
+}
+
+FoundCensus find_census(const Ledger& ledger, const std::string& name) {
+  const Database& file = ledger.file();
+  Statement rows = file.prepare(fmt::format(
+      "SELECT {}, lots.name, trays.tag FROM {} WHERE ?1 = '' OR trays.tag = ?1 OR photos.file = ?1 OR "
+      "photos.file LIKE '%/' || ?1 ORDER BY ifnull(photos.taken, ''), censuses.id",
+      kCensusColumns, kCensusTables));
+  if (name.empty())
+    rows =
+        file.prepare(fmt::format("SELECT {}, lots.name, trays.tag FROM {} WHERE ?1 = '' AND censuses.id = "
+                                 "(SELECT max(id) FROM censuses)",
+                                 kCensusColumns, kCensusTables));
+  rows.bind(name);
+  std::optional<FoundCensus> latest;
+  while (rows.next()) latest = {rows.text(15), rows.maybe_text(16), census_of_row(rows, file)};
+  if (!latest && name.empty())
+    throw std::invalid_argument("the ledger holds no counted photo yet; keep one with braird count --keep");
+  if (!latest)
+    throw std::invalid_argument(fmt::format(
+        "the ledger knows no tray and no photo \"{}\"; name a tag, or a photo that was kept", name));
+  latest->census.checks = checks_of(file, latest->census.id);
+  return *latest;
+}
+
+CounterChecks counter_checks(const Ledger& ledger, const std::optional<std::string>& crop,
+                             const Layout& layout) {
+  const Database& file = ledger.file();
+  Statement rows =
+      file.prepare(fmt::format("SELECT {} FROM {} WHERE censuses.id IN (SELECT census FROM checks WHERE "
+                               "drawn = 1) AND lots.crop IS ?1 "
+                               "AND rows = ?2 AND cols = ?3 AND staggered = ?4",
+                               kCensusColumns, kCensusTables));
+  rows.bind(crop, layout.rows, layout.cols, layout.lattice == LatticeKind::staggered ? 1 : 0);
+  CounterChecks found;
+  while (rows.next()) {
+    const KeptCensus census = census_of_row(rows, file);
+    const auto readings = cell_readings(census.tray, 1);
+    for (const HandCheck& check : checks_of(file, census.id)) {
+      if (!check.drawn) continue;
+      const CellReading& reading = readings.at(static_cast<std::size_t>(check.cell));
+      found.seedlings.push_back({static_cast<double>(check.seedlings), reading.seedlings});
+      found.gaps.push_back({check.seedlings == 0 ? 1.0 : 0.0, reading.empty});
+    }
+  }
+  return found;
+}
+
+}  // namespace braird::ledger

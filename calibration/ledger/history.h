@@ -1,0 +1,46 @@
+// SPDX-License-Identifier: Apache-2.0
+// Reading what the ledger remembers.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "calibration/counter_error.h"
+#include "calibration/ledger/ledger.h"
+#include "calibration/ledger/records.h"
+
+namespace braird::ledger {
+
+/// Which lots and sowings are asked for; empty fields ask for all. Days as "YYYY-MM-DD", both included.
+/// Sowings without a date are left out where one is asked for.
+struct Filter {
+  std::optional<std::string> crop, since, until;
+
+  bool by_date() const { return since || until; }
+};
+
+/// The names of the lots that have a sowing, or facts, within the filter; by name.
+std::vector<std::string> lot_names(const Ledger& ledger, const Filter& filter);
+
+/// A lot with its sowings within the filter, their trays, photos and hand checks. Throws
+/// std::invalid_argument with one sentence if there is no such lot; it then names the nearest one.
+KeptLot read_lot(const Ledger& ledger, const std::string& name, const Filter& filter = {});
+
+/// The newest census of a tray or photo: `name` is a tag, or the photo's file as told or its last part;
+/// empty: the photo kept last. Throws std::invalid_argument with one sentence if there is none.
+struct FoundCensus {
+  std::string lot;
+  std::optional<std::string> tag;
+  KeptCensus census;
+};
+FoundCensus find_census(const Ledger& ledger, const std::string& name);
+
+/// What cells drawn at random for a hand check tell of the counter's error, over the whole ledger.
+struct CounterChecks {
+  std::vector<CheckedCell> seedlings, gaps;  ///< the same cells; gaps: 1 is an empty cell
+};
+CounterChecks counter_checks(const Ledger& ledger, const std::optional<std::string>& crop,
+                             const Layout& layout);
+
+}  // namespace braird::ledger

@@ -1,0 +1,207 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/ledger/keep.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <stdexcept>
+
+#include "calibration/ledger/packing.h"
+#include "calibration/ledger/rows.h"
+#include "calibration/ledger/which_tray.h"
+
+namespace braird::ledger {
+namespace {
+
+/// What this photo's tray is known as.
+struct Identity {
+  std::string lot;
+  std::optional<std::string> crop, tag;
+  SowingFacts sowing;
+};
+
+template <typename Value>
+std::optional<Value> first_of(std::initializer_list<std::optional<Value>> values) {
+  for (const auto& value : values)
+    if (value) return value;
+  return std::nullopt;
+}
+
+Identity identity_of(const Ledger& ledger, const Tray& tray, const Told& told) {
+  const TrayLabel label = tray.label.value_or(TrayLabel{});
+  Identity of;
+  of.tag = tray.label ? std::optional(label.tag) : told.tag;
+  const TrayLabel known = (of.tag ? known_tray(ledger, *of.tag) : std::nullopt).value_or(TrayLabel{});
+  of.crop = first_of({label.crop, tray.crop, known.crop});
+  of.lot = first_of<std::string>({label.lot, told.lot, known.lot, of.crop}).value_or("unnamed");
+  of.sowing.sown_on = first_of({label.sown_on, told.sown_on, known.sown_on});
+  of.sowing.layout = tray.layout;
+  of.sowing.seeds_per_cell = first_of({label.seeds_per_cell, tray.seeds_per_cell, known.seeds_per_cell});
+  return of;
+}
+
+struct PhotoRow {
+  std::int64_t id = 0;
+  bool known = false;
+};
+
+std::string joined(const std::vector<std::string>& lines) {
+  return fmt::format("{}", fmt::join(lines, "\n"));
+}
+
+PhotoRow photo_row(const Database& file, const Bytes& hash, const Census& census) {
+  const PhotoFacts& photo = census.photo;
+  Statement known = file.prepare("SELECT id FROM photos WHERE hash = ?");
+  known.bind(BlobView{hash});
+  if (known.next()) {
+    const PhotoRow row{known.whole(0), true};
+    file.prepare("UPDATE photos SET file = ?, width = ?, height = ?, taken = ?, remarks = ? WHERE id = ?")
+        .bind(photo.file, photo.width, photo.height, photo.taken, joined(census.remarks), row.id)
+        .run();
+    return row;
+  }
+  file.prepare("INSERT INTO photos (hash, file, width, height, taken, remarks) VALUES (?, ?, ?, ?, ?, ?)")
+      .bind(BlobView{hash}, photo.file, photo.width, photo.height, photo.taken, joined(census.remarks))
+      .run();
+  return {file.last_id(), false};
+}
+
+/// A census of this photo as it stood before: its row, tray and shape.
+struct Former {
+  std::int64_t id = 0;
+  Standing at;
+  Layout layout;
+};
+
+std::vector<Former> former_censuses(const Database& file, std::int64_t photo) {
+  Statement rows = file.prepare(
+      "SELECT censuses.id, tray, rows, cols, staggered, sowing, lot FROM censuses JOIN trays ON trays.id = "
+      "tray JOIN "
+      "sowings ON sowings.id = sowing WHERE photo = ? ORDER BY number");
+  rows.bind(photo);
+  std::vector<Former> former;
+  while (rows.next())
+    former.push_back({rows.whole(0),
+                      {rows.whole(1), rows.whole(5), rows.whole(6)},
+                      {static_cast<int>(rows.whole(2)), static_cast<int>(rows.whole(3)),
+                       rows.whole(4) == 1 ? LatticeKind::staggered : LatticeKind::square}});
+  return former;
+}
+
+void write_census(const Database& file, std::int64_t photo, std::size_t number, const Place& place) {
+  const Tray& tray = place.census;
+  const Bytes corners = pack_corners(tray.corners_px), counts = pack_counts(tray.cells),
+              places = pack_places(tray.cells, tray.layout.cols), plants = pack_plants(tray.cells);
+  file.prepare(
+          "INSERT INTO censuses (photo, number, tray, by_label, corners, pitch_px, fit, counts, places, "
+          "plants) "
+          "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (photo, number) DO UPDATE SET tray = "
+          "excluded.tray, by_label = excluded.by_label, corners = excluded.corners, pitch_px = "
+          "excluded.pitch_px, fit = excluded.fit, counts = excluded.counts, places = excluded.places, plants "
+          "= excluded.plants")
+      .bind(photo, static_cast<std::int64_t>(number), place.tray, tray.label ? 1 : 0, BlobView{corners},
+            tray.pitch_px, tray.fit, BlobView{counts}, BlobView{places}, BlobView{plants})
+      .run();
+}
+
+/// A corrected photo keeps its tray, unless it is now told to be another's.
+std::optional<Place> former_place(const Database& file, const Former* former, std::int64_t sowing,
+                                  const Identity& of, const Tray& census) {
+  if (!former || of.tag) return std::nullopt;
+  const Layout& was = former->layout;
+  if (was.rows != census.layout.rows || was.cols != census.layout.cols ||
+      was.lattice != census.layout.lattice)
+    return std::nullopt;
+  Statement others =
+      file.prepare("SELECT count(*), (SELECT tag FROM trays WHERE id = ?1) FROM censuses WHERE tray = ?1");
+  others.bind(former->at.tray);
+  if (!others.next() || others.whole(0) > 1 || !others.is_null(1)) return std::nullopt;
+  file.prepare("UPDATE trays SET sowing = ?1 WHERE id = ?2 AND sowing <> ?1")
+      .bind(sowing, former->at.tray)
+      .run();
+  return Place{former->at.tray, census, false};
+}
+
+}  // namespace
+
+std::optional<TrayLabel> known_tray(const Ledger& ledger, const std::string& tag) {
+  Statement row = ledger.file().prepare(
+      "SELECT name, crop, sown_on, seeds_per_cell, rows, cols, staggered FROM trays JOIN sowings ON "
+      "sowings.id = "
+      "sowing JOIN lots ON lots.id = lot WHERE tag = ?");
+  row.bind(tag);
+  if (!row.next()) return std::nullopt;
+  TrayLabel label{tag,
+                  row.text(0),
+                  row.maybe_text(1),
+                  row.maybe_text(2),
+                  std::nullopt,
+                  fmt::format("{}x{}{}", row.whole(4), row.whole(5), row.whole(6) == 1 ? "s" : "")};
+  if (const auto seeds = row.maybe_whole(3)) label.seeds_per_cell = static_cast<int>(*seeds);
+  return label;
+}
+
+namespace {
+
+/// One photo on its way into the ledger.
+struct Keeper {
+  Ledger& ledger;
+  const Told& told;
+  PhotoRow photo;
+  std::vector<Former> former;
+  std::vector<std::int64_t> taken;  // trays of this photo
+  Keeping keeping;
+
+  void keep_tray(std::size_t number, const Tray& tray) {
+    const Database& file = ledger.file();
+    const Identity of = identity_of(ledger, tray, told);
+    const std::int64_t sowing = sowing_row(file, lot_row(file, of.lot, of.crop), of.sowing);
+    const Former* was = number < former.size() ? &former[number] : nullptr;
+    std::optional<Place> place = former_place(file, was, sowing, of, tray);
+    if (!place)
+      place = of.tag ? place_of_tagged(file, *of.tag, sowing, photo.id, tray, told.as_before)
+                     : place_of_untagged(file, sowing, photo.id, tray, taken);
+    if (std::ranges::count(taken, place->tray) > 0)
+      throw std::invalid_argument("two trays of this photo carry the same tag; keep one photo a tray");
+    if (was && (was->layout.rows != tray.layout.rows || was->layout.cols != tray.layout.cols))
+      file.prepare("DELETE FROM checks WHERE census = ?").bind(was->id).run();
+    write_census(file, photo.id, number, *place);
+    taken.push_back(place->tray);
+    report(of, *place);
+  }
+
+  void report(const Identity& of, const Place& place) {
+    Statement photos = ledger.file().prepare("SELECT count(*) FROM censuses WHERE tray = ?");
+    photos.bind(place.tray);
+    photos.next();
+    keeping.trays.push_back({of.lot, of.tag, static_cast<std::size_t>(photos.whole(0)), place.turned});
+  }
+
+  void clear(std::size_t trays_now) {
+    const Database& file = ledger.file();
+    file.prepare("DELETE FROM censuses WHERE photo = ? AND number >= ?")
+        .bind(photo.id, static_cast<std::int64_t>(trays_now))
+        .run();
+    for (const Former& was : former) clear_leftovers(file, was.at);
+  }
+};
+
+}  // namespace
+
+Keeping keep(Ledger& ledger, const Bytes& hash, const Census& census, const Told& told) {
+  if (told.tag && census.trays.size() > 1)
+    throw std::invalid_argument("a tag names one tray, but this photo shows several; put labels beside them");
+  Keeping keeping;
+  ledger.step("kept " + census.photo.file, [&] {
+    const PhotoRow photo = photo_row(ledger.file(), hash, census);
+    Keeper keeper{ledger, told, photo, former_censuses(ledger.file(), photo.id), {}, {}};
+    for (std::size_t number = 0; number < census.trays.size(); ++number)
+      keeper.keep_tray(number, census.trays[number]);
+    keeper.clear(census.trays.size());
+    keeping = std::move(keeper.keeping);
+    keeping.known_photo = photo.known;
+  });
+  return keeping;
+}
+
+}  // namespace braird::ledger

@@ -1,0 +1,52 @@
+// SPDX-License-Identifier: Apache-2.0
+// Writing a counted photo into the ledger.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "calibration/ledger/ledger.h"
+#include "calibration/ledger/records.h"
+
+namespace braird::ledger {
+
+/// The same bytes give the same hash: 16 bytes (XXH3, 128 bits). Throws std::runtime_error if the file cannot
+/// be read.
+Bytes content_hash(const std::filesystem::path& file);
+
+/// What is known besides the census; a tray's label goes before it.
+struct Told {
+  std::optional<std::string> lot, sown_on, tag;
+  bool as_before = false;  ///< the tagged tray lies the same way round as in its earlier photos
+};
+
+struct KeptAs {
+  std::string lot;
+  std::optional<std::string> tag;
+  std::size_t photos_of_tray = 1;  ///< this one included
+  bool turned = false;             ///< the photo shows the tray the other way round than its first one
+};
+
+struct Keeping {
+  bool known_photo = false;          ///< it stood in the ledger already and was corrected
+  std::vector<KeptAs> trays;         ///< one a tray of the census
+  std::vector<std::string> remarks;  ///< whole sentences for the reader
+};
+
+/// Puts a photo's census into the ledger, as one step. A photo that is known by its hash takes the place of
+/// its former self; hand checks stay as long as the tray's shape does.
+///
+/// Which tray is it? The one of that tag; else, among the trays of the same sowing, the one whose plants
+/// stand in the same places (same_tray.h); else a new one. Lot: as the label or `told` says, else the crop's
+/// name, else "unnamed". Cells are kept in the numbering of the tray's first photo.
+///
+/// Throws std::invalid_argument with one sentence, and keeps nothing, if a tagged tray is photographed
+/// without its label and the plants do not tell which way round it lies, or if the tag belongs to a tray of
+/// another shape.
+Keeping keep(Ledger& ledger, const Bytes& hash, const Census& census, const Told& told);
+
+/// What the ledger knows of the tray of that tag; nothing if it knows no such tray.
+std::optional<TrayLabel> known_tray(const Ledger& ledger, const std::string& tag);
+
+}  // namespace braird::ledger

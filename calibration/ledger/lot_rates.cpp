@@ -1,0 +1,143 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/ledger/lot_rates.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "calibration/checked_cells.h"
+#include "calibration/rates.h"
+#include "calibration/which_to_check.h"
+
+namespace braird::ledger {
+namespace {
+
+std::string name_of_tray(const KeptTray& tray) {
+  return tray.tag ? *tray.tag : std::filesystem::path(tray.censuses.back().file).filename().string();
+}
+
+std::vector<CellReading> with_hand_counts(const KeptCensus& census, int seeds) {
+  std::vector<HandCount> hand;
+  for (const HandCheck& check : census.checks)
+    hand.push_back({static_cast<std::size_t>(check.cell), check.seedlings});
+  return with_checked(cell_readings(census.tray, seeds), hand);
+}
+
+std::string last_taken(const KeptSowing& sowing) {
+  std::string last;
+  for (const KeptTray& tray : sowing.trays)
+    for (const KeptCensus& census : tray.censuses) last = std::max(last, census.taken.value_or(""));
+  return last.substr(0, 10);
+}
+
+std::optional<double> common_seeds(const Lot& lot) {
+  std::optional<double> seeds;
+  for (const auto& tray : lot.readings)
+    for (const CellReading& cell : tray) {
+      if (seeds && *seeds != cell.seeds) return std::nullopt;
+      seeds = cell.seeds;
+    }
+  return seeds;
+}
+
+Estimate moved(const std::vector<CheckedCell>& checked, const Lot& lot, double CellReading::*counted,
+               double per, double most) {
+  std::vector<double> values;
+  for (const auto& tray : lot.readings)
+    for (const CellReading& cell : tray) values.push_back(cell.*counted);
+  Estimate mean = prediction_powered_mean(checked, values).mean;
+  for (double* value : {&mean.estimate, &mean.low, &mean.high}) *value = std::clamp(*value / per, 0.0, most);
+  mean.method = fmt::format("{}, {} cells checked by hand", mean.method, checked.size());
+  return mean;
+}
+
+Rates corrected_rates(const Lot& lot, const CounterChecks& checks) {
+  const auto seeds = common_seeds(lot);
+  Rates rates;
+  const bool all_own = lot.checked.size() == checks.seedlings.size();
+  rates.gaps = all_own ? checked_gap_rate(lot) : moved(checks.gaps, lot, &CellReading::empty, 1, 1);
+  if (lot.seeds_known && seeds)
+    rates.germination = all_own ? checked_germination_rate(lot)
+                                : moved(checks.seedlings, lot, &CellReading::seedlings, *seeds, 1e3);
+  return rates;
+}
+
+std::optional<Estimate> plain_germination(const Readings& of) {
+  if (of.trays.empty() || !of.seeds_known) return std::nullopt;
+  return pooled_germination_rate(of.trays);
+}
+
+}  // namespace
+
+std::vector<const KeptTray*> telling_trays(const KeptSowing& sowing) {
+  constexpr double next_to_nothing = 0.1;  // of the cells; common practice, no source
+  const std::string last = last_taken(sowing);
+  std::vector<const KeptTray*> trays;
+  for (const KeptTray& tray : sowing.trays) {
+    if (tray.censuses.empty()) continue;
+    const KeptCensus& census = tray.censuses.back();
+    const bool early = !tray.tag && census.taken && census.taken->substr(0, 10) < last;
+    if (early) {
+      const TraySummary sum = summarise(census.tray);
+      if (sum.cells - sum.empty < next_to_nothing * sum.cells) continue;
+    }
+    trays.push_back(&tray);
+  }
+  return trays;
+}
+
+void add_to(Lot& lot, const KeptSowing& sowing) {
+  const std::optional<int> seeds = sowing.facts.seeds_per_cell;
+  for (const KeptTray* tray : telling_trays(sowing)) {
+    const KeptCensus& latest = tray->censuses.back();
+    lot.seeds_known = lot.seeds_known && seeds.has_value();
+    for (const HandCheck& check : latest.checks)
+      if (check.drawn)
+        lot.checked.push_back({lot.trays.size(), static_cast<std::size_t>(check.cell), check.seedlings});
+    lot.trays.push_back(tray_map(latest.tray, seeds.value_or(1), name_of_tray(*tray)));
+    lot.readings.push_back(cell_readings(latest.tray, seeds.value_or(1)));
+  }
+}
+
+CounterChecks checks_for(const Ledger& ledger, const KeptLot& kept) {
+  CounterChecks all;
+  std::vector<Layout> done;
+  const auto same = [](const Layout& one) {
+    return [one](const Layout& two) {
+      return one.rows == two.rows && one.cols == two.cols && one.lattice == two.lattice;
+    };
+  };
+  for (const KeptSowing& sowing : kept.sowings) {
+    if (std::ranges::any_of(done, same(sowing.facts.layout))) continue;
+    done.push_back(sowing.facts.layout);
+    const CounterChecks more = counter_checks(ledger, kept.facts.crop, sowing.facts.layout);
+    if (more.seedlings.size() < kFewestChecks) return {};
+    all.seedlings.insert(all.seedlings.end(), more.seedlings.begin(), more.seedlings.end());
+    all.gaps.insert(all.gaps.end(), more.gaps.begin(), more.gaps.end());
+  }
+  return all;
+}
+
+Readings readings_of(const KeptSowing& sowing) {
+  Readings readings;
+  const std::optional<int> seeds = sowing.facts.seeds_per_cell;
+  for (const KeptTray* tray : telling_trays(sowing))
+    readings.trays.push_back(with_hand_counts(tray->censuses.back(), seeds.value_or(1)));
+  readings.seeds_known = seeds.has_value() || readings.trays.empty();
+  return readings;
+}
+
+Rates rates_of(const std::vector<const Sown*>& sowings, const CounterChecks& checks, Wanted wanted) {
+  if (checks.seedlings.size() >= kFewestChecks) {
+    Lot lot;
+    for (const Sown* sown : sowings) add_to(lot, *sown->sowing);
+    return lot.trays.empty() ? Rates() : corrected_rates(lot, checks);
+  }
+  Readings all;
+  for (const Sown* sown : sowings) all.add(sown->readings);
+  if (all.trays.empty()) return {};
+  if (wanted == Wanted::germination) return {plain_germination(all), std::nullopt};
+  return {plain_germination(all), pooled_gap_rate(all.trays)};
+}
+
+}  // namespace braird::ledger

@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: Apache-2.0
+// From kept photos to rates: which photos speak, how their cells are read, and whether the counter's error is
+// taken off. lot_summary.h says how.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "calibration/interval.h"
+#include "calibration/ledger/history.h"
+#include "calibration/lot.h"
+
+namespace braird::ledger {
+
+constexpr std::size_t kFewestChecks = 8;  ///< for a correction; common practice, no source
+
+/// The trays that speak for a sowing: with photos, and not only with one too early to tell the tray by.
+std::vector<const KeptTray*> telling_trays(const KeptSowing& sowing);
+
+/// Puts a sowing's trays, each by its latest photo, and their cells checked at random into a lot.
+void add_to(Lot& lot, const KeptSowing& sowing);
+
+/// Checks of the counter for the lot's crop and every shape its trays have; empty where one has too few.
+CounterChecks checks_for(const Ledger& ledger, const KeptLot& kept);
+
+/// Each tray's cells as the statistics read them, hand counts in their places.
+struct Readings {
+  std::vector<std::vector<CellReading>> trays;
+  bool seeds_known = true;
+
+  void add(const Readings& more) {
+    trays.insert(trays.end(), more.trays.begin(), more.trays.end());
+    seeds_known = seeds_known && more.seeds_known;
+  }
+};
+
+Readings readings_of(const KeptSowing& sowing);
+
+/// A sowing with what is read of it.
+struct Sown {
+  const KeptSowing* sowing;
+  Readings readings;
+};
+
+struct Rates {
+  std::optional<Estimate> germination, gaps;
+};
+
+enum class Wanted { both, germination };
+
+/// The rates of some sowings taken together; nothing where they have no photos.
+Rates rates_of(const std::vector<const Sown*>& sowings, const CounterChecks& checks,
+               Wanted wanted = Wanted::both);
+
+}  // namespace braird::ledger

@@ -1,0 +1,169 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/ledger/lot_summary.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+#include <cstdio>
+
+#include "calibration/cell_course.h"
+#include "calibration/emergence_fit.h"
+#include "calibration/ledger/lot_rates.h"
+#include "calibration/profiles.h"
+
+namespace braird::ledger {
+namespace {
+
+std::optional<std::chrono::sys_days> calendar_day(const std::string& text) {
+  int year = 0, month = 0, day = 0;
+  if (std::sscanf(text.c_str(), "%4d-%2d-%2d", &year, &month, &day) != 3) return std::nullopt;
+  const std::chrono::year_month_day date{std::chrono::year(year),
+                                         std::chrono::month(static_cast<unsigned>(month)),
+                                         std::chrono::day(static_cast<unsigned>(day))};
+  return date.ok() ? std::optional(std::chrono::sys_days(date)) : std::nullopt;
+}
+
+std::optional<int> days_between(const std::optional<std::string>& from,
+                                const std::optional<std::string>& to) {
+  const auto first = from ? calendar_day(*from) : std::nullopt, last = to ? calendar_day(*to) : std::nullopt;
+  if (!first || !last) return std::nullopt;
+  return static_cast<int>((*last - *first).count());
+}
+
+Tally tally_of(const KeptSowing& sowing) {
+  Tally tally;
+  for (const KeptTray& tray : sowing.trays) tally.photos += static_cast<int>(tray.censuses.size());
+  for (const KeptTray* tray : telling_trays(sowing)) {
+    const TraySummary sum = summarise(tray->censuses.back().tray);
+    ++tally.trays;
+    tally.cells += sum.cells;
+    tally.empty += sum.empty;
+    tally.seedlings += sum.seedlings;
+    tally.seeds += sum.cells * sowing.facts.seeds_per_cell.value_or(0);
+    for (const KeptCensus& census : tray->censuses)
+      tally.hand_checked += static_cast<int>(census.checks.size());
+  }
+  return tally;
+}
+
+Tally sum_of(const std::vector<SowingSummary>& sowings) {
+  Tally sum;
+  for (const SowingSummary& sowing : sowings) {
+    const Tally& more = sowing.tally;
+    sum = {sum.trays + more.trays,
+           sum.photos + more.photos,
+           sum.cells + more.cells,
+           sum.empty + more.empty,
+           sum.seedlings + more.seedlings,
+           sum.seeds + more.seeds,
+           sum.hand_checked + more.hand_checked};
+  }
+  return sum;
+}
+
+/// Trays seen on several days: when half of what came was up, and what is still to come.
+void add_course(SowingSummary& summary, const KeptSowing& sowing) {
+  double t50 = 0, weight = 0;
+  Inspections longest;
+  for (const KeptTray& tray : sowing.trays) {
+    const auto seen = emergence_of_tray(tray, sowing.facts);
+    if (!seen || seen->came_up.back() < 1) continue;
+    t50 += germination_times(*seen).t50_coolbear * seen->came_up.back();
+    weight += seen->came_up.back();
+    if (seen->times.size() > longest.times.size()) longest = *seen;
+  }
+  if (weight == 0) return;
+  summary.t50 = t50 / weight;
+  summary.in_the_end = forecast_final_rate(longest);
+}
+
+SowingSummary summarise_sowing(const KeptLot& kept, const Sown& sown, const CounterChecks& checks) {
+  const KeptSowing& sowing = *sown.sowing;
+  SowingSummary summary;
+  summary.facts = sowing.facts;
+  summary.tally = tally_of(sowing);
+  const Rates rates = rates_of({&sown}, checks);
+  summary.germination = rates.germination;
+  summary.gaps = rates.gaps;
+  for (const KeptTray& tray : sowing.trays)
+    for (const KeptCensus& census : tray.censuses)
+      if (const auto day = day_of(census.taken, sowing.facts.sown_on))
+        summary.last_day = std::max(*day, summary.last_day.value_or(0));
+  add_course(summary, sowing);
+  summary.pack_age_days = days_between(kept.facts.tested_on, sowing.facts.sown_on);
+  return summary;
+}
+
+/// The latest dated sowing against all earlier ones; both need a germination rate.
+std::optional<Estimate> trend_of(const std::vector<Sown>& sowings, const CounterChecks& checks) {
+  std::vector<const Sown*> latest, earlier;
+  for (const Sown& sown : sowings) {
+    if (!sown.sowing->facts.sown_on || sown.readings.trays.empty()) continue;
+    if (!latest.empty() && latest[0]->sowing->facts.sown_on < sown.sowing->facts.sown_on) {
+      earlier.insert(earlier.end(), latest.begin(), latest.end());
+      latest.clear();
+    }
+    latest.push_back(&sown);
+  }
+  if (earlier.empty()) return std::nullopt;
+  const Rates now = rates_of(latest, checks, Wanted::germination),
+              before = rates_of(earlier, checks, Wanted::germination);
+  if (!now.germination || !before.germination) return std::nullopt;
+  return difference(*now.germination, *before.germination);
+}
+
+}  // namespace
+
+std::optional<double> day_of(const std::optional<std::string>& taken,
+                             const std::optional<std::string>& sown_on) {
+  const auto days = days_between(sown_on, taken);
+  if (!days || *days < 0) return std::nullopt;
+  int hour = 0, minute = 0, second = 0;
+  if (taken->size() > 11) std::sscanf(taken->c_str() + 11, "%2d:%2d:%2d", &hour, &minute, &second);
+  return *days + hour / 24. + minute / 1440. + second / 86400.;
+}
+
+std::optional<Inspections> emergence_of_tray(const KeptTray& tray, const SowingFacts& sowing) {
+  std::vector<TrayOnDay> days;
+  for (const KeptCensus& census : tray.censuses)
+    if (const auto day = day_of(census.taken, sowing.sown_on); day && *day > 0)
+      days.push_back({*day, &census.tray});
+  if (days.size() < 2) return std::nullopt;
+  return emergence_of(cell_stories(days), days, sowing.seeds_per_cell.value_or(1));
+}
+
+Lot as_lot(const KeptLot& kept) {
+  Lot lot;
+  lot.name = kept.facts.name;
+  for (const KeptSowing& sowing : kept.sowings) add_to(lot, sowing);
+  if (lot.checked.size() < kFewestChecks) lot.checked.clear();
+  return lot;
+}
+
+LotSummary summarise(const Ledger& ledger, const KeptLot& kept) {
+  LotSummary summary;
+  summary.facts = kept.facts;
+  const CounterChecks checks = checks_for(ledger, kept);
+  std::vector<Sown> sowings;
+  std::vector<const Sown*> all;
+  for (const KeptSowing& sowing : kept.sowings) sowings.push_back({&sowing, readings_of(sowing)});
+  for (const Sown& sown : sowings) {
+    summary.sowings.push_back(summarise_sowing(kept, sown, checks));
+    all.push_back(&sown);
+  }
+  summary.tally = sum_of(summary.sowings);
+  const Rates rates = rates_of(all, checks);
+  summary.germination = rates.germination;
+  summary.gaps = rates.gaps;
+  if (summary.gaps) summary.error_checks = static_cast<int>(checks.seedlings.size());
+  summary.trend = trend_of(sowings, checks);
+  if (kept.facts.crop)
+    if (const CropProfile* crop = find_crop(built_in_profiles(), *kept.facts.crop))
+      summary.legal_minimum_percent = crop->minimum_germination_percent;
+  summary.suspicions = suspicions_of(summary);
+  return summary;
+}
+
+}  // namespace braird::ledger

@@ -1,0 +1,72 @@
+// SPDX-License-Identifier: Apache-2.0
+// How good is a lot, over all its sowings; is it getting worse; is it what its pack says?
+//
+// A tray's figures are those of its latest photo; earlier ones serve its time course (cell_course.h). A photo
+// that shows next to nothing up (under a tenth of the cells) and no tag may be of any tray of its sowing; it
+// is left out once the sowing has later photos. Rates are pooled over trays by the statistics' own functions
+// (pooled_germination_rate, pooled_gap_rate in rates.h), with cells that were picked for a hand check counted
+// as a person counted them. Once at least eight cells drawn at random were checked for each of the lot's crop
+// and tray shapes, anywhere in the ledger, the rates are moved by the counter's mean error and widened by
+// that error's uncertainty: power_tuned_mean where all checked cells are the lot's own, else
+// prediction_powered_mean (counter_error.h).
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "calibration/interval.h"
+#include "calibration/ledger/history.h"
+#include "calibration/lot.h"
+
+namespace braird::ledger {
+
+struct Tally {
+  int trays = 0, photos = 0, cells = 0, empty = 0, seedlings = 0;
+  double seeds = 0;      ///< 0: not known
+  int hand_checked = 0;  ///< cells
+};
+
+struct SowingSummary {
+  SowingFacts facts;
+  Tally tally;
+  std::optional<Estimate> germination, gaps;
+  std::optional<double> last_day;      ///< of the latest photo, since sowing
+  std::optional<double> t50;           ///< days; of trays that were photographed on several days
+  std::optional<Estimate> in_the_end;  ///< germination forecast from the time course
+  std::optional<int> pack_age_days;    ///< from the pack's test to the sowing
+};
+
+struct LotSummary {
+  LotFacts facts;
+  Tally tally;
+  std::optional<Estimate> germination;  ///< nothing without the number of seeds, or without photos
+  std::optional<Estimate> gaps;
+  int error_checks = 0;                ///< cells by which the rates are corrected; 0: they are not
+  std::vector<SowingSummary> sowings;  ///< by date
+  std::optional<Estimate> trend;       ///< the latest sowing's germination less that of all earlier ones
+  std::optional<int> legal_minimum_percent;
+  std::vector<std::string> suspicions;  ///< what speaks against the lot, the gravest first; whole sentences
+};
+
+/// The lot as the statistics know it, each tray by its latest photo; its checked cells only if they are
+/// enough for a correction.
+Lot as_lot(const KeptLot& kept);
+
+/// What speaks against the lot.
+std::vector<std::string> suspicions_of(const LotSummary& summary);
+
+/// Seedlings up at each photo; nothing for a tray without two dated ones, or without a sowing date.
+std::optional<Inspections> emergence_of_tray(const KeptTray& tray, const SowingFacts& sowing);
+
+LotSummary summarise(const Ledger& ledger, const KeptLot& kept);
+
+/// All lots within the filter, those with suspicions first, then by their germination's lower limit. Figures
+/// of whole lots are kept in the ledger if it can be written, so that asking again costs nothing.
+std::vector<LotSummary> season(Ledger& ledger, const Filter& filter);
+
+/// Days from sowing, at midnight, to the photo; nothing if either is unknown or the photo came first.
+std::optional<double> day_of(const std::optional<std::string>& taken,
+                             const std::optional<std::string>& sown_on);
+
+}  // namespace braird::ledger

@@ -1,0 +1,139 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/ledger/notes.h"
+
+#include <fmt/format.h>
+
+#include <stdexcept>
+
+#include "calibration/ledger/rows.h"
+
+namespace braird::ledger {
+namespace {
+
+constexpr int kMostSeedlings = 1000;
+/// Without letters that are mistaken for digits or for each other.
+constexpr std::string_view kLetters = "ABCDEFHJKLMNPRTUVWXY";
+constexpr std::int64_t kNumbersALetter = 99;
+
+std::int64_t known_lot(const Database& file, const std::string& lot) {
+  Statement row = file.prepare("SELECT id FROM lots WHERE name = ?");
+  row.bind(lot);
+  if (!row.next()) throw std::invalid_argument(fmt::format("the ledger knows no lot \"{}\"", lot));
+  return row.whole(0);
+}
+
+std::optional<std::int64_t> sowing_of_day(const Database& file, std::int64_t lot,
+                                          const std::optional<std::string>& day) {
+  if (!day) return std::nullopt;
+  Statement row = file.prepare("SELECT id FROM sowings WHERE lot = ? AND sown_on = ? ORDER BY id");
+  row.bind(lot, *day);
+  if (!row.next())
+    throw std::invalid_argument(fmt::format("the ledger knows no sowing of this lot on {}", *day));
+  return row.whole(0);
+}
+
+std::optional<std::int64_t> tray_of(const Database& file, const std::optional<std::string>& tag) {
+  if (!tag) return std::nullopt;
+  Statement row = file.prepare("SELECT id FROM trays WHERE tag = ?");
+  row.bind(*tag);
+  if (!row.next()) throw std::invalid_argument(fmt::format("the ledger knows no tray of tag {}", *tag));
+  return row.whole(0);
+}
+
+/// The n-th tag, from 0: A1 … A99, B1 …, then AA1 and so on.
+std::string tag_number(std::int64_t n) {
+  const auto letters = static_cast<std::int64_t>(kLetters.size());
+  std::string word;
+  for (std::int64_t block = n / kNumbersALetter; block >= 0; block = block / letters - 1)
+    word.insert(word.begin(), kLetters[static_cast<std::size_t>(block % letters)]);
+  return word + std::to_string(n % kNumbersALetter + 1);
+}
+
+bool is_free(const Database& file, const std::string& tag) {
+  Statement row = file.prepare("SELECT 1 FROM trays WHERE tag = ?");
+  row.bind(tag);
+  return !row.next();
+}
+
+}  // namespace
+
+void note_lot(Ledger& ledger, const LotFacts& facts) {
+  if (facts.stated_percent && !(*facts.stated_percent >= 0 && *facts.stated_percent <= 100))
+    throw std::invalid_argument(
+        fmt::format("the stated germination is {} %, but must be from 0 to 100", *facts.stated_percent));
+  ledger.step("noted lot " + facts.name, [&] {
+    const Database& file = ledger.file();
+    const std::int64_t lot = lot_row(file, facts.name, facts.crop);
+    std::optional<int> treated;
+    if (facts.treated) treated = *facts.treated ? 1 : 0;
+    file.prepare(
+            "UPDATE lots SET variety = ifnull(?, variety), supplier = ifnull(?, supplier), tested_on = "
+            "ifnull(?, "
+            "tested_on), stated_percent = ifnull(?, stated_percent), treated = ifnull(?, treated) WHERE id = "
+            "?")
+        .bind(facts.variety, facts.supplier, facts.tested_on, facts.stated_percent, treated, lot)
+        .run();
+  });
+}
+
+void note_sowing(Ledger& ledger, const std::string& lot, const SowingFacts& facts) {
+  ledger.step("noted a sowing of lot " + lot, [&] {
+    const Database& file = ledger.file();
+    const std::int64_t id = known_lot(file, lot);
+    sowing_of_day(file, id, facts.sown_on);
+    file.prepare(
+            "UPDATE sowings SET plate = ifnull(?, plate), topping = ifnull(?, topping), temperature_c = "
+            "ifnull(?, "
+            "temperature_c) WHERE lot = ? AND sown_on = ?")
+        .bind(facts.plate, facts.topping, facts.temperature_c, id, facts.sown_on)
+        .run();
+  });
+}
+
+void note_decision(Ledger& ledger, const std::string& lot, const Decision& decision) {
+  ledger.step("noted a decision on lot " + lot, [&] {
+    const Database& file = ledger.file();
+    const std::int64_t id = known_lot(file, lot);
+    file.prepare("INSERT INTO decisions (lot, sowing, tray, decided_on, words) VALUES (?, ?, ?, ?, ?)")
+        .bind(id, sowing_of_day(file, id, decision.sown_on), tray_of(file, decision.tag), decision.decided_on,
+              decision.words)
+        .run();
+  });
+}
+
+void note_checks(Ledger& ledger, const KeptCensus& census, const std::vector<HandCheck>& checks) {
+  const Layout& layout = census.tray.layout;
+  for (const HandCheck& check : checks) {
+    if (check.cell < 0 || check.cell >= layout.rows * layout.cols)
+      throw std::invalid_argument(
+          fmt::format("a checked cell lies outside the tray of {} x {} cells", layout.rows, layout.cols));
+    if (check.seedlings < 0 || check.seedlings > kMostSeedlings)
+      throw std::invalid_argument(
+          fmt::format("a hand count is {}, but must be from 0 to {}", check.seedlings, kMostSeedlings));
+  }
+  ledger.step(fmt::format("noted {} hand counts of {}", checks.size(), census.file), [&] {
+    Statement put = ledger.file().prepare(
+        "INSERT OR REPLACE INTO checks (census, cell, seedlings, drawn) VALUES (?, ?, ?, ?)");
+    for (const HandCheck& check : checks)
+      put.bind(census.id, check.cell, check.seedlings, check.drawn ? 1 : 0).run();
+  });
+}
+
+std::vector<std::string> new_tagged_trays(Ledger& ledger, const std::string& lot,
+                                          const std::optional<std::string>& crop, const SowingFacts& sowing,
+                                          int many) {
+  std::vector<std::string> tags;
+  ledger.step(fmt::format("made {} labels for lot {}", many, lot), [&] {
+    const Database& file = ledger.file();
+    const std::int64_t row = sowing_row(file, lot_row(file, lot, crop), sowing);
+    for (std::int64_t n = file.single("SELECT count(*) FROM trays WHERE tag IS NOT NULL");
+         std::ssize(tags) < many; ++n) {
+      if (!is_free(file, tag_number(n))) continue;
+      tags.push_back(tag_number(n));
+      new_tray(file, row, tags.back());
+    }
+  });
+  return tags;
+}
+
+}  // namespace braird::ledger

@@ -1,0 +1,122 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/ledger/rows.h"
+
+#include <fmt/format.h>
+
+#include <stdexcept>
+
+#include "calibration/ledger/packing.h"
+
+namespace braird::ledger {
+namespace {
+
+constexpr std::int64_t kMostCells = 1'000'000;
+
+int seeds_or_0(const std::optional<int>& seeds) {
+  return seeds.value_or(0);
+}
+
+std::optional<std::int64_t> found(Statement& query) {
+  return query.next() ? std::optional(query.whole(0)) : std::nullopt;
+}
+
+Layout layout_of_row(const Statement& row, int first) {
+  const std::int64_t rows = row.whole(first), cols = row.whole(first + 1);
+  if (rows < 1 || cols < 1 || rows > kMostCells || cols > kMostCells || rows * cols > kMostCells)
+    throw std::invalid_argument("its cells are damaged");
+  return {static_cast<int>(rows), static_cast<int>(cols),
+          row.whole(first + 2) == 1 ? LatticeKind::staggered : LatticeKind::square};
+}
+
+std::vector<Cell> empty_cells(const Layout& layout) {
+  std::vector<Cell> cells(static_cast<std::size_t>(layout.rows) * static_cast<std::size_t>(layout.cols));
+  for (std::size_t at = 0; at < cells.size(); ++at) {
+    cells[at].row = static_cast<int>(at) / layout.cols;
+    cells[at].col = static_cast<int>(at) % layout.cols;
+  }
+  return cells;
+}
+
+Tray tray_of_row(const Statement& row) {
+  Tray tray;
+  tray.layout = layout_of_row(row, 4);
+  tray.crop = row.maybe_text(7);
+  if (const auto seeds = row.maybe_whole(8)) tray.seeds_per_cell = static_cast<int>(*seeds);
+  tray.corners_px = unpack_corners(row.bytes(9));
+  tray.pitch_px = row.number(10);
+  tray.fit = row.number(11);
+  tray.cells = empty_cells(tray.layout);
+  unpack_counts(row.bytes(12), tray.cells);
+  unpack_places(row.bytes(13), tray.layout.cols, tray.cells);
+  unpack_plants(row.bytes(14), tray.cells);
+  return tray;
+}
+
+}  // namespace
+
+std::int64_t lot_row(const Database& file, const std::string& name, const std::optional<std::string>& crop) {
+  Statement known = file.prepare("SELECT id FROM lots WHERE name = ?");
+  if (const auto id = found(known.bind(name))) {
+    if (crop)
+      file.prepare("UPDATE lots SET crop = ?1 WHERE id = ?2 AND crop IS NOT ?1").bind(*crop, *id).run();
+    return *id;
+  }
+  file.prepare("INSERT INTO lots (name, crop) VALUES (?, ?)").bind(name, crop).run();
+  return file.last_id();
+}
+
+std::int64_t sowing_row(const Database& file, std::int64_t lot, const SowingFacts& facts) {
+  const Layout& layout = facts.layout;
+  const int staggered = layout.lattice == LatticeKind::staggered;
+  Statement known = file.prepare(
+      "SELECT id FROM sowings WHERE lot = ? AND ifnull(sown_on, '') = ? AND rows = ? AND cols = ? AND "
+      "staggered = ? AND ifnull(seeds_per_cell, 0) = ?");
+  if (const auto id = found(known.bind(lot, facts.sown_on.value_or(""), layout.rows, layout.cols, staggered,
+                                       seeds_or_0(facts.seeds_per_cell))))
+    return *id;
+  file.prepare(
+          "INSERT INTO sowings (lot, sown_on, rows, cols, staggered, seeds_per_cell, plate, topping, "
+          "temperature_c) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)")
+      .bind(lot, facts.sown_on, layout.rows, layout.cols, staggered, facts.seeds_per_cell, facts.plate,
+            facts.topping, facts.temperature_c)
+      .run();
+  return file.last_id();
+}
+
+std::int64_t new_tray(const Database& file, std::int64_t sowing, const std::optional<std::string>& tag) {
+  file.prepare("INSERT INTO trays (sowing, tag) VALUES (?, ?)").bind(sowing, tag).run();
+  return file.last_id();
+}
+
+void clear_leftovers(const Database& file, const Standing& at) {
+  file.prepare(
+          "DELETE FROM trays WHERE id = ?1 AND tag IS NULL AND NOT EXISTS "
+          "(SELECT 1 FROM censuses WHERE tray = ?1) AND NOT EXISTS (SELECT 1 FROM decisions WHERE tray = ?1)")
+      .bind(at.tray)
+      .run();
+  file.prepare(
+          "DELETE FROM sowings WHERE id = ?1 AND plate IS NULL AND topping IS NULL AND temperature_c IS NULL "
+          "AND NOT EXISTS (SELECT 1 FROM trays WHERE sowing = ?1) AND NOT EXISTS "
+          "(SELECT 1 FROM decisions WHERE sowing = ?1)")
+      .bind(at.sowing)
+      .run();
+  file.prepare(
+          "DELETE FROM lots WHERE id = ?1 AND variety IS NULL AND supplier IS NULL AND tested_on IS NULL "
+          "AND stated_percent IS NULL AND treated IS NULL AND NOT EXISTS "
+          "(SELECT 1 FROM sowings WHERE lot = ?1) AND NOT EXISTS (SELECT 1 FROM decisions WHERE lot = ?1)")
+      .bind(at.lot)
+      .run();
+}
+
+KeptCensus census_of_row(const Statement& row, const Database& file) {
+  try {
+    return {row.whole(0), row.text(1), row.bytes(2), row.maybe_text(3), tray_of_row(row), {}};
+  } catch (const std::invalid_argument& why) {
+    throw LedgerTrouble(
+        fmt::format("the ledger {}: the census of {} cannot be read ({}); count the photo again with "
+                    "--keep, or bring back a copy",
+                    file.file().string(), row.text(1), why.what()));
+  }
+}
+
+}  // namespace braird::ledger

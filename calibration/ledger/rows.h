@@ -1,0 +1,37 @@
+// SPDX-License-Identifier: Apache-2.0
+// Rows of the ledger found, made and cleared away. All of these expect to run inside a step.
+#pragma once
+
+#include "calibration/ledger/ledger.h"
+#include "calibration/ledger/records.h"
+
+namespace braird::ledger {
+
+/// The lot's row, made if missing; a crop is filled in where none is known.
+std::int64_t lot_row(const Database& file, const std::string& name, const std::optional<std::string>& crop);
+
+/// The sowing's row, made if missing. Lot, day, shape and seeds tell sowings apart.
+std::int64_t sowing_row(const Database& file, std::int64_t lot, const SowingFacts& facts);
+
+std::int64_t new_tray(const Database& file, std::int64_t sowing, const std::optional<std::string>& tag);
+
+/// Where something stood.
+struct Standing {
+  std::int64_t tray = 0, sowing = 0, lot = 0;
+};
+
+/// Removes what is left empty there: a tray without tag and photo, a sowing without tray, facts or decision,
+/// a lot without all of these.
+void clear_leftovers(const Database& file, const Standing& at);
+
+/// Reads a census row: columns id, file, hash, taken, rows, cols, staggered, crop, seeds_per_cell, corners,
+/// pitch_px, fit, counts, places, plants, from column `first` on.
+inline constexpr const char* kCensusColumns =
+    "censuses.id, photos.file, photos.hash, photos.taken, sowings.rows, sowings.cols, sowings.staggered, "
+    "lots.crop, sowings.seeds_per_cell, corners, pitch_px, fit, counts, places, plants";
+inline constexpr const char* kCensusTables =
+    "censuses JOIN photos ON photos.id = censuses.photo JOIN trays ON trays.id = censuses.tray "
+    "JOIN sowings ON sowings.id = trays.sowing JOIN lots ON lots.id = sowings.lot";
+KeptCensus census_of_row(const Statement& row, const Database& file);
+
+}  // namespace braird::ledger

@@ -1,0 +1,27 @@
+// SPDX-License-Identifier: Apache-2.0
+// A lot's summary as JSON: what `braird lots --json` prints, one object a lot, format "braird-lot" version 1
+// (it only grows), and how the ledger keeps it. RATE is {"estimate", "low", "high", "method"}: shares 0..1
+// with their 95 % interval, or null.
+//
+//   lot, crop, variety, supplier, tested_on, stated_percent, treated     null where not known
+//   trays, photos, cells, empty, seedlings, seeds, hand_checked          seeds 0: not known
+//   germination, gaps            RATE
+//   error_checks                 cells by which the rates are corrected; 0: they are not
+//   trend                        RATE: the latest sowing's germination less the earlier ones', -1..1
+//   legal_minimum_percent        7 CFR 201.31, or null
+//   suspicions                   sentences
+//   sowings                      each: sown_on, rows, cols, lattice, seeds_per_cell, plate, topping,
+//                                temperature_c, the counts and rates above, last_day, t50 (days), in_the_end
+//                                (RATE), pack_age_days
+#pragma once
+
+#include <nlohmann/json.hpp>
+
+#include "calibration/ledger/lot_summary.h"
+
+namespace braird::ledger {
+
+nlohmann::ordered_json summary_json(const LotSummary& summary);
+LotSummary summary_from_json(const nlohmann::ordered_json& object);
+
+}  // namespace braird::ledger

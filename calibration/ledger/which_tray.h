@@ -1,0 +1,28 @@
+// SPDX-License-Identifier: Apache-2.0
+// Which tray of the ledger does a census show, and which way round? keep.h says how it is decided.
+#pragma once
+
+#include <span>
+
+#include "calibration/ledger/ledger.h"
+#include "calibration/ledger/records.h"
+
+namespace braird::ledger {
+
+/// Where a census goes: its tray, and the census in that tray's numbering.
+struct Place {
+  std::int64_t tray = 0;
+  Tray census;
+  bool turned = false;
+};
+
+/// A tray of that tag, made if missing and moved to the sowing. Throws std::invalid_argument if it has
+/// another shape, or the plants do not tell which way round it lies (`as_before` says it was not turned).
+Place place_of_tagged(const Database& file, const std::string& tag, std::int64_t sowing, std::int64_t photo,
+                      const Tray& census, bool as_before);
+
+/// The sowing's tray whose plants stand in the same places, none of `taken`; else a new one.
+Place place_of_untagged(const Database& file, std::int64_t sowing, std::int64_t photo, const Tray& census,
+                        std::span<const std::int64_t> taken);
+
+}  // namespace braird::ledger

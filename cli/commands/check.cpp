@@ -1,0 +1,170 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/commands/check.h"
+
+#include <fmt/format.h>
+
+#include <CLI/App.hpp>
+#include <algorithm>
+#include <map>
+#include <memory>
+#include <sstream>
+#include <stdexcept>
+
+#include "calibration/ledger/check_plan.h"
+#include "calibration/ledger/history.h"
+#include "calibration/ledger/keep.h"
+#include "calibration/ledger/notes.h"
+#include "cli/check_counts.h"
+#include "cli/ledger_place.h"
+#include "cli/tray_labels.h"
+#include "cli/whole_file.h"
+#include "vision/cell_crops.h"
+#include "vision/photo.h"
+
+namespace braird::cli {
+namespace {
+
+namespace fs = std::filesystem;
+using ledger::CheckProposal;
+using ledger::FoundCensus;
+using ledger::HandCheck;
+using ledger::Ledger;
+
+std::vector<CheckProposal> proposals_for(const FoundCensus& found, const CheckArguments& arguments) {
+  return ledger::propose_checks(found.census, arguments.random, arguments.unsure);
+}
+
+std::string words_for(const FoundCensus& found) {
+  const std::string photo = fs::path(found.census.file).filename().string();
+  return found.tag ? fmt::format("tray {} ({})", *found.tag, photo) : photo;
+}
+
+/// The photo that was counted, wherever it is now.
+vision::Photo counted_photo(const FoundCensus& found, const CheckArguments& arguments) {
+  const fs::path place = arguments.photo.empty() ? fs::path(found.census.file) : arguments.photo;
+  std::error_code unused;
+  if (!fs::exists(place, unused))
+    throw std::runtime_error(place.string() +
+                             ": the photo is not there any more; say where it is with --photo");
+  if (ledger::content_hash(place) != found.census.hash)
+    throw std::runtime_error(place.string() +
+                             ": this is not the photo that was counted; say where that is with --photo");
+  return vision::load_photo(place);
+}
+
+fs::path draw_picture(const FoundCensus& found, const CheckArguments& arguments,
+                      const std::vector<CheckProposal>& proposals) {
+  const vision::Photo photo = counted_photo(found, arguments);
+  const Tray& tray = found.census.tray;
+  std::vector<vision::CropOrder> orders;
+  for (const CheckProposal& proposal : proposals)
+    orders.push_back({tray.cells[static_cast<std::size_t>(proposal.cell)].centre_px,
+                      cell_name(tray.layout, proposal.cell)});
+  const fs::path picture =
+      arguments.picture.empty()
+          ? fs::path(
+                fmt::format("check-{}.jpg", found.tag.value_or(fs::path(found.census.file).stem().string())))
+          : arguments.picture;
+  vision::save_jpeg(picture, vision::cell_crops(photo.bgr, tray.pitch_px, orders), 92);
+  return picture;
+}
+
+/// The tables' counts by tray; whether a cell was drawn at random, the proposals tell.
+void note_table(Ledger& ledger, const CheckArguments& arguments, const Console& console) {
+  std::istringstream in(read_whole_file(arguments.counts));
+  std::map<std::string, std::vector<TypedCount>> by_tray;
+  for (TypedCount& count : read_counts(in, arguments.counts.string()))
+    by_tray[count.tray.value_or(arguments.tray)].push_back(count);
+  for (const auto& [name, counts] : by_tray) {
+    const FoundCensus found = ledger::find_census(ledger, name);
+    const auto proposals = proposals_for(found, arguments);
+    const Layout& layout = found.census.tray.layout;
+    std::vector<HandCheck> checks;
+    for (const TypedCount& count : counts) {
+      if (count.row > layout.rows || count.col > layout.cols)
+        throw std::invalid_argument(
+            fmt::format("{}: line {}: row {}, column {} lies outside {}, which has {} x {} cells",
+                        arguments.counts.string(), count.line, count.row, count.col, words_for(found),
+                        layout.rows, layout.cols));
+      const int cell = (count.row - 1) * layout.cols + count.col - 1;
+      const auto proposal = std::ranges::find(proposals, cell, &CheckProposal::cell);
+      checks.push_back({cell, count.seedlings, proposal != proposals.end() && proposal->drawn});
+    }
+    ledger::note_checks(ledger, found.census, checks);
+    console.out << fmt::format("{}: {} hand counts noted\n", words_for(found), checks.size());
+  }
+}
+
+std::string state_of_correction(const Ledger& ledger, const FoundCensus& found) {
+  constexpr std::size_t fewest = 8;  // as in lot_summary.h
+  const Tray& tray = found.census.tray;
+  const std::size_t checks = ledger::counter_checks(ledger, tray.crop, tray.layout).seedlings.size();
+  const std::string kind =
+      fmt::format("{} in {}", tray.crop.value_or("unknown crops"), label_words(tray.layout));
+  if (checks >= fewest)
+    return fmt::format(
+        "All rates of {} are now corrected by the counter's error in {} cells drawn at random.\n", kind,
+        checks);
+  return fmt::format("{} of the {} cells drawn at random that correct the rates of {} were counted.\n",
+                     checks, fewest, kind);
+}
+
+void propose(Ledger& ledger, const CheckArguments& arguments, const Console& console) {
+  const FoundCensus found = ledger::find_census(ledger, arguments.tray);
+  const auto proposals = proposals_for(found, arguments);
+  if (proposals.empty()) {
+    console.out << fmt::format("{}: every cell was checked\n", words_for(found));
+    return;
+  }
+  console.out << fmt::format("{}: look at {} cells in {}\n", words_for(found), proposals.size(),
+                             draw_picture(found, arguments, proposals).string());
+  if (!console.in) {
+    for (const CheckProposal& proposal : proposals)
+      console.out << fmt::format("  {}\n", cell_name(found.census.tray.layout, proposal.cell));
+    console.out << "Count them in the picture or in the tray, and tell: braird check --counts FILE (columns "
+                   "row,col,count)\n";
+    return;
+  }
+  const auto checks = ask_counts(*console.in, console.out, found.census.tray.layout, proposals);
+  ledger::note_checks(ledger, found.census, checks);
+  console.out << fmt::format("{} hand counts noted\n", checks.size()) << state_of_correction(ledger, found);
+}
+
+}  // namespace
+
+CLI::App* add_check(CLI::App& app, CheckArguments& arguments) {
+  CLI::App* check =
+      app.add_subcommand("check", "Count a few cells by hand, so that the counter's error can be taken off");
+  check->add_option("TRAY", arguments.tray, "A tray's tag, or a kept photo; without it, the photo kept last");
+  check->add_option("--random", arguments.random, "How many cells to draw at random")
+      ->capture_default_str()
+      ->check(CLI::Range(0, 1000));
+  check->add_option("--unsure", arguments.unsure, "How many cells to pick where the counter was unsure")
+      ->capture_default_str()
+      ->check(CLI::Range(0, 1000));
+  check->add_option("--photo", arguments.photo, "Where the photo is now, if it was moved");
+  check->add_option("--picture", arguments.picture, "The picture of the cells to look at: a JPEG");
+  check->add_option("--counts", arguments.counts,
+                    "Hand counts as CSV: columns row,col,count and, for several trays, tray");
+  add_ledger_option(*check, arguments.ledger);
+  return check;
+}
+
+ExitCode run_check(const CheckArguments& arguments, const Console& console) {
+  Ledger ledger(ledger_place(arguments.ledger), ledger::Access::write);
+  if (arguments.counts.empty()) {
+    propose(ledger, arguments, console);
+    return ExitCode::ok;
+  }
+  note_table(ledger, arguments, console);
+  console.out << state_of_correction(ledger, ledger::find_census(ledger, arguments.tray));
+  return ExitCode::ok;
+}
+
+Command check_command(CLI::App& app) {
+  const auto arguments = std::make_shared<CheckArguments>();
+  return {add_check(app, *arguments),
+          [arguments](const Console& console) { return run_check(*arguments, console); }};
+}
+
+}  // namespace braird::cli

@@ -1,0 +1,25 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <filesystem>
+#include <optional>
+#include <string>
+
+#include "cli/commands/command.h"
+
+namespace braird::cli {
+
+/// `braird label`, as typed.
+struct LabelArguments {
+  std::string lot{}, crop{}, sown{}, tray{};
+  std::optional<int> seeds{};
+  int many = 1;
+  std::filesystem::path out = "labels.svg";
+  std::filesystem::path ledger{};
+};
+
+CLI::App* add_label(CLI::App& app, LabelArguments& arguments);
+ExitCode run_label(const LabelArguments& arguments, const Console& console);
+Command label_command(CLI::App& app);
+
+}  // namespace braird::cli

@@ -1,0 +1,153 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/commands/lots.h"
+
+#include <CLI/App.hpp>
+#include <memory>
+#include <stdexcept>
+
+#include "calibration/ledger/summary_json.h"
+#include "calibration/overdispersion.h"
+#include "calibration/profiles.h"
+#include "cli/dates.h"
+#include "cli/ledger_place.h"
+#include "cli/text/lots_text.h"
+#include "cli/text/rate_json.h"
+
+namespace braird::cli {
+namespace {
+
+using ledger::Access;
+using ledger::Filter;
+using ledger::Ledger;
+
+constexpr int kMostSeedsToTry = 12;
+constexpr double kMostEmpty = 0.05;
+
+Filter filter_of(const LotsArguments& arguments) {
+  Filter filter;
+  for (const auto& [option, text] :
+       {std::pair("--since", &arguments.since), std::pair("--until", &arguments.until)})
+    if (!text->empty()) parse_date(option, *text);
+  if (!arguments.since.empty()) filter.since = arguments.since;
+  if (!arguments.until.empty()) filter.until = arguments.until;
+  if (!arguments.crop.empty()) {
+    const CropProfile* crop = find_crop(built_in_profiles(), arguments.crop);
+    filter.crop = crop ? crop->name : arguments.crop;
+  }
+  return filter;
+}
+
+/// To keep figures for next time the ledger is opened to write, where that is possible and it is there at
+/// all.
+Ledger opened(const LotsArguments& arguments) {
+  const std::filesystem::path place = ledger_place(arguments.ledger);
+  std::error_code unused;
+  if (std::filesystem::exists(place, unused)) try {
+      return Ledger(place, Access::write);
+    } catch (const ledger::LedgerTrouble&) {
+      // Reading says what is wrong, if that does not work either.
+    }
+  return Ledger(place, Access::read);
+}
+
+void add_common(CLI::App& command, LotsArguments& arguments) {
+  command.add_option("--since", arguments.since, "Only sowings of this day or later: YYYY-MM-DD");
+  command.add_option("--until", arguments.until, "Only sowings of this day or earlier: YYYY-MM-DD");
+  add_ledger_option(command, arguments.ledger);
+  auto* json = command.add_flag("--json", arguments.json, "Print JSON, one object a lot and line");
+  command.add_flag("--csv", arguments.csv, "Print comma-separated values")->excludes(json);
+}
+
+/// Beta-binomial with the lot's germination and ρ.
+std::optional<int> fewest_seeds(const LotReport& report) {
+  if (!report.germination_rate || report.germination_rate->estimate > 1) return std::nullopt;
+  const double rho = report.overdispersion ? report.overdispersion->rho : 0;
+  for (int seeds = 1; seeds <= kMostSeedsToTry; ++seeds)
+    if (beta_binomial_chances(seeds, report.germination_rate->estimate, std::min(rho, 0.99))[0] <= kMostEmpty)
+      return seeds;
+  return std::nullopt;
+}
+
+LotDetail detail_of(const Ledger& ledger, const ledger::KeptLot& kept) {
+  LotDetail detail;
+  detail.summary = ledger::summarise(ledger, kept);
+  detail.decisions = kept.decisions;
+  const Lot lot = ledger::as_lot(kept);
+  if (!lot.trays.empty()) detail.report = report_on(lot);
+  if (detail.report) detail.fewest_seeds = fewest_seeds(*detail.report);
+  return detail;
+}
+
+nlohmann::ordered_json detail_json(const LotDetail& detail) {
+  nlohmann::ordered_json json = ledger::summary_json(detail.summary);
+  nlohmann::ordered_json decisions = nlohmann::ordered_json::array();
+  const auto or_null = [](const auto& value) { return value ? nlohmann::ordered_json(*value) : nullptr; };
+  for (const ledger::Decision& decision : detail.decisions)
+    decisions.push_back({{"decided_on", or_null(decision.decided_on)},
+                         {"sown_on", or_null(decision.sown_on)},
+                         {"tag", or_null(decision.tag)},
+                         {"words", decision.words}});
+  json["decisions"] = std::move(decisions);
+  json["fewest_seeds"] = or_null(detail.fewest_seeds);
+  if (detail.report) {
+    RateAnswer answer;
+    answer.lots.push_back({*detail.report, {}});
+    json["rates"] = rate_json(answer)["lots"][0];
+  }
+  return json;
+}
+
+std::string one_line(const nlohmann::ordered_json& json) {
+  return json.dump(-1, ' ', false, nlohmann::ordered_json::error_handler_t::replace) + '\n';
+}
+
+}  // namespace
+
+CLI::App* add_lots(CLI::App& app, LotsArguments& arguments) {
+  CLI::App* lots = app.add_subcommand("lots", "Compare the seed lots of the ledger, suspicious ones first");
+  lots->add_option("--crop", arguments.crop, "Only lots of this crop");
+  add_common(*lots, arguments);
+  return lots;
+}
+
+ExitCode run_lots(const LotsArguments& arguments, const Console& console) {
+  const Filter filter = filter_of(arguments);
+  Ledger ledger = opened(arguments);
+  const auto lots = ledger::season(ledger, filter);
+  if (arguments.json)
+    for (const auto& lot : lots) console.out << one_line(ledger::summary_json(lot));
+  else
+    console.out << (arguments.csv ? lots_csv(lots) : lots_text(lots));
+  return ExitCode::ok;
+}
+
+Command lots_command(CLI::App& app) {
+  const auto arguments = std::make_shared<LotsArguments>();
+  return {add_lots(app, *arguments),
+          [arguments](const Console& console) { return run_lots(*arguments, console); }};
+}
+
+CLI::App* add_lot(CLI::App& app, LotsArguments& arguments) {
+  CLI::App* lot = app.add_subcommand("lot", "Show one seed lot's history");
+  lot->add_option("LOT", arguments.lot, "The lot, as written on the pack")->required();
+  add_common(*lot, arguments);
+  return lot;
+}
+
+ExitCode run_lot(const LotsArguments& arguments, const Console& console) {
+  const Ledger ledger(ledger_place(arguments.ledger), Access::read);
+  const LotDetail detail = detail_of(ledger, ledger::read_lot(ledger, arguments.lot, filter_of(arguments)));
+  if (arguments.json)
+    console.out << one_line(detail_json(detail));
+  else
+    console.out << (arguments.csv ? lot_csv(detail.summary) : lot_text(detail));
+  return ExitCode::ok;
+}
+
+Command lot_command(CLI::App& app) {
+  const auto arguments = std::make_shared<LotsArguments>();
+  return {add_lot(app, *arguments),
+          [arguments](const Console& console) { return run_lot(*arguments, console); }};
+}
+
+}  // namespace braird::cli

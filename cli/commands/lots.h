@@ -1,0 +1,29 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <filesystem>
+#include <string>
+
+#include "cli/commands/command.h"
+
+namespace braird::cli {
+
+/// `braird lots` and `braird lot LOT`, as typed.
+struct LotsArguments {
+  std::string lot{};                     ///< of `lot`
+  std::string crop{}, since{}, until{};  ///< filters; days "YYYY-MM-DD"
+  std::filesystem::path ledger{};
+  bool json = false, csv = false;
+};
+
+/// What `braird lots` asks for.
+CLI::App* add_lots(CLI::App& app, LotsArguments& arguments);
+ExitCode run_lots(const LotsArguments& arguments, const Console& console);
+Command lots_command(CLI::App& app);
+
+/// One lot's history.
+CLI::App* add_lot(CLI::App& app, LotsArguments& arguments);
+ExitCode run_lot(const LotsArguments& arguments, const Console& console);
+Command lot_command(CLI::App& app);
+
+}  // namespace braird::cli

@@ -1,0 +1,116 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/commands/note.h"
+
+#include <fmt/format.h>
+
+#include <CLI/App.hpp>
+#include <memory>
+#include <stdexcept>
+
+#include "calibration/ledger/notes.h"
+#include "calibration/profiles.h"
+#include "cli/dates.h"
+#include "cli/ledger_place.h"
+
+namespace braird::cli {
+namespace {
+
+std::optional<std::string> some(const std::string& text) {
+  return text.empty() ? std::nullopt : std::optional(text);
+}
+
+std::optional<std::string> some_day(const char* option, const std::string& text) {
+  if (!text.empty()) parse_date(option, text);
+  return some(text);
+}
+
+std::optional<bool> yes_or_no(const char* option, const std::string& text) {
+  if (text.empty()) return std::nullopt;
+  if (text == "yes" || text == "no") return text == "yes";
+  throw std::invalid_argument(fmt::format("{} {}: must be yes or no", option, text));
+}
+
+std::optional<std::string> crop_name(const std::string& told) {
+  if (told.empty()) return std::nullopt;
+  const CropProfile* crop = find_crop(built_in_profiles(), told);
+  return crop ? crop->name : told;
+}
+
+}  // namespace
+
+CLI::App* add_note(CLI::App& app, NoteArguments& arguments) {
+  CLI::App* note = app.add_subcommand("note", "Write down in the ledger what no photo tells");
+  note->add_option("LOT", arguments.lot, "The lot, as written on the pack")->required();
+  note->add_option("--crop", arguments.crop, "What it is, such as leek");
+  note->add_option("--variety", arguments.variety, "Its variety");
+  note->add_option("--supplier", arguments.supplier, "Who sold it");
+  note->add_option("--tested", arguments.tested, "When the pack says it was tested: YYYY-MM-DD");
+  note->add_option("--stated", arguments.stated, "The germination that the pack states, in per cent");
+  note->add_option("--treated", arguments.treated, "Whether the seed is treated: yes or no");
+  note->add_option("--sown", arguments.sown, "The sowing that the rest is about: YYYY-MM-DD");
+  note->add_option("--plate", arguments.plate, "The sower's plate or drum");
+  note->add_option("--topping", arguments.topping, "What covers the seed");
+  note->add_option("--temperature", arguments.temperature, "Of the medium, in °C");
+  note->add_option("--tag", arguments.tag, "The tray that the decision is about");
+  note->add_option("--decided", arguments.decided, "What was decided, in your words");
+  note->add_option("--on", arguments.on, "The day of the decision: YYYY-MM-DD");
+  add_ledger_option(*note, arguments.ledger);
+  return note;
+}
+
+ExitCode run_note(const NoteArguments& arguments, const Console& console) {
+  ledger::LotFacts lot{arguments.lot,
+                       crop_name(arguments.crop),
+                       some(arguments.variety),
+                       some(arguments.supplier),
+                       some_day("--tested", arguments.tested),
+                       arguments.stated,
+                       yes_or_no("--treated", arguments.treated)};
+  ledger::SowingFacts sowing;
+  sowing.sown_on = some_day("--sown", arguments.sown);
+  sowing.plate = some(arguments.plate);
+  sowing.topping = some(arguments.topping);
+  sowing.temperature_c = arguments.temperature;
+  const bool of_sowing = sowing.plate || sowing.topping || sowing.temperature_c;
+  if (of_sowing && !sowing.sown_on)
+    throw std::invalid_argument("--sown: say which sowing has this plate, topping or temperature");
+  const ledger::Decision decision{some_day("--on", arguments.on), sowing.sown_on, some(arguments.tag),
+                                  arguments.decided};
+  ledger::Ledger ledger(ledger_place(arguments.ledger), ledger::Access::write);
+  note_lot(ledger, lot);
+  if (of_sowing) note_sowing(ledger, lot.name, sowing);
+  if (!decision.words.empty()) note_decision(ledger, lot.name, decision);
+  if (lot.treated.value_or(false))
+    console.err
+        << "braird: treated seed: wear gloves, keep it from food, feed and animals, and follow its label and "
+           "your local rules\n";
+  return ExitCode::ok;
+}
+
+Command note_command(CLI::App& app) {
+  const auto arguments = std::make_shared<NoteArguments>();
+  return {add_note(app, *arguments),
+          [arguments](const Console& console) { return run_note(*arguments, console); }};
+}
+
+CLI::App* add_undo(CLI::App& app, UndoArguments& arguments) {
+  CLI::App* undo = app.add_subcommand("undo", "Take the last change of the ledger back");
+  add_ledger_option(*undo, arguments.ledger);
+  return undo;
+}
+
+ExitCode run_undo(const UndoArguments& arguments, const Console& console) {
+  ledger::Ledger ledger(ledger_place(arguments.ledger), ledger::Access::write);
+  const auto undone = ledger.undo();
+  for (const std::string& words : undone) console.out << "taken back: " << words << '\n';
+  if (undone.empty()) console.out << "there is nothing to take back\n";
+  return ExitCode::ok;
+}
+
+Command undo_command(CLI::App& app) {
+  const auto arguments = std::make_shared<UndoArguments>();
+  return {add_undo(app, *arguments),
+          [arguments](const Console& console) { return run_undo(*arguments, console); }};
+}
+
+}  // namespace braird::cli

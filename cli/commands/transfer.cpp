@@ -1,0 +1,109 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/commands/transfer.h"
+
+#include <fmt/format.h>
+
+#include <CLI/App.hpp>
+#include <algorithm>
+#include <memory>
+#include <sstream>
+#include <stdexcept>
+
+#include "calibration/csv.h"
+#include "calibration/ledger/lot_summary.h"
+#include "calibration/ledger/transfer.h"
+#include "cli/ledger_place.h"
+#include "cli/text/csv_text.h"
+#include "cli/whole_file.h"
+
+namespace braird::cli {
+namespace {
+
+namespace fs = std::filesystem;
+using ledger::TextTable;
+
+TextTable table_from(const fs::path& file) {
+  std::istringstream in(read_whole_file(file));
+  TextTable table;
+  try {
+    for (CsvRow& row : read_csv(in)) table.push_back(std::move(row.fields));
+  } catch (const std::invalid_argument& why) {
+    throw std::invalid_argument(file.string() + ", " + why.what());
+  }
+  return table;
+}
+
+/// The tables that a folder or a file holds.
+std::vector<fs::path> tables_in(const fs::path& place) {
+  std::error_code unused;
+  if (!fs::is_directory(place, unused)) return {place};
+  std::vector<fs::path> files;
+  for (const std::string& name : ledger::table_names())
+    if (fs::exists(place / (name + ".csv"), unused)) files.push_back(place / (name + ".csv"));
+  if (files.empty())
+    throw std::invalid_argument(place.string() + ": holds no table of a ledger, such as lots.csv");
+  return files;
+}
+
+}  // namespace
+
+CLI::App* add_export(CLI::App& app, TransferArguments& arguments) {
+  CLI::App* command = app.add_subcommand("export", "Write the whole ledger as tables (CSV) into a folder");
+  command->add_option("FOLDER", arguments.folder, "The folder; it is made if missing")->required();
+  add_ledger_option(*command, arguments.ledger);
+  return command;
+}
+
+ExitCode run_export(const TransferArguments& arguments, const Console& console) {
+  const ledger::Ledger ledger(ledger_place(arguments.ledger), ledger::Access::read);
+  std::error_code unused;
+  fs::create_directories(arguments.folder, unused);
+  ledger.file().run("BEGIN");  // one moment's view, whoever writes meanwhile
+  for (const std::string& name : ledger::table_names()) {
+    std::string text;
+    const TextTable table = ledger::export_table(ledger, name);
+    for (const auto& row : table) text += csv_line(row);
+    write_whole_file(arguments.folder / (name + ".csv"), text);
+    console.out << fmt::format("{}.csv: {} rows\n", name, table.size() - 1);
+  }
+  return ExitCode::ok;
+}
+
+Command export_command(CLI::App& app) {
+  const auto arguments = std::make_shared<TransferArguments>();
+  return {add_export(app, *arguments),
+          [arguments](const Console& console) { return run_export(*arguments, console); }};
+}
+
+CLI::App* add_import(CLI::App& app, TransferArguments& arguments) {
+  CLI::App* command = app.add_subcommand("import", "Take tables (CSV) into the ledger");
+  command->add_option("FILE", arguments.files, "Folders that braird export wrote, or tables such as lots.csv")
+      ->required();
+  add_ledger_option(*command, arguments.ledger);
+  return command;
+}
+
+ExitCode run_import(const TransferArguments& arguments, const Console& console) {
+  std::map<std::string, TextTable> tables;
+  for (const fs::path& place : arguments.files)
+    for (const fs::path& file : tables_in(place)) {
+      const std::string name = file.stem().string();
+      if (std::ranges::count(ledger::table_names(), name) == 0)
+        throw std::invalid_argument(fmt::format("{}: must be called after its table: {}.csv", file.string(),
+                                                fmt::join(ledger::table_names(), ".csv, ")));
+      tables[name] = table_from(file);
+    }
+  ledger::Ledger ledger(ledger_place(arguments.ledger), ledger::Access::write);
+  for (const auto& [name, rows] : ledger::import_tables(ledger, tables))
+    console.out << fmt::format("{}: {} rows\n", name, rows);
+  ledger::season(ledger, {});  // so that the first `lots` need not wait for the figures of all lots
+  return ExitCode::ok;
+}
+
+Command import_command(CLI::App& app) {
+  const auto arguments = std::make_shared<TransferArguments>();
+  return {add_import(app, *arguments),
+          [arguments](const Console& console) { return run_import(*arguments, console); }};
+}
+
+}  // namespace braird::cli

@@ -1,0 +1,75 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/keep_photo.h"
+
+#include <fmt/format.h>
+
+#include <chrono>
+
+#include "cli/ledger_place.h"
+#include "cli/tray_labels.h"
+
+namespace braird::cli {
+namespace {
+
+std::string iso(std::chrono::sys_days day) {
+  const std::chrono::year_month_day date(day);
+  return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(date.year()), static_cast<unsigned>(date.month()),
+                     static_cast<unsigned>(date.day()));
+}
+
+std::string line_for(const std::string& photo, const ledger::KeptAs& kept, bool known_photo) {
+  std::string text =
+      fmt::format("braird: {}: {} in lot {}", photo, known_photo ? "corrected" : "kept", kept.lot);
+  if (kept.tag) text += ", tray " + *kept.tag;
+  if (kept.photos_of_tray > 1) text += fmt::format(", photo {} of this tray", kept.photos_of_tray);
+  if (kept.turned) text += ", turned by half";
+  return text + "\n";
+}
+
+}  // namespace
+
+Keeper keeper_for(const CountArguments& arguments) {
+  if (!arguments.keep && !arguments.tag.empty())
+    throw std::invalid_argument("--tag: names a tray of the ledger; say --keep too");
+  if (!arguments.keep) return {};
+  return {std::make_shared<ledger::Ledger>(ledger_place(arguments.ledger), ledger::Access::write),
+          arguments.tag, arguments.as_before};
+}
+
+CountArguments arguments_with_tag(CountArguments arguments, const Keeper& keeper) {
+  if (keeper.tag.empty()) return arguments;
+  const auto known = ledger::known_tray(*keeper.ledger, keeper.tag);
+  if (!known) return arguments;
+  if (arguments.crop.empty()) arguments.crop = known->crop.value_or("");
+  if (arguments.lot.empty()) arguments.lot = known->lot.value_or("");
+  if (arguments.sown.empty()) arguments.sown = known->sown_on.value_or("");
+  if (!arguments.seeds) arguments.seeds = known->seeds_per_cell;
+  if (arguments.tray.empty() && arguments.lattice.empty())
+    if (const auto layout = layout_on_label(known->tray.value_or(""))) {
+      arguments.tray = fmt::format("{}x{}", layout->rows, layout->cols);
+      arguments.lattice = name_of(layout->lattice);
+    }
+  return arguments;
+}
+
+std::string keep_photo(Keeper& keeper, const std::filesystem::path& photo, const Census& census,
+                       const Order& order) {
+  ledger::Told told;
+  told.lot = order.lot;
+  if (order.sown) told.sown_on = iso(*order.sown);
+  if (!keeper.tag.empty()) told.tag = keeper.tag;
+  told.as_before = keeper.as_before;
+  Census dated = census;
+  if (!dated.photo.taken && order.taken) dated.photo.taken = iso(*order.taken);
+  dated.photo.file = std::filesystem::absolute(photo).lexically_normal().string();
+  try {
+    const ledger::Keeping kept = ledger::keep(*keeper.ledger, ledger::content_hash(photo), dated, told);
+    std::string text;
+    for (const ledger::KeptAs& tray : kept.trays) text += line_for(photo.string(), tray, kept.known_photo);
+    return text;
+  } catch (const std::exception& why) {
+    throw std::runtime_error(fmt::format("{}: counted, but not kept: {}", photo.string(), why.what()));
+  }
+}
+
+}  // namespace braird::cli

@@ -1,0 +1,274 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/text/lots_text.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "cli/text/csv_text.h"
+#include "cli/tray_labels.h"
+
+namespace braird::cli {
+namespace {
+
+using ledger::LotSummary;
+using ledger::SowingSummary;
+using ledger::Tally;
+
+std::string counted(int number, const char* one, const char* many) {
+  return fmt::format("{} {}", number, number == 1 ? one : many);
+}
+
+std::string percent(double share) {
+  return fmt::format("{:.0f}", 100 * share);
+}
+
+/// "88 % (79 to 96)", or a dash.
+std::string rate(const std::optional<Estimate>& of) {
+  return of ? fmt::format("{} % ({} to {})", percent(of->estimate), percent(of->low), percent(of->high))
+            : "-";
+}
+
+std::string signed_points(const Estimate& change) {
+  return fmt::format("{:+.0f} points ({:+.0f} to {:+.0f})", 100 * change.estimate, 100 * change.low,
+                     100 * change.high);
+}
+
+std::size_t width_of(const std::string& text) {  // characters, not bytes
+  return static_cast<std::size_t>(std::ranges::count_if(text, [](char c) { return (c & 0xc0) != 0x80; }));
+}
+
+std::string padded(const std::string& text, std::size_t width) {
+  return fmt::format("{}{:{}}", text, "", width > width_of(text) ? width - width_of(text) : 0);
+}
+
+/// Columns as wide as their widest entry, two blanks between.
+std::string table(const std::vector<std::vector<std::string>>& rows) {
+  std::vector<std::size_t> widths(rows.at(0).size());
+  for (const auto& row : rows)
+    for (std::size_t at = 0; at < row.size(); ++at) widths[at] = std::max(widths[at], width_of(row[at]));
+  std::string text;
+  for (const auto& row : rows) {
+    std::string line = "  ";
+    for (std::size_t at = 0; at < row.size(); ++at) line += padded(row[at], widths[at] + 2);
+    text += fmt::format("{}\n", std::string_view(line).substr(0, line.find_last_not_of(' ') + 1));
+  }
+  return text;
+}
+
+std::string pack_words(const LotSummary& lot) {
+  std::string words;
+  if (lot.facts.stated_percent) words += fmt::format("pack {:.0f} %", *lot.facts.stated_percent);
+  if (lot.legal_minimum_percent)
+    words += fmt::format("{}law {} %", words.empty() ? "" : ", ", *lot.legal_minimum_percent);
+  return words.empty() ? "-" : words;
+}
+
+std::string facts_line(const LotSummary& lot) {
+  std::string line = fmt::format("Lot {}", lot.facts.name);
+  for (const auto& fact : {lot.facts.crop, lot.facts.variety})
+    if (fact) line += fmt::format(", {}", *fact);
+  if (lot.facts.supplier) line += fmt::format(", from {}", *lot.facts.supplier);
+  if (lot.facts.tested_on) line += fmt::format(", tested on {}", *lot.facts.tested_on);
+  if (lot.facts.treated) line += *lot.facts.treated ? ", treated" : ", untreated";
+  return line + "\n";
+}
+
+std::string correction_line(int checks) {
+  if (checks == 0) return "";
+  return fmt::format("  Rates are corrected by the counter's error in {} cells that were checked by hand.\n",
+                     checks);
+}
+
+std::string label_line(const char* label, const std::string& words) {
+  return fmt::format("  {:<12} {}\n", label, words);
+}
+
+std::vector<std::string> sowing_row(const SowingSummary& sowing) {
+  const auto day = [](const std::optional<double>& value) {
+    return value ? fmt::format("{:.1f}", *value) : "-";
+  };
+  return {sowing.facts.sown_on.value_or("-"),
+          label_words(sowing.facts.layout),
+          sowing.facts.seeds_per_cell ? std::to_string(*sowing.facts.seeds_per_cell) : "-",
+          std::to_string(sowing.tally.trays),
+          rate(sowing.germination),
+          rate(sowing.gaps),
+          day(sowing.last_day),
+          day(sowing.t50),
+          rate(sowing.in_the_end)};
+}
+
+std::string sowings_table(const LotSummary& lot) {
+  std::vector<std::vector<std::string>> rows = {
+      {"Sown on", "Tray", "Seeds", "Trays", "Germination", "Gaps", "Day", "Half up", "In the end"}};
+  for (const SowingSummary& sowing : lot.sowings) rows.push_back(sowing_row(sowing));
+  return table(rows);
+}
+
+std::string decision_line(const ledger::Decision& decision) {
+  std::string line = fmt::format("  {}  ", decision.decided_on.value_or("(no day)"));
+  if (decision.tag) line += fmt::format("tray {}: ", *decision.tag);
+  if (decision.sown_on) line += fmt::format("sown on {}: ", *decision.sown_on);
+  return fmt::format("{}{}\n", line, decision.words);
+}
+
+std::string details(const LotDetail& lot) {
+  std::string text;
+  if (lot.report) {
+    for (const Finding& finding : lot.report->findings) text += label_line("Look here", finding.sentence);
+    if (lot.report->overdispersion && lot.report->overdispersion->tarone_z)
+      text += label_line("Shared fate",
+                         fmt::format("ρ {:.3f} between seeds of a cell", lot.report->overdispersion->rho));
+  }
+  if (lot.fewest_seeds)
+    text += label_line("Next time", fmt::format("{} a cell leave at most 5 % of the cells empty",
+                                                counted(*lot.fewest_seeds, "seed", "seeds")));
+  return text;
+}
+
+std::string share(const std::optional<Estimate>& of, double Estimate::*value) {
+  return of ? fmt::format("{:.4f}", (*of).*value) : "";
+}
+
+template <typename Value>
+std::string or_empty(const std::optional<Value>& value) {
+  return value ? fmt::format("{}", *value) : "";
+}
+
+void add_rate(std::vector<std::string>& row, const std::optional<Estimate>& of) {
+  for (double Estimate::*value : {&Estimate::estimate, &Estimate::low, &Estimate::high})
+    row.push_back(share(of, value));
+}
+
+void add_tally(std::vector<std::string>& row, const Tally& tally) {
+  for (const int count : {tally.trays, tally.photos, tally.cells, tally.empty, tally.seedlings})
+    row.push_back(std::to_string(count));
+}
+
+}  // namespace
+
+std::string lots_text(const std::vector<LotSummary>& lots) {
+  if (lots.empty()) return "The ledger holds no such lot yet. Keep a count: braird count --keep PHOTO\n";
+  std::vector<std::vector<std::string>> rows = {
+      {"Lot", "Crop", "Sowings", "Trays", "Germination", "Gaps", "Trend", "Should be"}};
+  for (const LotSummary& lot : lots)
+    rows.push_back({fmt::format("{}{}", lot.suspicions.empty() ? "" : "! ", lot.facts.name),
+                    lot.facts.crop.value_or("-"), std::to_string(lot.sowings.size()),
+                    std::to_string(lot.tally.trays), rate(lot.germination), rate(lot.gaps),
+                    lot.trend ? fmt::format("{:+.0f}", 100 * lot.trend->estimate) : "-", pack_words(lot)});
+  std::string text = table(rows);
+  for (const LotSummary& lot : lots)
+    for (const std::string& suspicion : lot.suspicions)
+      text += fmt::format("\n  ! {}: {}", lot.facts.name, suspicion);
+  if (text.back() != '\n') text += "\n";
+  const auto corrected =
+      std::ranges::count_if(lots, [](const LotSummary& lot) { return lot.error_checks > 0; });
+  if (corrected > 0)
+    text += fmt::format(
+        "\n  Rates of {} are corrected by the counter's error in cells that were checked by hand.\n",
+        counted(static_cast<int>(corrected), "lot", "lots"));
+  return text;
+}
+
+std::string lots_csv(const std::vector<LotSummary>& lots) {
+  std::string text = csv_line({"lot",
+                               "crop",
+                               "variety",
+                               "supplier",
+                               "tested_on",
+                               "stated_percent",
+                               "sowings",
+                               "trays",
+                               "photos",
+                               "cells",
+                               "empty",
+                               "seedlings",
+                               "germination",
+                               "germination_low",
+                               "germination_high",
+                               "gaps",
+                               "gaps_low",
+                               "gaps_high",
+                               "trend",
+                               "trend_low",
+                               "trend_high",
+                               "error_checks",
+                               "suspicions"});
+  for (const LotSummary& lot : lots) {
+    std::vector<std::string> row = {lot.facts.name,
+                                    or_empty(lot.facts.crop),
+                                    or_empty(lot.facts.variety),
+                                    or_empty(lot.facts.supplier),
+                                    or_empty(lot.facts.tested_on),
+                                    or_empty(lot.facts.stated_percent),
+                                    std::to_string(lot.sowings.size())};
+    add_tally(row, lot.tally);
+    for (const auto* of : {&lot.germination, &lot.gaps, &lot.trend}) add_rate(row, *of);
+    row.push_back(std::to_string(lot.error_checks));
+    row.push_back(fmt::format("{}", fmt::join(lot.suspicions, " ")));
+    text += csv_line(row);
+  }
+  return text;
+}
+
+std::string lot_text(const LotDetail& detail) {
+  const LotSummary& lot = detail.summary;
+  std::string text = facts_line(lot);
+  text += label_line("Counted", fmt::format("{}, {}, {}, {}", counted(lot.tally.trays, "tray", "trays"),
+                                            counted(lot.tally.cells, "cell", "cells"),
+                                            counted(lot.tally.empty, "gap", "gaps"),
+                                            counted(lot.tally.seedlings, "seedling", "seedlings")));
+  text += label_line("Germination",
+                     lot.germination ? fmt::format("{}   {}", rate(lot.germination), lot.germination->method)
+                                     : "not known; tell the seeds a cell");
+  text += label_line("Gaps", rate(lot.gaps));
+  if (lot.trend)
+    text += label_line("Trend", signed_points(*lot.trend) + ", the latest sowing against the earlier ones");
+  text += label_line("Should be", pack_words(lot));
+  text += details(detail) + correction_line(lot.error_checks);
+  for (const std::string& suspicion : lot.suspicions) text += fmt::format("  ! {}\n", suspicion);
+  if (!lot.sowings.empty()) text += fmt::format("\n{}", sowings_table(lot));
+  if (!detail.decisions.empty()) text += "\n";
+  for (const ledger::Decision& decision : detail.decisions) text += decision_line(decision);
+  return text;
+}
+
+std::string lot_csv(const LotSummary& lot) {
+  std::string text = csv_line({"lot",
+                               "sown_on",
+                               "tray",
+                               "seeds_per_cell",
+                               "trays",
+                               "photos",
+                               "cells",
+                               "empty",
+                               "seedlings",
+                               "germination",
+                               "germination_low",
+                               "germination_high",
+                               "gaps",
+                               "gaps_low",
+                               "gaps_high",
+                               "last_day",
+                               "t50",
+                               "in_the_end",
+                               "in_the_end_low",
+                               "in_the_end_high",
+                               "pack_age_days"});
+  for (const SowingSummary& sowing : lot.sowings) {
+    std::vector<std::string> row = {lot.facts.name, or_empty(sowing.facts.sown_on),
+                                    label_words(sowing.facts.layout), or_empty(sowing.facts.seeds_per_cell)};
+    add_tally(row, sowing.tally);
+    add_rate(row, sowing.germination);
+    add_rate(row, sowing.gaps);
+    row.push_back(sowing.last_day ? fmt::format("{:.2f}", *sowing.last_day) : "");
+    row.push_back(sowing.t50 ? fmt::format("{:.2f}", *sowing.t50) : "");
+    add_rate(row, sowing.in_the_end);
+    row.push_back(or_empty(sowing.pack_age_days));
+    text += csv_line(row);
+  }
+  return text;
+}
+
+}  // namespace braird::cli

@@ -1,0 +1,32 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "calibration/ledger/lot_summary.h"
+#include "calibration/lot_report.h"
+
+namespace braird::cli {
+
+/// The season at a glance: a line a lot, and what speaks against the suspicious ones.
+std::string lots_text(const std::vector<ledger::LotSummary>& lots);
+
+/// The same as comma-separated values with a heading; shares 0..1, empty where not known.
+std::string lots_csv(const std::vector<ledger::LotSummary>& lots);
+
+/// What the whole statistics add to a lot's summary.
+struct LotDetail {
+  ledger::LotSummary summary;
+  std::vector<ledger::Decision> decisions;
+  std::optional<LotReport> report;  ///< nothing without photos
+  std::optional<int> fewest_seeds;  ///< a cell, for at most 5 % empty cells; nothing if 12 are not enough
+};
+
+/// A lot's history.
+std::string lot_text(const LotDetail& lot);
+
+/// Its sowings as comma-separated values.
+std::string lot_csv(const ledger::LotSummary& lot);
+
+}  // namespace braird::cli

@@ -1,0 +1,16 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <filesystem>
+#include <string>
+
+namespace braird::cli {
+
+/// Writes beside the place and renames it there, so that no half-written file is left. Throws
+/// std::runtime_error with one sentence.
+void write_whole_file(const std::filesystem::path& path, const std::string& content);
+
+/// Throws std::runtime_error with one sentence if the file is missing or cannot be read.
+std::string read_whole_file(const std::filesystem::path& path);
+
+}  // namespace braird::cli

@@ -1,0 +1,234 @@
+// SPDX-License-Identifier: Apache-2.0
+// The ledger's commands from command line to printed line, on a sample photo with a label drawn into it.
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <opencv2/imgproc.hpp>
+#include <regex>
+#include <sstream>
+
+#include "calibration/csv.h"
+#include "cli/app.h"
+#include "cli/check_counts.h"
+#include "cli/ledger_place.h"
+#include "cli/text/csv_text.h"
+#include "cli/text/label_sheet.h"
+#include "cli/tray_labels.h"
+#include "tests/vision/drawn_labels.h"
+#include "tests/vision/photo_files.h"
+#include "vision/labels.h"
+#include "vision/photo.h"
+
+using namespace braird;
+using namespace braird::test;
+using cli::ExitCode;
+using Json = nlohmann::ordered_json;
+
+namespace {
+
+const std::string kPhoto = std::string(BRAIRD_SOURCE_DIR) + "/samples/photos/plug-128-brassica.jpg";
+
+struct Said {
+  ExitCode code;
+  std::string out, err;
+};
+
+Said run(std::vector<std::string> arguments, std::istream* in = nullptr) {
+  std::ostringstream out, err;
+  const ExitCode code = cli::run_braird(std::move(arguments), {out, err, false, in});
+  return {code, out.str(), err.str()};
+}
+
+/// A folder with a ledger; `say` adds --ledger.
+struct Bench {
+  ScratchFolder folder;
+  std::string ledger = (folder.path / "l.sqlite").string();
+
+  Said say(std::vector<std::string> arguments, std::istream* in = nullptr) const {
+    arguments.insert(arguments.end(), {"--ledger", ledger});
+    return run(std::move(arguments), in);
+  }
+  std::string path(const char* name) const { return (folder.path / name).string(); }
+  std::string write(const char* name, const std::string& content) const {
+    std::ofstream(folder.path / name) << content;
+    return path(name);
+  }
+  Said keep_sample() const {
+    return say({"count", "--keep", "--tray", "plug-128", "--crop", "kale", "--seeds", "1", "--lot",
+                "Rowan 12", "--sown", "2026-04-02", "--taken", "2026-04-09", kPhoto});
+  }
+};
+
+/// The sample photo with a label on the bench, beside its lower right corner.
+std::string labelled_photo(const Bench& bench, const TrayLabel& label) {
+  std::mt19937 random(3);
+  const cv::Mat photo = vision::load_photo(kPhoto).bgr;
+  const Json truth = Json::parse(
+      std::ifstream(std::string(BRAIRD_SOURCE_DIR) + "/samples/photos/plug-128-brassica.truth.json"));
+  const auto& last = truth["cells"].back()["centre_px"];
+  LabelPose pose;
+  pose.module_px = 3.5;
+  pose.centre = {last[0].get<double>() - 200, std::min(photo.rows - 80.0, last[1].get<double>() + 190)};
+  pose.turn_deg = 7;
+  const std::string path = bench.path("labelled.jpg");
+  vision::save_jpeg(path, with_label(photo, label_text(label), pose, random), 95);
+  return path;
+}
+
+}  // namespace
+
+TEST_CASE("a kept count is remembered, corrected when kept again, and taken back") {
+  const Bench bench;
+  CHECK(bench.say({"lots"}).out.find("holds no such lot yet") != std::string::npos);
+  const Said kept = bench.keep_sample();
+  CHECK(kept.code == ExitCode::ok);
+  CHECK(kept.err == "braird: " + kPhoto + ": kept in lot Rowan 12\n");
+  CHECK(bench.keep_sample().err == "braird: " + kPhoto + ": corrected in lot Rowan 12\n");
+  const Json lot = Json::parse(bench.say({"lots", "--json"}).out);
+  CHECK(lot["lot"] == "Rowan 12");
+  CHECK(lot["trays"] == 1);
+  CHECK(lot["sowings"][0]["sown_on"] == "2026-04-02");
+  const Json counted = Json::parse(
+      run({"count", "--json", "--tray", "plug-128", "--crop", "kale", "--seeds", "1", kPhoto}).out);
+  CHECK(lot["empty"] == counted["trays"][0]["summary"]["empty"]);
+  // The rates are those that `rate` works out from the census itself.
+  const std::string census = bench.write("c.jsonl", counted.dump());
+  const Json rates = Json::parse(run({"rate", "--json", "--lot", "Rowan 12", census}).out)["lots"][0];
+  for (const char* end : {"estimate", "low", "high"}) {
+    CHECK(lot["germination"][end].get<double>() ==
+          doctest::Approx(rates["germination_rate"][end].get<double>()).epsilon(1e-9));
+    CHECK(lot["gaps"][end].get<double>() ==
+          doctest::Approx(rates["gap_rate"][end].get<double>()).epsilon(1e-9));
+  }
+  CHECK(bench.say({"undo"}).out.starts_with("taken back: kept "));
+  // Keeping it again had changed nothing.
+  CHECK(bench.say({"undo"}).out == "there is nothing to take back\n");
+  CHECK(bench.say({"lots"}).out.find("holds no such lot yet") != std::string::npos);
+}
+
+TEST_CASE("a label in the photo makes every option unnecessary and says where the first cell is") {
+  const Bench bench;
+  const std::string photo = labelled_photo(bench, {"K7", "Rowan 12", "kale", "2026-04-02", 1, "plug-128"});
+  const Said said = bench.say({"count", "--json", "--keep", photo});
+  CAPTURE(said.err);
+  REQUIRE(said.code == ExitCode::ok);
+  const Json tray = Json::parse(said.out)["trays"][0];
+  CHECK(tray["label"]["tag"] == "K7");
+  CHECK(tray["crop"] == "kale");
+  CHECK(tray["seeds_per_cell"] == 1);
+  CHECK(tray["rows"] == 8);
+  CHECK(said.err.find("kept in lot Rowan 12, tray K7") != std::string::npos);
+  // The label stands at the lower right.
+  CHECK(tray["cells"][0]["x"] > tray["cells"][127]["x"]);
+  CHECK(tray["cells"][0]["y"] > tray["cells"][127]["y"]);
+  CHECK(run({"count", photo}).out.find("kale, tray K7, lot Rowan 12, 1 seed a cell") != std::string::npos);
+}
+
+TEST_CASE("hand counts are asked for, or read from a table, and correct the rates") {
+  const Bench bench;
+  bench.keep_sample();
+  const std::string picture = bench.path("look.jpg");
+  const Said shown = bench.say({"check", "--picture", picture});
+  CHECK(shown.code == ExitCode::ok);
+  CHECK(std::count(shown.out.begin(), shown.out.end(), '\n') == 22);
+  CHECK(vision::load_photo(picture).bgr.cols > 1000);
+  std::istringstream answers("1\nmany\n1\n\n" + std::string("1\n1\n1\n1\n1\n1\n1\n1\n1\n1\n1\n1\n1\n1\nq\n"));
+  const Said asked = bench.say({"check", "--picture", picture}, &answers);
+  CHECK(asked.out.find("a whole number from 0 to 1000, please") != std::string::npos);
+  CHECK(asked.out.find("16 hand counts noted") != std::string::npos);
+  CHECK(asked.out.find("are now corrected by the counter's error in") != std::string::npos);
+  CHECK(bench.say({"lots"}).out.find("corrected by the counter's error") != std::string::npos);
+  const std::string table =
+      bench.write("t.csv", "tray,row,col,count\nplug-128-brassica.jpg,1,1,1\nplug-128-brassica.jpg,8,16,0\n");
+  CHECK(bench.say({"check", "--counts", table})
+            .out.starts_with("plug-128-brassica.jpg: 2 hand counts noted\n"));
+  const std::string bad = bench.write("b.csv", "row,col,count\n9,1,1\n");
+  const Said refused = bench.say({"check", "--counts", bad});
+  CHECK(refused.code == ExitCode::usage);
+  CHECK(refused.err.find("row 9, column 1 lies outside") != std::string::npos);
+}
+
+TEST_CASE("a sheet's codes are read back, and its text is escaped") {
+  const Bench bench;
+  const Said said = bench.say({"label", "--lot", "R&D <12>", "--crop", "kale", "--sown", "2026-04-02",
+                               "--seeds", "1", "--tray", "22x12", "--lattice-none"});
+  CHECK(said.code == ExitCode::usage);
+  const std::string sheet = bench.path("sheet.svg");
+  const Said made = bench.say({"label", "--lot", "R&D <12>", "--crop", "kale", "--tray", "paper-chain-264",
+                               "--many", "22", "--out", sheet});
+  CHECK(made.out == sheet + ": trays A1 to A21\n" + bench.path("sheet-2.svg") + ": trays A22 to A22\n");
+  std::ifstream in(sheet);
+  const std::string svg{std::istreambuf_iterator<char>(in), {}};
+  CHECK(svg.find("R&amp;D &lt;12&gt;") != std::string::npos);
+  CHECK(svg.find("<12>") == std::string::npos);
+  // Draw the first code's runs of modules and read them.
+  std::smatch path;
+  REQUIRE(std::regex_search(svg, path, std::regex("d=\"([^\"]*)\"")));
+  cv::Mat drawn(400, 400, CV_8UC3, cv::Scalar::all(255));
+  const std::string runs = path[1];
+  const std::regex run_form("M([0-9]+) ([0-9]+)h([0-9]+)v1h-[0-9]+z");
+  for (auto at = std::sregex_iterator(runs.begin(), runs.end(), run_form); at != std::sregex_iterator(); ++at)
+    cv::rectangle(
+        drawn,
+        cv::Rect(40 + 6 * std::stoi((*at)[1]), 40 + 6 * std::stoi((*at)[2]), 6 * std::stoi((*at)[3]), 6),
+        cv::Scalar(), cv::FILLED);
+  const auto seen = vision::read_labels(drawn);
+  REQUIRE(seen.size() == 1);
+  CHECK(seen[0].label == TrayLabel{"A1", "R&D <12>", "kale", {}, {}, "paper-chain-264"});
+}
+
+TEST_CASE("notes, filters, tables and their refusals") {
+  const Bench bench;
+  bench.keep_sample();
+  CHECK(bench
+            .say({"note", "Rowan 12", "--stated", "99", "--treated", "yes", "--decided", "waited", "--on",
+                  "2026-04-09"})
+            .err.find("gloves") != std::string::npos);
+  CHECK(bench.say({"lot", "rowan 12"}).out.find("2026-04-09  waited") != std::string::npos);
+  CHECK(bench.say({"note", "Rowan 12", "--stated", "190"}).code == ExitCode::usage);
+  CHECK(bench.say({"note", "Rowan 12", "--tested", "soon"}).code == ExitCode::usage);
+  CHECK(bench.say({"note", "Rowan 12", "--topping", "sand"}).code == ExitCode::usage);
+  CHECK(bench.say({"lot", "Rowan 21"}).err ==
+        "braird: the ledger knows no lot \"Rowan 21\"; it knows Rowan 12\n");
+  CHECK(bench.say({"lots", "--since", "2026-05-01", "--csv"}).out.find("Rowan") == std::string::npos);
+  CHECK(bench.say({"lots", "--since", "May"}).code == ExitCode::usage);
+  std::istringstream csv(bench.say({"lots", "--csv"}).out);
+  const auto rows = read_csv(csv);
+  REQUIRE(rows.size() == 2);
+  CHECK(rows[0].fields.size() == rows[1].fields.size());
+  CHECK(bench.say({"export", bench.path("out")}).out.find("cells.csv: 128 rows\n") != std::string::npos);
+  CHECK(run({"import", bench.path("out"), "--ledger", bench.path("other.sqlite")}).code == ExitCode::ok);
+  const auto without_cache = [](const Said& said) { return said.out; };
+  CHECK(without_cache(run({"lots", "--json", "--ledger", bench.path("other.sqlite")})) ==
+        without_cache(bench.say({"lots", "--json"})));
+  CHECK(bench.say({"import", bench.write("beans.csv", "a,b\n")}).code == ExitCode::usage);
+  CHECK(run({"count", "--tag", "K7", kPhoto}).code == ExitCode::usage);
+}
+
+TEST_CASE("the ledger's place: told, by the environment, or in the data folder") {
+  unsetenv("BRAIRD_LEDGER");
+  setenv("XDG_DATA_HOME", "/data", 1);
+  CHECK(cli::ledger_place("") == "/data/braird/ledger.sqlite");
+  setenv("XDG_DATA_HOME", "relative", 1);  // the standard says to leave it alone then
+  setenv("HOME", "/home/grower", 1);
+  CHECK(cli::ledger_place("") == "/home/grower/.local/share/braird/ledger.sqlite");
+  setenv("BRAIRD_LEDGER", "/my/ledger", 1);
+  CHECK(cli::ledger_place("") == "/my/ledger");
+  CHECK(cli::ledger_place("told") == "told");
+  unsetenv("BRAIRD_LEDGER");
+}
+
+TEST_CASE("shapes on labels, and fields that CSV must quote") {
+  CHECK(cli::layout_on_label("plug-128")->cols == 16);
+  CHECK(cli::layout_on_label("22x12s")->lattice == LatticeKind::staggered);
+  for (const char* none : {"", "x", "8x", "8x16q", "0x4", "8 x 16", "plug-1"})
+    CHECK_FALSE(cli::layout_on_label(none).has_value());
+  CHECK(cli::label_words({22, 12, LatticeKind::staggered}) == "paper-chain-264");
+  CHECK(cli::label_words({7, 11, LatticeKind::staggered}) == "7x11s");
+  CHECK(cli::csv_line({"a", "b,c", "say \"x\"", " d", ""}) == "a,\"b,c\",\"say \"\"x\"\"\",\" d\",\n");
+}

@@ -1,0 +1,105 @@
+// SPDX-License-Identifier: Apache-2.0
+// Out as tables and in again, to the same content.
+#include "calibration/ledger/transfer.h"
+
+#include <doctest/doctest.h>
+#include <fmt/format.h>
+
+#include "calibration/ledger/history.h"
+#include "calibration/ledger/keep.h"
+#include "calibration/ledger/notes.h"
+#include "tests/ledger/made_trays.h"
+
+using namespace braird;
+using namespace braird::ledger;
+using namespace braird::test;
+
+namespace {
+
+std::map<std::string, TextTable> all_tables(const Ledger& ledger) {
+  std::map<std::string, TextTable> tables;
+  for (const std::string& name : table_names()) tables[name] = export_table(ledger, name);
+  return tables;
+}
+
+/// A season with something in every table, hostile text included.
+void fill(Ledger& ledger) {
+  std::mt19937 random(31);
+  const std::string lot = "Rowan \"12\", the; <best>\nof all";
+  for (int day = 6; day < 9; ++day) {
+    const Tray one = seen_on(grown({}, random), day, {}, random);
+    const Tray two = seen_on(grown({.layout = {22, 12, LatticeKind::staggered}}, random), day, {}, random);
+    Census census =
+        census_of({one, two}, fmt::format("bench {}.jpg", day), fmt::format("2026-04-{:02}T09:00:00", day));
+    census.remarks = {"a second tray is cut off", "and a \"third\""};
+    keep(ledger, hash_of(fmt::format("{}", day)), census, {lot, "2026-04-01", {}, false});
+  }
+  keep(ledger, hash_of("tagged"), census_of({seen_on(grown({}, random), 7, {}, random)}, "t.jpg"),
+       {"B", {}, "K7", false});
+  note_lot(ledger, {lot, {}, "Curly", "Tarnholt", "2026-01-10", 92.5, true});
+  note_decision(ledger, lot, {"2026-04-12", "2026-04-01", {}, "filled, then\nwaited"});
+  note_checks(ledger, find_census(ledger, "K7").census, {{0, 1, true}, {5, 0, false}});
+}
+
+}  // namespace
+
+TEST_CASE("what was exported comes back into an empty ledger to the same content") {
+  const LedgerFolder folder;
+  Ledger first(folder.file("first"), Access::write), second(folder.file("second"), Access::write);
+  fill(first);
+  const auto tables = all_tables(first);
+  import_tables(second, tables);
+  for (const auto& [name, table] : all_tables(second)) {
+    CAPTURE(name);
+    REQUIRE(table.size() == tables.at(name).size());
+    for (std::size_t row = 0; row < table.size(); ++row)
+      CHECK(fmt::format("{}", fmt::join(table[row], "|")) ==
+            fmt::format("{}", fmt::join(tables.at(name)[row], "|")));
+  }
+  import_tables(second, tables);  // a second time changes nothing
+  CHECK(all_tables(second) == tables);
+  second.undo();
+  CHECK(export_table(second, "photos").size() == 1);
+}
+
+TEST_CASE("a faulty table is refused with its row, and nothing is taken in") {
+  const LedgerFolder folder;
+  Ledger first(folder.file("first"), Access::write), second(folder.file("second"), Access::write);
+  fill(first);
+  const auto good = all_tables(first);
+  const auto refused = [&](const char* table, std::size_t row, std::size_t column, const char* field) {
+    CAPTURE(table);
+    CAPTURE(field);
+    auto bad = good;
+    bad[table].at(row).at(column) = field;
+    CHECK_THROWS_AS(import_tables(second, bad), std::invalid_argument);
+    CHECK(export_table(second, "lots").size() == 1);
+  };
+  refused("lots", 1, 0, "");
+  refused("lots", 1, 6, "perhaps");
+  refused("sowings", 1, 1, "no such lot");
+  refused("sowings", 1, 3, "0");
+  refused("sowings", 1, 5, "round");
+  refused("trays", 1, 1, "99");
+  refused("photos", 1, 0, "xyz");
+  refused("censuses", 1, 2, "99");
+  refused("censuses", 1, 4, "1 2 3");
+  refused("cells", 1, 2, "2");
+  refused("cells", 1, 7, "0.5 x");
+  refused("cells", 1, 7, "1.5");
+  refused("checks", 1, 2, "9");
+  refused("decisions", 1, 4, "");
+  CHECK_THROWS_WITH(import_tables(second, {{"lots", {{"lot", "treated"}, {"A", "no"}, {"B", "2"}}}}),
+                    "lots, row 3: treated is \"2\", but must be yes or no");
+}
+
+TEST_CASE("a list of lots alone fills in what the ledger does not know") {
+  const LedgerFolder folder;
+  Ledger ledger(folder.file(), Access::write);
+  fill(ledger);
+  import_tables(ledger,
+                {{"lots", {{"lot", "supplier", "stated_percent"}, {"B", "Ebbwater", "88"}, {"C", "", ""}}}});
+  CHECK(read_lot(ledger, "B").facts.supplier == "Ebbwater");
+  CHECK(read_lot(ledger, "B").sowings.size() == 1);
+  CHECK(read_lot(ledger, "C").sowings.empty());
+}

@@ -1,0 +1,114 @@
+// SPDX-License-Identifier: Apache-2.0
+// One tray photographed on four days, kept beside the project for measuring: never wrongly joined, and how
+// well its time course is read. Skipped where the photos are absent. Floors are what was measured, so that
+// they rise.
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <filesystem>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <opencv2/imgproc.hpp>
+
+#include "calibration/cell_course.h"
+#include "calibration/same_tray.h"
+#include "cli/order.h"
+#include "vision/take_census.h"
+
+using namespace braird;
+using nlohmann::json;
+
+namespace {
+
+const std::filesystem::path kSeries = std::filesystem::path(BRAIRD_SOURCE_DIR) / ".." / "shared" / "series";
+const int kDays[] = {5, 6, 7, 9};
+
+std::string name_of_day(int day) {
+  return (kSeries / ("kale128-day0" + std::to_string(day))).string();
+}
+
+bool absent() {
+  if (std::filesystem::exists(name_of_day(5) + ".jpg")) return false;
+  MESSAGE("skipped: the series of photos is not here");
+  return true;
+}
+
+Tray counted(int day, bool upside_down) {
+  vision::Photo photo = vision::load_photo(name_of_day(day) + ".jpg");
+  if (upside_down) cv::rotate(photo.bgr, photo.bgr, cv::ROTATE_180);
+  cli::CountArguments told{.tray = "plug-128", .crop = "kale", .seeds = 1};
+  told.keep = true;  // looks where the plants stand
+  const auto reading = vision::take_census(photo, cli::understand(told, built_in_profiles()).hints);
+  REQUIRE(reading.census.trays.size() == 1);
+  return reading.census.trays[0];
+}
+
+json truth_of(int day) {
+  return json::parse(std::ifstream(name_of_day(day) + ".truth.json"))["cells"];
+}
+
+/// Whether the count starts at the truth's first cell.
+bool numbered_like(const json& truth, const Tray& tray) {
+  const Point& first = tray.cells[0].centre_px;
+  return std::hypot(first.x - truth[0]["centre_px"][0].get<double>(),
+                    first.y - truth[0]["centre_px"][1].get<double>()) <
+         truth[0]["half_pitch_px"].get<double>();
+}
+
+}  // namespace
+
+TEST_CASE("the series' photos are joined the right way round, or not at all") {
+  if (absent()) return;
+  std::vector<Tray> upright, turned;
+  std::vector<bool> like_truth;
+  for (const int day : kDays) {
+    upright.push_back(counted(day, false));
+    turned.push_back(counted(day, true));
+    like_truth.push_back(numbered_like(truth_of(day), upright.back()));
+  }
+  int joined = 0;
+  for (std::size_t one = 0; one < 4; ++one)
+    for (std::size_t two = one + 1; two < 4; ++two) {
+      CAPTURE(one);
+      CAPTURE(two);
+      const bool same = like_truth[one] == like_truth[two];
+      const TrayMatch plain = match_trays(upright[one], upright[two]),
+                      half = match_trays(upright[one], turned[two]);
+      MESSAGE(kDays[one], " and ", kDays[two], ": ", plain.upright, " nats upright, ", plain.turned,
+              " turned");
+      // Turning the photo by half turns the numbering, since it starts at the photo's upper left.
+      CHECK(plain.verdict != (same ? SameTray::turned : SameTray::same));
+      CHECK(half.verdict != (same ? SameTray::same : SameTray::turned));
+      joined += (plain.verdict != SameTray::unsure) + (half.verdict != SameTray::unsure);
+    }
+  MESSAGE("joined ", joined, " of 12");
+  CHECK(joined >= 3);  // 6 and 7, 7 and 9, and 9 turned by half
+}
+
+TEST_CASE("the series' time course against its truth") {
+  if (absent()) return;
+  std::vector<Tray> trays;
+  for (const int day : kDays) {
+    trays.push_back(counted(day, false));
+    if (!numbered_like(truth_of(day), trays.back())) trays.back() = half_turned(trays.back());
+  }
+  std::vector<TrayOnDay> days;
+  for (std::size_t at = 0; at < 4; ++at) days.push_back({static_cast<double>(kDays[at]), &trays[at]});
+  const auto stories = cell_stories(days);
+  std::vector<double> up(4);
+  int right = 0;
+  for (std::size_t cell = 0; cell < stories.size(); ++cell) {
+    std::optional<std::size_t> first;
+    for (std::size_t at = 4; at-- > 0;) {
+      const int seedlings = truth_of(kDays[at])[cell]["seedlings"];
+      up[at] += seedlings;
+      if (seedlings > 0) first = at;
+    }
+    right += stories[cell].came_up == first;
+  }
+  const double truth = germination_times({128, {5, 6, 7, 9}, up}).t50_coolbear,
+               found = germination_times(emergence_of(stories, days, 1)).t50_coolbear;
+  MESSAGE("first day right in ", right, " of 128 cells; T50 ", found, ", truth ", truth);
+  CHECK(right >= 82);
+  CHECK(std::abs(found - truth) <= 0.3);
+}
