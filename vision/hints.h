@@ -32,6 +32,7 @@ struct Hints {
   SeedlingHabit habit = SeedlingHabit::unknown;
   std::optional<int> seeds_per_cell;  ///< as sown, ≥ 1
   Counter counter = Counter::learned;
+  Counted counted = Counted::seedlings;  ///< seeds: before they are covered
 };
 
 }  // namespace braird::vision

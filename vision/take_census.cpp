@@ -48,6 +48,7 @@ Tray to_tray(const Lattice& lattice, const std::vector<CountChances>& chances) {
 Reading take_census(const Photo& photo, const Hints& hints, const Trace& trace) {
   Reading reading;
   reading.census.photo = photo.facts;
+  reading.census.counted = hints.counted;
   const LatticeSearch search = find_lattices(photo.bgr, hints, trace);
   reading.census.remarks = search.remarks;
   reading.refusal = search.refusal;
