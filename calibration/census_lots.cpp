@@ -117,6 +117,13 @@ Inspections course_of(const std::map<int, Shots>& days, const CensusOptions& opt
   return seen;
 }
 
+void refuse_seeds(const Census& census) {
+  if (census.counted == Counted::seeds)
+    throw std::invalid_argument(census.photo.file +
+                                " was counted for seeds, before anything came up; rates and advice need counts of "
+                                "seedlings, so leave it out");
+}
+
 Lot lot_of(const std::string& name, const Shots& shots, const CensusOptions& options) {
   Lot lot;
   lot.name = name;
@@ -136,6 +143,7 @@ Lot lot_of(const std::string& name, const Shots& shots, const CensusOptions& opt
 
 std::vector<Lot> lots_of(std::span<const Census> censuses, const CensusOptions& options) {
   if (options.seeds) require(*options.seeds >= 1, "seeds per cell", *options.seeds, "≥ 1");
+  for (const Census& census : censuses) refuse_seeds(census);
   std::vector<Lot> lots;
   for (const auto& [name, shots] : shots_by_lot(censuses, options))
     lots.push_back(lot_of(name, shots, options));

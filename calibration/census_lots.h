@@ -22,7 +22,7 @@ struct CensusOptions {
 /// The lots in order of appearance. With a sowing date, photos of a lot from several days that show equally
 /// many cells are one series: the rates are then those of the last day, and the counts of all days the time
 /// course. Throws std::invalid_argument with one sentence for seeds < 1, or a photo taken before the sowing
-/// date.
+/// date, or a census of seeds.
 std::vector<Lot> lots_of(std::span<const Census> censuses, const CensusOptions& options);
 
 }  // namespace braird

@@ -5,6 +5,7 @@
 
 #include "vision/lattice.h"
 #include "vision/seedlings.h"
+#include "vision/seeds_told.h"
 
 namespace braird::vision {
 namespace {
@@ -43,6 +44,20 @@ Tray to_tray(const Lattice& lattice, const std::vector<CountChances>& chances) {
   return tray;
 }
 
+/// What stands in the way of believing these counts; empty if nothing does.
+std::string trouble_with(const std::vector<CountChances>& chances, const Hints& hints) {
+  return hints.counted == Counted::seeds ? why_seeds_hide(chances) : "";
+}
+
+/// Trays left out for this reason: the photo is refused if no other is left.
+void leave_out(const std::string& why, Reading& reading) {
+  if (why.empty()) return;
+  if (reading.census.trays.empty())
+    reading.refusal = why;
+  else
+    reading.census.remarks.push_back("a tray was not counted: " + why);
+}
+
 }  // namespace
 
 Reading take_census(const Photo& photo, const Hints& hints, const Trace& trace) {
@@ -52,11 +67,19 @@ Reading take_census(const Photo& photo, const Hints& hints, const Trace& trace) 
   const LatticeSearch search = find_lattices(photo.bgr, hints, trace);
   reading.census.remarks = search.remarks;
   reading.refusal = search.refusal;
+  std::string left_out;  // why trays were
   for (const Lattice& lattice : search.lattices) {
-    Tray tray = to_tray(lattice, count_seedlings(photo.bgr, lattice, hints, trace));
+    const auto chances = count_seedlings(photo.bgr, lattice, hints, trace);
+    const std::string trouble = trouble_with(chances, hints);
+    if (!trouble.empty()) {
+      left_out = trouble;
+      continue;
+    }
+    Tray tray = to_tray(lattice, chances);
     tray.seeds_per_cell = hints.seeds_per_cell;
     reading.census.trays.push_back(std::move(tray));
   }
+  leave_out(left_out, reading);
   return reading;
 }
 

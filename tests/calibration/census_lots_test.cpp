@@ -52,6 +52,16 @@ TEST_CASE("each crop is a lot, or all are the lot that was named") {
   CHECK(one[0].trays[0].cells[0].seeds == 3);
 }
 
+TEST_CASE("a census of seeds gives no rates of what came up") {
+  auto seeds = photo("drop.jpg", "", {1, 1, 1, 1});
+  seeds.counted = Counted::seeds;
+  const std::vector<Census> censuses = {photo("a.jpg", "", {0, 1, 2, 2}), seeds};
+  CHECK_THROWS_WITH_AS(lots_of(censuses, {}),
+                       "drop.jpg was counted for seeds, before anything came up; rates and advice need counts of "
+                       "seedlings, so leave it out",
+                       std::invalid_argument);
+}
+
 TEST_CASE("seeds that nobody told") {
   auto census = photo("a.jpg", "", {0, 1, 2, 2});
   census.trays[0].seeds_per_cell = std::nullopt;

@@ -35,7 +35,6 @@ double stands_out(const Scene& scene) {
 
 struct Tally {
   int trays = 0, refused = 0, cells = 0, exact = 0, wrong_and_sure = 0;
-  double sureness = 0, empty = 0;  ///< of this tray, for the eye
 };
 
 /// Counts against truth, cell by cell of the tray; nothing where the lattice is another.
@@ -50,7 +49,6 @@ Tally compare(const PaintedTray& truth, const Lattice& found, const std::vector<
       const bool exact = best - p.begin() == cell.seeds_seen;
       ++tally.cells;
       tally.exact += exact, tally.wrong_and_sure += !exact && *best > 0.9;
-      tally.sureness += *best, tally.empty += best == p.begin();
       break;
     }
   return tally;
@@ -72,12 +70,13 @@ Tally count(const Scene& scene) {
     if (!vision::why_seeds_hide(chances).empty()) tally.refused = 1;
     double seen = 0;
     for (const auto& cell : truth.cells) seen += cell.seeds_seen;
-    fmt::print("# {} out {:.1f} px {:.2f} exposure {:.2f} noise {:.3f} cells {} seen {:.2f} exact {:.3f} sure {:.3f} empty {:.3f} wrong {:.3f} refused {}\n",
-               scene.seed, stands_out(scene),
+    const vision::SeedSight sight = vision::sight_of(chances);
+    fmt::print("# {} bare {:d} out {:.1f} px {:.2f} seen {:.2f} exact {:.3f} empty {:.3f} doubt {:.3f} learned {:.3f} wrong {:.3f} "
+               "refused {}\n",
+               scene.seed, truth.tray.sowing.bare, stands_out(scene),
                scene.seeds_in_view->length_mm / truth.tray.pitch_mm * 2 * truth.cells[0].half_pitch_px,
-               scene.finish.exposure, scene.finish.noise, tally.cells, seen / static_cast<double>(truth.cells.size()),
-               1.0 * tally.exact / tally.cells, tally.sureness / tally.cells, tally.empty / tally.cells,
-               1.0 * tally.wrong_and_sure / tally.cells, tally.refused);
+               seen / static_cast<double>(truth.cells.size()), 1.0 * tally.exact / tally.cells, sight.empty, sight.doubt,
+               sight.learned, 1.0 * tally.wrong_and_sure / tally.cells, tally.refused);
     std::fflush(stdout);
     return tally;
   }
@@ -101,8 +100,9 @@ int main(int argc, char** argv) {
   for (int seed = from, found = 0; seed < from + scenes; ++seed) {
     Scene scene = painter::any_scene(static_cast<std::uint64_t>(seed), px);
     if (!scene.seeds_in_view || scene.seeds_in_view->failed_only || scene.trays[0].sowing.bare) continue;
-    const bool hidden = ++found % 2 == 0;
-    if (hidden) scene.seeds_in_view->colour = scene.trays[0].medium.colour;
+    const int kind = ++found % 6;
+    if (kind == 2 || kind == 4) scene.seeds_in_view->colour = scene.trays[0].medium.colour;
+    if (kind == 0) scene.trays[0].empty_wells = scene.trays[0].lattice == LatticeKind::square, scene.trays[0].sowing.bare = true;
     const double out = stands_out(scene);
     const auto band = std::upper_bound(least, least + kBands, out) - least - 1;
     add(table[band], count(scene));
