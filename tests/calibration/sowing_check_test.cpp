@@ -4,6 +4,7 @@
 #include <doctest/doctest.h>
 
 #include <random>
+#include <stdexcept>
 
 using namespace braird;
 

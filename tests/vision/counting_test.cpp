@@ -140,3 +140,28 @@ TEST_CASE("only seedlings are counted by shape") {
   const Lattice lattice = small_tray();
   CHECK_THROWS_AS(count_seedlings(drawn_seeds(lattice, {90, 210, 235}), lattice, hints), std::invalid_argument);
 }
+
+TEST_CASE("chances that are the same in every cell are a guess, unless they are sure") {
+  const std::vector<CountChances> guess(50, {0.1, 0.8, 0.1}), sure(50, {0.01, 0.98, 0.01}), none(50, {0.9, 0.1, 0});
+  std::vector<CountChances> seen(50, {0.05, 0.9, 0.05});
+  for (int cell = 0; cell < 50; cell += 5) seen[static_cast<std::size_t>(cell)] = {0.95, 0.05, 0};
+  CHECK(sight_of(guess).learned == doctest::Approx(0));
+  CHECK(sight_of(guess).doubt == doctest::Approx(0.639).epsilon(0.001));  // 0.2 ln 10 + 0.8 ln 1.25
+  CHECK(sight_of(none).empty == doctest::Approx(1));
+  CHECK(sight_of(seen).learned > 0.3);
+  CHECK(why_seeds_hide(guess).starts_with("seeds can't be told from the medium"));
+  CHECK(why_seeds_hide(none).starts_with("seeds can't be told from the medium"));
+  CHECK(why_seeds_hide(sure).empty());
+  CHECK(why_seeds_hide(seen).empty());
+}
+
+TEST_CASE("drawn seeds are told where they stand out, and refused where they don't") {
+  const Lattice lattice = small_tray();
+  Hints hints;
+  hints.counted = Counted::seeds;
+  hints.seeds_per_cell = 1;
+  CHECK(why_seeds_hide(count_seedlings(drawn_seeds(lattice, {90, 210, 235}), lattice, hints)).empty());
+  cv::Mat bare(700, 900, CV_8UC3, cv::Scalar(40, 52, 66)), grain(bare.size(), CV_8UC3);
+  cv::RNG(7).fill(grain, cv::RNG::UNIFORM, 0, 30);
+  CHECK_FALSE(why_seeds_hide(count_seedlings(bare + grain, lattice, hints)).empty());
+}
