@@ -270,8 +270,7 @@ AdviceRequest advice_request(const AdviseArguments& typed) {
   CountFiles earlier = read_count_files(typed.earlier, hand, {photos.lot, photos.seeds, std::nullopt});
   refuse_seeds(earlier.censuses);
   request.earlier =
-      earlier_of(std::move(earlier.lots),
-                 request.lot ? request.lot->name : typed.lot);
+      earlier_of(std::move(earlier.lots), request.lot ? request.lot->name : typed.lot);
   return request;
 }
 
