@@ -26,6 +26,10 @@ const char* name_of(LatticeKind lattice) {
   return lattice == LatticeKind::square ? "square" : "staggered";
 }
 
+const char* name_of(Counted counted) {
+  return counted == Counted::seeds ? "seeds" : "seedlings";
+}
+
 const char* name_of(CellState state) {
   if (state == CellState::empty) return "empty";
   return state == CellState::single ? "single" : "multiple";

@@ -21,6 +21,9 @@ struct Point {
 enum class LatticeKind { square, staggered };
 enum class CellState { empty, single, multiple };
 
+/// What was counted: plants that came up, or seeds lying in view before they are covered.
+enum class Counted { seedlings, seeds };
+
 /// A tray's shape: `rows` rows of `cols` cells; staggered rows are shifted by half a pitch in turn.
 struct Layout {
   int rows = 0;
@@ -32,9 +35,9 @@ struct Cell {
   int row = 0;  ///< from 0
   int col = 0;  ///< from 0
   Point centre_px;
-  int count = 0;  ///< the most probable number of seedlings
+  int count = 0;  ///< the most probable number of seedlings (or seeds)
   std::vector<double>
-      probability;      ///< [k] = chance of k seedlings; the last entry means "or more"; sums to 1
+      probability;      ///< [k] = chance of that many; the last entry means "or more"; sums to 1
   bool review = false;  ///< a person should look at this cell
   /// The middle of what grows in the cell, from the cell's centre, in cells: x along the row, y from row to
   /// row. Tells trays and turns apart; nothing where none was seen or looked for.
@@ -63,6 +66,7 @@ struct Census {
   PhotoFacts photo;
   std::vector<Tray> trays;
   std::vector<std::string> remarks;  ///< whole sentences for the reader
+  Counted counted = Counted::seedlings;
 };
 
 struct TraySummary {
@@ -70,17 +74,18 @@ struct TraySummary {
   int empty = 0;
   int single = 0;
   int multiple = 0;
-  int seedlings = 0;
+  int seedlings = 0;  ///< or seeds, in a census of seeds
   int review = 0;
 };
 
-/// What does a count of seedlings make of a cell? `count` ≥ 0.
+/// What does a count make of a cell? `count` ≥ 0.
 CellState state_of(int count);
 
-/// How many cells of each state, and how many seedlings, does a tray hold?
+/// How many cells of each state, and how many seedlings (or seeds), does a tray hold?
 TraySummary summarise(const Tray& tray);
 
 const char* name_of(LatticeKind lattice);  ///< "square" or "staggered"
 const char* name_of(CellState state);      ///< "empty", "single" or "multiple"
+const char* name_of(Counted counted);      ///< "seedlings" or "seeds"
 
 }  // namespace braird

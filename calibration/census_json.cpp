@@ -58,12 +58,13 @@ Json label_json(const TrayLabel& label) {
           {"tray", or_null(label.tray)}};
 }
 
-Json summary_json(const TraySummary& sum) {
-  return {{"cells", sum.cells},       {"empty", sum.empty},         {"single", sum.single},
-          {"multiple", sum.multiple}, {"seedlings", sum.seedlings}, {"review", sum.review}};
+/// The sum goes by the name of what was counted, so that seeds are never read as seedlings.
+Json summary_json(const TraySummary& sum, Counted counted) {
+  return {{"cells", sum.cells},       {"empty", sum.empty},                {"single", sum.single},
+          {"multiple", sum.multiple}, {name_of(counted), sum.seedlings}, {"review", sum.review}};
 }
 
-Json tray_json(const Tray& tray) {
+Json tray_json(const Tray& tray, Counted counted) {
   Json corners = Json::array(), cells = Json::array();
   for (Point corner : tray.corners_px) corners.push_back(point_json(corner));
   for (const Cell& cell : tray.cells) cells.push_back(cell_json(cell));
@@ -76,7 +77,7 @@ Json tray_json(const Tray& tray) {
                {"crop", or_null(tray.crop)},
                {"seeds_per_cell", or_null(tray.seeds_per_cell)},
                {"cells", std::move(cells)},
-               {"summary", summary_json(summarise(tray))}};
+               {"summary", summary_json(summarise(tray), counted)}};
   if (tray.label) json["label"] = label_json(*tray.label);
   return json;
 }
@@ -206,7 +207,7 @@ TrayLabel label_from(const Json& object) {
   return label;
 }
 
-Tray tray_from(const Json& object) {
+Tray tray_from(const Json& object, Counted counted) {
   Tray tray;
   tray.layout.rows = whole(object, "rows", 1, kMostRows);
   tray.layout.cols = whole(object, "cols", 1, kMostRows);
@@ -221,10 +222,19 @@ Tray tray_from(const Json& object) {
   tray.cells = cells_from(list(object, "cells"), tray.layout);
   if (object.contains("label")) tray.label = label_from(object.at("label"));
   const Json& told = field(object, "summary");
-  const Json counted = summary_json(summarise(tray));
-  for (const auto& [key, value] : counted.items())
+  const Json sums = summary_json(summarise(tray), counted);
+  for (const auto& [key, value] : sums.items())
     require(field(told, key.c_str()) == value, "a summary contradicts its cells");
   return tray;
+}
+
+/// Censuses from before seeds could be counted do not say, and are of seedlings.
+Counted counted_from(const Json& object) {
+  if (!object.contains("counted")) return Counted::seedlings;
+  const std::string name = text(object, "counted");
+  for (Counted counted : {Counted::seedlings, Counted::seeds})
+    if (name == name_of(counted)) return counted;
+  refuse("it counted \"" + name + "\", which this braird does not know");
 }
 
 PhotoFacts facts_from(const Json& object) {
@@ -248,9 +258,10 @@ void require_readable_version(const Json& object) {
 Json to_json(const Census& census) {
   const PhotoFacts& photo = census.photo;
   Json trays = Json::array();
-  for (const Tray& tray : census.trays) trays.push_back(tray_json(tray));
+  for (const Tray& tray : census.trays) trays.push_back(tray_json(tray, census.counted));
   return {{"format", kFormat},
           {"version", kVersion},
+          {"counted", name_of(census.counted)},
           {"photo",
            {{"file", photo.file},
             {"width", photo.width},
@@ -263,8 +274,9 @@ Json to_json(const Census& census) {
 Census census_from_json(const Json& object) {
   require_readable_version(object);
   Census census;
+  census.counted = counted_from(object);
   census.photo = facts_from(field(object, "photo"));
-  for (const Json& tray : list(object, "trays")) census.trays.push_back(tray_from(tray));
+  for (const Json& tray : list(object, "trays")) census.trays.push_back(tray_from(tray, census.counted));
   for (const Json& remark : list(object, "remarks")) {
     require(remark.is_string(), "\"remarks\" holds something other than text");
     census.remarks.push_back(remark.get<std::string>());

@@ -47,10 +47,11 @@ std::string lot_name(const Tray& tray, const CensusOptions& options) {
 using Shots = std::vector<Shot>;
 
 std::vector<std::pair<std::string, Shots>> shots_by_lot(std::span<const Census> censuses,
-                                                        const CensusOptions& options) {
+                                                        const CensusOptions& options, Counted counted) {
   std::vector<std::pair<std::string, Shots>> lots;
   for (const Census& census : censuses)
     for (std::size_t at = 0; at < census.trays.size(); ++at) {
+      if (census.counted != counted) continue;
       const Tray& tray = census.trays[at];
       const std::string name = lot_name(tray, options);
       auto known = std::ranges::find(lots, name, &std::pair<std::string, Shots>::first);
@@ -99,34 +100,86 @@ void add_trays(Lot& lot, const Shots& shots, const CensusOptions& options) {
   }
 }
 
+// Places in the drop's list of the tray's cells: the same, or the other way round where that leaves fewer seedlings
+// in cells that got no seed.
+bool lies_turned(const Tray& drop, const TrayMap& map) {
+  int straight = 0, turned = 0;
+  for (std::size_t at = 0, last = map.cells.size() - 1; at <= last; ++at) {
+    if (map.cells[at].seedlings == 0) continue;
+    straight += drop.cells[at].count == 0, turned += drop.cells[last - at].count == 0;
+  }
+  return turned < straight;
+}
+
+// The seeds that lay in each cell; a cell without one, in which something came up all the same, had one.
+void sow(TrayMap& map, std::vector<CellReading>& readings, const Tray& drop) {
+  const bool turned = lies_turned(drop, map);
+  for (std::size_t at = 0; at < map.cells.size(); ++at) {
+    CellCount& cell = map.cells[at];
+    const int lay = drop.cells[turned ? map.cells.size() - 1 - at : at].count;
+    cell.seeds = std::max(lay, cell.seedlings > 0 ? 1 : 0);
+    readings[at].seeds = cell.seeds;
+  }
+}
+
+void require_same_trays(const std::string& lot, const Shots& drops, const Shots& shots) {
+  bool same = drops.size() == shots.size();
+  for (std::size_t at = 0; same && at < shots.size(); ++at) {
+    const Layout &a = drops[at].tray->layout, &b = shots[at].tray->layout;
+    same = a.rows == b.rows && a.cols == b.cols && a.lattice == b.lattice;
+  }
+  if (!same)
+    throw std::invalid_argument("the trays of lot " + lot + " that were counted for seeds (" + drops[0].name +
+                                " first) are not those counted for seedlings; give the same trays in the same order");
+}
+
+// The denominator of each cell: what lay there before it was covered.
+void join_drops(Lot& lot, const Shots& drops, const Shots& shots) {
+  if (drops.empty()) return;
+  require_same_trays(lot.name, drops, shots);
+  int cells = 0, missed = 0;
+  for (std::size_t at = 0; at < drops.size(); ++at) {
+    sow(lot.trays[at], lot.readings[at], *drops[at].tray);
+    cells += static_cast<int>(lot.trays[at].cells.size());
+    missed += static_cast<int>(std::ranges::count(lot.trays[at].cells, 0, &CellCount::seeds));
+  }
+  if (missed == cells) throw std::invalid_argument("no seed lay in any cell of lot " + lot.name);
+  lot.seeds_known = true;
+  lot.remarks.push_back(fmt::format("Seeds were counted cell by cell before they were covered: {} of {} cells got none, "
+                                    "by the sower's fault, and are left out of the rates and gaps.",
+                                    missed, cells));
+}
+
 // Seedlings of a day's photos; a photo may miss one that an earlier one showed, so the counts are made to
 // rise.
-Inspections course_of(const std::map<int, Shots>& days, const CensusOptions& options) {
+Inspections course_of(const std::map<int, Shots>& days, const Lot& lot) {
   Inspections seen;
+  for (const TrayMap& tray : lot.trays)
+    for (const CellCount& cell : tray.cells) seen.sown += cell.seeds;
   std::vector<double> counts;
   for (const auto& [day, shots] : days) {
-    double time = 0, up = 0, sown = 0;
+    double time = 0, up = 0;
     for (const Shot& shot : shots) {
       time += *shot.day / static_cast<double>(shots.size());
       up += summarise(*shot.tray).seedlings;
-      sown += *seeds_of(*shot.tray, options) * static_cast<double>(shot.tray->cells.size());
     }
     seen.times.push_back(time);
-    seen.sown = sown;
-    counts.push_back(std::min(up, sown));
+    counts.push_back(std::min(up, seen.sown));
   }
   seen.came_up = never_falling(counts);
   return seen;
 }
 
-Lot lot_of(const std::string& name, const Shots& shots, const CensusOptions& options) {
+Lot lot_of(const std::string& name, const Shots& shots, const Shots& drops, const CensusOptions& options) {
   Lot lot;
   lot.name = name;
   const auto days = by_day(shots);
   const bool series = is_series(shots, days);
-  add_trays(lot, series ? days.rbegin()->second : shots, options);
+  const Shots& last = series ? days.rbegin()->second : shots;
+  add_trays(lot, last, options);
+  join_drops(lot, drops, last);
   if (series && lot.seeds_known && days.begin()->second.front().day > 0)
-    lot.course = course_of(days, options);
+    lot.course = course_of(days, lot);
   if (!days.empty()) lot.last_day = days.rbegin()->second.front().day;
   if (series)
     lot.remarks.push_back(
@@ -138,9 +191,17 @@ Lot lot_of(const std::string& name, const Shots& shots, const CensusOptions& opt
 
 std::vector<Lot> lots_of(std::span<const Census> censuses, const CensusOptions& options) {
   if (options.seeds) require(*options.seeds >= 1, "seeds per cell", *options.seeds, "≥ 1");
+  auto drops = shots_by_lot(censuses, options, Counted::seeds);
   std::vector<Lot> lots;
-  for (const auto& [name, shots] : shots_by_lot(censuses, options))
-    lots.push_back(lot_of(name, shots, options));
+  for (const auto& [name, shots] : shots_by_lot(censuses, options, Counted::seedlings)) {
+    const auto drop = std::ranges::find(drops, name, &std::pair<std::string, Shots>::first);
+    lots.push_back(lot_of(name, shots, drop == drops.end() ? Shots{} : drop->second, options));
+    if (drop != drops.end()) drops.erase(drop);
+  }
+  if (!drops.empty())
+    throw std::invalid_argument(drops[0].second[0].name +
+                                " was counted for seeds, before anything came up; give the later count of the same "
+                                "trays' seedlings too, or leave it out");
   return lots;
 }
 

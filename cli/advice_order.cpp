@@ -33,6 +33,13 @@ std::optional<int> whole_of(std::string_view text) {
   return static_cast<int>(*number);
 }
 
+/// Advice weighs what came up; where seeds lay is for `braird rate`.
+void refuse_seeds(const std::vector<Census>& censuses) {
+  for (const Census& census : censuses)
+    if (census.counted == Counted::seeds)
+      refuse(census.photo.file + " was counted for seeds; advice is on seedlings, so leave it out");
+}
+
 void within(const char* option, const std::optional<double>& value, double least, double most,
             const char* range) {
   if (value && !(*value >= least && *value <= most))
@@ -251,6 +258,7 @@ AdviceRequest advice_request(const AdviseArguments& typed) {
   for (const std::string& pack : typed.packs) request.packs.push_back(pack_of(pack));
   request.prices_told = understand_economy(typed, request.economy);
   CountFiles now = read_count_files(typed.files, hand, photos);
+  refuse_seeds(now.censuses);
   if (!dates.counted) dates.counted = last_taken(now.censuses);
   understand_dates(typed, dates, request);
   understand_storage(typed, dates, request);
@@ -259,9 +267,10 @@ AdviceRequest advice_request(const AdviseArguments& typed) {
   if (request.lot && !request.crop && !now.censuses.empty())
     for (const Tray& tray : now.censuses.front().trays)
       if (tray.crop) request.crop = find_crop(built_in_profiles(), *tray.crop);
+  CountFiles earlier = read_count_files(typed.earlier, hand, {photos.lot, photos.seeds, std::nullopt});
+  refuse_seeds(earlier.censuses);
   request.earlier =
-      earlier_of(read_count_files(typed.earlier, hand, {photos.lot, photos.seeds, std::nullopt}).lots,
-                 request.lot ? request.lot->name : typed.lot);
+      earlier_of(std::move(earlier.lots), request.lot ? request.lot->name : typed.lot);
   return request;
 }
 

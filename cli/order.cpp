@@ -97,6 +97,13 @@ void understand_corners(const CountArguments& arguments, vision::Hints& hints) {
   }
 }
 
+Counted counted_called(const std::string& name) {
+  if (name.empty()) return Counted::seedlings;
+  for (Counted counted : {Counted::seedlings, Counted::seeds})
+    if (name == name_of(counted)) return counted;
+  throw std::invalid_argument(fmt::format("--of {}: must be seedlings or seeds", name));
+}
+
 void understand_crop(const std::string& name, const Profiles& profiles, Order& order) {
   if (name.empty()) return;
   order.crop = find_crop(profiles, name);
@@ -105,6 +112,7 @@ void understand_crop(const std::string& name, const Profiles& profiles, Order& o
     order.hints.habit = habit_called(order.crop->habit);
     return;
   }
+  if (order.hints.counted == Counted::seeds) return;  // how seedlings look does not matter yet
   const auto nearest = nearest_crop(profiles, name);
   order.remarks.push_back(
       fmt::format("the crop \"{}\" is not in the list of crops{}, so its seedlings were counted without "
@@ -128,6 +136,7 @@ vision::SeedlingHabit habit_called(const std::string& name) {
 
 Order understand(const CountArguments& arguments, const Profiles& profiles) {
   Order order;
+  order.hints.counted = counted_called(arguments.of);
   understand_tray(arguments, profiles, order.hints);
   understand_corners(arguments, order.hints);
   understand_crop(arguments.crop, profiles, order);

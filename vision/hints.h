@@ -43,6 +43,7 @@ struct Hints {
   Counter counter = Counter::learned;
   std::vector<SeenLabel> labels;  ///< of the trays in the photo; each goes before the rest for its own tray
   bool plant_places = false;      ///< fill in Cell::plant
+  Counted counted = Counted::seedlings;  ///< seeds: before they are covered
 };
 
 }  // namespace braird::vision

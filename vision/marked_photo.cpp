@@ -7,6 +7,8 @@
 #include <string>
 #include <vector>
 
+#include "calibration/sowing_check.h"
+
 namespace braird::vision {
 namespace {
 
@@ -113,7 +115,17 @@ void number_edges(const Pen& pen, const Tray& tray) {
     pen.text(std::to_string(col + 1), frame_of(tray, cell_at(tray, 0, col)).at(0, -kOutside), 0.45);
 }
 
-void draw_tray(cv::Mat& picture, const Tray& tray) {
+/// Cells that lack seeds, with their numbers in the order in which a hand walks the tray.
+void draw_mending(const Pen& pen, const Tray& tray) {
+  const auto walk = cells_to_mend(tray, tray.seeds_per_cell.value_or(1));
+  for (std::size_t i = 0; i < walk.size(); ++i) {
+    const Frame frame = upright(frame_of(tray, cell_at(tray, walk[i].row, walk[i].col)));
+    draw_state(pen, frame, CellState::empty);
+    pen.text(std::to_string(i + 1), frame.at(0, -0.35), 0.5);
+  }
+}
+
+void draw_tray(cv::Mat& picture, const Tray& tray, Counted counted) {
   const Pen pen{picture, tray.pitch_px / 2};
   for (const Cell& cell : tray.cells) {
     const Frame frame = upright(frame_of(tray, cell));
@@ -121,6 +133,7 @@ void draw_tray(cv::Mat& picture, const Tray& tray) {
     if (cell.review) draw_review_flag(pen, frame);
     if (cell.count > 0) pen.text(std::to_string(cell.count), frame.at(0.62, 0.58), 0.4);
   }
+  if (counted == Counted::seeds) draw_mending(pen, tray);
   number_edges(pen, tray);
 }
 
@@ -176,7 +189,7 @@ cv::Mat legend(int width, const std::vector<Tray>& trays) {
 
 cv::Mat marked_photo(const cv::Mat& bgr, const Census& census) {
   cv::Mat picture = bgr.clone();
-  for (const Tray& tray : census.trays) draw_tray(picture, tray);
+  for (const Tray& tray : census.trays) draw_tray(picture, tray, census.counted);
   picture.push_back(legend(picture.cols, census.trays));
   return picture;
 }

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: Apache-2.0 */
         .section .rodata
-        .global braird_lattice_model, braird_lattice_model_end, braird_counts_model, braird_counts_model_end
+        .global braird_lattice_model, braird_lattice_model_end, braird_counts_model, braird_counts_model_end, braird_seeds_model, braird_seeds_model_end
         .balign 64
 braird_lattice_model:
         .incbin "lattice.onnx"
@@ -9,4 +9,8 @@ braird_lattice_model_end:
 braird_counts_model:
         .incbin "counts.onnx"
 braird_counts_model_end:
+        .balign 64
+braird_seeds_model:
+        .incbin "seeds.onnx"
+braird_seeds_model_end:
         .section .note.GNU-stack,"",%progbits

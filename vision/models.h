@@ -5,7 +5,7 @@
 
 namespace braird::vision {
 
-enum class Model { lattice, counts };
+enum class Model { lattice, counts, seeds };
 
 /// A fresh network with its weights, which are compiled into the library.
 cv::dnn::Net load_model(Model model);

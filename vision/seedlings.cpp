@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <opencv2/dnn.hpp>
+#include <stdexcept>
 
 #include "vision/flat_tray.h"
 #include "vision/models.h"
@@ -38,7 +39,7 @@ CountChances chances_at(const cv::Mat& logits, int y, int x) {
 }
 
 std::vector<CountChances> count_by_network(const FlatTray& flat, const Lattice& lattice, const Hints& hints) {
-  cv::dnn::Net net = load_model(Model::counts);
+  cv::dnn::Net net = load_model(hints.counted == Counted::seeds ? Model::seeds : Model::counts);
   net.setInput(cv::dnn::blobFromImage(balanced(flat.bgr)), "tray");
   net.setInput(sides(flat.lean, hints), "sides");
   const cv::Mat logits = net.forward();
@@ -55,6 +56,8 @@ std::vector<CountChances> count_by_network(const FlatTray& flat, const Lattice& 
 
 std::vector<CountChances> count_seedlings(const cv::Mat& bgr, const Lattice& lattice, const Hints& hints,
                                           const Trace& trace) {
+  if (hints.counter == Counter::by_shape && hints.counted == Counted::seeds)
+    throw std::invalid_argument("only seedlings can be counted by shape; count seeds with the learned counter");
   const FlatTray flat = lay_flat(bgr, lattice);
   if (trace) trace("flat-tray", flat.bgr);
   if (hints.counter == Counter::by_shape) return count_by_shape(flat, lattice, hints, trace);

@@ -3,11 +3,13 @@
 
 #include <algorithm>
 #include <numeric>
+#include <variant>
 
 #include "vision/labels.h"
 #include "vision/lattice.h"
 #include "vision/plant_places.h"
 #include "vision/seedlings.h"
+#include "vision/seeds_told.h"
 
 namespace braird::vision {
 namespace {
@@ -86,17 +88,34 @@ Hints hints_for_all(const std::vector<SeenLabel>& labels, const Hints& hints) {
   return all;
 }
 
-Tray count_tray(const Photo& photo, Lattice lattice, const SeenLabel* label, Hints hints,
-                const Trace& trace) {
+/// What stands in the way of believing these counts; empty if nothing does.
+std::string trouble_with(const std::vector<CountChances>& chances, const Hints& hints) {
+  return hints.counted == Counted::seeds ? why_seeds_hide(chances) : "";
+}
+
+/// The tray's counts, or why they are not to be believed.
+std::variant<Tray, std::string> count_tray(const Photo& photo, Lattice lattice, const SeenLabel* label,
+                                           Hints hints, const Trace& trace) {
   if (label) {
     hints = hints_for(*label, hints);
     lattice = numbered_by_label(lattice, *label, hints);
   }
-  Tray tray = to_tray(lattice, count_seedlings(photo.bgr, lattice, hints, trace));
+  const auto chances = count_seedlings(photo.bgr, lattice, hints, trace);
+  if (const std::string trouble = trouble_with(chances, hints); !trouble.empty()) return trouble;
+  Tray tray = to_tray(lattice, chances);
   tray.seeds_per_cell = hints.seeds_per_cell;
   if (label) tray.label = label->label;
   if (hints.plant_places) add_plants(tray, photo.bgr, lattice);
   return tray;
+}
+
+/// Trays left out for this reason: the photo is refused if no other is left.
+void leave_out(const std::string& why, Reading& reading) {
+  if (why.empty()) return;
+  if (reading.census.trays.empty())
+    reading.refusal = why;
+  else
+    reading.census.remarks.push_back("a tray was not counted: " + why);
 }
 
 }  // namespace
@@ -104,15 +123,25 @@ Tray count_tray(const Photo& photo, Lattice lattice, const SeenLabel* label, Hin
 Reading take_census(const Photo& photo, const Hints& hints, const Trace& trace) {
   Reading reading;
   reading.census.photo = photo.facts;
+  reading.census.counted = hints.counted;
   const LatticeSearch search = find_lattices(photo.bgr, hints_for_all(hints.labels, hints), trace);
   reading.census.remarks = search.remarks;
   reading.refusal = search.refusal;
   const std::vector<int> label_of = assign_labels(search.lattices, hints.labels);
+  std::string left_out;  // why trays were
   for (std::size_t at = 0; at < search.lattices.size(); ++at) {
     const SeenLabel* label =
         label_of[at] < 0 ? nullptr : &hints.labels[static_cast<std::size_t>(label_of[at])];
-    reading.census.trays.push_back(count_tray(photo, search.lattices[at], label, hints, trace));
+    auto counted = count_tray(photo, search.lattices[at], label, hints, trace);
+    if (auto* tray = std::get_if<Tray>(&counted))
+      reading.census.trays.push_back(std::move(*tray));
+    else
+      left_out = std::get<std::string>(counted);
   }
+  leave_out(left_out, reading);
+  const bool start_told = hints.corners || !hints.labels.empty();
+  if (!reading.census.trays.empty() && !start_told)
+    reading.census.remarks.push_back("row 1, column 1 is the corner nearest to the photo's upper left");
   return reading;
 }
 

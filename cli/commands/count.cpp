@@ -79,6 +79,8 @@ std::string sentence_of(const fs::path& photo, std::string words) {
 CLI::App* add_count(CLI::App& app, CountArguments& arguments) {
   CLI::App* count = app.add_subcommand("count", "Count the seedlings in photos of trays");
   count->add_option("PHOTO", arguments.photos, "Photos to count: JPEG, PNG, WebP or TIFF")->required();
+  count->add_option("--of", arguments.of,
+                    "What to count: seedlings, or seeds lying in view before they are covered (seedlings)");
   count->add_option("--tray", arguments.tray, "The tray: ROWSxCOLUMNS, or a known name such as plug-128");
   count->add_option("--lattice", arguments.lattice, "How its cells stand: square or staggered");
   count
@@ -106,6 +108,8 @@ CLI::App* add_count(CLI::App& app, CountArguments& arguments) {
 }
 
 ExitCode run_count(const CountArguments& arguments, const Console& console) {
+  if (arguments.keep && arguments.of == "seeds")
+    throw std::invalid_argument("--keep remembers seedlings only; count seeds without it");
   Keeper keeper = keeper_for(arguments);
   const Order order = understand(arguments_with_tag(arguments, keeper), built_in_profiles());
   const Progress progress{console, arguments.photos.size()};

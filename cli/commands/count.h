@@ -18,6 +18,7 @@ struct CountArguments {
   std::vector<std::string> corners{};  ///< four "x,y", photo pixels
   std::string crop{};
   std::optional<int> seeds{};  ///< a cell
+  std::string of{};            ///< "seedlings", "seeds" or nothing
   std::string sown{};          ///< "YYYY-MM-DD"
   std::string taken{};         ///< likewise, for photos that do not tell
   std::string lot{};

@@ -4,6 +4,8 @@
 #include <fmt/format.h>
 
 #include "calibration/advice.h"
+#include "cli/text/answer_parts.h"
+#include "cli/text/seeds_answer.h"
 #include "cli/tray_labels.h"
 
 namespace braird::cli {
@@ -15,15 +17,21 @@ std::string grouped(int number) {
                        : fmt::format("{},{:03}", grouped(number / 1000), number % 1000);
 }
 
+}  // namespace
+
 std::string counted(int number, const char* one, const char* many) {
   return grouped(number) + " " + (number == 1 ? one : many);
 }
+
+namespace {
 
 /// One decimal where whole per cents would hide half the figure.
 std::string percent(double share) {
   const bool small = share > 0 && share < 0.0995;
   return fmt::format("{:.{}f} %", 100 * share, small ? 1 : 0);
 }
+
+}  // namespace
 
 std::string heading(const Census& census, std::size_t number, const Order& order) {
   const Tray& tray = census.trays[number];
@@ -40,11 +48,11 @@ std::string heading(const Census& census, std::size_t number, const Order& order
   return text + "\n\n";
 }
 
-std::string counts(const TraySummary& sum) {
+std::string counts(const TraySummary& sum, const std::string& thing) {
   std::string text =
-      fmt::format("{:>8} cells\n{:>8} empty\n{:>8} with one seedling\n{:>8} with several\n{:>8} seedlings\n",
-                  grouped(sum.cells), grouped(sum.empty), grouped(sum.single), grouped(sum.multiple),
-                  grouped(sum.seedlings));
+      fmt::format("{:>8} cells\n{:>8} empty\n{:>8} with one {}\n{:>8} with several\n{:>8} {}s\n",
+                  grouped(sum.cells), grouped(sum.empty), grouped(sum.single), thing, grouped(sum.multiple),
+                  grouped(sum.seedlings), thing);
   if (sum.review > 0)
     text += fmt::format("{:>8} worth a look (flagged in the picture that --marked writes)\n", sum.review);
   return text;
@@ -56,6 +64,8 @@ std::string rate_line(const char* what, const Estimate& rate, const std::string&
   return fmt::format("  {:<12} {:>6}   95 % interval {:<14} {}\n", what, percent(rate.estimate), interval,
                      from);
 }
+
+namespace {
 
 /// Seedlings that are more than the seeds sown in their cells, where one seed gives one plant.
 int surplus_of(const Tray& tray) {
@@ -85,7 +95,7 @@ std::string tray_answer(const Census& census, std::size_t number, const Order& t
   const Order order = order_for(tray, told);
   const Evidence evidence = weigh(tray, order.crop, age_days(census.photo, order));
   const Advice advice = advise(evidence);
-  return heading(census, number, order) + counts(evidence.summary) + "\n" + rates(tray, evidence) +
+  return heading(census, number, order) + counts(evidence.summary, "seedling") + "\n" + rates(tray, evidence) +
          fmt::format("\n  What to do   {}\n  Why          {}\n\n", advice.what, advice.why);
 }
 
@@ -94,7 +104,8 @@ std::string tray_answer(const Census& census, std::size_t number, const Order& t
 std::string answer(const Census& census, const Order& order) {
   std::string text;
   for (std::size_t number = 0; number < census.trays.size(); ++number)
-    text += tray_answer(census, number, order);
+    text += census.counted == Counted::seeds ? seeds_answer(census, number, order)
+                                             : tray_answer(census, number, order);
   for (const std::string& remark : census.remarks) text += "  Note: " + remark + "\n";
   if (!census.remarks.empty()) text += "\n";
   return text;

@@ -44,7 +44,7 @@ std::string complaint_after(const std::function<void(Json&)>& damage) {
 TEST_CASE("a census is one line of JSON, its fields in the documented order") {
   CHECK(
       to_json(small_census()).dump() ==
-      R"({"format":"braird-census","version":1,)"
+      R"({"format":"braird-census","version":1,"counted":"seedlings",)"
       R"("photo":{"file":"bench.jpg","width":400,"height":300,"taken":"2026-03-19T09:12:44"},)"
       R"("trays":[{"rows":1,"cols":3,"lattice":"staggered",)"
       R"("corners_px":[[10.0,30.0],[50.0,30.0],[50.0,30.0],[10.0,30.0]],"pitch_px":20.0,"fit":0.98,)"
@@ -61,6 +61,23 @@ TEST_CASE("reading back what was written gives the same census") {
   CHECK(to_json(census_from_json(once)) == once);
   Census none{{"bench.jpg", 400, 300, std::nullopt}, {}, {}};
   CHECK(to_json(census_from_json(to_json(none))) == to_json(none));
+}
+
+TEST_CASE("a census of seeds says so, and is never read as one of seedlings") {
+  Census census = small_census();
+  census.counted = Counted::seeds;
+  Json object = to_json(census);
+  CHECK(object["counted"] == "seeds");
+  CHECK(object["trays"][0]["summary"]["seeds"] == 3);
+  CHECK_FALSE(object["trays"][0]["summary"].contains("seedlings"));
+  CHECK(to_json(census_from_json(object)) == object);
+  object.erase("counted");
+  CHECK_THROWS_WITH_AS(census_from_json(object), "this is no sound census: \"seedlings\" is missing",
+                       std::invalid_argument);
+}
+
+TEST_CASE("a census from before seeds were counted is one of seedlings") {
+  CHECK(complaint_after([](Json& census) { census.erase("counted"); }) == "accepted");
 }
 
 TEST_CASE("fields that later versions add are left alone") {
@@ -84,6 +101,8 @@ TEST_CASE("what is no census, or contradicts itself, is refused with the fault n
          c = Json::array({1, 2});
        }},
       {"version", [](Json& c) { c["version"] = "1"; }},
+      {"beans", [](Json& c) { c["counted"] = "beans"; }},
+      {"counted", [](Json& c) { c["counted"] = 3; }},
       {"photo", [](Json& c) { c.erase("photo"); }},
       {"width", [](Json& c) { c["photo"]["width"] = 1e300; }},
       {"trays", [](Json& c) { c["trays"] = 3; }},

@@ -51,9 +51,10 @@ std::string leek_tray() {
   return text;
 }
 
-std::string census_line(int full_cells) {
+std::string census_line(int full_cells, Counted counted = Counted::seedlings) {
   Census census;
   census.photo = {"bench.jpg", 2400, 1800, "2026-03-26T08:00:00"};
+  census.counted = counted;
   Tray tray;
   tray.layout = {8, 16, LatticeKind::square};
   tray.fit = .99;
@@ -266,4 +267,14 @@ TEST_CASE("files and options that make no sense get one sentence each") {
     CHECK(lines_of(said.err) == 1);
   }
   CHECK(advise({two, "--lot", "B"}).out.starts_with("Lot B"));
+}
+
+TEST_CASE("advice is not given on seeds that have yet to come up") {
+  const Bench bench;
+  const std::string drop = bench.file("drop.jsonl", census_line(96, Counted::seeds)),
+                    later = bench.file("later.jsonl", census_line(90));
+  const Said said = advise({"--crop", "leek", "--seeds", "4", "--day", "12", "--cells", "100", drop, later});
+  CHECK(said.code == ExitCode::usage);
+  CHECK(said.err == "braird: bench.jpg was counted for seeds; advice is on seedlings, so leave it out\n");
+  CHECK(said.out == "");
 }

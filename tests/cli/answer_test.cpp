@@ -85,6 +85,48 @@ TEST_CASE("without seeds, crop or date the answer says what it lacks") {
 )");
 }
 
+TEST_CASE("a tray of seeds in view: how the sower did, and the walk that mends it") {
+  Tray tray = tray_with(4, 12, {0, 1, 1, 0, 2, 1}, 1);
+  tray.cells[30].count = 0;
+  tray.cells[30].review = true;
+  tray.seeds_per_cell = 1;
+  Census census = census_of(tray);
+  census.counted = Counted::seeds;
+  CHECK(answer(census, understand(CountArguments{}, built_in_profiles())) ==
+        R"(bench.jpg: 4 x 12 cells, square, 1 seed a cell
+
+      48 cells
+       3 empty
+      44 with one seed
+       1 with several
+      46 seeds
+       1 worth a look (flagged in the picture that --marked writes)
+
+  Skips         6.2 %   95 % interval 2.1 to 17 %    3 of 48 cells got fewer than 1
+  Doubles       2.1 %   95 % interval 0.4 to 11 %    1 of 48 cells got more than 1
+
+  What to do   Add 3 seeds before you cover the tray, in this order (diamonds in the picture that --marked writes):
+                 row 1, column 1, 4
+                 row 3, column 7 (look first)
+  Care         If the seed is treated or pelleted: gloves, and never eat it or feed it; wash hands.
+               Local rules and the seed label come first.
+
+)");
+}
+
+TEST_CASE("seeds without the drop told, several a cell, and a tray beyond mending") {
+  Census census = census_of(tray_with(2, 3, {0}, 1));
+  census.counted = Counted::seeds;
+  const Order order = understand(CountArguments{}, built_in_profiles());
+  CHECK(answer(census, order).find("Missed") != std::string::npos);
+  CHECK(answer(census, order).find("tell how many seeds the sower was set to: --seeds N") != std::string::npos);
+  CHECK(answer(census, order).find("Germination") == std::string::npos);
+  census.trays[0].seeds_per_cell = 2;
+  CHECK(answer(census, order).find("Mend the sower before the tray: 6 cells lack seed") != std::string::npos);
+  census.trays[0] = tray_with(2, 3, {}, 1);
+  CHECK(answer(census, order).find("every cell has its seed") != std::string::npos);
+}
+
 TEST_CASE("several trays in one photo are numbered, remarks come last") {
   Census census = census_of(tray_with(2, 3, {}, 1));
   census.trays.push_back(census.trays[0]);

@@ -49,6 +49,14 @@ TEST_CASE("--json prints one sound census a photo and nothing else") {
   CHECK(census.trays[0].cells.size() == 128);
 }
 
+TEST_CASE("--of says what is counted, and a tray without seeds in view is refused as such") {
+  CHECK(run({"count", "--of", "beans", kPhoto}).err == "braird: --of beans: must be seedlings or seeds\n");
+  const Said said = run({"count", "--json", "--of", "seeds", "--tray", "8x16", "--seeds", "1", kPhoto});
+  CHECK(said.code == ExitCode::not_all_done);
+  CHECK(said.out == "");
+  CHECK(said.err.find("plug-128-brassica.jpg: seeds can't be told from the medium") != std::string::npos);
+}
+
 TEST_CASE("one bad photo does not stop the rest") {
   const Said said = run({"count", "--json", "missing.jpg", kPhoto});
   CHECK(said.code == ExitCode::not_all_done);

@@ -1,0 +1,40 @@
+// SPDX-License-Identifier: Apache-2.0
+// Did the sower drop what it was set to, and which cells want a seed before the tray is covered?
+//
+// For a census of seeds. Shares are of the cells, since the seeds of one drop fail together; intervals are Wilson's
+// (interval.h) and know nothing of the counter's own errors. `seeds` ≥ 1 is what the sower was set to; every
+// function throws std::invalid_argument otherwise, and for a tray without cells.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "calibration/census.h"
+#include "calibration/interval.h"
+
+namespace braird {
+
+/// A cell that lacks seeds.
+struct Mending {
+  int row = 0;  ///< from 0
+  int col = 0;  ///< from 0
+  int lacks = 0;
+  bool review = false;  ///< the counter was unsure: look before you add one
+};
+
+/// Row by row, every second of these rows backwards: the order in which a hand walks the tray.
+std::vector<Mending> cells_to_mend(const Tray& tray, int seeds);
+
+struct DropShares {
+  Estimate skips;    ///< cells with fewer seeds than set
+  Estimate doubles;  ///< cells with more
+  Estimate missed;   ///< cells with none
+};
+
+DropShares drop_shares(const Tray& tray, int seeds);
+
+/// Rows, columns, edges, corners and runs without seeds beyond chance (findings.h), each as a sentence that says what
+/// to check on the sower; the most telling first.
+std::vector<std::string> sower_faults(const Tray& tray, int seeds);
+
+}  // namespace braird

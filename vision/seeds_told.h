@@ -1,0 +1,24 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <string>
+
+#include "vision/seedlings.h"
+
+namespace braird::vision {
+
+/// What the counter made of a tray's seeds. One that sees nothing either finds the whole tray empty, or gives every
+/// cell the chances that sowing has by nature.
+struct SeedSight {
+  double empty = 0;    ///< share of cells whose likeliest count is 0
+  double doubt = 0;    ///< mean entropy of a cell's chances, nats
+  double learned = 0;  ///< share of the doubt about any cell of the tray that looking at the cell took away, 0..1
+};
+
+/// `chances`: one entry a cell, at least one cell.
+SeedSight sight_of(const std::vector<CountChances>& chances);
+
+/// Can the seeds of this tray be told from the medium? Empty if so; else why not, and what to do.
+std::string why_seeds_hide(const std::vector<CountChances>& chances);
+
+}  // namespace braird::vision
