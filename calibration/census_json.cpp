@@ -60,8 +60,12 @@ Json label_json(const TrayLabel& label) {
 
 /// The sum goes by the name of what was counted, so that seeds are never read as seedlings.
 Json summary_json(const TraySummary& sum, Counted counted) {
-  return {{"cells", sum.cells},       {"empty", sum.empty},                {"single", sum.single},
-          {"multiple", sum.multiple}, {name_of(counted), sum.seedlings}, {"review", sum.review}};
+  return {{"cells", sum.cells},
+          {"empty", sum.empty},
+          {"single", sum.single},
+          {"multiple", sum.multiple},
+          {name_of(counted), sum.seedlings},
+          {"review", sum.review}};
 }
 
 Json tray_json(const Tray& tray, Counted counted) {

@@ -100,8 +100,8 @@ void add_trays(Lot& lot, const Shots& shots, const CensusOptions& options) {
   }
 }
 
-// Places in the drop's list of the tray's cells: the same, or the other way round where that leaves fewer seedlings
-// in cells that got no seed.
+// Places in the drop's list of the tray's cells: the same, or the other way round where that leaves fewer
+// seedlings in cells that got no seed.
 bool lies_turned(const Tray& drop, const TrayMap& map) {
   int straight = 0, turned = 0;
   for (std::size_t at = 0, last = map.cells.size() - 1; at <= last; ++at) {
@@ -129,8 +129,9 @@ void require_same_trays(const std::string& lot, const Shots& drops, const Shots&
     same = a.rows == b.rows && a.cols == b.cols && a.lattice == b.lattice;
   }
   if (!same)
-    throw std::invalid_argument("the trays of lot " + lot + " that were counted for seeds (" + drops[0].name +
-                                " first) are not those counted for seedlings; give the same trays in the same order");
+    throw std::invalid_argument(
+        "the trays of lot " + lot + " that were counted for seeds (" + drops[0].name +
+        " first) are not those counted for seedlings; give the same trays in the same order");
 }
 
 // The denominator of each cell: what lay there before it was covered.
@@ -145,9 +146,10 @@ void join_drops(Lot& lot, const Shots& drops, const Shots& shots) {
   }
   if (missed == cells) throw std::invalid_argument("no seed lay in any cell of lot " + lot.name);
   lot.seeds_known = true;
-  lot.remarks.push_back(fmt::format("Seeds were counted cell by cell before they were covered: {} of {} cells got none, "
-                                    "by the sower's fault, and are left out of the rates and gaps.",
-                                    missed, cells));
+  lot.remarks.push_back(
+      fmt::format("Seeds were counted cell by cell before they were covered: {} of {} cells got none, "
+                  "by the sower's fault, and are left out of the rates and gaps.",
+                  missed, cells));
 }
 
 // Seedlings of a day's photos; a photo may miss one that an earlier one showed, so the counts are made to
@@ -178,8 +180,7 @@ Lot lot_of(const std::string& name, const Shots& shots, const Shots& drops, cons
   const Shots& last = series ? days.rbegin()->second : shots;
   add_trays(lot, last, options);
   join_drops(lot, drops, last);
-  if (series && lot.seeds_known && days.begin()->second.front().day > 0)
-    lot.course = course_of(days, lot);
+  if (series && lot.seeds_known && days.begin()->second.front().day > 0) lot.course = course_of(days, lot);
   if (!days.empty()) lot.last_day = days.rbegin()->second.front().day;
   if (series)
     lot.remarks.push_back(
@@ -199,9 +200,10 @@ std::vector<Lot> lots_of(std::span<const Census> censuses, const CensusOptions& 
     if (drop != drops.end()) drops.erase(drop);
   }
   if (!drops.empty())
-    throw std::invalid_argument(drops[0].second[0].name +
-                                " was counted for seeds, before anything came up; give the later count of the same "
-                                "trays' seedlings too, or leave it out");
+    throw std::invalid_argument(
+        drops[0].second[0].name +
+        " was counted for seeds, before anything came up; give the later count of the same "
+        "trays' seedlings too, or leave it out");
   return lots;
 }
 

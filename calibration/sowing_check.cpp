@@ -40,16 +40,18 @@ const char* what_to_check(FindingKind kind) {
 
 std::string fault_sentence(const Finding& finding) {
   if (finding.kind == FindingKind::clump)
-    return fmt::format("Cells without a seed lie together more than by chance: {}.", what_to_check(finding.kind));
+    return fmt::format("Cells without a seed lie together more than by chance: {}.",
+                       what_to_check(finding.kind));
   if (!finding.difference)
     return fmt::format("More cells in a row got no seed than by chance, {}: {}.", finding.place,
                        what_to_check(finding.kind));
   const Estimate& more = *finding.difference;
-  return fmt::format("In {} the share of cells without a seed is {:.0f} points {} than elsewhere (95 % interval {:.0f} "
-                     "to {:.0f}): {}.",
-                     finding.place, 100 * std::abs(more.estimate), more.estimate > 0 ? "higher" : "lower",
-                     100 * std::min(std::abs(more.low), std::abs(more.high)),
-                     100 * std::max(std::abs(more.low), std::abs(more.high)), what_to_check(finding.kind));
+  return fmt::format(
+      "In {} the share of cells without a seed is {:.0f} points {} than elsewhere (95 % interval {:.0f} "
+      "to {:.0f}): {}.",
+      finding.place, 100 * std::abs(more.estimate), more.estimate > 0 ? "higher" : "lower",
+      100 * std::min(std::abs(more.low), std::abs(more.high)),
+      100 * std::max(std::abs(more.low), std::abs(more.high)), what_to_check(finding.kind));
 }
 
 }  // namespace
@@ -80,7 +82,19 @@ DropShares drop_shares(const Tray& tray, int seeds) {
 std::vector<std::string> sower_faults(const Tray& tray, int seeds) {
   check(tray, seeds);
   std::vector<std::string> sentences;
-  for (const Finding& finding : find_patterns(tray_map(tray, seeds, ""))) sentences.push_back(fault_sentence(finding));
+  for (const Finding& finding : find_patterns(tray_map(tray, seeds, "")))
+    sentences.push_back(fault_sentence(finding));
+  return sentences;
+}
+
+std::vector<std::string> failed_holes(std::span<const Tray> trays, int seeds) {
+  std::vector<TrayMap> maps;
+  for (const Tray& tray : trays) {
+    check(tray, seeds);
+    maps.push_back(tray_map(tray, seeds, ""));
+  }
+  std::vector<std::string> sentences;
+  for (const Finding& finding : find_repeated_places(maps)) sentences.push_back(finding.sentence);
   return sentences;
 }
 

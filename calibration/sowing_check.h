@@ -1,11 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 // Did the sower drop what it was set to, and which cells want a seed before the tray is covered?
 //
-// For a census of seeds. Shares are of the cells, since the seeds of one drop fail together; intervals are Wilson's
-// (interval.h) and know nothing of the counter's own errors. `seeds` ≥ 1 is what the sower was set to; every
-// function throws std::invalid_argument otherwise, and for a tray without cells.
+// For a census of seeds. Shares are of the cells, since the seeds of one drop fail together; intervals are
+// Wilson's (interval.h) and know nothing of the counter's own errors. `seeds` ≥ 1 is what the sower was set
+// to; every function throws std::invalid_argument otherwise, and for a tray without cells.
 #pragma once
 
+#include <span>
 #include <string>
 #include <vector>
 
@@ -33,8 +34,13 @@ struct DropShares {
 
 DropShares drop_shares(const Tray& tray, int seeds);
 
-/// Rows, columns, edges, corners and runs without seeds beyond chance (findings.h), each as a sentence that says what
-/// to check on the sower; the most telling first.
+/// Rows, columns, edges, corners and runs without seeds beyond chance (findings.h), each as a sentence that
+/// says what to check on the sower; the most telling first.
 std::vector<std::string> sower_faults(const Tray& tray, int seeds);
+
+/// Places that got no seed in tray after tray (a blocked hole of a sowing plate), each as a sentence; all
+/// trays must lie the same way round, and those of another shape than the first are left out. Nothing is said
+/// of fewer than two.
+std::vector<std::string> failed_holes(std::span<const Tray> trays, int seeds);
 
 }  // namespace braird

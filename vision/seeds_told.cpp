@@ -7,9 +7,9 @@
 namespace braird::vision {
 namespace {
 
-// Evidence: 31 painted trays (painted_seeds), a third of them with seeds of the medium's colour. Trays that were seen
-// had empty ≤ 0.14 and learned ≥ 0.37; where the counter guessed, either empty ≥ 0.77, or learned ≤ 0.08 at a doubt of
-// 0.33 or more.
+// Evidence: 31 painted trays (painted_seeds), a third of them with seeds of the medium's colour. Trays that
+// were seen had empty ≤ 0.14 and learned ≥ 0.37; where the counter guessed, either empty ≥ 0.77, or learned ≤
+// 0.08 at a doubt of 0.33 or more.
 constexpr double kMostEmpty = 0.6;
 constexpr double kMostDoubt = 0.2;  // below, cells may well be alike: every one has its seed
 constexpr double kLeastLearned = 0.2;
@@ -42,10 +42,12 @@ SeedSight sight_of(const std::vector<CountChances>& chances) {
 std::string why_seeds_hide(const std::vector<CountChances>& chances) {
   const SeedSight sight = sight_of(chances);
   if (sight.empty > kMostEmpty)
-    return "seeds can't be told from the medium: nothing of a seed's size stands out in most cells, or nothing was sown; " +
+    return "seeds can't be told from the medium: nothing of a seed's size stands out in most cells, or "
+           "nothing was sown; " +
            kRemedy;
   if (sight.doubt > kMostDoubt && sight.learned < kLeastLearned)
-    return "seeds can't be told from the medium: nothing sets cells with a seed apart from cells without; " + kRemedy;
+    return "seeds can't be told from the medium: nothing sets cells with a seed apart from cells without; " +
+           kRemedy;
   return "";
 }
 

@@ -7,12 +7,13 @@
 
 namespace braird::vision {
 
-/// What the counter made of a tray's seeds. One that sees nothing either finds the whole tray empty, or gives every
-/// cell the chances that sowing has by nature.
+/// What the counter made of a tray's seeds. One that sees nothing either finds the whole tray empty, or gives
+/// every cell the chances that sowing has by nature.
 struct SeedSight {
-  double empty = 0;    ///< share of cells whose likeliest count is 0
-  double doubt = 0;    ///< mean entropy of a cell's chances, nats
-  double learned = 0;  ///< share of the doubt about any cell of the tray that looking at the cell took away, 0..1
+  double empty = 0;  ///< share of cells whose likeliest count is 0
+  double doubt = 0;  ///< mean entropy of a cell's chances, nats
+  double learned =
+      0;  ///< share of the doubt about any cell of the tray that looking at the cell took away, 0..1
 };
 
 /// `chances`: one entry a cell, at least one cell.

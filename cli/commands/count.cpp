@@ -15,6 +15,7 @@
 #include "cli/pictures.h"
 #include "cli/text/answer.h"
 #include "cli/text/progress.h"
+#include "cli/text/seeds_answer.h"
 #include "cli/tray_labels.h"
 #include "vision/labels.h"
 #include "vision/marked_photo.h"
@@ -115,11 +116,13 @@ ExitCode run_count(const CountArguments& arguments, const Console& console) {
   const Progress progress{console, arguments.photos.size()};
   const std::vector<std::string> names = picture_names(arguments.photos);
   ExitCode code = ExitCode::ok;
+  std::vector<Tray> sown;  // trays counted for seeds
   for (std::size_t i = 0; i < arguments.photos.size(); ++i) {
     const fs::path& photo = arguments.photos[i];
     progress.show(i, photo);
     try {
       const Census census = count_photo(photo, names[i], arguments, order, keeper);
+      if (census.counted == Counted::seeds) sown.insert(sown.end(), census.trays.begin(), census.trays.end());
       progress.clear();
       console.out << result_line(census, arguments, order) << std::flush;
       if (keeper.ledger) console.err << keep_photo(keeper, photo, census, order) << std::flush;
@@ -129,6 +132,7 @@ ExitCode run_count(const CountArguments& arguments, const Console& console) {
       code = ExitCode::not_all_done;
     }
   }
+  if (!arguments.json) console.out << holes_answer(sown);
   return code;
 }
 

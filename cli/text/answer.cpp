@@ -49,10 +49,9 @@ std::string heading(const Census& census, std::size_t number, const Order& order
 }
 
 std::string counts(const TraySummary& sum, const std::string& thing) {
-  std::string text =
-      fmt::format("{:>8} cells\n{:>8} empty\n{:>8} with one {}\n{:>8} with several\n{:>8} {}s\n",
-                  grouped(sum.cells), grouped(sum.empty), grouped(sum.single), thing, grouped(sum.multiple),
-                  grouped(sum.seedlings), thing);
+  std::string text = fmt::format(
+      "{:>8} cells\n{:>8} empty\n{:>8} with one {}\n{:>8} with several\n{:>8} {}s\n", grouped(sum.cells),
+      grouped(sum.empty), grouped(sum.single), thing, grouped(sum.multiple), grouped(sum.seedlings), thing);
   if (sum.review > 0)
     text += fmt::format("{:>8} worth a look (flagged in the picture that --marked writes)\n", sum.review);
   return text;
@@ -95,7 +94,8 @@ std::string tray_answer(const Census& census, std::size_t number, const Order& t
   const Order order = order_for(tray, told);
   const Evidence evidence = weigh(tray, order.crop, age_days(census.photo, order));
   const Advice advice = advise(evidence);
-  return heading(census, number, order) + counts(evidence.summary, "seedling") + "\n" + rates(tray, evidence) +
+  return heading(census, number, order) + counts(evidence.summary, "seedling") + "\n" +
+         rates(tray, evidence) +
          fmt::format("\n  What to do   {}\n  Why          {}\n\n", advice.what, advice.why);
 }
 

@@ -29,8 +29,9 @@ std::string drop_lines(const Tray& tray, int seeds, const TraySummary& sum) {
   if (!tray.seeds_per_cell)
     return rate_line("Missed", shares.missed, from(shares.missed, sum, "got no seed")) +
            "  For skips and doubles, tell how many seeds the sower was set to: --seeds N\n";
-  std::string text = rate_line("Skips", shares.skips, from(shares.skips, sum, fmt::format("got fewer than {}", seeds))) +
-                     rate_line("Doubles", shares.doubles, from(shares.doubles, sum, fmt::format("got more than {}", seeds)));
+  std::string text =
+      rate_line("Skips", shares.skips, from(shares.skips, sum, fmt::format("got fewer than {}", seeds))) +
+      rate_line("Doubles", shares.doubles, from(shares.doubles, sum, fmt::format("got more than {}", seeds)));
   if (seeds > 1) text += rate_line("Missed", shares.missed, from(shares.missed, sum, "got no seed"));
   return text;
 }
@@ -48,7 +49,8 @@ std::string walk_lines(const std::vector<Mending>& walk) {
   std::string text;
   for (std::size_t i = 0; i < walk.size(); ++i) {
     const bool starts = i == 0 || walk[i].row != walk[i - 1].row;
-    text += starts ? fmt::format("{}                 row {}, column ", i == 0 ? "" : "\n", walk[i].row + 1) : ", ";
+    text += starts ? fmt::format("{}                 row {}, column ", i == 0 ? "" : "\n", walk[i].row + 1)
+                   : ", ";
     text += place_words(walk[i]);
   }
   return walk.empty() ? "" : text + "\n";
@@ -61,11 +63,13 @@ std::string what_to_do(const Tray& tray, int seeds) {
   int lacks = 0;
   for (const Mending& cell : walk) lacks += cell.lacks;
   if (lacking > kSowAgain * static_cast<double>(tray.cells.size()))
-    return fmt::format("  What to do   Mend the sower before the tray: {} lack seed, too many to fill by hand.\n",
-                       counted(lacking, "cell", "cells"));
-  return fmt::format("  What to do   Add {} before you cover the tray, in this order (diamonds in the picture that "
-                     "--marked writes):\n",
-                     counted(lacks, "seed", "seeds")) +
+    return fmt::format(
+        "  What to do   Mend the sower before the tray: {} lack seed, too many to fill by hand.\n",
+        counted(lacking, "cell", "cells"));
+  return fmt::format(
+             "  What to do   Add {} before you cover the tray, in this order (diamonds in the picture that "
+             "--marked writes):\n",
+             counted(lacks, "seed", "seeds")) +
          walk_lines(walk);
 }
 
@@ -75,9 +79,20 @@ std::string seeds_answer(const Census& census, std::size_t number, const Order& 
   const Tray& tray = census.trays[number];
   const TraySummary sum = summarise(tray);
   const int seeds = tray.seeds_per_cell.value_or(1);
-  std::string text = heading(census, number, order) + counts(sum, "seed") + "\n" + drop_lines(tray, seeds, sum);
+  std::string text =
+      heading(census, number, order) + counts(sum, "seed") + "\n" + drop_lines(tray, seeds, sum);
   for (const std::string& fault : sower_faults(tray, seeds)) text += "  " + fault + "\n";
   return text + "\n" + what_to_do(tray, seeds) + kCare;
+}
+
+std::string holes_answer(std::span<const Tray> trays) {
+  if (trays.size() < 2) return "";
+  std::string text;
+  for (const std::string& hole : failed_holes(trays, trays[0].seeds_per_cell.value_or(1)))
+    text += "  " + hole + "\n";
+  return text.empty()
+             ? ""
+             : fmt::format("All {} trays, if they lay the same way round:\n\n", trays.size()) + text + "\n";
 }
 
 }  // namespace braird::cli

@@ -68,10 +68,11 @@ TEST_CASE("a census of seeds alone gives no rates of what came up") {
   auto seeds = photo("drop.jpg", "", {1, 1, 1, 1});
   seeds.counted = Counted::seeds;
   const std::vector<Census> censuses = {seeds};
-  CHECK_THROWS_WITH_AS(lots_of(censuses, {}),
-                       "drop.jpg was counted for seeds, before anything came up; give the later count of the same "
-                       "trays' seedlings too, or leave it out",
-                       std::invalid_argument);
+  CHECK_THROWS_WITH_AS(
+      lots_of(censuses, {}),
+      "drop.jpg was counted for seeds, before anything came up; give the later count of the same "
+      "trays' seedlings too, or leave it out",
+      std::invalid_argument);
 }
 
 TEST_CASE("seeds that lay in a cell are its denominator") {

@@ -21,7 +21,8 @@ Tray tray_of(int rows, int cols, const std::vector<int>& counts) {
 std::string places(const std::vector<Mending>& walk) {
   std::string text;
   for (const Mending& cell : walk)
-    text += std::to_string(cell.row) + "." + std::to_string(cell.col) + "x" + std::to_string(cell.lacks) + " ";
+    text +=
+        std::to_string(cell.row) + "." + std::to_string(cell.col) + "x" + std::to_string(cell.lacks) + " ";
   return text;
 }
 
@@ -48,7 +49,8 @@ TEST_CASE("cells with some of their seeds lack the rest, and unsure ones say so"
 }
 
 TEST_CASE("shares of skips, doubles and missed cells carry Wilson's intervals") {
-  // Newcombe 1998, Stat Med 17:857, table I: 15 of 148 has the score interval 0.0624 to 0.1605, 0 of 20 has 0 to 0.1611.
+  // Newcombe 1998, Stat Med 17:857, table I: 15 of 148 has the score interval 0.0624 to 0.1605, 0 of 20 has 0
+  // to 0.1611.
   std::vector<int> counts(148, 1);
   std::fill(counts.begin(), counts.begin() + 15, 0);
   const DropShares shares = drop_shares(tray_of(1, 148, counts), 1);
@@ -67,8 +69,22 @@ TEST_CASE("a row of blocked holes is named, with what to check") {
   const auto faults = sower_faults(tray_of(12, 6, counts), 1);
   REQUIRE_FALSE(faults.empty());
   CHECK(faults[0] ==
-        "In row 4 the share of cells without a seed is 83 points higher than elsewhere (95 % interval 43 to 97): look "
+        "In row 4 the share of cells without a seed is 83 points higher than elsewhere (95 % interval 43 to "
+        "97): look "
         "for blocked holes or nozzles in this line.");
+}
+
+TEST_CASE("a hole that is blocked in tray after tray is named; two trays alone by chance are not") {
+  std::vector<Tray> trays;
+  for (const int other : {3, 20, 41, 60}) {
+    std::vector<int> counts(72, 1);
+    counts[7] = counts[static_cast<std::size_t>(other)] = 0;
+    trays.push_back(tray_of(12, 6, counts));
+  }
+  const auto holes = failed_holes(trays, 1);
+  REQUIRE(holes.size() == 1);
+  CHECK(holes[0].starts_with("Row 2, column 2 stayed empty in 4 of 4 trays"));
+  CHECK(failed_holes(std::vector(1, trays[0]), 1).empty());
 }
 
 TEST_CASE("scattered misses blame nobody in at least 19 of 20 trays") {

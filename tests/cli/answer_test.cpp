@@ -5,6 +5,7 @@
 
 #include "cli/pictures.h"
 #include "cli/text/progress.h"
+#include "cli/text/seeds_answer.h"
 
 using namespace braird;
 using namespace braird::cli;
@@ -125,6 +126,18 @@ TEST_CASE("seeds without the drop told, several a cell, and a tray beyond mendin
   CHECK(answer(census, order).find("Mend the sower before the tray: 6 cells lack seed") != std::string::npos);
   census.trays[0] = tray_with(2, 3, {}, 1);
   CHECK(answer(census, order).find("every cell has its seed") != std::string::npos);
+}
+
+TEST_CASE("holes that failed in tray after tray come after all trays") {
+  const std::vector<Tray> trays(4, tray_with(8, 16, {1, 0}, 1));
+  CHECK(holes_answer(trays) ==
+        R"(All 4 trays, if they lay the same way round:
+
+  Row 1, column 2 stayed empty in 4 of 4 trays, where about 0.0 would by chance: look for a jammed hole or nozzle there.
+
+)");
+  CHECK(holes_answer(std::vector(3, tray_with(8, 16, {}, 1))) == "");
+  CHECK(holes_answer({}) == "");
 }
 
 TEST_CASE("several trays in one photo are numbered, remarks come last") {

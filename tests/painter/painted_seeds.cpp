@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
-// painted_seeds FIRST COUNT [PX]: paints the scenes with seeds in view among COUNT from seed FIRST on, a third of them
-// with seeds of the medium's colour and a sixth with nothing sown (empty wells where the tray is square); counts the
-// seeds with layout and drop told, and prints a line a tray (for setting limits) and a table: how far seeds stand out
-// from the medium, trays, refused, and of the others the share of cells that are exact and of those that are wrong
-// though over 0.9 sure. Exits with 1 if more than one cell in a hundred is wrong and sure where seeds stand out most.
+// painted_seeds FIRST COUNT [PX]: paints the scenes with seeds in view among COUNT from seed FIRST on, a
+// third of them with seeds of the medium's colour and a sixth with nothing sown (empty wells where the tray
+// is square); counts the seeds with layout and drop told, and prints a line a tray (for setting limits) and a
+// table: how far seeds stand out from the medium, trays, refused, and of the others the share of cells that
+// are exact and of those that are wrong though over 0.9 sure. Exits with 1 if more than one cell in a hundred
+// is wrong and sure where seeds stand out most.
 #include <fmt/core.h>
 
 #include <algorithm>
@@ -26,8 +27,8 @@ using vision::Lattice;
 
 /// Colour difference of seed and medium, CIE 1976 L*a*b*.
 double stands_out(const Scene& scene) {
-  const cv::Mat3f pair = (cv::Mat3f(1, 2) << cv::Vec3f(scene.seeds_in_view->colour),
-                          cv::Vec3f(scene.trays[0].medium.colour));
+  const cv::Mat3f pair =
+      (cv::Mat3f(1, 2) << cv::Vec3f(scene.seeds_in_view->colour), cv::Vec3f(scene.trays[0].medium.colour));
   cv::Mat3f lab;
   cv::cvtColor(pair, lab, cv::COLOR_LBGR2Lab);
   return cv::norm(lab(0, 0) - lab(0, 1));
@@ -71,12 +72,14 @@ Tally count(const Scene& scene) {
     double seen = 0;
     for (const auto& cell : truth.cells) seen += cell.seeds_seen;
     const vision::SeedSight sight = vision::sight_of(chances);
-    fmt::print("# {} bare {:d} out {:.1f} px {:.2f} seen {:.2f} exact {:.3f} empty {:.3f} doubt {:.3f} learned {:.3f} wrong {:.3f} "
-               "refused {}\n",
-               scene.seed, truth.tray.sowing.bare, stands_out(scene),
-               scene.seeds_in_view->length_mm / truth.tray.pitch_mm * 2 * truth.cells[0].half_pitch_px,
-               seen / static_cast<double>(truth.cells.size()), 1.0 * tally.exact / tally.cells, sight.empty, sight.doubt,
-               sight.learned, 1.0 * tally.wrong_and_sure / tally.cells, tally.refused);
+    fmt::print(
+        "# {} bare {:d} out {:.1f} px {:.2f} seen {:.2f} exact {:.3f} empty {:.3f} doubt {:.3f} learned "
+        "{:.3f} wrong {:.3f} "
+        "refused {}\n",
+        scene.seed, truth.tray.sowing.bare, stands_out(scene),
+        scene.seeds_in_view->length_mm / truth.tray.pitch_mm * 2 * truth.cells[0].half_pitch_px,
+        seen / static_cast<double>(truth.cells.size()), 1.0 * tally.exact / tally.cells, sight.empty,
+        sight.doubt, sight.learned, 1.0 * tally.wrong_and_sure / tally.cells, tally.refused);
     std::fflush(stdout);
     return tally;
   }
@@ -108,7 +111,9 @@ int main(int argc, char** argv) {
     const double out = tray.sowing.bare ? -1 : stands_out(scene);
     add(table[std::upper_bound(least, least + kBands, out) - least - 1], count(scene));
   }
-  fmt::print("| stands out by | trays | refused | exact | wrong, over 0.9 sure |\n| --- | --- | --- | --- | --- |\n");
+  fmt::print(
+      "| stands out by | trays | refused | exact | wrong, over 0.9 sure |\n| --- | --- | --- | --- | --- "
+      "|\n");
   for (int i = 0; i < kBands; ++i) {
     const double cells = std::max(1, table[i].cells);
     fmt::print("| {} | {} | {} | {:.3f} | {:.4f} |\n", names[i], table[i].trays, table[i].refused,
