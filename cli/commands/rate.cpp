@@ -4,21 +4,17 @@
 #include <fmt/format.h>
 
 #include <CLI/App.hpp>
-#include <algorithm>
 #include <charconv>
-#include <fstream>
-#include <iostream>
-#include <iterator>
 #include <memory>
 #include <nlohmann/json.hpp>
 #include <sstream>
 #include <stdexcept>
 
-#include "calibration/census_json.h"
 #include "calibration/census_lots.h"
 #include "calibration/checked_cells.h"
 #include "calibration/hand_counts.h"
 #include "calibration/profiles.h"
+#include "cli/count_files.h"
 #include "cli/dates.h"
 #include "cli/text/rate_json.h"
 #include "cli/text/rate_text.h"
@@ -26,19 +22,11 @@
 namespace braird::cli {
 namespace {
 
-namespace fs = std::filesystem;
-
 /// What the options mean.
 struct RateOrder {
   HandCountOptions hand;
   CensusOptions census;
   const CropProfile* crop = nullptr;
-};
-
-/// All that was read, before anything is computed.
-struct Material {
-  std::vector<Census> censuses;
-  std::vector<Lot> lots;
 };
 
 LatticeKind lattice_of(const std::string& word) {
@@ -86,86 +74,13 @@ RateOrder understand(const RateArguments& arguments) {
   return order;
 }
 
-std::string content_of(const fs::path& file) {
-  if (file == "-") return {std::istreambuf_iterator<char>(std::cin), {}};
-  std::error_code trouble;
-  if (!fs::exists(file, trouble))
-    throw std::runtime_error(file.string() + ": no such file; check the name and the folder");
-  if (fs::is_directory(file, trouble))
-    throw std::runtime_error(file.string() + ": is a folder; name the files in it");
-  std::ifstream in(file, std::ios::binary);
-  std::string content{std::istreambuf_iterator<char>(in), {}};
-  if (!in) throw std::runtime_error(file.string() + ": could not be read");
-  return content;
-}
-
-bool is_json(const std::string& content) {
-  const auto first = content.find_first_not_of(" \t\r\n");
-  return first != std::string::npos && content[first] == '{';
-}
-
-using Json = nlohmann::ordered_json;
-
-Census census_of(const std::string& text, const std::string& where) {
-  try {
-    return census_from_json(Json::parse(text));
-  } catch (const Json::parse_error&) {
-    throw std::invalid_argument(where + ": is no JSON; it must be what braird count --json printed");
-  } catch (const std::invalid_argument& why) {
-    throw std::invalid_argument(where + ": " + why.what());
-  }
-}
-
-/// One census a line, or a single one over several lines.
-std::vector<Census> censuses_of(const std::string& content, const std::string& file) {
-  if (Json::accept(content)) return {census_of(content, file)};
-  std::vector<Census> censuses;
-  std::istringstream lines(content);
-  std::string line;
-  for (int number = 1; std::getline(lines, line); ++number)
-    if (line.find_first_not_of(" \t\r") != std::string::npos)
-      censuses.push_back(census_of(line, fmt::format("{}, line {}", file, number)));
-  return censuses;
-}
-
-void merge(std::vector<Lot>& into, std::vector<Lot> lots, const std::string& file) {
-  for (Lot& lot : lots) {
-    const auto known = std::ranges::find(into, lot.name, &Lot::name);
-    if (known == into.end()) {
-      into.push_back(std::move(lot));
-      continue;
-    }
-    if (known->course || lot.course || known->replicates.empty() != lot.replicates.empty())
-      throw std::invalid_argument(file + ": lot " + lot.name +
-                                  " was counted in an earlier file in another way");
-    auto append = [](auto& to, auto& from) { to.insert(to.end(), from.begin(), from.end()); };
-    append(known->trays, lot.trays);
-    append(known->readings, lot.readings);
-    append(known->replicates, lot.replicates);
-    append(known->remarks, lot.remarks);
-    known->seeds_known = known->seeds_known && lot.seeds_known;
-  }
-}
-
 std::vector<Lot> read_all(const RateArguments& arguments, const RateOrder& order) {
-  Material material;
-  for (const fs::path& file : arguments.files) {
-    const std::string content = content_of(file);
-    if (is_json(content)) {
-      for (Census& census : censuses_of(content, file.string()))
-        material.censuses.push_back(std::move(census));
-      continue;
-    }
-    std::istringstream in(content);
-    merge(material.lots, read_hand_counts(in, file.string(), order.hand), file.string());
-  }
-  merge(material.lots, lots_of(material.censuses, order.census), "the photos");
-  if (material.lots.empty()) throw std::invalid_argument("the censuses hold no counted tray");
+  std::vector<Lot> lots = read_count_files(arguments.files, order.hand, order.census).lots;
   if (!arguments.checked.empty()) {
     std::istringstream in(content_of(arguments.checked));
-    add_checked(material.lots, in, arguments.checked.string());
+    add_checked(lots, in, arguments.checked.string());
   }
-  return std::move(material.lots);
+  return lots;
 }
 
 std::optional<Patience> patience_of(const LotReport& report, const RateArguments& arguments,
