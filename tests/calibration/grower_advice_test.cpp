@@ -7,20 +7,12 @@
 #include <stdexcept>
 
 #include "calibration/census_lots.h"
+#include "tests/calibration/trays.h"
 
 using namespace braird;
+using test::tray_with;
 
 namespace {
-
-/// 100 cells, the first `gaps` of them empty, the others with `each` seedlings from `seeds` seeds.
-Tray tray_with(int gaps, int each, int seeds) {
-  Tray tray;
-  tray.layout = {10, 10, LatticeKind::square};
-  tray.fit = 1;
-  tray.seeds_per_cell = seeds;
-  for (int i = 0; i < 100; ++i) tray.cells.push_back({i / 10, i % 10, {}, i < gaps ? 0 : each, {}, false});
-  return tray;
-}
 
 AdviceRequest request_for(const Tray& tray, const char* crop, std::optional<double> day) {
   const std::vector<Census> censuses = {{{"bench.jpg", 2400, 1800, {}}, {tray}, {}}};

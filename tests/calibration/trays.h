@@ -7,9 +7,20 @@
 #include <vector>
 
 #include "calibration/cells.h"
+#include "calibration/census.h"
 #include "calibration/overdispersion.h"
 
 namespace braird::test {
+
+/// 100 cells, the first `gaps` of them empty, the others with `each` seedlings from `seeds` seeds.
+inline Tray tray_with(int gaps, int each, int seeds) {
+  Tray tray;
+  tray.layout = {10, 10, LatticeKind::square};
+  tray.fit = 1;
+  tray.seeds_per_cell = seeds;
+  for (int i = 0; i < 100; ++i) tray.cells.push_back({i / 10, i % 10, {}, i < gaps ? 0 : each, {}, false});
+  return tray;
+}
 
 /// cells_with[k] cells of `seeds` seeds that hold k seedlings.
 inline std::vector<CellCount> tray_of(const std::vector<int>& cells_with, int seeds) {

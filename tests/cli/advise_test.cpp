@@ -9,8 +9,7 @@
 #include <sstream>
 
 #include "calibration/census_json.h"
-#include "cli/app.h"
-#include "tests/vision/photo_files.h"
+#include "tests/cli/bench.h"
 
 using namespace braird;
 using namespace braird::test;
@@ -19,28 +18,9 @@ using Json = nlohmann::ordered_json;
 
 namespace {
 
-struct Said {
-  ExitCode code;
-  std::string out, err;
-};
-
 Said advise(std::vector<std::string> arguments) {
-  arguments.insert(arguments.begin(), "advise");
-  std::ostringstream out, err;
-  const ExitCode code = cli::run_braird(std::move(arguments), {out, err});
-  return {code, out.str(), err.str()};
+  return said_by("advise", std::move(arguments));
 }
-
-// A folder with a file in it; the file goes with the folder.
-struct Bench {
-  ScratchFolder folder;
-
-  std::string file(const std::string& name, const std::string& content) const {
-    const auto path = folder.path / name;
-    std::ofstream(path, std::ios::binary) << content;
-    return path.string();
-  }
-};
 
 // 8 x 13 cells of four leek seeds: 9 empty cells, the rest with 2, 3 or 4.
 std::string leek_tray() {

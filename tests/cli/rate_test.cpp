@@ -10,9 +10,8 @@
 
 #include "calibration/advice.h"
 #include "calibration/census_json.h"
-#include "cli/app.h"
 #include "cli/text/answer.h"
-#include "tests/vision/photo_files.h"
+#include "tests/cli/bench.h"
 
 using namespace braird;
 using namespace braird::test;
@@ -21,28 +20,9 @@ using Json = nlohmann::ordered_json;
 
 namespace {
 
-struct Said {
-  ExitCode code;
-  std::string out, err;
-};
-
 Said rate(std::vector<std::string> arguments) {
-  arguments.insert(arguments.begin(), "rate");
-  std::ostringstream out, err;
-  const ExitCode code = cli::run_braird(std::move(arguments), {out, err});
-  return {code, out.str(), err.str()};
+  return said_by("rate", std::move(arguments));
 }
-
-// A folder with a file in it; the file goes with the folder.
-struct Bench {
-  ScratchFolder folder;
-
-  std::string file(const std::string& name, const std::string& content) const {
-    const auto path = folder.path / name;
-    std::ofstream(path, std::ios::binary) << content;
-    return path.string();
-  }
-};
 
 // 8 x 13 cells of two seeds; column 5 is jammed, every tenth other cell holds one seedling.
 std::string leek_tray() {
