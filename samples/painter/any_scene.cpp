@@ -52,8 +52,8 @@ Finish any_finish(Random& random) {
   if (dim) finish.exposure *= random.log_uniform(0.2, 0.7);
   finish.cast = any_cast(random);
   finish.vignette = random.uniform(0, 0.45);
-  finish.blur_px = random.chance(0.1) ? random.uniform(1.1, 2.4) : random.uniform(0.3, 0.95);
-  finish.motion_px = random.chance(0.05) ? random.uniform(2, 6) : 0;
+  finish.blur_px = random.chance(0.07) ? random.uniform(1.1, 2.4) : random.uniform(0.3, 0.95);
+  finish.motion_px = random.chance(0.03) ? random.uniform(2, 6) : 0;
   finish.motion_angle = random.angle();
   finish.noise = random.chance(dim ? 0.7 : 0.18) ? random.log_uniform(0.03, 0.1) : random.log_uniform(0.003, 0.03);
   finish.chroma_noise = random.uniform(0, 1);
@@ -160,6 +160,15 @@ void fit_crop(Crop& crop, const Tray& tray, Random& random) {
   crop.stem_width_mm *= std::sqrt(shrink);
 }
 
+/// A longer side at which the first tray's cells are as large as in most phone photos.
+int side_for(const Scene& scene, Random& random) {
+  const double cell_px = random.log_uniform(38, 115), fill = 0.85;
+  if (scene.trays.empty()) return cvRound(cell_px * 16);
+  const cv::Point2d half = half_extent(scene.trays[0]);
+  const double cells = 2 * std::max(half.x, half.y) / scene.trays[0].pitch_mm;
+  return std::clamp(cvRound(cells * cell_px / fill), 720, 1800);
+}
+
 std::string label_of(const Scene& scene) {
   if (scene.trays.empty()) return "no_tray";
   const Tray& tray = scene.trays[0];
@@ -210,7 +219,7 @@ Scene any_scene(std::uint64_t seed, int longer_side_px) {
     scene.clutter.tools += random.integer(0, 2), scene.clutter.leaves += random.integer(0, 30),
         scene.clutter.pots += random.integer(0, 2);
   }
-  aim(scene, longer_side_px, in_frame, random);
+  aim(scene, longer_side_px > 0 ? longer_side_px : side_for(scene, random), in_frame, random);
   if (random.chance(0.03)) pad(scene.camera, random);
   scene.label = label_of(scene);
   return scene;

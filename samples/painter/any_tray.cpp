@@ -21,8 +21,8 @@ Medium any_medium(Random& random) {
   if (random.chance(0.1)) medium.sand = random.uniform(0.1, 0.95);
   if (random.chance(0.35)) medium.lumps = random.log_uniform(0.05, 1);
   if (random.chance(0.4)) medium.wet = random.uniform(0.05, 0.9);
-  if (random.chance(0.15)) medium.algae = random.uniform(0.05, 0.7);
-  if (random.chance(0.07)) medium.moss = random.uniform(0.03, 0.3);
+  if (random.chance(0.1)) medium.algae = random.uniform(0.05, 0.6);
+  if (random.chance(0.05)) medium.moss = random.uniform(0.03, 0.3);
   medium.spill = random.chance(0.5)    ? random.uniform(0, 0.06)
                  : random.chance(0.75) ? random.uniform(0.05, 0.35)
                                        : random.uniform(0.35, 0.9);
@@ -34,7 +34,7 @@ Sowing any_sowing(const Crop& crop, Random& random) {
   const bool thread = crop.habit == Habit::thread;
   const int most = crop.plants_per_seed > 1 ? 3 : thread ? 8 : 4;
   sowing.seeds_per_cell = random.chance(thread ? 0.25 : 0.5) ? 1 : random.integer(2, most);
-  sowing.seeds_spread = random.uniform(0, 0.6);
+  sowing.seeds_spread = random.chance(0.5) ? random.uniform(0, 0.1) : random.uniform(0, 0.5);
   sowing.skipped = random.chance(0.5) ? random.uniform(0, 0.03) : random.uniform(0.02, 0.12);
   sowing.germination = random.chance(0.7) ? random.uniform(0.7, 1) : random.uniform(0.3, 0.8);
   sowing.clumping = random.chance(0.6) ? random.uniform(0, 0.6) : random.uniform(0.6, 2.5);
@@ -43,6 +43,7 @@ Sowing any_sowing(const Crop& crop, Random& random) {
                  : random.chance(0.6) ? random.uniform(0.05, 0.4)
                                       : random.uniform(1.1, 2);
   sowing.stage_spread = random.uniform(0.04, 0.25);
+  sowing.late = random.chance(0.5) ? random.uniform(0, 0.05) : random.uniform(0.05, 0.3);
   sowing.lean = random.uniform(0.08, 0.5) * (thread ? 1.3 : 1);
   sowing.lean_to_light = random.chance(0.3) ? random.uniform(0.1, 0.7) : 0;
   sowing.light_angle = random.angle();

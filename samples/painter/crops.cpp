@@ -63,11 +63,13 @@ Crop any_crop(Habit habit, Random& random) {
   const Sort& sort = random.pick(fitting);
   Crop crop;
   crop.name = sort.name, crop.habit = habit;
-  crop.cotyledon_mm = varied(sort.cotyledon, 0.2, random);
-  crop.slenderness = std::min(1.25, varied(sort.slenderness, 0.12, random));
+  crop.cotyledon_mm = varied(sort.cotyledon, 0.25, random);
+  crop.slenderness = std::min(1.25, varied(sort.slenderness, 0.18, random));
   crop.notch = varied(sort.notch, 0.3, random);
-  crop.petiole = varied(sort.petiole, 0.25, random);
-  crop.stem_mm = varied(sort.stem, 0.35, random);
+  crop.petiole = random.chance(0.4)          ? varied(sort.petiole, 0.25, random)
+                 : habit == Habit::round_pair ? random.uniform(0.1, 1.3)  // cotyledons may stand well apart
+                                              : random.uniform(0.05, 0.6);
+  crop.stem_mm = varied(sort.stem, 0.45, random);
   crop.stem_width_mm = varied(sort.stem_width, 0.18, random);
   crop.fold = random.uniform(-0.1, 0.4);
   crop.lobes = varied(sort.lobes, 0.4, random);
@@ -80,6 +82,7 @@ Crop any_crop(Habit habit, Random& random) {
   crop.coat = random.chance(0.7) ? srgb(70, 48, 30) * random.uniform(0.3, 1.2) : srgb(25, 24, 24);
   crop.coat_kept = random.chance(0.5) ? random.uniform(0, 0.1) : random.uniform(0.1, 0.7);
   crop.plants_per_seed = sort.plants_per_seed;
+  crop.one_more = random.uniform(0.15, 0.65);
   return crop;
 }
 

@@ -41,6 +41,7 @@ struct Crop {
   Colour coat{0.02f, 0.03f, 0.05f};  ///< seed coat
   double coat_kept = 0.1;            ///< share of young plants that still wear it
   int plants_per_seed = 1;           ///< clusters (beet) give up to so many
+  double one_more = 0.4;             ///< chance that a cluster gives one more, once it has given one
 };
 
 struct Sowing {
@@ -53,6 +54,7 @@ struct Sowing {
   double scatter = 0.15;  ///< where seeds fall about the cell's middle, pitches
   double stage = 0.7;     ///< 0 hooks break through, 0.5 unfolding, 1 cotyledons flat, 2 two true leaves
   double stage_spread = 0.12;
+  double late = 0;           ///< share of plants far behind the others
   double lean = 0.25;        ///< rad
   double lean_to_light = 0;  ///< common lean, rad
   double light_angle = 0;
@@ -184,7 +186,7 @@ struct Scene {
   Finish finish;
 };
 
-/// A scene from the whole range that growers' photos come from. `longer_side_px` > 0.
+/// A scene from the whole range that growers' photos come from. `longer_side_px`: 0 for what its cells need to be seen.
 Scene any_scene(std::uint64_t seed, int longer_side_px = 1600);
 
 }  // namespace braird::painter

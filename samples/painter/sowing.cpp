@@ -49,6 +49,7 @@ Growth growth_at(const Tray& tray, const Relief& relief, cv::Point2d at, double 
   growth.foot = {static_cast<float>(at.x), static_cast<float>(at.y),
                  static_cast<float>(height_at(relief, at) - 0.2)};
   growth.stage = std::max(0.03, stage + random.normal(0, sowing.stage_spread));
+  if (random.chance(sowing.late)) growth.stage = std::max(0.03, growth.stage * random.uniform(0.05, 0.85));
   growth.vigour = std::exp(random.normal(0, 0.14));
   const double own = std::abs(random.normal(0, sowing.lean)), turn = random.angle();
   const cv::Point2d lean =
@@ -61,7 +62,8 @@ Growth growth_at(const Tray& tray, const Relief& relief, cv::Point2d at, double 
 
 void germinate(const Scene& scene, const Tray& tray, const Relief& relief, cv::Point2d at, double stage,
                SownCell& cell, std::vector<Body>& bodies, Random& random) {
-  const int plants = scene.crop.plants_per_seed > 1 ? random.integer(1, scene.crop.plants_per_seed) : 1;
+  int plants = 1;
+  while (plants < scene.crop.plants_per_seed && random.chance(scene.crop.one_more)) ++plants;
   for (int plant = 0; plant < plants; ++plant) {
     const cv::Point2d aside =
         plant == 0 ? cv::Point2d() : cv::Point2d(random.normal(0, 1.3), random.normal(0, 1.3));

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: Apache-2.0
-"""prepare.py SCENES OUT [JOBS]: painted scenes -> arrays for training, one .npz a scene."""
+"""prepare.py SCENES OUT [JOBS]: painted scenes -> arrays for training: NAME.npz of the photo, NAME.PART.npy of its cells."""
 import os
 import sys
 import zlib
@@ -18,17 +18,16 @@ def prepare(job):
     try:
         image = cv2.imread(photo)
         small, maps = scenes.lattice_maps(image, truth)
-        arrays = {"photo": small, "maps": (maps * 255).round().astype(np.uint8)}
+        np.savez(os.path.join(out, name + ".npz"), photo=small, maps=(maps * 255).round().astype(np.uint8))
         tiles = []
         for tray in scenes.trays_of(truth):
             flat = scenes.flat_tray(image, tray, truth["camera"]["k1"], rng) if tray.get("complete", True) else None
             tiles += scenes.tiles_of(*flat) if flat else []
-        for name_of, part in zip(("pictures", "counts", "seeds", "lean", "stems"), zip(*tiles)):
-            arrays[name_of] = np.stack(part)
-        arrays["habit"] = scenes.HABITS.get(truth.get("crop") or "", 0)
-        arrays["sown"] = truth.get("seeds_per_cell") or 0
-        arrays["sown_in_view"] = int(truth.get("days_after_sowing") == 0)
-        np.savez(os.path.join(out, name + ".npz"), **arrays)
+        facts = [scenes.HABITS.get(truth.get("crop") or "", 0), truth.get("seeds_per_cell") or 0,
+                 int(truth.get("days_after_sowing") == 0), int(name[-1] == "0"), len(tiles)]
+        parts = [np.stack(part) for part in zip(*tiles)] + [np.tile(np.array(facts), (len(tiles), 1))]
+        for part, array in zip(scenes.PARTS, parts if tiles else []):
+            np.save(os.path.join(out, f"{name}.{part}.npy"), array)
         return ""
     except Exception as fault:  # one odd scene must not stop ten thousand
         return f"{name}: {type(fault).__name__}: {fault}"

@@ -14,6 +14,7 @@ PHOTO_SIDE = 640  # long side of a photo in which the lattice is looked for
 MOST = 9  # counts above this are "or more"
 TILE = 8  # cells a side of a piece of a flat tray, as training takes them
 INSET = 0.25  # pitches by which a region lies within the hull of its cells, so that butted trays stay apart
+PARTS = ("pictures", "counts", "seeds", "lean", "stems", "facts")  # of a tile; facts: habit, sown, sown in view, held out, tiles
 HABITS = {"brassica": 1, "radish": 1, "lettuce": 1, "cornsalad": 1, "cucumber": 1, "tomato": 2, "pepper": 2, "beet": 2,
           "chard": 2, "spinach": 2, "carrot": 2, "onion": 3, "leek": 3, "salad onion": 3}
 

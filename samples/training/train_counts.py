@@ -11,27 +11,36 @@ import torch
 import torch.nn.functional as F
 
 from nets import CountNet
-from scenes import CELL, MOST
-from train_lattice import follow, look
+from scenes import CELL, MOST, PARTS
+from train_lattice import follow
 
 FASTEST = 2e-3  # learning rate
-PARTS = ("pictures", "counts", "seeds", "lean", "stems")
 
 
-def read(path):
-    with np.load(path) as a:
-        if "pictures" not in a:
-            return None
-        n = len(a["pictures"])
-        facts = np.tile(np.array([int(a["habit"]), int(a["sown"]), int(a["sown_in_view"]), int(path[-5] == "0"), n]), (n, 1))
-        return [a[name] for name in PARTS] + [facts]
+def load(source, dev):
+    """All tiles on the device, in the order of PARTS."""
+    def read(part):
+        files = [np.load(path, mmap_mode="r") for path in sorted(glob.glob(f"{source}/*.{part}.npy"))]
+        whole = torch.empty(sum(map(len, files)), *files[0].shape[1:], dtype=torch.from_numpy(files[0][:0].copy()).dtype, device=dev)
+        starts = np.cumsum([0] + [len(file) for file in files])
+        with ThreadPool(16) as pool:
+            pool.starmap(lambda at, file: whole[at:at + len(file)].copy_(torch.from_numpy(np.array(file))), zip(starts, files), 16)
+        return whole
+    return [read(part) for part in PARTS]
 
 
-def load(paths, dev):
-    """All tiles on the device: pictures, counts, seeds, lean, stems, facts (habit, sown, sown in view, held out, tiles a photo)."""
-    with ThreadPool(16) as pool:
-        found = [f for f in pool.imap(read, paths, 16) if f]
-    return [torch.cat([torch.from_numpy(part).to(dev) for part in parts]) for parts in zip(*found)]
+def look(x):
+    """Another camera: light, colour, blur, noise, for two tiles in three; the padding stays black. x: (n, 3, h, w) in 0..1."""
+    n, dev = len(x), x.device
+    u = lambda lo, hi, *s: torch.rand(n, *s, 1, 1, device=dev) * (hi - lo) + lo
+    seen = (x.sum(1, keepdim=True) > 0).float()
+    y = x ** torch.exp(u(-0.35, 0.35, 1)) * torch.exp(u(-0.3, 0.3, 1)) * torch.exp(u(-0.15, 0.15, 3))
+    grey = y.mean(1, keepdim=True)
+    y = grey + (y - grey) * u(0.6, 1.4, 1)
+    soft = F.interpolate(F.avg_pool2d(y, 2), scale_factor=2, mode="bilinear")
+    y = torch.lerp(y, soft, (u(-2, 1, 1)).clamp(min=0))
+    y = (y + torch.randn_like(y) * (u(-0.04, 0.04, 1)).clamp(min=0)).clamp(0, 1)
+    return torch.where(torch.rand(n, 1, 1, 1, device=dev) < 0.67, y, x) * seen
 
 
 def sides_of(lean, facts, told):
@@ -75,7 +84,7 @@ def main():
     torch.manual_seed(2)
     dev = "cuda" if torch.cuda.is_available() else "cpu"
     start = time.time()
-    tiles = load(sorted(glob.glob(source + "/*.npz")), dev)
+    tiles = load(source, dev)
     facts = tiles[5]
     held = facts[:, 3] == 1
     # A photo's pieces resemble each other; for seeds, photos with seeds in view matter most.
@@ -95,7 +104,7 @@ def main():
         x, s, y, heat = batch_of(tiles, torch.multinomial(weight, batch), field)
         cells = cells_seen(x)
         with torch.autocast(dev, torch.bfloat16, enabled=dev == "cuda"):
-            f = net.features(normal(look_softly(x)).to(memory_format=torch.channels_last), s)
+            f = net.features(normal(look(x)).to(memory_format=torch.channels_last), s)
             z, stems = net.counts(f, cells).float(), net.stems(f)[:, 0].float()
         loss = F.cross_entropy(z, y, ignore_index=-1)
         if not field:  # where stems stand is known too, and teaches faster than counts alone
@@ -111,13 +120,6 @@ def main():
     for told in (True, False):
         print("end", step, "told" if told else "blind", measure(mean.module, tiles, test, field, told), flush=True)
     torch.save(mean.module.float().cpu().state_dict(), out)
-
-
-def look_softly(x):
-    """`look` for half of the tiles, without touching the padding."""
-    seen = (x.sum(1, keepdim=True) > 0).float()
-    pick = (torch.rand(len(x), 1, 1, 1, device=x.device) < 0.6).float()
-    return (pick * look(x) + (1 - pick) * x) * seen
 
 
 @torch.no_grad()
