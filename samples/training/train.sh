@@ -9,10 +9,10 @@ cd "$(dirname "$0")"
 folder="$1" scenes="$2" minutes="$3" root="../.."
 jobs="$(getconf _NPROCESSORS_ONLN)"
 mkdir -p "$folder/scenes" "$folder/arrays"
-"$root/build/samples/painter/paint_trays" --out "$folder/scenes" --first 1 --count "$scenes" --width 1360 --jobs "$jobs"
+"$root/build/samples/painter/paint_trays" --out "$folder/scenes" --first 1 --count "$scenes" --width 0 --jobs "$jobs"
 python3 prepare.py "$folder/scenes" "$folder/arrays" "$jobs"
 for network in lattice counts; do
   python3 "train_$network.py" "$folder/arrays" "$folder/$network.pt" "$minutes" | tee "$folder/$network.log"
   python3 export.py "$network" "$folder/$network.pt" "$root/vision/models/$network.onnx" \
-    "scenes=$scenes" "first_seed=1" "width=1360" "minutes=$minutes" "held_out=$(tail -n 1 "$folder/$network.log")"
+    "scenes=$scenes" "first_seed=1" "minutes=$minutes" "held_out=$(tail -n 1 "$folder/$network.log")"
 done
