@@ -31,6 +31,11 @@ std::string bar_cell(double share) {
   return fmt::format("<span class=\"cellbar\" style=\"--share:{:.0f}%\">{}</span>", 100 * share, chance(share));
 }
 
+/// On one sheet, where it is printed.
+std::string kept_together(const std::string& html) {
+  return fmt::format("<section class=\"keep\">\n{}</section>\n", html);
+}
+
 std::string wanted_words(const Wanted& wanted) {
   return wanted.low == wanted.high ? fmt::format("{}", wanted.low) : fmt::format("{} to {}", wanted.low, wanted.high);
 }
@@ -51,7 +56,7 @@ std::string choices_section(const AdviceReport& advice) {
                           chance(option.chance)});
   std::string html = heading(3, words::kWhatToDo) + html_of(table) + paragraph(cli::reason(stand, advice.economy), "why");
   for (const std::string& change : stand.changes) html += paragraph(change, "note");
-  return html;
+  return kept_together(html);
 }
 
 std::string next_batch_section(const AdviceReport& advice) {
@@ -71,7 +76,7 @@ std::string next_batch_section(const AdviceReport& advice) {
                           fmt::format("{:.2f}", row.plants),
                           std::isfinite(row.cost) ? fmt::format("{:.4f}", row.cost) : "-"});
   }
-  return heading(3, words::kNextBatch) + paragraph(words::kNextAmong) + html_of(table);
+  return kept_together(heading(3, words::kNextBatch) + paragraph(words::kNextAmong) + html_of(table));
 }
 
 }  // namespace braird::report

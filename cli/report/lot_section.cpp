@@ -6,6 +6,7 @@
 #include "cli/report/html.h"
 #include "cli/report/plots.h"
 #include "cli/report/sections.h"
+#include "cli/report/tray_map.h"
 #include "cli/report/words.h"
 #include "cli/tray_labels.h"
 
@@ -64,15 +65,22 @@ std::string sowings_table(const LotSection& lot) {
   return html_of(table);
 }
 
-std::string trend(const LotSection& lot) {
-  std::string html = trend_figure(lot);
-  if (const auto& change = lot.detail.summary.trend; change && !html.empty())
-    html += paragraph(fmt::format(words::kTrendWords, 100 * change->estimate, 100 * change->low, 100 * change->high));
-  return html;
+std::string beside(const std::string& figure, const std::string& words) {
+  return fmt::format("<div class=\"beside\">{}<div>{}</div></div>\n", figure, words);
 }
 
-/// Lot, sowing and photo of a lone tray in one line.
+std::string trend(const LotSection& lot) {
+  const std::string figure = trend_figure(lot);
+  if (figure.empty()) return "";
+  const auto& change = lot.detail.summary.trend;
+  return beside(figure, change ? paragraph(fmt::format(words::kTrendWords, 100 * change->estimate, 100 * change->low,
+                                                       100 * change->high))
+                               : "");
+}
+
+/// What is known of a lot, and of its lone tray, in one line.
 std::string about(const LotSection& lot) {
+  if (lot.detail.summary.tally.trays != 1) return facts_words(lot.detail.summary);
   const SowingReport& sowing = lot.sowings.at(0);
   const TrayReport& tray = sowing.trays.at(0);
   std::string text = fmt::format(words::kLot, lot.detail.summary.facts.name);
@@ -99,14 +107,24 @@ std::string decisions(const cli::LotDetail& lot) {
 }
 
 std::string spread(const SowingReport& sowing) {
-  std::string html = spread_figure(sowing);
-  if (html.empty()) return "";
-  html = "<div class=\"beside\">" + html + "<div>";
+  const std::string figure = spread_figure(sowing);
+  if (figure.empty()) return "";
+  std::string html;
   if (sowing.trays.size() == 1 && sowing.trays[0].evidence.explanation)
     html += paragraph(sowing.trays[0].evidence.explanation->sentence);
   if (sowing.trays.size() > 1 && sowing.advice && sowing.advice->seen && sowing.advice->seen->gaps)
     html += paragraph(sowing.advice->seen->gaps->sentence);
-  return html + "</div></div>\n";
+  return beside(figure, html);
+}
+
+/// The latest sowing's trays at a glance.
+std::string wall(const LotSection& lot) {
+  constexpr std::size_t most = 8;
+  std::string html;
+  if (!lot.sowings.empty())
+    for (std::size_t at = 0; at < std::min(most, lot.sowings[0].trays.size()); ++at)
+      html += gap_picture(lot.sowings[0].trays[at]);
+  return fmt::format("<span class=\"wall\">{}</span>", html);
 }
 
 std::string sowing_rates(const SowingSummary& sowing) {
@@ -178,7 +196,9 @@ std::string lot_section(const LotSection& lot, Shown shown) {
   if (lot.sowings.size() > 1) html += sowings_table(lot);
   html += decisions(lot.detail);
   for (std::size_t at = 0; at < lot.sowings.size(); ++at)
-    html += sowing_section(lot.sowings[at], at > 0 ? Shown::folded : shown == Shown::alone ? Shown::alone : Shown::open);
+    html += sowing_section(lot.sowings[at], at > 0              ? Shown::folded
+                                           : shown == Shown::alone && one_tray ? Shown::alone
+                                                                               : Shown::open);
   const std::string title = escaped(fmt::format(words::kLot, summary.facts.name)), facts = escaped(facts_words(summary));
   const std::string anchor = lot_anchor(summary.facts.name);
   if (shown == Shown::alone)
@@ -187,9 +207,9 @@ std::string lot_section(const LotSection& lot, Shown shown) {
     return fmt::format("<section class=\"lot\" id=\"{}\"><h2 class=\"lot-name\">{} <small>{}</small></h2>\n{}</section>\n",
                        anchor, title, facts, html);
   return fmt::format(
-      "<details class=\"lot\" id=\"{}\"><summary><h2>{} <small>{}</small></h2></summary>\n{}<p class=\"to-top\"><a "
+      "<details class=\"lot\" id=\"{}\"><summary><h2>{} <small>{}</small></h2>{}</summary>\n{}<p class=\"to-top\"><a "
       "href=\"#top\">{}</a></p></details>\n",
-      anchor, title, facts, html, escaped(words::kToTop));
+      anchor, title, facts, wall(lot), html, escaped(words::kToTop));
 }
 
 std::string lots_table(const std::vector<LotSection>& lots) {

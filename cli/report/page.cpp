@@ -61,17 +61,17 @@ std::string foot(const Report& report) {
   return html + paragraph(fmt::format(words::kMadeOn, report.made_on, report.version)) + "</footer>\n";
 }
 
-Shown shown_as(const Report& report, const LotSection& lot) {
+/// A lone lot stands under the page's title, unless that is the season's.
+Shown shown_as(const Report& report) {
   if (report.lots.size() > 1) return report.scope == Scope::season ? Shown::folded : Shown::open;
-  const bool lone = lot.sowings.size() == 1 && lot.sowings[0].trays.size() == 1;
-  return lone ? Shown::alone : Shown::open;
+  return report.scope == Scope::season ? Shown::open : Shown::alone;
 }
 
 std::string body(const Report& report) {
   std::string html = heading(1, report.title);
   if (report.lots.empty()) html += paragraph(words::kNothingKept);
   if (report.scope == Scope::season && !report.lots.empty()) html += lots_table(report.lots);
-  for (const LotSection& lot : report.lots) html += lot_section(lot, shown_as(report, lot));
+  for (const LotSection& lot : report.lots) html += lot_section(lot, shown_as(report));
   return html;
 }
 

@@ -37,7 +37,8 @@
       tray.map = holder.querySelector('.map');
       tray.cells = [...tray.map.querySelectorAll('[role=gridcell]')];
       tray.walkAll = [...tray.drawn, ...tray.walk].sort((a, b) => a - b);
-      tray.set = new Map(storage(tray).filter(([cell]) => cell < tray.counts.length));
+      const noted = ([cell, count]) => tray.hand.includes(cell) && tray.counts[cell] === count; // by an earlier file
+      tray.set = new Map(storage(tray).filter((one) => one[0] < tray.counts.length && !noted(one)));
       tray.before = new Map();
       trays.set(id, tray);
       for (const cell of tray.set.keys()) paint(tray, cell);

@@ -16,6 +16,7 @@ namespace braird::report {
 namespace {
 
 constexpr double kWidth = 320, kHeight = 170, kLeft = 34, kRight = 10, kTop = 12, kBottom = 30;  // units
+constexpr double kBeside = 54;  // for words right of a plot
 
 std::string text_at(double x, double y, const std::string& words, const char* anchor = "middle") {
   return fmt::format("<text x=\"{:.1f}\" y=\"{:.1f}\" text-anchor=\"{}\">{}</text>", x, y, anchor, escaped(words));
@@ -40,10 +41,9 @@ double step_for(double most) {
 
 /// From figures to places in the plot.
 struct Axes {
-  double x_most = 1, y_most = 1, x_least = 0;
-  double x(double value) const {
-    return kLeft + (value - x_least) / (x_most - x_least) * (kWidth - kLeft - kRight);
-  }
+  double x_most = 1, y_most = 1;
+  double right = kWidth - kRight;
+  double x(double value) const { return kLeft + value / x_most * (right - kLeft); }
   double y(double value) const { return kHeight - kBottom - value / y_most * (kHeight - kTop - kBottom); }
 };
 
@@ -51,7 +51,7 @@ std::string y_axis(const Axes& axes, double factor = 1, const char* unit = "") {
   const double step = step_for(axes.y_most * factor) / factor;
   std::string svg;
   for (double at = 0; at <= axes.y_most * (1 + 1e-9); at += step)
-    svg += stroke("grid", kLeft, axes.y(at), kWidth - kRight, axes.y(at)) +
+    svg += stroke("grid", kLeft, axes.y(at), axes.right, axes.y(at)) +
            text_at(kLeft - 4, axes.y(at) + 3.5, fmt::format("{:.0f}{}", at * factor, unit), "end");
   return svg;
 }
@@ -103,7 +103,8 @@ std::string fitted(const Inspections& seen, const Axes& axes) {
 }  // namespace
 
 std::string rate_bar(const std::string& name, const Estimate& rate, const std::vector<Mark>& marks) {
-  constexpr double width = 300, height = 30, left = 8, span = width - 2 * left, y = 11;
+  constexpr double width = 300, left = 8, span = width - 2 * left;
+  const double y = marks.size() > 1 ? 20 : 11, height = y + 19;
   const double most = std::max(1., std::ceil(rate.high));
   const auto x = [&](double share) { return left + std::clamp(share / most, 0., 1.) * span; };
   std::string svg =
@@ -113,12 +114,14 @@ std::string rate_bar(const std::string& name, const Estimate& rate, const std::v
     svg += stroke("tick", x(most * tick / 4), y - 3, x(most * tick / 4), y + 3);
     if (marks.empty() && tick % 2 == 0) svg += text_at(x(most * tick / 4), height - 1, tick_words(most * tick / 4, most));
   }
+  bool above = false;  // two marks may be near each other
   for (const Mark& mark : marks) {
     svg += stroke("mark", x(mark.share), y - 9, x(mark.share), y + 9);
-    svg += text_at(std::clamp(x(mark.share), 30., width - 30), height - 1, mark.words);
+    svg += text_at(std::clamp(x(mark.share), 30., width - 30), above ? 8 : height - 1, mark.words);
+    above = !above;
   }
   svg += stroke("range", x(rate.low), y, x(rate.high), y);
-  return svg + fmt::format("<circle class=\"dot\" cx=\"{:.1f}\" cy=\"{}\" r=\"5\"/></svg>", x(rate.estimate), y);
+  return svg + fmt::format("<circle class=\"dot\" cx=\"{:.1f}\" cy=\"{:.0f}\" r=\"5\"/></svg>", x(rate.estimate), y);
 }
 
 CountSpread count_spread(const std::vector<int>& counts, int seeds) {
@@ -184,11 +187,11 @@ std::string trend_plot(const std::vector<TrendPoint>& sowings, const std::vector
     aloud += fmt::format("{}{} {} ({})", aloud.empty() ? "" : "; ", point.sown_on, rate_words(point.germination),
                          range_words(point.germination));
   }
-  const Axes axes{static_cast<double>(sowings.size()), most};
+  const Axes axes{static_cast<double>(sowings.size()), most, kWidth - kBeside};
   std::string svg = opened("trend", fmt::format(words::kTrendAloud, aloud), kWidth, kHeight) + y_axis(axes, 100, " %");
   for (const Mark& mark : marks) {
-    svg += stroke("mark", kLeft, axes.y(mark.share), kWidth - kRight, axes.y(mark.share));
-    svg += text_at(kWidth - kRight - 2, axes.y(mark.share) - 3, mark.words, "end");
+    svg += stroke("mark", kLeft, axes.y(mark.share), axes.right, axes.y(mark.share));
+    svg += text_at(axes.right + 4, axes.y(mark.share) + 3, mark.words, "start");
   }
   const std::size_t every = (sowings.size() + 4) / 5;
   for (std::size_t at = 0; at < sowings.size(); ++at) {

@@ -185,7 +185,7 @@ std::string gap_picture(const TrayReport& tray) {
   std::string full, empty;
   for (std::size_t at = 0; at < tray.tray.cells.size(); ++at) {
     const Point middle = plan.centre(at);
-    (tray.tray.cells[at].count > 0 ? full : empty) += fmt::format("M{:.0f} {:.0f}h0", middle.x, middle.y);
+    (tray.tray.cells[at].count > 0 ? full : empty) += fmt::format("M{:.0f} {:.0f}h.1", middle.x, middle.y);
   }
   return fmt::format(
       "<svg class=\"small\" viewBox=\"{0:.0f} {0:.0f} {1:.0f} {2:.0f}\" aria-hidden=\"true\"><path class=\"small-full\" "
@@ -210,7 +210,7 @@ std::string marked_photo(const TrayReport& tray) {
   for (const auto& [kind, path] : {std::pair("gap", &gaps), {"one", &ones}, {"several", &several}, {"look", &flags}})
     marks += fmt::format("<path class=\"under\" d=\"{1}\"/><path class=\"{0}\" d=\"{1}\"/>", kind, *path);
   return fmt::format(
-      "<img id=\"photo-{0}\" alt=\"{1}\" width=\"{2}\" height=\"{3}\" decoding=\"async\" "
+      "<img id=\"photo-{0}\" alt=\"{1}\" width=\"{2}\" height=\"{3}\" "
       "src=\"data:image/jpeg;base64,{4}\"><svg class=\"marks\" viewBox=\"0 0 {2} {3}\" aria-hidden=\"true\" "
       "style=\"--stroke:{5:.1f}px\">{6}</svg>",
       tray.id, escaped(fmt::format(words::kPhotoAloud, tray.name)), photo.width, photo.height, base64(photo.jpeg), width,
