@@ -22,9 +22,11 @@ using ledger::KeptTray;
 using ledger::Ledger;
 
 constexpr int kDrawnAtRandom = 16, kUnsure = 4;         // as braird check proposes
-constexpr std::size_t kRoomForPhotos = 3'300'000;       // bytes of JPEG, of all trays of a page
-constexpr std::size_t kLeastPhoto = 20'000;             // bytes: below, cells can't be told
-constexpr std::size_t kMostPhotos = kRoomForPhotos / kLeastPhoto;
+// A season of 50 trays is to stay below 6 MB.
+constexpr double kRoom = 5.2e6;       // bytes, of all that depends on the number of trays
+constexpr double kBytesOfCell = 240;  // of page, photo apart: 222 measured
+constexpr double kBytesOfJpegByte = 4 / 3.;  // base64
+constexpr double kLeastPhoto = 20'000;       // bytes of JPEG: below, cells can't be told
 
 /// What all trays of a lot share.
 struct Desk {
@@ -180,11 +182,16 @@ std::vector<KeptLot> lots_asked(Ledger& ledger, const Subject& subject, Report& 
 
 /// Each tray's share of the room for photos; none for very many.
 void share_room(PhotoShelf& shelf, const std::vector<KeptLot>& lots) {
-  std::size_t trays = 0;
+  double trays = 0, cells = 0;
   for (const KeptLot& lot : lots)
-    for (const KeptSowing& sowing : lot.sowings) trays += ledger::telling_trays(sowing).size();
-  shelf.wanted = shelf.wanted && trays <= kMostPhotos;
-  if (trays > 0) shelf.bytes = std::min(shelf.bytes, kRoomForPhotos / trays);
+    for (const KeptSowing& sowing : lot.sowings)
+      for (const KeptTray* tray : ledger::telling_trays(sowing)) {
+        ++trays;
+        cells += static_cast<double>(tray->censuses.back().tray.cells.size());
+      }
+  const double share = (kRoom - kBytesOfCell * cells) / kBytesOfJpegByte / std::max(1., trays);
+  shelf.wanted = shelf.wanted && share >= kLeastPhoto;
+  if (shelf.wanted) shelf.bytes = std::min(shelf.bytes, static_cast<std::size_t>(share));
 }
 
 }  // namespace

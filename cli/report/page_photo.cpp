@@ -20,6 +20,7 @@ namespace fs = std::filesystem;
 constexpr double kLongestSide = 1800;  // px; a cell of a tray of 28 columns still has 60
 constexpr double kMargin = 1.1;        // pitches around the outermost centres
 constexpr int kQuality = 78;
+constexpr double kBytesOfPixel = 0.2;  // about, at that quality; 0.21 to 0.35 in the sample photos
 
 /// Where the photo is now; empty if it is nowhere.
 fs::path place_of(const fs::path& file, const fs::path& elsewhere) {
@@ -49,7 +50,8 @@ PagePhoto small(const cv::Mat& bgr, const Tray& tray, std::size_t bytes) {
   if (bounds.empty()) throw std::runtime_error("the tray lies outside the photo");
   PagePhoto page;
   page.origin = {static_cast<double>(bounds.x), static_cast<double>(bounds.y)};
-  page.scale = std::min(1., kLongestSide / std::max(bounds.width, bounds.height));
+  page.scale = std::min({1., kLongestSide / std::max(bounds.width, bounds.height),
+                         std::sqrt(static_cast<double>(bytes) / kBytesOfPixel / bounds.area())});
   for (int tries = 0; tries < 8; ++tries) {
     const cv::Mat picture = vision::shrunk(bgr(bounds).clone(), page.scale);
     page.jpeg = vision::encode_jpeg(picture, kQuality);

@@ -208,7 +208,7 @@ std::string marked_photo(const TrayReport& tray) {
   const double width = std::max(1., tray.tray.pitch_px * photo.scale / 18);
   std::string marks;
   for (const auto& [kind, path] : {std::pair("gap", &gaps), {"one", &ones}, {"several", &several}, {"look", &flags}})
-    marks += fmt::format("<path class=\"under\" d=\"{1}\"/><path class=\"{0}\" d=\"{1}\"/>", kind, *path);
+    marks += fmt::format("<path class=\"{0}\" d=\"{1}\"/>", kind, *path);
   return fmt::format(
       "<img id=\"photo-{0}\" alt=\"{1}\" width=\"{2}\" height=\"{3}\" "
       "src=\"data:image/jpeg;base64,{4}\"><svg class=\"marks\" viewBox=\"0 0 {2} {3}\" aria-hidden=\"true\" "
