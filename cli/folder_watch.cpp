@@ -38,7 +38,8 @@ bool is_due(FolderWatch& watch, const fs::path& file, Clock::time_point now) {
 }  // namespace
 
 bool named_like_photo(const fs::path& file) {
-  constexpr std::array<const char*, 8> endings = {".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".heic", ".heif"};
+  constexpr std::array<const char*, 8> endings = {".jpg", ".jpeg", ".png",  ".webp",
+                                                  ".tif", ".tiff", ".heic", ".heif"};
   std::string ending = file.extension().string();
   std::ranges::transform(ending, ending.begin(), [](unsigned char letter) { return std::tolower(letter); });
   return !file.filename().string().starts_with('.') && std::ranges::find(endings, ending) != endings.end();
@@ -47,8 +48,8 @@ bool named_like_photo(const fs::path& file) {
 std::vector<fs::path> photos_to_count(FolderWatch& watch, Clock::time_point now) {
   std::error_code trouble;
   std::vector<fs::path> photos;
-  for (auto entry = fs::directory_iterator(watch.folder, trouble); !trouble && entry != fs::directory_iterator();
-       entry.increment(trouble)) {
+  for (auto entry = fs::directory_iterator(watch.folder, trouble);
+       !trouble && entry != fs::directory_iterator(); entry.increment(trouble)) {
     std::error_code gone;
     if (!entry->is_regular_file(gone) || !named_like_photo(entry->path())) continue;
     if (!is_due(watch, entry->path(), now)) continue;
@@ -57,7 +58,8 @@ std::vector<fs::path> photos_to_count(FolderWatch& watch, Clock::time_point now)
     file.looked_at = given_up || can_be_read(entry->path());
     if (file.looked_at) photos.push_back(entry->path());
   }
-  if (trouble) throw std::runtime_error(watch.folder.string() + ": is no folder that can be read; check its name");
+  if (trouble)
+    throw std::runtime_error(watch.folder.string() + ": is no folder that can be read; check its name");
   std::ranges::sort(photos);
   return photos;
 }

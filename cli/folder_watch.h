@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// Which photos in a folder are new and complete? Looked at again and again: what a phone's sync is still writing grows from
-// look to look, or can't be decoded yet.
+// Which photos in a folder are new and complete? Looked at again and again: what a phone's sync is still
+// writing grows from look to look, or can't be decoded yet.
 #pragma once
 
 #include <chrono>
@@ -30,8 +30,8 @@ struct FolderWatch {
 /// Is this a photo by its name? Hidden files and those that a transfer has not yet given their names are not.
 bool named_like_photo(const std::filesystem::path& file);
 
-/// Looks at the folder at the time `now`: the photos to count, by name. Throws std::runtime_error with one sentence if the
-/// folder can't be read.
+/// Looks at the folder at the time `now`: the photos to count, by name. Throws std::runtime_error with one
+/// sentence if the folder can't be read.
 std::vector<std::filesystem::path> photos_to_count(FolderWatch& watch, Clock::time_point now);
 
 }  // namespace braird::cli

@@ -27,9 +27,11 @@ std::string census_key(const Ledger& ledger, const KeptCensus& census) {
 
 FoundCensus census_of_key(const Ledger& ledger, const std::string& key) {
   Statement row = ledger.file().prepare(
-      "SELECT lots.name, censuses.id FROM censuses JOIN photos ON photos.id = censuses.photo JOIN trays ON trays.id = "
+      "SELECT lots.name, censuses.id FROM censuses JOIN photos ON photos.id = censuses.photo JOIN trays ON "
+      "trays.id = "
       "censuses.tray JOIN sowings ON sowings.id = trays.sowing JOIN lots ON lots.id = sowings.lot WHERE "
-      "lower(hex(photos.hash)) = substr(?1, 1, 32) AND ?1 = lower(hex(photos.hash)) || CASE number WHEN 0 THEN '' ELSE "
+      "lower(hex(photos.hash)) = substr(?1, 1, 32) AND ?1 = lower(hex(photos.hash)) || CASE number WHEN 0 "
+      "THEN '' ELSE "
       "'-' || (number + 1) END");
   row.bind(key);
   if (key.size() < kHashLetters || !row.next())
@@ -45,8 +47,10 @@ FoundCensus census_of_key(const Ledger& ledger, const std::string& key) {
 
 std::vector<std::string> lots_in_photo(const Ledger& ledger, const Bytes& hash) {
   Statement rows = ledger.file().prepare(
-      "SELECT DISTINCT lots.name FROM censuses JOIN photos ON photos.id = censuses.photo JOIN trays ON trays.id = "
-      "censuses.tray JOIN sowings ON sowings.id = trays.sowing JOIN lots ON lots.id = sowings.lot WHERE photos.hash = ? "
+      "SELECT DISTINCT lots.name FROM censuses JOIN photos ON photos.id = censuses.photo JOIN trays ON "
+      "trays.id = "
+      "censuses.tray JOIN sowings ON sowings.id = trays.sowing JOIN lots ON lots.id = sowings.lot WHERE "
+      "photos.hash = ? "
       "ORDER BY lots.name");
   rows.bind(BlobView{hash});
   std::vector<std::string> names;

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // What is a counted tray called outside the ledger, so that it is found again whatever was kept since?
 //
-// Tags are photographed again and photos are moved; the photo's content stays. A key is the photo's hash in hex, and
+// Tags are photographed again and photos are moved; the photo's content stays. A key is the photo's hash in
+// hex, and
 // "-2" and so on for its second and further trays.
 #pragma once
 

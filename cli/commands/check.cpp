@@ -70,8 +70,8 @@ fs::path draw_picture(const FoundCensus& found, const CheckArguments& arguments,
   return picture;
 }
 
-HandCheck check_of(const TypedCount& count, const FoundCensus& found, const std::vector<CheckProposal>& proposals,
-                   const fs::path& file) {
+HandCheck check_of(const TypedCount& count, const FoundCensus& found,
+                   const std::vector<CheckProposal>& proposals, const fs::path& file) {
   const Layout& layout = found.census.tray.layout;
   if (count.row > layout.rows || count.col > layout.cols)
     throw std::invalid_argument(
@@ -83,8 +83,8 @@ HandCheck check_of(const TypedCount& count, const FoundCensus& found, const std:
   return {cell, count.seedlings, count.drawn.value_or(proposed)};
 }
 
-/// The table's counts by tray; whether a cell was drawn at random, the table or the proposals tell. Says which tray came
-/// last.
+/// The table's counts by tray; whether a cell was drawn at random, the table or the proposals tell. Says
+/// which tray came last.
 FoundCensus note_table(Ledger& ledger, const CheckArguments& arguments, const Console& console) {
   std::istringstream in(read_whole_file(arguments.counts));
   using Name = std::pair<std::optional<std::string>, std::string>;  // photo, tray
@@ -97,7 +97,8 @@ FoundCensus note_table(Ledger& ledger, const CheckArguments& arguments, const Co
         name.first ? ledger::census_of_key(ledger, *name.first) : ledger::find_census(ledger, name.second);
     const auto proposals = proposals_for(found, arguments);
     std::vector<HandCheck> checks;
-    for (const TypedCount& count : counts) checks.push_back(check_of(count, found, proposals, arguments.counts));
+    for (const TypedCount& count : counts)
+      checks.push_back(check_of(count, found, proposals, arguments.counts));
     noted.emplace_back(found, std::move(checks));
   }
   if (noted.empty()) throw std::invalid_argument(arguments.counts.string() + ": holds no counts");
@@ -159,7 +160,8 @@ CLI::App* add_check(CLI::App& app, CheckArguments& arguments) {
   check->add_option("--photo", arguments.photo, "Where the photo is now, if it was moved");
   check->add_option("--picture", arguments.picture, "The picture of the cells to look at: a JPEG");
   check->add_option("--counts", arguments.counts,
-                    "Hand counts as CSV: columns row,col,count and, for several trays, tray; or what a report's page saved");
+                    "Hand counts as CSV: columns row,col,count and, for several trays, tray; or what a "
+                    "report's page saved");
   add_ledger_option(*check, arguments.ledger);
   return check;
 }

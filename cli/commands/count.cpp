@@ -87,7 +87,7 @@ void add_told(CLI::App& command, CountArguments& arguments) {
   command.add_option("--seeds", arguments.seeds, "How many seeds were sown in a cell");
   command.add_option("--sown", arguments.sown, "When it was sown: YYYY-MM-DD");
   command.add_option("--taken", arguments.taken,
-                    "When the photos were taken, if they do not tell: YYYY-MM-DD");
+                     "When the photos were taken, if they do not tell: YYYY-MM-DD");
   command.add_option("--lot", arguments.lot, "The seed lot, as written on the pack");
 }
 

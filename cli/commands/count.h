@@ -36,8 +36,8 @@ struct Order;
 
 /// One photo's census; its pictures are called `name`. Throws std::runtime_error with a sentence that names
 /// the photo.
-Census count_photo(const std::filesystem::path& path, const std::string& name, const CountArguments& arguments,
-                   const Order& order, const Keeper& keeper);
+Census count_photo(const std::filesystem::path& path, const std::string& name,
+                   const CountArguments& arguments, const Order& order, const Keeper& keeper);
 
 /// One line that names the photo, also where a library's words do not.
 std::string sentence_of(const std::filesystem::path& photo, std::string words);

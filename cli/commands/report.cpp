@@ -37,10 +37,9 @@ report::Subject subject_of(const ReportArguments& arguments) {
   if (!arguments.sown.empty() && arguments.lot.empty())
     throw std::invalid_argument("--sown: names a sowing of a lot; say which lot with --lot");
   report::Subject subject{arguments.tray, arguments.lot, {}, {}};
-  for (const auto& [option, text, value] :
-       {std::tuple("--since", &arguments.since, &subject.filter.since),
-        std::tuple("--until", &arguments.until, &subject.filter.until),
-        std::tuple("--sown", &arguments.sown, &subject.sown_on)}) {
+  for (const auto& [option, text, value] : {std::tuple("--since", &arguments.since, &subject.filter.since),
+                                            std::tuple("--until", &arguments.until, &subject.filter.until),
+                                            std::tuple("--sown", &arguments.sown, &subject.sown_on)}) {
     if (text->empty()) continue;
     parse_date(option, *text);
     *value = *text;
@@ -63,8 +62,10 @@ report::Report make_report(Ledger& ledger, const report::Subject& subject, repor
 
 CLI::App* add_report(CLI::App& app, ReportArguments& arguments) {
   CLI::App* report = app.add_subcommand(
-      "report", "Write one HTML page about a tray, a sowing, a lot or the season, to look at and to correct counts in");
-  report->add_option("TRAY", arguments.tray, "A tray's tag, or a kept photo; without it, a lot or the season");
+      "report",
+      "Write one HTML page about a tray, a sowing, a lot or the season, to look at and to correct counts in");
+  report->add_option("TRAY", arguments.tray,
+                     "A tray's tag, or a kept photo; without it, a lot or the season");
   report->add_option("--lot", arguments.lot, "The lot, as written on the pack");
   report->add_option("--sown", arguments.sown, "With --lot, only its sowing of this day: YYYY-MM-DD");
   report->add_option("--crop", arguments.crop, "Only lots of this crop");
@@ -96,7 +97,8 @@ ExitCode run_report(const ReportArguments& arguments, const Console& console) {
 
 Command report_command(CLI::App& app) {
   const auto arguments = std::make_shared<ReportArguments>();
-  return {add_report(app, *arguments), [arguments](const Console& console) { return run_report(*arguments, console); }};
+  return {add_report(app, *arguments),
+          [arguments](const Console& console) { return run_report(*arguments, console); }};
 }
 
 }  // namespace braird::cli

@@ -12,12 +12,12 @@ namespace braird::cli {
 
 /// `braird report`, as typed.
 struct ReportArguments {
-  std::string tray{};                              ///< a tag or a kept photo
-  std::string lot{}, sown{};                       ///< a lot, or one sowing of it
-  std::string crop{}, since{}, until{};            ///< which lots and sowings of the season
+  std::string tray{};                    ///< a tag or a kept photo
+  std::string lot{}, sown{};             ///< a lot, or one sowing of it
+  std::string crop{}, since{}, until{};  ///< which lots and sowings of the season
   std::filesystem::path out = "braird-report.html";
-  std::filesystem::path pictures{};                ///< a folder; empty: none
-  std::filesystem::path photos{};                  ///< where photos that were moved lie
+  std::filesystem::path pictures{};  ///< a folder; empty: none
+  std::filesystem::path photos{};    ///< where photos that were moved lie
   bool without_photos = false;
   std::filesystem::path ledger{};
 };

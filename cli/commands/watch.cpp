@@ -28,7 +28,8 @@ static_assert(std::atomic<bool>::is_always_lock_free);  // as a signal handler n
 
 /// SIGINT and SIGTERM only ask to stop, as long as this lives.
 struct StopOnSignal {
-  struct sigaction interrupt {}, terminate {};
+  struct sigaction interrupt {
+  }, terminate{};
   StopOnSignal() {
     stop_asked = false;
     struct sigaction ask {};
@@ -83,7 +84,8 @@ void refresh_report(Bench& bench) {
   bench.ledger_seen = changes;
   bench.fresh = false;
   try {
-    write_whole_file(bench.arguments.report, report::page(make_report(*bench.keeper.ledger, {}, bench.shelf)));
+    write_whole_file(bench.arguments.report,
+                     report::page(make_report(*bench.keeper.ledger, {}, bench.shelf)));
   } catch (const std::exception& why) {
     bench.say(why.what());
     bench.code = ExitCode::not_all_done;
@@ -105,7 +107,8 @@ CLI::App* add_watch(CLI::App& app, WatchArguments& arguments) {
       "watch", "Count each new photo in a folder once it is complete, and keep it in the ledger");
   watch->add_option("FOLDER", arguments.folder, "Where a phone's photos arrive")->required();
   add_told(*watch, arguments.count);
-  watch->add_option("--report", arguments.report, "Write the season's page into this file, anew after each change");
+  watch->add_option("--report", arguments.report,
+                    "Write the season's page into this file, anew after each change");
   watch->add_option("--every", arguments.every, "Seconds between two looks")
       ->capture_default_str()
       ->check(CLI::Range(0.05, 3600.));
@@ -135,7 +138,8 @@ ExitCode run_watch(const WatchArguments& arguments, const Console& console) {
 
 Command watch_command(CLI::App& app) {
   const auto arguments = std::make_shared<WatchArguments>();
-  return {add_watch(app, *arguments), [arguments](const Console& console) { return run_watch(*arguments, console); }};
+  return {add_watch(app, *arguments),
+          [arguments](const Console& console) { return run_watch(*arguments, console); }};
 }
 
 }  // namespace braird::cli

@@ -28,7 +28,8 @@ std::string plain(double number) {
 
 /// A share of a hundred as a bar behind its figure.
 std::string bar_cell(double share) {
-  return fmt::format("<span class=\"cellbar\" style=\"--share:{:.0f}%\">{}</span>", 100 * share, chance(share));
+  return fmt::format("<span class=\"cellbar\" style=\"--share:{:.0f}%\">{}</span>", 100 * share,
+                     chance(share));
 }
 
 /// On one sheet, where it is printed.
@@ -37,7 +38,8 @@ std::string kept_together(const std::string& html) {
 }
 
 std::string wanted_words(const Wanted& wanted) {
-  return wanted.low == wanted.high ? fmt::format("{}", wanted.low) : fmt::format("{} to {}", wanted.low, wanted.high);
+  return wanted.low == wanted.high ? fmt::format("{}", wanted.low)
+                                   : fmt::format("{} to {}", wanted.low, wanted.high);
 }
 
 }  // namespace
@@ -51,10 +53,11 @@ std::string choices_section(const AdviceReport& advice) {
               {},
               0};
   for (const TrayOption& option : stand.choices.options)
-    table.rows.push_back({escaped(cli::choice_words(option, stand.choices)), plain(option.full_cells), plain(option.plants),
-                          plain(option.seeds), plain(option.minutes), fmt::format("{:.2f}", option.money),
-                          chance(option.chance)});
-  std::string html = heading(3, words::kWhatToDo) + html_of(table) + paragraph(cli::reason(stand, advice.economy), "why");
+    table.rows.push_back({escaped(cli::choice_words(option, stand.choices)), plain(option.full_cells),
+                          plain(option.plants), plain(option.seeds), plain(option.minutes),
+                          fmt::format("{:.2f}", option.money), chance(option.chance)});
+  std::string html =
+      heading(3, words::kWhatToDo) + html_of(table) + paragraph(cli::reason(stand, advice.economy), "why");
   for (const std::string& change : stand.changes) html += paragraph(change, "note");
   return kept_together(html);
 }
@@ -71,7 +74,8 @@ std::string next_batch_section(const AdviceReport& advice) {
     if (row.seeds_per_cell < least || row.seeds_per_cell > least + 2 * kRowsAround) continue;
     const bool chosen = row.seeds_per_cell == batch.chosen;
     if (chosen) table.chosen = static_cast<int>(table.rows.size());
-    table.rows.push_back({fmt::format("{}{}", row.seeds_per_cell, chosen ? fmt::format(" <em>{}</em>", words::kRecommended) : ""),
+    table.rows.push_back({fmt::format("{}{}", row.seeds_per_cell,
+                                      chosen ? fmt::format(" <em>{}</em>", words::kRecommended) : ""),
                           bar_cell(row.empty), bar_cell(row.below), bar_cell(row.within), bar_cell(row.above),
                           fmt::format("{:.2f}", row.plants),
                           std::isfinite(row.cost) ? fmt::format("{:.4f}", row.cost) : "-"});

@@ -21,10 +21,10 @@ using ledger::KeptSowing;
 using ledger::KeptTray;
 using ledger::Ledger;
 
-constexpr int kDrawnAtRandom = 16, kUnsure = 4;         // as braird check proposes
+constexpr int kDrawnAtRandom = 16, kUnsure = 4;  // as braird check proposes
 // A season of 50 trays is to stay below 6 MB.
-constexpr double kRoom = 5.2e6;       // bytes, of all that depends on the number of trays
-constexpr double kBytesOfCell = 240;  // of page, photo apart: 222 measured
+constexpr double kRoom = 5.2e6;              // bytes, of all that depends on the number of trays
+constexpr double kBytesOfCell = 240;         // of page, photo apart: 222 measured
 constexpr double kBytesOfJpegByte = 4 / 3.;  // base64
 constexpr double kLeastPhoto = 20'000;       // bytes of JPEG: below, cells can't be told
 
@@ -35,8 +35,8 @@ struct Desk {
   ledger::CounterChecks checks;
   const CropProfile* crop = nullptr;
   PhotoShelf& shelf;
-  int& trays;                     ///< written so far: gives each its id
-  Layout shape{};                 ///< of the trays that the repeated places are about
+  int& trays;                       ///< written so far: gives each its id
+  Layout shape{};                   ///< of the trays that the repeated places are about
   std::vector<Finding> repeated{};  ///< places that stay empty in tray after tray
 };
 
@@ -49,11 +49,13 @@ ledger::Rates rates_of(const Desk& desk, const KeptSowing& sowing) {
   return ledger::rates_of({&sown}, desk.checks);
 }
 
-/// The tray's own findings, then the places that stay empty in several of the lot's trays, if it has their shape.
+/// The tray's own findings, then the places that stay empty in several of the lot's trays, if it has their
+/// shape.
 std::vector<Finding> findings_of(const Desk& desk, const TrayReport& tray, int seeds) {
   std::vector<Finding> found = find_patterns(tray_map(tray.tray, seeds, tray.name));
   const Layout& layout = tray.tray.layout;
-  if (layout.rows == desk.shape.rows && layout.cols == desk.shape.cols && layout.lattice == desk.shape.lattice)
+  if (layout.rows == desk.shape.rows && layout.cols == desk.shape.cols &&
+      layout.lattice == desk.shape.lattice)
     found.insert(found.end(), desk.repeated.begin(), desk.repeated.end());
   return found;
 }
@@ -89,7 +91,8 @@ Lot lot_of(const KeptLot& kept, const KeptSowing& sowing) {
 }
 
 /// What `braird advise` says of the latest sowing, told what the ledger knows of the lot.
-std::optional<AdviceReport> advice_on(const Desk& desk, const KeptSowing& latest, const SowingReport& sowing) {
+std::optional<AdviceReport> advice_on(const Desk& desk, const KeptSowing& latest,
+                                      const SowingReport& sowing) {
   AdviceRequest request;
   request.lot = lot_of(desk.lot, latest);
   if (request.lot->trays.empty() || !request.lot->seeds_known) return std::nullopt;
@@ -125,7 +128,8 @@ LotSection section_of(const Ledger& ledger, const KeptLot& kept, PhotoShelf& she
     report.summary = section.detail.summary.sowings[at];
     for (const KeptTray* tray : ledger::telling_trays(sowing))
       report.trays.push_back(report_of(desk, sowing, *tray));
-    const bool latest = std::ranges::none_of(section.sowings, [](const auto& one) { return one.advice.has_value(); });
+    const bool latest =
+        std::ranges::none_of(section.sowings, [](const auto& one) { return one.advice.has_value(); });
     if (latest) report.advice = advice_on(desk, sowing, report);
     section.sowings.push_back(std::move(report));
   }
@@ -136,7 +140,8 @@ LotSection section_of(const Ledger& ledger, const KeptLot& kept, PhotoShelf& she
 void keep_only(KeptLot& lot, const Bytes& hash) {
   const auto shown = [&](const KeptCensus& census) { return census.hash == hash; };
   for (KeptSowing& sowing : lot.sowings) {
-    std::erase_if(sowing.trays, [&](const KeptTray& tray) { return std::ranges::none_of(tray.censuses, shown); });
+    std::erase_if(sowing.trays,
+                  [&](const KeptTray& tray) { return std::ranges::none_of(tray.censuses, shown); });
     for (KeptTray& tray : sowing.trays)
       tray.censuses.erase(std::ranges::find_if(tray.censuses, shown) + 1, tray.censuses.end());
   }
@@ -146,8 +151,9 @@ void keep_only(KeptLot& lot, const Bytes& hash) {
 std::vector<KeptLot> lots_of_tray(const Ledger& ledger, const Subject& subject, Report& report) {
   const ledger::FoundCensus found = ledger::find_census(ledger, subject.tray);
   report.scope = Scope::trays;
-  report.title = found.tag ? fmt::format(words::kTray, *found.tag)
-                           : fmt::format(words::kTrayWithoutTag, fs::path(found.census.file).filename().string());
+  report.title = found.tag
+                     ? fmt::format(words::kTray, *found.tag)
+                     : fmt::format(words::kTrayWithoutTag, fs::path(found.census.file).filename().string());
   std::vector<KeptLot> lots;
   for (const std::string& name : ledger::lots_in_photo(ledger, found.census.hash)) {
     lots.push_back(ledger::read_lot(ledger, name));
@@ -163,7 +169,8 @@ KeptLot lot_asked(const Ledger& ledger, const Subject& subject, Report& report) 
   if (!subject.sown_on) return lot;
   report.scope = Scope::sowing;
   report.title += fmt::format(", {}", fmt::format(words::kSowing, *subject.sown_on));
-  std::erase_if(lot.sowings, [&](const KeptSowing& sowing) { return sowing.facts.sown_on != subject.sown_on; });
+  std::erase_if(lot.sowings,
+                [&](const KeptSowing& sowing) { return sowing.facts.sown_on != subject.sown_on; });
   if (lot.sowings.empty())
     throw std::invalid_argument(
         fmt::format("the ledger knows no sowing of lot {} on {}", lot.facts.name, *subject.sown_on));

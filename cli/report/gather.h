@@ -18,8 +18,9 @@ struct Subject {
   ledger::Filter filter;               ///< of the lots that are shown, or of the lot's sowings
 };
 
-/// Gathers all that the page shows. Photos are cut to the page's room: one tray's may take `shelf.bytes`, those of many
-/// share the room for photos. Throws std::invalid_argument with one sentence if the ledger knows no such thing.
+/// Gathers all that the page shows. Photos are cut to the page's room: one tray's may take `shelf.bytes`,
+/// those of many share the room for photos. Throws std::invalid_argument with one sentence if the ledger
+/// knows no such thing.
 Report gather(ledger::Ledger& ledger, const Subject& subject, PhotoShelf& shelf);
 
 }  // namespace braird::report

@@ -46,7 +46,8 @@ std::string_view entity(char letter) {
 }
 
 std::string grouped(int number) {
-  return number < 1000 ? std::to_string(number) : fmt::format("{},{:03}", grouped(number / 1000), number % 1000);
+  return number < 1000 ? std::to_string(number)
+                       : fmt::format("{},{:03}", grouped(number / 1000), number % 1000);
 }
 
 }  // namespace
@@ -96,7 +97,8 @@ std::string counted(int number, const char* const (&words)[2]) {
 }
 
 std::string html_of(const Table& table) {
-  std::string html = fmt::format("<div class=\"table\"><table><caption>{}</caption><thead><tr>", escaped(table.caption));
+  std::string html =
+      fmt::format("<div class=\"table\"><table><caption>{}</caption><thead><tr>", escaped(table.caption));
   for (const std::string& head : table.heads) html += fmt::format("<th scope=\"col\">{}</th>", escaped(head));
   html += "</tr></thead><tbody>";
   for (std::size_t at = 0; at < table.rows.size(); ++at) {

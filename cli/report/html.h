@@ -10,8 +10,8 @@
 
 namespace braird::report {
 
-/// Text for HTML, SVG and their attributes, wherever it came from: markup is defused, control characters and broken
-/// UTF-8 become the replacement character.
+/// Text for HTML, SVG and their attributes, wherever it came from: markup is defused, control characters and
+/// broken UTF-8 become the replacement character.
 std::string escaped(std::string_view text);
 
 /// Bytes for a data URI (RFC 4648, section 4).

@@ -19,7 +19,8 @@ using ledger::SowingSummary;
 std::vector<Mark> marks_of(const LotSummary& lot) {
   std::vector<Mark> marks;
   if (lot.legal_minimum_percent)
-    marks.push_back({*lot.legal_minimum_percent / 100., fmt::format(words::kLaw, *lot.legal_minimum_percent)});
+    marks.push_back(
+        {*lot.legal_minimum_percent / 100., fmt::format(words::kLaw, *lot.legal_minimum_percent)});
   if (lot.facts.stated_percent)
     marks.push_back({*lot.facts.stated_percent / 100, fmt::format(words::kPack, *lot.facts.stated_percent)});
   return marks;
@@ -32,61 +33,48 @@ std::string facts_words(const LotSummary& lot) {
   return text;
 }
 
-std::string sowing_words(const SowingSummary& sowing) {
-  std::string text = fmt::format("{}, {}", counted(sowing.tally.trays, words::kTrays),
-                                 cli::label_words(sowing.facts.layout));
-  if (const auto seeds = sowing.facts.seeds_per_cell)
-    text += fmt::format(", {}", fmt::format(fmt::runtime(words::kSeedsACell[*seeds != 1]), *seeds));
-  if (sowing.last_day) text += fmt::format(", {}", fmt::format(words::kDay, *sowing.last_day));
-  return text;
-}
-
-std::string sowing_title(const SowingSummary& sowing) {
-  return sowing.facts.sown_on ? fmt::format(words::kSowing, *sowing.facts.sown_on) : words::kSowingWithoutDay;
-}
-
-std::string rate_cell(const std::optional<Estimate>& rate) {
-  return rate ? fmt::format("{} <small>({})</small>", escaped(rate_words(*rate)), escaped(range_words(*rate))) : "-";
-}
-
 std::string sowings_table(const LotSection& lot) {
   Table table{words::kSowings,
-              {words::kSownOn, words::kTrayKind, words::kSeeds, words::kTrays[1], words::kGermination, words::kGaps,
-               words::kAge, words::kHalfUp, words::kInTheEnd},
+              {words::kSownOn, words::kTrayKind, words::kSeeds, words::kTrays[1], words::kGermination,
+               words::kGaps, words::kAge, words::kHalfUp, words::kInTheEnd},
               {}};
-  const auto day = [](const std::optional<double>& value) { return value ? fmt::format("{:.1f}", *value) : "-"; };
+  const auto day = [](const std::optional<double>& value) {
+    return value ? fmt::format("{:.1f}", *value) : "-";
+  };
   for (const SowingReport& report : lot.sowings) {
     const SowingSummary& sowing = report.summary;
-    table.rows.push_back({escaped(sowing.facts.sown_on.value_or("-")), escaped(cli::label_words(sowing.facts.layout)),
-                          sowing.facts.seeds_per_cell ? std::to_string(*sowing.facts.seeds_per_cell) : "-",
-                          std::to_string(sowing.tally.trays), rate_cell(sowing.germination), rate_cell(sowing.gaps),
-                          day(sowing.last_day), day(sowing.t50), rate_cell(sowing.in_the_end)});
+    table.rows.push_back(
+        {escaped(sowing.facts.sown_on.value_or("-")), escaped(cli::label_words(sowing.facts.layout)),
+         sowing.facts.seeds_per_cell ? std::to_string(*sowing.facts.seeds_per_cell) : "-",
+         std::to_string(sowing.tally.trays), rate_cell(sowing.germination), rate_cell(sowing.gaps),
+         day(sowing.last_day), day(sowing.t50), rate_cell(sowing.in_the_end)});
   }
   return html_of(table);
-}
-
-std::string beside(const std::string& figure, const std::string& words) {
-  return fmt::format("<div class=\"beside\">{}<div>{}</div></div>\n", figure, words);
 }
 
 std::string trend(const LotSection& lot) {
   const std::string figure = trend_figure(lot);
   if (figure.empty()) return "";
   const auto& change = lot.detail.summary.trend;
-  return beside(figure, change ? paragraph(fmt::format(words::kTrendWords, 100 * change->estimate, 100 * change->low,
-                                                       100 * change->high))
+  return beside(figure, change ? paragraph(fmt::format(words::kTrendWords, 100 * change->estimate,
+                                                       100 * change->low, 100 * change->high))
                                : "");
+}
+
+/// Is it about a single tray?
+bool lone(const LotSection& lot) {
+  return lot.sowings.size() == 1 && lot.sowings[0].trays.size() == 1;
 }
 
 /// What is known of a lot, and of its lone tray, in one line.
 std::string about(const LotSection& lot) {
-  if (lot.detail.summary.tally.trays != 1) return facts_words(lot.detail.summary);
+  if (!lone(lot)) return facts_words(lot.detail.summary);
   const SowingReport& sowing = lot.sowings.at(0);
   const TrayReport& tray = sowing.trays.at(0);
   std::string text = fmt::format(words::kLot, lot.detail.summary.facts.name);
   const std::string taken = tray.taken ? fmt::format(words::kTaken, tray.taken->substr(0, 10)) : "";
-  for (const std::string& more : {facts_words(lot.detail.summary), sowing_title(sowing.summary),
-                                  sowing_words(sowing.summary), taken})
+  for (const std::string& more :
+       {facts_words(lot.detail.summary), sowing_title(sowing.summary), sowing_words(sowing.summary), taken})
     if (!more.empty()) text += fmt::format(" · {}", more);
   return text;
 }
@@ -106,17 +94,6 @@ std::string decisions(const cli::LotDetail& lot) {
   return html;
 }
 
-std::string spread(const SowingReport& sowing) {
-  const std::string figure = spread_figure(sowing);
-  if (figure.empty()) return "";
-  std::string html;
-  if (sowing.trays.size() == 1 && sowing.trays[0].evidence.explanation)
-    html += paragraph(sowing.trays[0].evidence.explanation->sentence);
-  if (sowing.trays.size() > 1 && sowing.advice && sowing.advice->seen && sowing.advice->seen->gaps)
-    html += paragraph(sowing.advice->seen->gaps->sentence);
-  return beside(figure, html);
-}
-
 /// The latest sowing's trays at a glance.
 std::string wall(const LotSection& lot) {
   constexpr std::size_t most = 8;
@@ -127,10 +104,27 @@ std::string wall(const LotSection& lot) {
   return fmt::format("<span class=\"wall\">{}</span>", html);
 }
 
-std::string sowing_rates(const SowingSummary& sowing) {
-  return "<div class=\"rates\">" + rate_figure(words::kGermination, sowing.germination) +
-         rate_figure(words::kGaps, sowing.gaps) +
-         (sowing.in_the_end ? rate_figure(words::kInTheEnd, sowing.in_the_end) : "") + "</div>\n";
+std::string content(const LotSection& lot, Shown shown) {
+  const LotSummary& summary = lot.detail.summary;
+  std::string html = suspicions(summary);
+  if (!lone(lot))
+    html += "<div class=\"rates\">" +
+            rate_figure(words::kGermination, summary.germination, marks_of(summary)) +
+            rate_figure(words::kGaps, summary.gaps) + "</div>\n";
+  if (summary.error_checks > 0)
+    html += paragraph(fmt::format(words::kCorrected, summary.error_checks), "note");
+  if (!lone(lot) && summary.tally.hand_checked > 0)
+    html += paragraph(fmt::format(fmt::runtime(words::kHandChecked[summary.tally.hand_checked != 1]),
+                                  summary.tally.hand_checked),
+                      "note");
+  html += trend(lot);
+  if (lot.sowings.size() > 1) html += sowings_table(lot);
+  html += decisions(lot.detail);
+  for (std::size_t at = 0; at < lot.sowings.size(); ++at)
+    html += sowing_section(lot.sowings[at], at > 0                               ? Shown::folded
+                                            : shown == Shown::alone && lone(lot) ? Shown::alone
+                                                                                 : Shown::open);
+  return html;
 }
 
 }  // namespace
@@ -141,87 +135,42 @@ std::string trend_figure(const LotSection& lot) {
     if (sowing.summary.facts.sown_on && sowing.summary.germination)
       points.insert(points.begin(), {*sowing.summary.facts.sown_on, *sowing.summary.germination});
   if (points.size() < 2) return "";
-  return fmt::format("<figure class=\"half\"><figcaption>{}</figcaption>{}</figure>\n", escaped(words::kTrend),
-                     trend_plot(points, marks_of(lot.detail.summary)));
-}
-
-std::string spread_figure(const SowingReport& sowing) {
-  if (!sowing.summary.facts.seeds_per_cell || sowing.trays.empty()) return "";
-  std::vector<int> counts;
-  for (const TrayReport& tray : sowing.trays)
-    for (const Cell& cell : tray.tray.cells) counts.push_back(cell.count);
-  return fmt::format("<figure class=\"half\"><figcaption>{}</figcaption>{}</figure>\n", escaped(words::kSpread),
-                     spread_plot(count_spread(counts, *sowing.summary.facts.seeds_per_cell)));
-}
-
-std::string rate_figure(const char* name, const std::optional<Estimate>& rate, const std::vector<Mark>& marks) {
-  if (!rate)
-    return fmt::format("<div class=\"rate\"><span>{}</span> <i>{}</i></div>", escaped(name), escaped(words::kNoSeeds));
-  return fmt::format(
-      "<div class=\"rate\"><span>{}</span> <b>{}</b> <span class=\"range\">{}</span>{}</div>", escaped(name),
-      escaped(rate_words(*rate)), escaped(range_words(*rate)), rate_bar(name, *rate, marks));
-}
-
-std::string sowing_section(const SowingReport& sowing, Shown shown) {
-  const std::string title = escaped(sowing_title(sowing.summary)), more = escaped(sowing_words(sowing.summary));
-  std::string html;
-  if (sowing.trays.size() > 1) html += sowing_rates(sowing.summary);
-  const Shown trays = sowing.trays.size() > 1 ? Shown::folded : shown == Shown::alone ? Shown::alone : Shown::open;
-  html += trays == Shown::folded ? "<div class=\"trays\">" : "";
-  for (const TrayReport& tray : sowing.trays) html += tray_section(tray, trays);
-  html += trays == Shown::folded ? "</div>\n" : "";
-  html += spread(sowing);
-  if (sowing.advice) html += choices_section(*sowing.advice) + next_batch_section(*sowing.advice);
-  if (shown == Shown::alone) return html;
-  if (shown == Shown::open)
-    return fmt::format("<section class=\"sowing\"><h2>{} <small>{}</small></h2>\n{}</section>\n", title, more, html);
-  return fmt::format(
-      "<details class=\"sowing\"><summary><b>{}</b> <small>{}</small> {}</summary>\n{}</details>\n", title, more,
-      rate_cell(sowing.summary.germination), html);
+  return fmt::format("<figure class=\"half\"><figcaption>{}</figcaption>{}</figure>\n",
+                     escaped(words::kTrend), trend_plot(points, marks_of(lot.detail.summary)));
 }
 
 std::string lot_section(const LotSection& lot, Shown shown) {
   const LotSummary& summary = lot.detail.summary;
-  const bool one_tray = summary.tally.trays == 1;
-  std::string html = suspicions(summary);
-  if (!one_tray)
-    html += "<div class=\"rates\">" + rate_figure(words::kGermination, summary.germination, marks_of(summary)) +
-            rate_figure(words::kGaps, summary.gaps) + "</div>\n";
-  if (summary.error_checks > 0) html += paragraph(fmt::format(words::kCorrected, summary.error_checks), "note");
-  if (!one_tray && summary.tally.hand_checked > 0)
-    html += paragraph(fmt::format(fmt::runtime(words::kHandChecked[summary.tally.hand_checked != 1]),
-                                  summary.tally.hand_checked),
-                      "note");
-  html += trend(lot);
-  if (lot.sowings.size() > 1) html += sowings_table(lot);
-  html += decisions(lot.detail);
-  for (std::size_t at = 0; at < lot.sowings.size(); ++at)
-    html += sowing_section(lot.sowings[at], at > 0              ? Shown::folded
-                                           : shown == Shown::alone && one_tray ? Shown::alone
-                                                                               : Shown::open);
-  const std::string title = escaped(fmt::format(words::kLot, summary.facts.name)), facts = escaped(facts_words(summary));
+  const std::string html = content(lot, shown);
+  const std::string title = escaped(fmt::format(words::kLot, summary.facts.name)),
+                    facts = escaped(facts_words(summary));
   const std::string anchor = lot_anchor(summary.facts.name);
   if (shown == Shown::alone)
-    return fmt::format("<section class=\"lot\" id=\"{}\">\n{}{}</section>\n", anchor, paragraph(about(lot), "about"), html);
+    return fmt::format("<section class=\"lot\" id=\"{}\">\n{}{}</section>\n", anchor,
+                       paragraph(about(lot), "about"), html);
   if (shown == Shown::open)
-    return fmt::format("<section class=\"lot\" id=\"{}\"><h2 class=\"lot-name\">{} <small>{}</small></h2>\n{}</section>\n",
-                       anchor, title, facts, html);
+    return fmt::format(
+        "<section class=\"lot\" id=\"{}\"><h2 class=\"lot-name\">{} <small>{}</small></h2>\n{}</section>\n",
+        anchor, title, facts, html);
   return fmt::format(
-      "<details class=\"lot\" id=\"{}\"><summary><h2>{} <small>{}</small></h2>{}</summary>\n{}<p class=\"to-top\"><a "
+      "<details class=\"lot\" id=\"{}\"><summary><h2>{} <small>{}</small></h2>{}</summary>\n{}<p "
+      "class=\"to-top\"><a "
       "href=\"#top\">{}</a></p></details>\n",
       anchor, title, facts, wall(lot), html, escaped(words::kToTop));
 }
 
 std::string lots_table(const std::vector<LotSection>& lots) {
   Table table{words::kLots,
-              {words::kLots, words::kCrop, words::kTrays[1], words::kGermination, "", words::kGaps, words::kTrendShort},
+              {words::kLots, words::kCrop, words::kTrays[1], words::kGermination, "", words::kGaps,
+               words::kTrendShort},
               {}};
   for (const LotSection& section : lots) {
     const LotSummary& lot = section.detail.summary;
     const std::string warning =
         lot.suspicions.empty() ? "" : fmt::format(" <em class=\"warn\">{}</em>", escaped(words::kSuspicious));
     table.rows.push_back(
-        {fmt::format("<a href=\"#{}\">{}</a>{}", lot_anchor(lot.facts.name), escaped(lot.facts.name), warning),
+        {fmt::format("<a href=\"#{}\">{}</a>{}", lot_anchor(lot.facts.name), escaped(lot.facts.name),
+                     warning),
          escaped(lot.facts.crop.value_or("-")), std::to_string(lot.tally.trays), rate_cell(lot.germination),
          lot.germination ? rate_bar(words::kGermination, *lot.germination) : "", rate_cell(lot.gaps),
          lot.trend ? fmt::format("{:+.0f}", 100 * lot.trend->estimate) : "-"});

@@ -27,9 +27,9 @@ std::string line(const Frame& cell, std::initializer_list<Point> points, const c
 std::string leaves(double x, double y, double size) {
   std::string path;
   for (const double side : {-1., 1.})
-    path += fmt::format("M{0:.1f} {1:.1f}q{2:.1f} {3:.1f} {4:.1f} {5:.1f}q{6:.1f} {7:.1f} {8:.1f} {9:.1f}z", x, y,
-                        side * size * .35, -size * .75, side * size, -size * .45, -side * size * .2, size * .75,
-                        -side * size, size * .45);
+    path += fmt::format("M{0:.1f} {1:.1f}q{2:.1f} {3:.1f} {4:.1f} {5:.1f}q{6:.1f} {7:.1f} {8:.1f} {9:.1f}z",
+                        x, y, side * size * .35, -size * .75, side * size, -size * .45, -side * size * .2,
+                        size * .75, -side * size, size * .45);
   return fmt::format("<path class=\"leaf\" d=\"{}\"/>", path);
 }
 
@@ -42,7 +42,8 @@ std::string plants(int seedlings) {
     case 3:
       return leaves(-2.6, -2.2, 3.2) + leaves(2.8, -1.2, 3.2) + leaves(-.2, 4.6, 3.2);
     default:
-      return leaves(-3.4, 0.6, 3.4) + fmt::format("<text class=\"many\" x=\"2.4\" y=\"3.4\">{}</text>", seedlings);
+      return leaves(-3.4, 0.6, 3.4) +
+             fmt::format("<text class=\"many\" x=\"2.4\" y=\"3.4\">{}</text>", seedlings);
   }
 }
 
@@ -65,7 +66,8 @@ std::string one_path(const Frame& cell) {
 }
 
 std::string several_path(const Frame& cell) {
-  return line(cell, {{-kRim + .06, -0.45}, {-kRim + .06, 0.45}}) + line(cell, {{kRim - .06, -0.45}, {kRim - .06, 0.45}});
+  return line(cell, {{-kRim + .06, -0.45}, {-kRim + .06, 0.45}}) +
+         line(cell, {{kRim - .06, -0.45}, {kRim - .06, 0.45}});
 }
 
 std::string flag_path(const Frame& cell) {

@@ -49,14 +49,16 @@ std::string script_words() {
 
 cli::SeedKind seed_of(const Report& report) {
   cli::SeedKind seed;
-  for (const LotSection& lot : report.lots) seed.treated = seed.treated || lot.detail.summary.facts.treated.value_or(false);
+  for (const LotSection& lot : report.lots)
+    seed.treated = seed.treated || lot.detail.summary.facts.treated.value_or(false);
   return seed;
 }
 
 std::string foot(const Report& report) {
   std::string html = "<footer>\n" + paragraph(words::kScaleNote) + paragraph(words::kHow);
   std::string care;
-  for (const std::string& sentence : cli::cautions(seed_of(report))) care += (care.empty() ? "" : " ") + sentence;
+  for (const std::string& sentence : cli::cautions(seed_of(report)))
+    care += (care.empty() ? "" : " ") + sentence;
   html += fmt::format("<p><b>{}</b> {}</p>\n", words::kCare, escaped(care));
   return html + paragraph(fmt::format(words::kMadeOn, report.made_on, report.version)) + "</footer>\n";
 }
@@ -79,8 +81,10 @@ std::string body(const Report& report) {
 
 std::string page(const Report& report) {
   return head(report) +
-         fmt::format("<body>\n<svg class=\"definitions\" aria-hidden=\"true\"><defs>{}</defs></svg>\n<main id=\"top\">\n{}</main>\n",
-                     mark_definitions(), body(report)) +
+         fmt::format(
+             "<body>\n<svg class=\"definitions\" aria-hidden=\"true\"><defs>{}</defs></svg>\n<main "
+             "id=\"top\">\n{}</main>\n",
+             mark_definitions(), body(report)) +
          foot(report) + "<aside id=\"editor\" hidden></aside>\n" + script_words() +
          fmt::format("<script>{}</script>\n</body>\n</html>\n", kScript);
 }

@@ -58,7 +58,8 @@ PagePhoto small(const cv::Mat& bgr, const Tray& tray, std::size_t bytes) {
     page.width = picture.cols;
     page.height = picture.rows;
     if (page.jpeg.size() <= bytes) break;
-    page.scale *= std::clamp(std::sqrt(static_cast<double>(bytes) / static_cast<double>(page.jpeg.size())), .5, .95);
+    page.scale *=
+        std::clamp(std::sqrt(static_cast<double>(bytes) / static_cast<double>(page.jpeg.size())), .5, .95);
   }
   return page;
 }

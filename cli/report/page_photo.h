@@ -13,14 +13,15 @@ namespace braird::report {
 
 /// Photos that were made small, so that a page that is made again soon costs no second look.
 struct PhotoShelf {
-  bool wanted = true;               ///< false: no photo goes into the page
-  std::size_t bytes = 850'000;      ///< at most, of one JPEG; a data URI takes a third more
-  std::filesystem::path elsewhere{};  ///< a folder in which photos that were moved may lie under their old names
+  bool wanted = true;           ///< false: no photo goes into the page
+  std::size_t bytes = 850'000;  ///< at most, of one JPEG; a data URI takes a third more
+  std::filesystem::path
+      elsewhere{};  ///< a folder in which photos that were moved may lie under their old names
   std::map<std::string, PagePhoto> made{};  ///< by key and bytes
 };
 
-/// Puts the tray's photo, or why there is none, into `tray`. The photo must be, by content, the one that was counted; a
-/// trouble with it is said, never thrown.
+/// Puts the tray's photo, or why there is none, into `tray`. The photo must be, by content, the one that was
+/// counted; a trouble with it is said, never thrown.
 void add_photo(TrayReport& tray, const ledger::KeptCensus& census, PhotoShelf& shelf);
 
 }  // namespace braird::report

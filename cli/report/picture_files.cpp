@@ -79,7 +79,8 @@ std::string marked_png(const TrayReport& tray) {
   Census census;
   census.trays.push_back(tray.tray);
   const cv::Mat marked = vision::marked_photo(photo.bgr, census);
-  return vision::encode_png(vision::shrunk(marked, std::min(1., kLongestSide / std::max(marked.cols, marked.rows))));
+  return vision::encode_png(
+      vision::shrunk(marked, std::min(1., kLongestSide / std::max(marked.cols, marked.rows))));
 }
 
 void write_tray(const TrayReport& tray, Writer& writer) {
@@ -115,7 +116,8 @@ std::vector<fs::path> write_pictures(const Report& report, const fs::path& folde
     for (const SowingReport& sowing : lot.sowings) {
       for (const TrayReport& tray : sowing.trays) write_tray(tray, writer);
       if (const std::string spread = spread_figure(sowing); !spread.empty())
-        writer.write(name + "-" + sowing.summary.facts.sown_on.value_or("undated"), "-counts.svg", standalone_svg(spread));
+        writer.write(name + "-" + sowing.summary.facts.sown_on.value_or("undated"), "-counts.svg",
+                     standalone_svg(spread));
     }
   }
   return writer.written;

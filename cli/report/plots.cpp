@@ -19,7 +19,8 @@ constexpr double kWidth = 320, kHeight = 170, kLeft = 34, kRight = 10, kTop = 12
 constexpr double kBeside = 54;  // for words right of a plot
 
 std::string text_at(double x, double y, const std::string& words, const char* anchor = "middle") {
-  return fmt::format("<text x=\"{:.1f}\" y=\"{:.1f}\" text-anchor=\"{}\">{}</text>", x, y, anchor, escaped(words));
+  return fmt::format("<text x=\"{:.1f}\" y=\"{:.1f}\" text-anchor=\"{}\">{}</text>", x, y, anchor,
+                     escaped(words));
 }
 
 std::string stroke(const char* kind, double x1, double y1, double x2, double y2) {
@@ -27,8 +28,8 @@ std::string stroke(const char* kind, double x1, double y1, double x2, double y2)
 }
 
 std::string opened(const std::string& kind, const std::string& aloud, double width, double height) {
-  return fmt::format("<svg class=\"plot {}\" role=\"img\" aria-label=\"{}\" viewBox=\"0 0 {:.0f} {:.0f}\">", kind,
-                     escaped(aloud), width, height);
+  return fmt::format("<svg class=\"plot {}\" role=\"img\" aria-label=\"{}\" viewBox=\"0 0 {:.0f} {:.0f}\">",
+                     kind, escaped(aloud), width, height);
 }
 
 /// A round step that divides `most` into about five.
@@ -58,12 +59,14 @@ std::string y_axis(const Axes& axes, double factor = 1, const char* unit = "") {
 
 /// An interval upright, its rate as a dot.
 std::string upright(double x, const Axes& axes, const Estimate& rate, const char* kind = "") {
-  return fmt::format("<g class=\"{}\">{}<circle class=\"dot\" cx=\"{:.1f}\" cy=\"{:.1f}\" r=\"4\"/></g>", kind,
-                     stroke("range", x, axes.y(rate.low), x, axes.y(rate.high)), x, axes.y(rate.estimate));
+  return fmt::format("<g class=\"{}\">{}<circle class=\"dot\" cx=\"{:.1f}\" cy=\"{:.1f}\" r=\"4\"/></g>",
+                     kind, stroke("range", x, axes.y(rate.low), x, axes.y(rate.high)), x,
+                     axes.y(rate.estimate));
 }
 
 std::string tick_words(double share, double most) {
-  return most > 1 ? fmt::format("{:.1f}", share) : fmt::format("{:.0f}{}", 100 * share, share == most ? " %" : "");
+  return most > 1 ? fmt::format("{:.1f}", share)
+                  : fmt::format("{:.0f}{}", 100 * share, share == most ? " %" : "");
 }
 
 std::string key(std::initializer_list<std::pair<const char*, const char*>> entries) {
@@ -84,7 +87,8 @@ std::string spread_aloud(const CountSpread& spread) {
 std::string course_aloud(const Inspections& seen, const Estimate& end) {
   std::string text;
   for (std::size_t at = 0; at < seen.times.size(); ++at)
-    text += fmt::format("{}{}", at ? ", " : "", fmt::format(words::kCourseOne, seen.came_up[at], seen.times[at]));
+    text +=
+        fmt::format("{}{}", at ? ", " : "", fmt::format(words::kCourseOne, seen.came_up[at], seen.times[at]));
   return fmt::format(words::kCourseAloud, text, rate_words(end), range_words(end));
 }
 
@@ -95,7 +99,8 @@ std::string fitted(const Inspections& seen, const Axes& axes) {
   constexpr int pieces = 60;
   for (int at = 0; at <= pieces; ++at) {
     const double time = axes.x_most * at / pieces;
-    path += fmt::format("{}{:.1f} {:.1f}", at ? "L" : "M", axes.x(time), axes.y(fit->share_at(time) * seen.sown));
+    path +=
+        fmt::format("{}{:.1f} {:.1f}", at ? "L" : "M", axes.x(time), axes.y(fit->share_at(time) * seen.sown));
   }
   return fmt::format("<path class=\"fit\" d=\"{}\"/>", path);
 }
@@ -107,12 +112,13 @@ std::string rate_bar(const std::string& name, const Estimate& rate, const std::v
   const double y = marks.size() > 1 ? 20 : 11, height = y + 19;
   const double most = std::max(1., std::ceil(rate.high));
   const auto x = [&](double share) { return left + std::clamp(share / most, 0., 1.) * span; };
-  std::string svg =
-      opened("rate", fmt::format(words::kRateAloud, name, rate_words(rate), range_words(rate)), width, height);
+  std::string svg = opened("rate", fmt::format(words::kRateAloud, name, rate_words(rate), range_words(rate)),
+                           width, height);
   svg += stroke("rail", x(0), y, x(most), y);
   for (int tick = 0; tick <= 4; ++tick) {
     svg += stroke("tick", x(most * tick / 4), y - 3, x(most * tick / 4), y + 3);
-    if (marks.empty() && tick % 2 == 0) svg += text_at(x(most * tick / 4), height - 1, tick_words(most * tick / 4, most));
+    if (marks.empty() && tick % 2 == 0)
+      svg += text_at(x(most * tick / 4), height - 1, tick_words(most * tick / 4, most));
   }
   bool above = false;  // two marks may be near each other
   for (const Mark& mark : marks) {
@@ -121,14 +127,16 @@ std::string rate_bar(const std::string& name, const Estimate& rate, const std::v
     above = !above;
   }
   svg += stroke("range", x(rate.low), y, x(rate.high), y);
-  return svg + fmt::format("<circle class=\"dot\" cx=\"{:.1f}\" cy=\"{:.0f}\" r=\"5\"/></svg>", x(rate.estimate), y);
+  return svg + fmt::format("<circle class=\"dot\" cx=\"{:.1f}\" cy=\"{:.0f}\" r=\"5\"/></svg>",
+                           x(rate.estimate), y);
 }
 
 CountSpread count_spread(const std::vector<int>& counts, int seeds) {
   CountSpread spread;
   double up = 0;
   for (const int count : counts) {
-    if (spread.cells.size() <= static_cast<std::size_t>(count)) spread.cells.resize(static_cast<std::size_t>(count) + 1);
+    if (spread.cells.size() <= static_cast<std::size_t>(count))
+      spread.cells.resize(static_cast<std::size_t>(count) + 1);
     ++spread.cells[static_cast<std::size_t>(count)];
     up += std::min(count, seeds);
   }
@@ -151,8 +159,9 @@ std::string spread_plot(const CountSpread& spread) {
   std::string svg = opened("spread", spread_aloud(spread), kWidth, kHeight) + y_axis(axes);
   for (std::size_t k = 0; k < spread.cells.size(); ++k) {
     const double x = axes.x(static_cast<double>(k) + .5), top = axes.y(spread.cells[k]);
-    svg += fmt::format("<rect class=\"bar k{}\" x=\"{:.1f}\" y=\"{:.1f}\" width=\"{:.1f}\" height=\"{:.1f}\"/>",
-                       std::min<std::size_t>(k, 2), x - half, top, 2 * half, axes.y(0) - top);
+    svg +=
+        fmt::format("<rect class=\"bar k{}\" x=\"{:.1f}\" y=\"{:.1f}\" width=\"{:.1f}\" height=\"{:.1f}\"/>",
+                    std::min<std::size_t>(k, 2), x - half, top, 2 * half, axes.y(0) - top);
     const double chance = axes.y(spread.by_chance[k]);
     svg += stroke("chance", x - half - 4, chance, x + half + 4, chance);
     svg += text_at(x, kHeight - kBottom + 14, std::to_string(k));
@@ -163,7 +172,8 @@ std::string spread_plot(const CountSpread& spread) {
 std::string course_plot(const Inspections& seen) {
   const Estimate end = forecast_final_rate(seen);
   const double last = seen.times.back() * 1.5;
-  const Axes axes{last, seen.sown * std::max({1e-9, std::min(1., end.high * 1.05), seen.came_up.back() / seen.sown})};
+  const Axes axes{
+      last, seen.sown * std::max({1e-9, std::min(1., end.high * 1.05), seen.came_up.back() / seen.sown})};
   std::string svg = opened("course", course_aloud(seen, end), kWidth, kHeight) + y_axis(axes);
   const double step = step_for(last);
   for (double day = 0; day <= last; day += step)
@@ -184,11 +194,12 @@ std::string trend_plot(const std::vector<TrendPoint>& sowings, const std::vector
   std::string aloud;
   for (const TrendPoint& point : sowings) {
     most = std::max(most, point.germination.high);
-    aloud += fmt::format("{}{} {} ({})", aloud.empty() ? "" : "; ", point.sown_on, rate_words(point.germination),
-                         range_words(point.germination));
+    aloud += fmt::format("{}{} {} ({})", aloud.empty() ? "" : "; ", point.sown_on,
+                         rate_words(point.germination), range_words(point.germination));
   }
   const Axes axes{static_cast<double>(sowings.size()), most, kWidth - kBeside};
-  std::string svg = opened("trend", fmt::format(words::kTrendAloud, aloud), kWidth, kHeight) + y_axis(axes, 100, " %");
+  std::string svg =
+      opened("trend", fmt::format(words::kTrendAloud, aloud), kWidth, kHeight) + y_axis(axes, 100, " %");
   for (const Mark& mark : marks) {
     svg += stroke("mark", kLeft, axes.y(mark.share), axes.right, axes.y(mark.share));
     svg += text_at(axes.right + 4, axes.y(mark.share) + 3, mark.words, "start");
@@ -197,7 +208,8 @@ std::string trend_plot(const std::vector<TrendPoint>& sowings, const std::vector
   for (std::size_t at = 0; at < sowings.size(); ++at) {
     const double x = axes.x(static_cast<double>(at) + .5);
     svg += upright(x, axes, sowings[at].germination, at + 1 == sowings.size() ? "latest" : "");
-    if ((sowings.size() - 1 - at) % every == 0) svg += text_at(x, kHeight - kBottom + 14, sowings[at].sown_on);
+    if ((sowings.size() - 1 - at) % every == 0)
+      svg += text_at(x, kHeight - kBottom + 14, sowings[at].sown_on);
   }
   return svg + "</svg>\n";
 }

@@ -20,9 +20,10 @@ struct Mark {
 /// A rate with its interval on a line from 0 to 100 % (or to 2, 3 … a seed for seed clusters).
 std::string rate_bar(const std::string& name, const Estimate& rate, const std::vector<Mark>& marks = {});
 
-/// How many cells hold 0, 1, 2 … seedlings, beside what chance alone makes of the same seeds. `seeds` a cell, ≥ 1.
+/// How many cells hold 0, 1, 2 … seedlings, beside what chance alone makes of the same seeds. `seeds` a cell,
+/// ≥ 1.
 struct CountSpread {
-  std::vector<int> cells;        ///< [k] = cells with k seedlings
+  std::vector<int> cells;         ///< [k] = cells with k seedlings
   std::vector<double> by_chance;  ///< likewise, expected if seeds fail one by one
 };
 CountSpread count_spread(const std::vector<int>& counts, int seeds);

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// What the report shows, gathered from the ledger by the functions that the other commands answer from, so that
-// page and terminal never contradict each other. Plain structs; gather.h fills them, page.h writes them.
+// What the report shows, gathered from the ledger by the functions that the other commands answer from, so
+// that page and terminal never contradict each other. Plain structs; gather.h fills them, page.h writes them.
 #pragma once
 
 #include <map>
@@ -30,8 +30,8 @@ struct TrayReport {
   bool tagged = false;
   std::string key;  ///< census_key.h
   std::optional<std::string> taken;
-  std::optional<double> day;          ///< of that photo, since sowing
-  Tray tray;                          ///< hand counts in their places
+  std::optional<double> day;  ///< of that photo, since sowing
+  Tray tray;                  ///< hand counts in their places
   std::vector<ledger::HandCheck> hand;
   std::vector<ledger::CheckProposal> to_check;
   ledger::Rates rates;
@@ -40,7 +40,7 @@ struct TrayReport {
   std::vector<Finding> findings;      ///< of this tray; then places that stay empty in several trays
   std::optional<Inspections> course;  ///< of a tray with photos of several days
   std::optional<PagePhoto> photo;
-  std::string photo_file;  ///< where the counted photo is now; empty if it is nowhere
+  std::string photo_file;    ///< where the counted photo is now; empty if it is nowhere
   std::string why_no_photo;  ///< a sentence
 };
 

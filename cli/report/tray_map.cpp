@@ -41,12 +41,14 @@ double row_step(const Layout& layout) {
   return layout.lattice == LatticeKind::staggered ? std::sqrt(.75) : 1;
 }
 
-/// Are odd rows shifted towards lower columns? What the steps from row 0 to 1 and from 1 to 2 have in common along a row
-/// is the tray's skew, what they differ in the shift.
+/// Are odd rows shifted towards lower columns? What the steps from row 0 to 1 and from 1 to 2 have in common
+/// along a row is the tray's skew, what they differ in the shift.
 bool shifted_back(const Tray& tray) {
   const int cols = tray.layout.cols;
   if (tray.layout.rows < 2 || cols < 2) return false;
-  const auto place = [&](int row, int col) { return tray.cells[static_cast<std::size_t>(row * cols + col)].centre_px; };
+  const auto place = [&](int row, int col) {
+    return tray.cells[static_cast<std::size_t>(row * cols + col)].centre_px;
+  };
   const auto along = [&](Point from, Point to) {
     const Point a = place(0, 0), b = place(0, cols - 1);
     return (to.x - from.x) * (b.x - a.x) + (to.y - from.y) * (b.y - a.y);
@@ -58,7 +60,8 @@ bool shifted_back(const Tray& tray) {
 Plan plan_of(const Tray& tray) {
   Plan plan{tray.layout};
   plan.row_pitch = kPitch * std::clamp(row_step(tray.layout), .7, 1.6);
-  if (tray.layout.lattice == LatticeKind::staggered) plan.shift = shifted_back(tray) ? -kPitch / 2 : kPitch / 2;
+  if (tray.layout.lattice == LatticeKind::staggered)
+    plan.shift = shifted_back(tray) ? -kPitch / 2 : kPitch / 2;
   plan.width = kMargin + tray.layout.cols * kPitch + std::abs(plan.shift) + 3;
   plan.height = kMargin + (tray.layout.rows - 1) * plan.row_pitch + kPitch + 3;
   return plan;
@@ -80,8 +83,8 @@ std::string bands(const TrayReport& tray, const Plan& plan) {
   for (const Finding& finding : tray.findings)
     for (const int cell : finding.cells) {
       const Point middle = plan.centre(static_cast<std::size_t>(cell));
-      path += fmt::format("M{:.1f} {:.1f}h23v{:.1f}h-23z", middle.x - 11.5, middle.y - plan.row_pitch / 2 - 1.5,
-                          plan.row_pitch + 3);
+      path += fmt::format("M{:.1f} {:.1f}h23v{:.1f}h-23z", middle.x - 11.5,
+                          middle.y - plan.row_pitch / 2 - 1.5, plan.row_pitch + 3);
     }
   return path.empty() ? "" : fmt::format("<path class=\"band\" d=\"{}\"/>", path);
 }
@@ -93,7 +96,8 @@ std::string badges(const TrayReport& tray, const Plan& plan) {
     if (tray.findings[at].cells.empty()) continue;
     const Point first = plan.centre(static_cast<std::size_t>(tray.findings[at].cells.front()));
     text += fmt::format(
-        "<g class=\"badge\" aria-hidden=\"true\" transform=\"translate({:.1f} {:.1f})\"><circle r=\"6\"/><text "
+        "<g class=\"badge\" aria-hidden=\"true\" transform=\"translate({:.1f} {:.1f})\"><circle "
+        "r=\"6\"/><text "
         "y=\"3\">{}</text></g>",
         first.x - 8, first.y - 8, at + 1);
   }
@@ -104,7 +108,8 @@ std::string cell_element(const TrayReport& tray, const Plan& plan, std::size_t a
   const Cell& cell = tray.tray.cells[at];
   const Point middle = plan.centre(at);
   std::string text = fmt::format(
-      "<g role=\"gridcell\"{} aria-label=\"{}\" transform=\"translate({:.0f} {:.1f})\"><use href=\"#{}\"/><use href=\"#n{}\"/>",
+      "<g role=\"gridcell\"{} aria-label=\"{}\" transform=\"translate({:.0f} {:.1f})\"><use "
+      "href=\"#{}\"/><use href=\"#n{}\"/>",
       at == 0 ? " tabindex=\"0\"" : "", cell_words(tray.tray, at, by_hand), middle.x, middle.y,
       plan.layout.lattice == LatticeKind::staggered ? "w6" : "w4", std::min(cell.count, kMostDrawn));
   if (cell.review) text += "<use href=\"#look\"/>";
@@ -145,7 +150,8 @@ Frame frame_in_photo(const TrayReport& of, std::size_t at) {
 
 std::string legend_entry(const std::string& uses, const char* words) {
   return fmt::format(
-      "<li><svg viewBox=\"-11 -11 22 22\" aria-hidden=\"true\"><use href=\"#w4\"/>{}</svg>{}</li>", uses, escaped(words));
+      "<li><svg viewBox=\"-11 -11 22 22\" aria-hidden=\"true\"><use href=\"#w4\"/>{}</svg>{}</li>", uses,
+      escaped(words));
 }
 
 }  // namespace
@@ -166,8 +172,10 @@ std::string tray_map(const TrayReport& tray) {
   const std::set<int> by_hand = cells_by_hand(tray);
   const Layout& layout = plan.layout;
   std::string svg = fmt::format(
-      "<div class=\"turn\" style=\"--w:{1:.0f};--h:{2:.0f}\"><svg class=\"map\" role=\"grid\" aria-label=\"{0}\" viewBox=\"0 0 {1:.0f} {2:.0f}\" data-tray=\"{3}\">",
-      escaped(fmt::format(words::kMapAloud, tray.name, layout.rows, layout.cols)), plan.width, plan.height, tray.id);
+      "<div class=\"turn\" style=\"--w:{1:.0f};--h:{2:.0f}\"><svg class=\"map\" role=\"grid\" "
+      "aria-label=\"{0}\" viewBox=\"0 0 {1:.0f} {2:.0f}\" data-tray=\"{3}\">",
+      escaped(fmt::format(words::kMapAloud, tray.name, layout.rows, layout.cols)), plan.width, plan.height,
+      tray.id);
   svg += numbers(plan) + bands(tray, plan);
   for (int row = 0; row < layout.rows; ++row) {
     svg += "<g role=\"row\">";
@@ -188,7 +196,8 @@ std::string gap_picture(const TrayReport& tray) {
     (tray.tray.cells[at].count > 0 ? full : empty) += fmt::format("M{:.0f} {:.0f}h.1", middle.x, middle.y);
   }
   return fmt::format(
-      "<svg class=\"small\" viewBox=\"{0:.0f} {0:.0f} {1:.0f} {2:.0f}\" aria-hidden=\"true\"><path class=\"small-full\" "
+      "<svg class=\"small\" viewBox=\"{0:.0f} {0:.0f} {1:.0f} {2:.0f}\" aria-hidden=\"true\"><path "
+      "class=\"small-full\" "
       "d=\"{3}\"/><path class=\"small-gap\" d=\"{4}\"/></svg>",
       kMargin, plan.width - kMargin, plan.height - kMargin, full, empty);
 }
@@ -207,18 +216,20 @@ std::string marked_photo(const TrayReport& tray) {
   }
   const double width = std::max(1., tray.tray.pitch_px * photo.scale / 18);
   std::string marks;
-  for (const auto& [kind, path] : {std::pair("gap", &gaps), {"one", &ones}, {"several", &several}, {"look", &flags}})
+  for (const auto& [kind, path] :
+       {std::pair("gap", &gaps), {"one", &ones}, {"several", &several}, {"look", &flags}})
     marks += fmt::format("<path class=\"{0}\" d=\"{1}\"/>", kind, *path);
   return fmt::format(
       "<img id=\"photo-{0}\" alt=\"{1}\" width=\"{2}\" height=\"{3}\" "
       "src=\"data:image/jpeg;base64,{4}\"><svg class=\"marks\" viewBox=\"0 0 {2} {3}\" aria-hidden=\"true\" "
       "style=\"--stroke:{5:.1f}px\">{6}</svg>",
-      tray.id, escaped(fmt::format(words::kPhotoAloud, tray.name)), photo.width, photo.height, base64(photo.jpeg), width,
-      marks);
+      tray.id, escaped(fmt::format(words::kPhotoAloud, tray.name)), photo.width, photo.height,
+      base64(photo.jpeg), width, marks);
 }
 
 std::string legend(const TrayReport& tray) {
-  const bool found = std::ranges::any_of(tray.findings, [](const Finding& one) { return !one.cells.empty(); });
+  const bool found =
+      std::ranges::any_of(tray.findings, [](const Finding& one) { return !one.cells.empty(); });
   std::string text = "<ul class=\"legend\">" + legend_entry("<use href=\"#n0\"/>", words::kLegendGap) +
                      legend_entry("<use href=\"#n1\"/>", words::kLegendOne) +
                      legend_entry("<use href=\"#n2\"/>", words::kLegendSeveral);
@@ -226,7 +237,8 @@ std::string legend(const TrayReport& tray) {
   if (!tray.hand.empty()) text += legend_entry("<use href=\"#hand\"/>", words::kLegendHand);
   if (found)
     text += fmt::format(
-        "<li><svg viewBox=\"-11 -11 22 22\" aria-hidden=\"true\"><rect class=\"band\" x=\"-11\" y=\"-11\" width=\"22\" "
+        "<li><svg viewBox=\"-11 -11 22 22\" aria-hidden=\"true\"><rect class=\"band\" x=\"-11\" y=\"-11\" "
+        "width=\"22\" "
         "height=\"22\"/><use href=\"#w4\"/></svg>{}</li>",
         escaped(words::kLegendFinding));
   return text + "</ul>\n";

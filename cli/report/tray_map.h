@@ -11,8 +11,8 @@ namespace braird::report {
 /// "row 3 column 7, two seedlings, look again"; row and column from 1.
 std::string cell_words(const Tray& tray, std::size_t cell, bool by_hand);
 
-/// The map with a cell a grid cell, which keyboard, finger and screen reader walk through. An <svg> that uses the marks of
-/// mark_definitions() on the same page.
+/// The map with a cell a grid cell, which keyboard, finger and screen reader walk through. An <svg> that uses
+/// the marks of mark_definitions() on the same page.
 std::string tray_map(const TrayReport& tray);
 
 /// A small picture of the gaps alone, for a list of trays.

@@ -31,7 +31,8 @@ std::string age_words(const TrayReport& tray) {
   std::string text;
   if (tray.day) text += fmt::format(words::kDay, std::floor(*tray.day));
   if (tray.taken)
-    text += fmt::format("{}{}", text.empty() ? "" : ", ", fmt::format(words::kTaken, tray.taken->substr(0, 10)));
+    text +=
+        fmt::format("{}{}", text.empty() ? "" : ", ", fmt::format(words::kTaken, tray.taken->substr(0, 10)));
   return text;
 }
 
@@ -51,18 +52,20 @@ std::string figures(const TrayReport& tray) {
 
 std::string views(const TrayReport& tray) {
   const bool wide = tray.tray.layout.cols > 12 && tray.tray.layout.cols > tray.tray.layout.rows;
-  std::string html = fmt::format("<div class=\"views\"><figure class=\"{}\"><figcaption>{}</figcaption>{}</figure>",
-                                 wide ? "wide" : "tall", escaped(words::kMap), tray_map(tray));
+  std::string html =
+      fmt::format("<div class=\"views\"><figure class=\"{}\"><figcaption>{}</figcaption>{}</figure>",
+                  wide ? "wide" : "tall", escaped(words::kMap), tray_map(tray));
   if (tray.photo)
     html += fmt::format(
-        "<figure class=\"photo\"><figcaption>{} <button type=\"button\" class=\"toggle\" aria-pressed=\"true\">{}"
+        "<figure class=\"photo\"><figcaption>{} <button type=\"button\" class=\"toggle\" "
+        "aria-pressed=\"true\">{}"
         "</button></figcaption><div class=\"stack\">{}</div></figure>",
         escaped(words::kPhoto), escaped(words::kMarks), marked_photo(tray));
   html += "</div>\n" + legend(tray);
   if (!tray.photo) html += paragraph(tray.why_no_photo, "note");
   if (!tray.to_check.empty())
-    html += fmt::format("<p><button type=\"button\" class=\"walk\" data-walk=\"{}\">{}</button></p>\n", tray.id,
-                        escaped(fmt::format(words::kWalk, tray.to_check.size())));
+    html += fmt::format("<p><button type=\"button\" class=\"walk\" data-walk=\"{}\">{}</button></p>\n",
+                        tray.id, escaped(fmt::format(words::kWalk, tray.to_check.size())));
   return html + paragraph(words::kTapHint, "hint");
 }
 
@@ -73,10 +76,14 @@ std::string findings(const TrayReport& tray) {
   return html + "</ol>\n";
 }
 
-/// What page.js needs to know of a tray: counts, where cells are in the page's photo, what was checked and what to check.
+/// What page.js needs to know of a tray: counts, where cells are in the page's photo, what was checked and
+/// what to check.
 std::string data_of(const TrayReport& tray) {
-  Json data = {{"id", tray.id}, {"tray", tray.name}, {"photo", tray.key},
-               {"rows", tray.tray.layout.rows}, {"cols", tray.tray.layout.cols}};
+  Json data = {{"id", tray.id},
+               {"tray", tray.name},
+               {"photo", tray.key},
+               {"rows", tray.tray.layout.rows},
+               {"cols", tray.tray.layout.cols}};
   for (const Cell& cell : tray.tray.cells) {
     data["counts"].push_back(cell.count);
     if (!tray.photo) continue;
@@ -90,7 +97,8 @@ std::string data_of(const TrayReport& tray) {
   for (const ledger::HandCheck& check : tray.hand) data["hand"].push_back(check.cell);
   for (const ledger::CheckProposal& proposal : tray.to_check)
     data[proposal.drawn ? "drawn" : "walk"].push_back(proposal.cell);
-  return fmt::format("<script type=\"application/json\" class=\"tray-data\">{}</script>\n", script_json(data));
+  return fmt::format("<script type=\"application/json\" class=\"tray-data\">{}</script>\n",
+                     script_json(data));
 }
 
 std::string advice_words(const TrayReport& tray) {
@@ -113,20 +121,23 @@ std::string content(const TrayReport& tray) {
 
 std::string course_figure(const TrayReport& tray) {
   if (!tray.course) return "";
-  return fmt::format("<figure class=\"half\"><figcaption>{}</figcaption>{}</figure>\n", escaped(words::kCourse),
-                     course_plot(*tray.course));
+  return fmt::format("<figure class=\"half\"><figcaption>{}</figcaption>{}</figure>\n",
+                     escaped(words::kCourse), course_plot(*tray.course));
 }
 
 std::string tray_section(const TrayReport& tray, Shown shown) {
   const std::string title = escaped(title_of(tray)), age = escaped(age_words(tray));
-  if (shown == Shown::alone) return fmt::format("<section class=\"tray\" id=\"{}\">\n{}</section>\n", tray.id, content(tray));
+  if (shown == Shown::alone)
+    return fmt::format("<section class=\"tray\" id=\"{}\">\n{}</section>\n", tray.id, content(tray));
   if (shown == Shown::open)
-    return fmt::format("<section class=\"tray\" id=\"{}\"><h3>{} <small>{}</small></h3>\n{}</section>\n", tray.id, title, age,
-                       content(tray));
-  const std::string rates = fmt::format("{} {}{}", escaped(words::kGaps), escaped(rate_words(tray.evidence.gaps)),
-                                        tray.findings.empty() ? "" : ", <em>" + escaped(words::kWhereToLook) + "</em>");
+    return fmt::format("<section class=\"tray\" id=\"{}\"><h3>{} <small>{}</small></h3>\n{}</section>\n",
+                       tray.id, title, age, content(tray));
+  const std::string rates =
+      fmt::format("{} {}{}", escaped(words::kGaps), escaped(rate_words(tray.evidence.gaps)),
+                  tray.findings.empty() ? "" : ", <em>" + escaped(words::kWhereToLook) + "</em>");
   return fmt::format(
-      "<details class=\"tray\" id=\"{}\"><summary>{}<span><b>{}</b> <small>{}</small><br>{}</span></summary>\n{}</details>\n",
+      "<details class=\"tray\" id=\"{}\"><summary>{}<span><b>{}</b> "
+      "<small>{}</small><br>{}</span></summary>\n{}</details>\n",
       tray.id, gap_picture(tray), title, age, rates, content(tray));
 }
 

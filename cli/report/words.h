@@ -40,17 +40,20 @@ inline constexpr const char* kSeedlingsASeed = "{:.2f} a seed";
 inline constexpr const char* kSeedlingsASeedRange = "{:.2f} to {:.2f}";
 inline constexpr const char* kRateAloud = "{}: {}, 95 % interval {}";
 inline constexpr const char* kNoSeeds = "not known; tell the seeds a cell";
-inline constexpr const char* kScaleNote = "The dot is the rate, the bar its 95 % interval; the thin line goes from 0 to 100 %.";
+inline constexpr const char* kScaleNote =
+    "The dot is the rate, the bar its 95 % interval; the thin line goes from 0 to 100 %.";
 inline constexpr const char* kPack = "pack {:.0f} %";
 inline constexpr const char* kLaw = "law {} %";
-inline constexpr const char* kHandChecked[] = {"{} cell was checked by hand.", "{} cells were checked by hand."};
+inline constexpr const char* kHandChecked[] = {"{} cell was checked by hand.",
+                                               "{} cells were checked by hand."};
 inline constexpr const char* kCorrected =
     "Rates are corrected by the counter's error in {} cells that were drawn at random and checked by hand.";
 
 // The tray
 inline constexpr const char* kMap = "Map";
 inline constexpr const char* kPhoto = "Photo";
-inline constexpr const char* kMapAloud = "Map of {}: {} rows of {} cells. Arrow keys move, digits set a count.";
+inline constexpr const char* kMapAloud =
+    "Map of {}: {} rows of {} cells. Arrow keys move, digits set a count.";
 inline constexpr const char* kPhotoAloud = "Photo of {}, each cell's state marked on its rim";
 inline constexpr const char* kMarks = "Marks";
 inline constexpr const char* kLegendGap = "gap";
@@ -64,7 +67,8 @@ inline constexpr const char* kWalk = "Check {} cells by hand";
 inline constexpr const char* kWhereToLook = "What stands out";
 inline constexpr const char* kPhotoGone =
     "The photo {} is not where it was when it was counted, so it is not shown.";
-inline constexpr const char* kPhotoChanged = "{} is no longer the photo that was counted, so it is not shown.";
+inline constexpr const char* kPhotoChanged =
+    "{} is no longer the photo that was counted, so it is not shown.";
 inline constexpr const char* kPhotoUnread = "The photo {} could not be read again, so it is not shown.";
 inline constexpr const char* kPhotoLeftOut = "Photos were left out of this page.";
 
@@ -73,9 +77,9 @@ inline constexpr const char* kCell = "row {} column {}, {}";
 inline constexpr const char* kCellLook = "look again";
 inline constexpr const char* kCellHand = "checked by hand";
 inline constexpr const char* kInCell[] = {
-    "empty",           "one seedling",    "two seedlings",  "three seedlings", "four seedlings",
-    "five seedlings",  "six seedlings",   "seven seedlings", "eight seedlings", "nine seedlings",
-    "ten seedlings",   "eleven seedlings", "twelve seedlings"};
+    "empty",          "one seedling",     "two seedlings",   "three seedlings", "four seedlings",
+    "five seedlings", "six seedlings",    "seven seedlings", "eight seedlings", "nine seedlings",
+    "ten seedlings",  "eleven seedlings", "twelve seedlings"};
 inline constexpr const char* kManyInCell = "{} seedlings";
 
 // Plots
@@ -130,8 +134,10 @@ inline constexpr const char* kToTop = "Back to the lots";
 // Foot
 inline constexpr const char* kCare = "Care";
 inline constexpr const char* kHow =
-    "Rates come from the likeliest number in each cell, with hand counts in their places; intervals hold 95 % "
-    "and leave room for the counter's error. The colours are those of Okabe and Ito (2008), which people with any "
+    "Rates come from the likeliest number in each cell, with hand counts in their places; intervals hold 95 "
+    "% "
+    "and leave room for the counter's error. The colours are those of Okabe and Ito (2008), which people "
+    "with any "
     "common colour blindness tell apart; the shapes say the same.";
 
 /// What the page's own program says, by the names that page.js uses.
@@ -152,9 +158,10 @@ inline constexpr std::pair<const char*, const char*> kScript[] = {
     {"next", "Next cell"},
     {"crop", "The cell, enlarged"},
     {"noCrop", "No photo to enlarge"},
-    {"walk", "Check some cells: {} of {} done"},
-    {"walkWhy", "Sixteen cells drawn at random measure the counter's error; the others are those it doubts most. "
-                "Set each one, also where the count was right."},
+    {"walk", "Check: {} of {}"},
+    {"walkWhy",
+     "Sixteen cells drawn at random measure the counter's error; the others are those it doubts most. "
+     "Set each one, also where the count was right."},
     {"save", "Save {} corrections"},
     {"saveOne", "Save 1 correction"},
     {"saved", "Saved as {}. Then: braird check --counts {}, and make the report again."},

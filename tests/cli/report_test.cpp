@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// The report's parts as strings, and the whole from a ledger; how it behaves in a browser is for page/page_test.py.
+// The report's parts as strings, and the whole from a ledger; how it behaves in a browser is for
+// page/page_test.py.
 #include <doctest/doctest.h>
 
 #include <algorithm>
@@ -41,14 +42,18 @@ Tray tray_with(Layout layout, std::vector<int> counts) {
   for (int at = 0; at < layout.rows * layout.cols; ++at) {
     const int row = at / layout.cols, col = at % layout.cols;
     const double shift = layout.lattice == LatticeKind::staggered ? 25. * (row % 2) : 0;
-    Cell cell{row, col, {100 + 50. * col + shift, 100 + 50. * row}, counts[static_cast<std::size_t>(at)], {}, false};
+    Cell cell{row, col,  {100 + 50. * col + shift, 100 + 50. * row}, counts[static_cast<std::size_t>(at)],
+              {},  false};
     cell.probability.assign(static_cast<std::size_t>(cell.count) + 1, 0);
     cell.probability.back() = 1;
     tray.cells.push_back(cell);
   }
   const int last = layout.cols - 1;
-  const auto centre = [&](int row, int col) { return tray.cells[static_cast<std::size_t>(row * layout.cols + col)].centre_px; };
-  tray.corners_px = {centre(0, 0), centre(0, last), centre(layout.rows - 1, last), centre(layout.rows - 1, 0)};
+  const auto centre = [&](int row, int col) {
+    return tray.cells[static_cast<std::size_t>(row * layout.cols + col)].centre_px;
+  };
+  tray.corners_px = {centre(0, 0), centre(0, last), centre(layout.rows - 1, last),
+                     centre(layout.rows - 1, 0)};
   return tray;
 }
 
@@ -66,7 +71,8 @@ struct Kept : Bench {
   std::filesystem::path place = folder.path / "l.sqlite";
   ledger::Ledger ledger{place, ledger::Access::write};
 
-  std::string keep(const std::string& name, Tray tray, const std::string& lot, const std::string& sown_on = "2026-04-02",
+  std::string keep(const std::string& name, Tray tray, const std::string& lot,
+                   const std::string& sown_on = "2026-04-02",
                    const std::string& taken = "2026-04-09T09:00:00") {
     const std::string photo = file(name, "photo " + name);
     Census census;
@@ -90,7 +96,8 @@ struct Kept : Bench {
   }
 };
 
-/// Every tag closed in turn: what a strict reader of XML asks first. Void HTML elements must have been taken out.
+/// Every tag closed in turn: what a strict reader of XML asks first. Void HTML elements must have been taken
+/// out.
 bool is_well_formed(const std::string& xml) {
   std::vector<std::string> open;
   const std::regex tag("<(/?)([A-Za-z][A-Za-z0-9:]*)((?:\\s+[-A-Za-z:]+=\"[^\"<]*\")*)\\s*(/?)>|<");
@@ -120,8 +127,10 @@ TEST_CASE("text is defused, and broken bytes are replaced") {
   CHECK(escaped("a < b & \"c\" 'd' > e") == "a &lt; b &amp; &quot;c&quot; &#39;d&#39; &gt; e");
   CHECK(escaped("Söhne ✓ 🌱") == "Söhne ✓ 🌱");
   const std::string gone = "\xEF\xBF\xBD";
-  // Malformed by the table in RFC 3629, section 4: overlong, a surrogate, beyond U+10FFFF, cut off, a lone tail byte.
-  for (const char* bad : {"\xC0\xBC", "\xED\xA0\x80", "\xF4\x90\x80\x80", "\xE2\x82", "\x80", "\xFF", "\x01", "\x7F"}) {
+  // Malformed by the table in RFC 3629, section 4: overlong, a surrogate, beyond U+10FFFF, cut off, a lone
+  // tail byte.
+  for (const char* bad :
+       {"\xC0\xBC", "\xED\xA0\x80", "\xF4\x90\x80\x80", "\xE2\x82", "\x80", "\xFF", "\x01", "\x7F"}) {
     CAPTURE(std::string(bad).size());
     const std::string safe = escaped(std::string("a") + bad);
     CHECK(safe.starts_with("a" + gone));
@@ -130,8 +139,13 @@ TEST_CASE("text is defused, and broken bytes are replaced") {
 }
 
 TEST_CASE("base64 as in RFC 4648, section 10") {
-  for (const auto& [bytes, text] : {std::pair("", ""), {"f", "Zg=="}, {"fo", "Zm8="}, {"foo", "Zm9v"}, {"foob", "Zm9vYg=="},
-                                    {"fooba", "Zm9vYmE="}, {"foobar", "Zm9vYmFy"}})
+  for (const auto& [bytes, text] : {std::pair("", ""),
+                                    {"f", "Zg=="},
+                                    {"fo", "Zm8="},
+                                    {"foo", "Zm9v"},
+                                    {"foob", "Zm9vYg=="},
+                                    {"fooba", "Zm9vYmE="},
+                                    {"foobar", "Zm9vYmFy"}})
     CHECK(base64(bytes) == text);
 }
 
@@ -180,8 +194,10 @@ TEST_CASE("findings stand on the map with their numbers") {
 }
 
 TEST_CASE("figures say in words what they show") {
-  CHECK(rate_bar("Gaps", {.18, .12, .26, ""}).find("Gaps: 18 %, 95 % interval 12 to 26 %") != std::string::npos);
-  CHECK(rate_bar("G", {1.43, 1.2, 1.6, ""}).find("1.43 a seed, 95 % interval 1.20 to 1.60") != std::string::npos);
+  CHECK(rate_bar("Gaps", {.18, .12, .26, ""}).find("Gaps: 18 %, 95 % interval 12 to 26 %") !=
+        std::string::npos);
+  CHECK(rate_bar("G", {1.43, 1.2, 1.6, ""}).find("1.43 a seed, 95 % interval 1.20 to 1.60") !=
+        std::string::npos);
   const CountSpread spread = count_spread({0, 1, 1, 2}, 2);  // four of eight seeds: a fair coin thrown twice
   CHECK(spread.cells == std::vector<int>{1, 2, 1});
   for (std::size_t k = 0; k < 3; ++k) CHECK(spread.by_chance[k] == doctest::Approx(k == 1 ? 2 : 1));
@@ -193,7 +209,8 @@ TEST_CASE("figures say in words what they show") {
   CHECK(course.find("8 on day 5.4, 21 on day 6.4") != std::string::npos);
   CHECK(course.find("class=\"fit\"") != std::string::npos);
   CHECK(course_plot({72, {5}, {9}}).find("class=\"fit\"") == std::string::npos);
-  for (const std::string& figure : {spread_plot(spread), course, trend_plot({{"2026-03-03", {.9, .8, .95, ""}}}, {{.75, "law"}})})
+  for (const std::string& figure :
+       {spread_plot(spread), course, trend_plot({{"2026-03-03", {.9, .8, .95, ""}}}, {{.75, "law"}})})
     CHECK(is_well_formed(figure));
 }
 
@@ -201,7 +218,8 @@ TEST_CASE("the page holds what the terminal says, and nothing hostile gets throu
   Kept kept;
   std::vector<int> counts(72, 1);
   for (std::size_t at = 0; at < 30; ++at) counts[at] = 0;
-  kept.keep("a.jpg", tray_with({6, 12}, std::vector<int>(72, 1)), kHostile, "2026-03-03", "2026-03-12T09:00:00");
+  kept.keep("a.jpg", tray_with({6, 12}, std::vector<int>(72, 1)), kHostile, "2026-03-03",
+            "2026-03-12T09:00:00");
   kept.keep("b.jpg", tray_with({6, 12}, counts), kHostile);
   kept.say("note", {kHostile, "--stated", "97", "--variety", kHostile, "--decided", kHostile});
   const std::string html = kept.page_about({{}, kHostile, {}, {}});
@@ -210,7 +228,8 @@ TEST_CASE("the page holds what the terminal says, and nothing hostile gets throu
   const auto lots = ledger::season(kept.ledger, {});
   REQUIRE(lots.size() == 1);
   CHECK(html.find("<b>" + rate_words(*lots[0].germination) + "</b>") != std::string::npos);
-  for (const std::string& suspicion : lots[0].suspicions) CHECK(html.find(escaped(suspicion)) != std::string::npos);
+  for (const std::string& suspicion : lots[0].suspicions)
+    CHECK(html.find(escaped(suspicion)) != std::string::npos);
   CHECK(html.find("The photo a.jpg could not be read again") != std::string::npos);  // it is no photo
   const std::string main = html.substr(html.find("<main"), html.find("</main>") + 7 - html.find("<main"));
   CHECK(is_well_formed(std::regex_replace(main, std::regex("<br>"), "")));
@@ -220,7 +239,8 @@ TEST_CASE("the page holds what the terminal says, and nothing hostile gets throu
 
 TEST_CASE("what a report can be about") {
   Kept kept;
-  kept.keep("a.jpg", tray_with({6, 12}, std::vector<int>(72, 1)), "Rowan 12", "2026-03-03", "2026-03-12T09:00:00");
+  kept.keep("a.jpg", tray_with({6, 12}, std::vector<int>(72, 1)), "Rowan 12", "2026-03-03",
+            "2026-03-12T09:00:00");
   kept.keep("b.jpg", tray_with({6, 12}, std::vector<int>(72, 2)), "Rowan 12");
   kept.keep("c.jpg", tray_with({2, 2}, {0, 0, 0, 0}), "Heron 2");
   PhotoShelf shelf;
@@ -232,8 +252,10 @@ TEST_CASE("what a report can be about") {
   CHECK(gather(kept.ledger, {"b.jpg", {}, {}, {}}, shelf).title == "Tray in b.jpg");
   CHECK_THROWS_WITH(gather(kept.ledger, {{}, "Rowan 12", "2026-03-04", {}}, shelf),
                     "the ledger knows no sowing of lot Rowan 12 on 2026-03-04");
-  for (const std::vector<std::string>& nonsense : {std::vector<std::string>{"nobody.jpg"}, {"b.jpg", "--lot", "Rowan 12"},
-                                                   {"--sown", "2026-03-03"}, {"--lot", "Rowan 12", "--sown", "March"}})
+  for (const std::vector<std::string>& nonsense : {std::vector<std::string>{"nobody.jpg"},
+                                                   {"b.jpg", "--lot", "Rowan 12"},
+                                                   {"--sown", "2026-03-03"},
+                                                   {"--lot", "Rowan 12", "--sown", "March"}})
     CHECK(kept.say("report", nonsense).code == ExitCode::usage);
   const std::string out = (kept.folder.path / "page.html").string();
   CHECK(kept.say("report", {"--crop", "leek", "--out", out}).out == out + ": The season\n");
@@ -249,7 +271,9 @@ TEST_CASE("photos are found again by content, cut to the tray and to the room") 
   census.photo = {place, 2400, 1800, {}};
   census.trays = {tray};
   ledger::keep(kept.ledger, ledger::content_hash(place), census, {"Rowan 12", {}, {}, false});
-  const auto only_tray = [&](PhotoShelf shelf) { return gather(kept.ledger, {}, shelf).lots[0].sowings[0].trays[0]; };
+  const auto only_tray = [&](PhotoShelf shelf) {
+    return gather(kept.ledger, {}, shelf).lots[0].sowings[0].trays[0];
+  };
   const TrayReport large = only_tray({});
   REQUIRE(large.photo);
   CHECK(std::abs(large.photo->origin.x - (100 - 55)) <= 1);
@@ -265,7 +289,8 @@ TEST_CASE("photos are found again by content, cut to the tray and to the room") 
   const std::filesystem::path moved = kept.folder.path / "moved";
   std::filesystem::create_directory(moved);
   std::filesystem::rename(place, moved / "p.jpg");
-  CHECK(only_tray({}).why_no_photo == "The photo p.jpg is not where it was when it was counted, so it is not shown.");
+  CHECK(only_tray({}).why_no_photo ==
+        "The photo p.jpg is not where it was when it was counted, so it is not shown.");
   CHECK(only_tray({true, 100'000, moved}).photo);
   std::ofstream(place) << "another";
   CHECK(only_tray({}).why_no_photo == "p.jpg is no longer the photo that was counted, so it is not shown.");
@@ -295,7 +320,8 @@ TEST_CASE("corrections find the photo they were made for, though the tray was ph
   PhotoShelf shelf;
   const TrayReport before = gather(kept.ledger, {"K7", {}, {}, {}}, shelf).lots[0].sowings[0].trays[0];
   kept.keep("b.jpg", tray, "Rowan 12", "2026-04-02", "2026-04-12T09:00:00");
-  const std::string table = kept.file("c.csv", "tray,photo,row,col,count,drawn\nK7," + before.key + ",2,2,1,no\n");
+  const std::string table =
+      kept.file("c.csv", "tray,photo,row,col,count,drawn\nK7," + before.key + ",2,2,1,no\n");
   const Said said = kept.say("check", {"--counts", table});
   CAPTURE(said.err);
   CHECK(said.out.starts_with("tray K7 (a.jpg): 1 hand count noted\n"));
@@ -305,7 +331,8 @@ TEST_CASE("corrections find the photo they were made for, though the tray was ph
   CHECK(first.rates.gaps->estimate == doctest::Approx(1 / 6.));
   CHECK(gather(kept.ledger, {"K7", {}, {}, {}}, shelf).lots[0].sowings[0].trays[0].hand.empty());
   for (const auto& [content, fault] :
-       {std::pair<std::string, const char*>{"row,col,count,drawn\n1,1,1,maybe\n", "line 2: drawn must be yes or no"},
+       {std::pair<std::string, const char*>{"row,col,count,drawn\n1,1,1,maybe\n",
+                                            "line 2: drawn must be yes or no"},
         {"photo,row,col,count\n0123,1,1,1\n", "knows no counted photo 0123"},
         {"photo,row,col,count\n" + before.key + "-2,1,1,1\n", "knows no counted photo"},
         {"row,col,count\n", "holds no counts"}}) {
@@ -314,7 +341,8 @@ TEST_CASE("corrections find the photo they were made for, though the tray was ph
     CHECK(refused.err.find(fault) != std::string::npos);
   }
   // A bad line keeps the good ones out too.
-  const Said half = kept.say("check", {"--counts", kept.file("half.csv", "tray,row,col,count\na.jpg,1,1,1\nb.jpg,9,9,1\n")});
+  const Said half = kept.say(
+      "check", {"--counts", kept.file("half.csv", "tray,row,col,count\na.jpg,1,1,1\nb.jpg,9,9,1\n")});
   CHECK(half.code == ExitCode::usage);
   CHECK(gather(kept.ledger, {"a.jpg", {}, {}, {}}, shelf).lots[0].sowings[0].trays[0].hand.size() == 1);
 }

@@ -22,7 +22,8 @@ namespace fs = std::filesystem;
 namespace {
 
 std::string sample_bytes() {
-  std::ifstream in(std::string(BRAIRD_SOURCE_DIR) + "/samples/photos/plug-128-brassica.jpg", std::ios::binary);
+  std::ifstream in(std::string(BRAIRD_SOURCE_DIR) + "/samples/photos/plug-128-brassica.jpg",
+                   std::ios::binary);
   return {std::istreambuf_iterator<char>(in), {}};
 }
 
@@ -37,8 +38,9 @@ struct Shed : Bench {
     return arrivals / name;
   }
   std::vector<std::string> command(std::vector<std::string> more) const {
-    std::vector<std::string> all = {arrivals.string(), "--ledger", ledger, "--report", page, "--tray", "plug-128", "--crop",
-                                    "kale", "--seeds", "1", "--lot", "Rowan 12", "--sown", "2026-04-02"};
+    std::vector<std::string> all = {arrivals.string(), "--ledger", ledger,      "--report", page, "--tray",
+                                    "plug-128",        "--crop",   "kale",      "--seeds",  "1",  "--lot",
+                                    "Rowan 12",        "--sown",   "2026-04-02"};
     all.insert(all.end(), more.begin(), more.end());
     return all;
   }
@@ -58,7 +60,8 @@ bool comes_true(Holds holds) {
 }  // namespace
 
 TEST_CASE("what is a photo by its name") {
-  for (const char* photo : {"a.jpg", "IMG_1.JPEG", "b.webp", "c.TIF", "d.heic"}) CHECK(cli::named_like_photo(photo));
+  for (const char* photo : {"a.jpg", "IMG_1.JPEG", "b.webp", "c.TIF", "d.heic"})
+    CHECK(cli::named_like_photo(photo));
   for (const char* other : {".a.jpg", "a.jpg.part", ".arriving.a.jpg.tmp", "notes.txt", "jpg", ""})
     CHECK_FALSE(cli::named_like_photo(other));
 }
@@ -121,13 +124,16 @@ TEST_CASE("--once counts what lies there, says in a sentence what can't be count
   const Said again = said_by("watch", shed.command({"--once"}));
   CHECK(again.code == ExitCode::ok);
   CHECK(again.out.empty());
-  CHECK(said_by("watch", {(shed.folder.path / "nowhere").string(), "--ledger", shed.ledger}).code == ExitCode::trouble);
+  CHECK(said_by("watch", {(shed.folder.path / "nowhere").string(), "--ledger", shed.ledger}).code ==
+        ExitCode::trouble);
   CHECK(said_by("watch", shed.command({"--every", "0"})).code == ExitCode::usage);
 }
 
 TEST_CASE("watching goes on until it is asked to end, and follows hand counts too") {
   const Shed shed;
-  auto watching = std::async(std::launch::async, [&] { return said_by("watch", shed.command({"--every", "0.1"})); });
+  auto watching = std::async(std::launch::async, [&] {
+    return said_by("watch", shed.command({"--every", "0.1"}));
+  });
   REQUIRE(comes_true([&] { return fs::exists(shed.page); }));
   const std::string whole = sample_bytes();
   shed.drop("a.jpg", whole.substr(0, whole.size() / 2));
