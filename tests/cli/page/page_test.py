@@ -58,8 +58,8 @@ def fits(page, width, height, phone=False):
     """Everything is to be seen without scrolling sideways."""
     page.size(width, height, phone)
     wide, over = page.run("""
-        const wide = innerWidth, over = [...document.querySelectorAll('body *')]
-          .filter(one => one.checkVisibility() && !one.closest('svg, caption') && one.getBoundingClientRect().right > wide + 1);
+        const wide = innerWidth, over = [...document.querySelectorAll('body :not(svg *, caption)')]
+          .filter(one => one.checkVisibility() && one.getBoundingClientRect().right > wide + 1);
         return [[document.documentElement.scrollWidth, wide], over.map(one => one.outerHTML.slice(0, 80))];""")
     assert wide[0] <= wide[1] == width and not over, (width, wide, over)
 
@@ -245,13 +245,15 @@ def test_a_season_of_fifty_trays_is_light(page, bench, cells):
     season.braird("report", "--out", "season.html")
     size = (season.folder / "season.html").stat().st_size
     assert size <= 6_000_000, size
-    times = []
+    page.cdp("Performance.enable", timeDomain="threadTicks")
+    worked, waited = [], []
     for _ in range(3):
         page.open(season.folder / "season.html")
-        times.append(until(lambda: page.run(
-            "const t = performance.getEntriesByType('navigation')[0]; return t.loadEventEnd && t.loadEventEnd")))
-    print(f"  season of 50 trays: {size / 1e6:.2f} MB, loaded in {min(times):.0f} ms")
-    assert min(times) < 1000, times
+        waited.append(until(lambda: page.run("return performance.getEntriesByType('navigation')[0].loadEventEnd")) / 1000)
+        worked.append(next(one["value"] for one in page.cdp("Performance.getMetrics")["metrics"]
+                           if one["name"] == "ThreadTime"))
+    print(f"  season of 50 trays: {size / 1e6:.2f} MB, loaded in {min(waited):.2f} s, {min(worked):.2f} of them at work")
+    assert min(worked) < 1, worked  # seconds of processor time, which a busy machine stretches little
     assert page.run("return document.querySelectorAll('.map').length") == 50
     assert page.run("return document.images.length") == 50
     page.run("document.querySelector('tbody a').click()")
