@@ -23,6 +23,7 @@ using ledger::Ledger;
 
 constexpr int kDrawnAtRandom = 16, kUnsure = 4;  // as braird check proposes
 // A season of 50 trays is to stay below 6 MB.
+constexpr std::size_t kMostTrays = 250;      // of a season: more make a page that a phone can't hold
 constexpr double kRoom = 5.2e6;              // bytes, of all that depends on the number of trays
 constexpr double kBytesOfCell = 240;         // of page, photo apart: 222 measured
 constexpr double kBytesOfJpegByte = 4 / 3.;  // base64
@@ -35,7 +36,7 @@ struct Desk {
   ledger::CounterChecks checks;
   const CropProfile* crop = nullptr;
   PhotoShelf& shelf;
-  int& trays;                       ///< written so far: gives each its id
+  int* trays;                       ///< written so far: gives each its id
   Layout shape{};                   ///< of the trays that the repeated places are about
   std::vector<Finding> repeated{};  ///< places that stay empty in tray after tray
 };
@@ -63,7 +64,7 @@ std::vector<Finding> findings_of(const Desk& desk, const TrayReport& tray, int s
 TrayReport report_of(const Desk& desk, const KeptSowing& sowing, const KeptTray& kept) {
   const KeptCensus& census = kept.censuses.back();
   TrayReport tray;
-  tray.id = fmt::format("t{}", ++desk.trays);
+  tray.id = fmt::format("t{}", ++*desk.trays);
   tray.tagged = kept.tag.has_value();
   tray.name = kept.tag.value_or(fs::path(census.file).filename().string());
   tray.key = ledger::census_key(desk.ledger, census);
@@ -112,7 +113,18 @@ std::optional<AdviceReport> advice_on(const Desk& desk, const KeptSowing& latest
   return advise_on(request);
 }
 
-LotSection section_of(const Ledger& ledger, const KeptLot& kept, PhotoShelf& shelf, int& trays) {
+/// The trays of the sowing added last, and advice if it is the latest that can have any.
+void add_trays(const Desk& desk, const KeptSowing& sowing, LotSection& section) {
+  SowingReport& report = section.sowings.back();
+  for (const KeptTray* tray : ledger::telling_trays(sowing))
+    report.trays.push_back(report_of(desk, sowing, *tray));
+  const bool latest =
+      std::ranges::none_of(section.sowings, [](const auto& one) { return one.advice.has_value(); });
+  if (latest) report.advice = advice_on(desk, sowing, report);
+}
+
+/// `trays` counts those written; null: none are.
+LotSection section_of(const Ledger& ledger, const KeptLot& kept, PhotoShelf& shelf, int* trays) {
   LotSection section;
   section.detail = cli::detail_of(ledger, kept);
   const CropProfile* crop = kept.facts.crop ? find_crop(built_in_profiles(), *kept.facts.crop) : nullptr;
@@ -126,12 +138,8 @@ LotSection section_of(const Ledger& ledger, const KeptLot& kept, PhotoShelf& she
     const KeptSowing& sowing = kept.sowings[at];
     SowingReport report;
     report.summary = section.detail.summary.sowings[at];
-    for (const KeptTray* tray : ledger::telling_trays(sowing))
-      report.trays.push_back(report_of(desk, sowing, *tray));
-    const bool latest =
-        std::ranges::none_of(section.sowings, [](const auto& one) { return one.advice.has_value(); });
-    if (latest) report.advice = advice_on(desk, sowing, report);
     section.sowings.push_back(std::move(report));
+    if (trays) add_trays(desk, sowing, section);
   }
   return section;
 }
@@ -187,6 +195,13 @@ std::vector<KeptLot> lots_asked(Ledger& ledger, const Subject& subject, Report& 
   return lots;
 }
 
+std::size_t trays_of(const std::vector<KeptLot>& lots) {
+  std::size_t trays = 0;
+  for (const KeptLot& lot : lots)
+    for (const KeptSowing& sowing : lot.sowings) trays += sowing.trays.size();
+  return trays;
+}
+
 /// Each tray's share of the room for photos; none for very many.
 void share_room(PhotoShelf& shelf, const std::vector<KeptLot>& lots) {
   double trays = 0, cells = 0;
@@ -206,10 +221,12 @@ void share_room(PhotoShelf& shelf, const std::vector<KeptLot>& lots) {
 Report gather(Ledger& ledger, const Subject& subject, PhotoShelf& shelf) {
   Report report;
   const std::vector<KeptLot> lots = lots_asked(ledger, subject, report);
-  PhotoShelf room{shelf.wanted, shelf.bytes, shelf.elsewhere, std::move(shelf.made)};
+  PhotoShelf room{shelf.wanted, shelf.bytes, shelf.elsewhere, {}, {}, std::move(shelf.made)};
   share_room(room, lots);
   int trays = 0;
-  for (const KeptLot& lot : lots) report.lots.push_back(section_of(ledger, lot, room, trays));
+  report.without_trays = report.scope == Scope::season && trays_of(lots) > kMostTrays;
+  for (const KeptLot& lot : lots)
+    report.lots.push_back(section_of(ledger, lot, room, report.without_trays ? nullptr : &trays));
   shelf.made = std::move(room.made);
   return report;
 }

@@ -79,8 +79,12 @@ void add_photo(TrayReport& tray, const ledger::KeptCensus& census, PhotoShelf& s
       tray.photo = known->second;
       return;
     }
-    if (ledger::content_hash(place) != census.hash) return without(words::kPhotoChanged);
-    tray.photo = small(vision::load_photo(place).bgr, census.tray, shelf.bytes);
+    if (shelf.last_hash != census.hash) {
+      if (ledger::content_hash(place) != census.hash) return without(words::kPhotoChanged);
+      shelf.last_photo = vision::load_photo(place).bgr;
+      shelf.last_hash = census.hash;
+    }
+    tray.photo = small(shelf.last_photo, census.tray, shelf.bytes);
     shelf.made[at] = *tray.photo;
   } catch (const std::exception&) {
     without(words::kPhotoUnread);

@@ -5,6 +5,7 @@
 #include <cstddef>
 #include <filesystem>
 #include <map>
+#include <opencv2/core.hpp>
 #include <string>
 
 #include "cli/report/report.h"
@@ -16,7 +17,9 @@ struct PhotoShelf {
   bool wanted = true;           ///< false: no photo goes into the page
   std::size_t bytes = 850'000;  ///< at most, of one JPEG; a data URI takes a third more
   std::filesystem::path
-      elsewhere{};  ///< a folder in which photos that were moved may lie under their old names
+      elsewhere{};            ///< a folder in which photos that were moved may lie under their old names
+  ledger::Bytes last_hash{};  ///< of the photo that was read last: it may show several trays
+  cv::Mat last_photo{};
   std::map<std::string, PagePhoto> made{};  ///< by key and bytes
 };
 

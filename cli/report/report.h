@@ -61,6 +61,7 @@ struct Report {
   Scope scope = Scope::season;
   std::string title;
   std::string made_on, version;
+  bool without_trays = false;    ///< a season of too many for one page
   std::vector<LotSection> lots;  ///< suspicious ones first
 };
 

@@ -20,6 +20,10 @@ inline constexpr const char* kTrayWithoutTag = "Tray in {}";
 inline constexpr const char* kMadeOn = "Made on {} by braird {}. This page asks nothing of any network.";
 inline constexpr const char* kNothingKept =
     "The ledger holds no such count yet. Keep one: braird count --keep PHOTO";
+inline constexpr const char* kTooManyTrays =
+    "So many trays are too much for one page, so they are left out; ask for a lot (--lot), or for less of "
+    "the "
+    "season (--since, --until, --crop).";
 
 // Figures
 inline constexpr const char* kTrays[] = {"tray", "trays"};

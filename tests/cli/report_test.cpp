@@ -347,6 +347,29 @@ TEST_CASE("corrections find the photo they were made for, though the tray was ph
   CHECK(gather(kept.ledger, {"a.jpg", {}, {}, {}}, shelf).lots[0].sowings[0].trays[0].hand.size() == 1);
 }
 
+TEST_CASE("a season of very many trays is shown without them") {
+  Kept kept;
+  for (int at = 0; at < 251; ++at)
+    kept.keep(std::to_string(at) + ".jpg", tray_with({2, 2}, {1, 1, at % 2, 0}),
+              at % 2 ? "Rowan 12" : "Heron 2");
+  const std::string html = kept.page_about({});
+  CHECK(html.find("So many trays are too much for one page") != std::string::npos);
+  CHECK(html.find("class=\"map\"") == std::string::npos);
+  CHECK(html.size() < 100'000);
+  CHECK(count_of(kept.page_about({{}, "Rowan 12", {}, {}}), "class=\"map\"") == 125);
+}
+
+TEST_CASE("a cell drawn at random stays so when it is counted again") {
+  Kept kept;
+  kept.keep("a.jpg", tray_with({2, 3}, {1, 1, 1, 1, 0, 0}), "Rowan 12");
+  for (const char* drawn : {"yes", "no"})
+    kept.say("check",
+             {"--counts", kept.file("c.csv", std::string("row,col,count,drawn\n2,2,1,") + drawn + "\n")});
+  const auto checks = ledger::find_census(kept.ledger, "a.jpg").census.checks;
+  REQUIRE(checks.size() == 1);
+  CHECK(checks[0].drawn);
+}
+
 TEST_CASE("a ledger without a count still gives a page") {
   Kept kept;
   CHECK(kept.page_about({}).find("The ledger holds no such count yet.") != std::string::npos);
