@@ -78,9 +78,10 @@ std::string key(std::initializer_list<std::pair<const char*, const char*>> entri
 
 std::string spread_aloud(const CountSpread& spread) {
   std::string text;
-  for (std::size_t k = 0; k < spread.cells.size(); ++k)
-    text += fmt::format("{}{}", text.empty() ? "" : "; ",
-                        fmt::format(words::kSpreadOne, spread.cells[k], k, spread.by_chance[k]));
+  for (std::size_t k = 0; k < spread.cells.size(); ++k) {
+    text += fmt::format("{}{}", text.empty() ? "" : "; ", fmt::format(words::kSpreadOne, spread.cells[k], k));
+    if (!spread.by_chance.empty()) text += fmt::format(words::kSpreadByChance, spread.by_chance[k]);
+  }
   return fmt::format(words::kSpreadAloud, text);
 }
 
@@ -152,21 +153,24 @@ CountSpread count_spread(const std::vector<int>& counts, int seeds) {
 }
 
 std::string spread_plot(const CountSpread& spread) {
-  const auto size = static_cast<double>(spread.cells.size());
-  const double most = std::max<double>(std::ranges::max(spread.cells), std::ranges::max(spread.by_chance));
-  const Axes axes{size, most * 1.08};
+  const bool compared = !spread.by_chance.empty();
+  const double most =
+      std::max<double>(std::ranges::max(spread.cells), compared ? std::ranges::max(spread.by_chance) : 0);
+  const Axes axes{static_cast<double>(spread.cells.size()), most * 1.08};
   const double half = std::min(22., (axes.x(1) - axes.x(0)) * .34);
   std::string svg = opened("spread", spread_aloud(spread), kWidth, kHeight) + y_axis(axes);
   for (std::size_t k = 0; k < spread.cells.size(); ++k) {
     const double x = axes.x(static_cast<double>(k) + .5), top = axes.y(spread.cells[k]);
-    svg +=
-        fmt::format("<rect class=\"bar k{}\" x=\"{:.1f}\" y=\"{:.1f}\" width=\"{:.1f}\" height=\"{:.1f}\"/>",
-                    std::min<std::size_t>(k, 2), x - half, top, 2 * half, axes.y(0) - top);
-    const double chance = axes.y(spread.by_chance[k]);
-    svg += stroke("chance", x - half - 4, chance, x + half + 4, chance);
+    svg += fmt::format("<rect class=\"bar\" x=\"{:.1f}\" y=\"{:.1f}\" width=\"{:.1f}\" height=\"{:.1f}\"/>",
+                       x - half, top, 2 * half, axes.y(0) - top);
+    if (compared)
+      svg += stroke("chance", x - half - 4, axes.y(spread.by_chance[k]), x + half + 4,
+                    axes.y(spread.by_chance[k]));
     svg += text_at(x, kHeight - kBottom + 14, std::to_string(k));
   }
-  return svg + "</svg>\n" + key({{"bar", words::kSpreadCounted}, {"chance", words::kSpreadChance}});
+  svg += "</svg>\n";
+  return svg + (compared ? key({{"bar", words::kSpreadCounted}, {"chance", words::kSpreadChance}})
+                         : key({{"bar", words::kSpreadCounted}}));
 }
 
 std::string course_plot(const Inspections& seen) {

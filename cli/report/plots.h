@@ -24,7 +24,7 @@ std::string rate_bar(const std::string& name, const Estimate& rate, const std::v
 /// ≥ 1.
 struct CountSpread {
   std::vector<int> cells;         ///< [k] = cells with k seedlings
-  std::vector<double> by_chance;  ///< likewise, expected if seeds fail one by one
+  std::vector<double> by_chance;  ///< likewise, expected if seeds fail one by one; empty: not drawn
 };
 CountSpread count_spread(const std::vector<int>& counts, int seeds);
 std::string spread_plot(const CountSpread& spread);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
 
+#include "calibration/profiles.h"
 #include "cli/report/html.h"
 #include "cli/report/plots.h"
 #include "cli/report/sections.h"
@@ -72,9 +73,10 @@ std::string spread_figure(const SowingReport& sowing) {
   std::vector<int> counts;
   for (const TrayReport& tray : sowing.trays)
     for (const Cell& cell : tray.tray.cells) counts.push_back(cell.count);
+  CountSpread spread = count_spread(counts, *sowing.summary.facts.seeds_per_cell);
+  if (seed_kind(sowing.trays[0].tray.crop) == SeedKind::cluster) spread.by_chance.clear();
   return fmt::format("<figure class=\"half\"><figcaption>{}</figcaption>{}</figure>\n",
-                     escaped(words::kSpread),
-                     spread_plot(count_spread(counts, *sowing.summary.facts.seeds_per_cell)));
+                     escaped(words::kSpread), spread_plot(spread));
 }
 
 std::string rate_figure(const char* name, const std::optional<Estimate>& rate,

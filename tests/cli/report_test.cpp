@@ -205,6 +205,7 @@ TEST_CASE("figures say in words what they show") {
   CHECK(doubles.cells == std::vector<int>{0, 1, 0, 1});
   CHECK(std::accumulate(doubles.by_chance.begin(), doubles.by_chance.end(), 0.) == doctest::Approx(2));
   CHECK(spread_plot(spread).find("1 with 0 (by chance 1); 2 with 1 (by chance 2)") != std::string::npos);
+  CHECK(spread_plot({{2, 1}, {}}).find("chance") == std::string::npos);
   const std::string course = course_plot({72, {5.4, 6.4, 7.4, 9.4}, {8, 21, 39, 50}});
   CHECK(course.find("8 on day 5.4, 21 on day 6.4") != std::string::npos);
   CHECK(course.find("class=\"fit\"") != std::string::npos);
