@@ -107,7 +107,6 @@ inline constexpr const char* kTrendWords =
 
 // Tables
 inline constexpr const char* kWhatToDo = "What to do";
-inline constexpr const char* kAllOfLot = "These trays";
 inline constexpr const char* kChoice = "choice";
 inline constexpr const char* kFullCells = "full cells";
 inline constexpr const char* kPlants = "plants";
@@ -131,8 +130,6 @@ inline constexpr const char* kAge = "Day";
 inline constexpr const char* kHalfUp = "Half up, day";
 inline constexpr const char* kTrendShort = "Trend, points";
 inline constexpr const char* kSuspicious = "suspicious";
-inline constexpr const char* kAllTrays = "All trays";
-inline constexpr const char* kEarlierSowings = "Earlier sowings";
 inline constexpr const char* kDecided = "Decided";
 inline constexpr const char* kToTop = "Back to the lots";
 
@@ -155,7 +152,6 @@ inline constexpr std::pair<const char*, const char*> kScript[] = {
     {"title", "Row {}, column {}"},
     {"counted", "braird counted: {}"},
     {"checked", "counted by hand before: {}"},
-    {"setTo", "{} seedlings stand here"},
     {"more", "Another number"},
     {"reset", "Undo"},
     {"close", "Close"},
