@@ -16,9 +16,14 @@
 namespace braird {
 namespace {
 
+/// A part of the tray: its figures, and where its cells are.
+struct Region : Part {
+  std::vector<int> places;
+};
+
 template <typename Belongs>
-Part part_of(const GapMap& gaps, Belongs belongs) {
-  Part part;
+Region part_of(const GapMap& gaps, Belongs belongs) {
+  Region part;
   part.cells = gaps.cells;
   part.empty = gaps.empty;
   for (int row = 0; row < gaps.layout.rows; ++row)
@@ -26,6 +31,7 @@ Part part_of(const GapMap& gaps, Belongs belongs) {
       if (gaps.at(row, col) < 0 || !belongs(row, col)) continue;
       ++part.part_cells;
       part.part_empty += gaps.at(row, col);
+      part.places.push_back(row * gaps.layout.cols + col);
     }
   return part;
 }
@@ -39,7 +45,7 @@ Estimate difference_of(const Part& part) {
 }
 
 // Nothing where the part is the whole tray, or holds no known cell.
-std::optional<Finding> part_finding(FindingKind kind, const Part& part, std::string place,
+std::optional<Finding> part_finding(FindingKind kind, const Region& part, std::string place,
                                     std::string cause) {
   if (part.part_cells == 0 || part.part_cells == part.cells) return std::nullopt;
   Finding finding;
@@ -48,6 +54,7 @@ std::optional<Finding> part_finding(FindingKind kind, const Part& part, std::str
   finding.p_value = chance_of_more(part);
   finding.difference = difference_of(part);
   finding.sentence = part_sentence(finding.place, part, cause);
+  finding.cells = part.places;
   return finding;
 }
 
@@ -57,7 +64,7 @@ void add(std::vector<Finding>& to, std::optional<Finding> finding) {
 
 void ask_edge(const GapMap& gaps, std::vector<Finding>& looks) {
   const Layout& layout = gaps.layout;
-  const Part edge = part_of(gaps, [&](int row, int col) {
+  const Region edge = part_of(gaps, [&](int row, int col) {
     return row == 0 || col == 0 || row == layout.rows - 1 || col == layout.cols - 1;
   });
   auto finding = part_finding(FindingKind::edge, edge, "the edge", "");
@@ -71,7 +78,7 @@ void ask_edge(const GapMap& gaps, std::vector<Finding>& looks) {
 void ask_lines(const TrayMap& tray, const GapMap& gaps, std::vector<Finding>& looks) {
   auto ask = [&](FindingKind kind, int line, int lines) {
     const bool is_row = kind == FindingKind::row;
-    const Part part = part_of(gaps, [&](int row, int col) { return (is_row ? row : col) == line; });
+    const Region part = part_of(gaps, [&](int row, int col) { return (is_row ? row : col) == line; });
     const bool may_have_crept = tray.from_photo && (line == 0 || line == lines - 1);
     add(looks, part_finding(kind, part, fmt::format("{} {}", name_of(kind), line + tray.first_number),
                             line_cause(kind, part, may_have_crept)));
@@ -86,7 +93,7 @@ void ask_corners(const GapMap& gaps, std::vector<Finding>& looks) {
   const int deep = (layout.rows + 2) / 3, wide = (layout.cols + 2) / 3;
   for (const bool last_rows : {false, true})
     for (const bool last_cols : {false, true}) {
-      const Part part = part_of(gaps, [&](int row, int col) {
+      const Region part = part_of(gaps, [&](int row, int col) {
         return (last_rows ? layout.rows - 1 - row : row) < deep &&
                (last_cols ? layout.cols - 1 - col : col) < wide;
       });
@@ -135,6 +142,8 @@ void ask_runs(const TrayMap& tray, const GapMap& gaps, std::vector<Finding>& loo
   finding.place = "from " + place_name(tray, run.start) + " on";
   finding.sentence = run_sentence(run.length, finding.place);
   finding.p_value = chance_of_run(run.length, gaps.empty, gaps.cells);
+  for (int at = run.start; std::ssize(finding.cells) < run.length; ++at)
+    if (gaps.labels[static_cast<std::size_t>(at)] == 1) finding.cells.push_back(at);
   looks.push_back(std::move(finding));
 }
 

@@ -77,8 +77,10 @@ std::vector<Finding> find_repeated_places(std::span<const TrayMap> trays, double
   const auto alike = same_layout(trays);
   if (alike.size() < 2) return {};
   std::vector<Finding> looks;
-  for (int at = 0; at < std::ssize(alike[0].labels); ++at)
+  for (int at = 0; at < std::ssize(alike[0].labels); ++at) {
     looks.push_back(place_finding(place_in(alike, at), place_name(trays[0], at)));
+    looks.back().cells = {at};
+  }
   return adjusted_below(std::move(looks), false_discovery_rate, level);
 }
 

@@ -11,7 +11,9 @@
 #include "cli/commands/lots.h"
 #include "cli/commands/note.h"
 #include "cli/commands/rate.h"
+#include "cli/commands/report.h"
 #include "cli/commands/transfer.h"
+#include "cli/commands/watch.h"
 
 namespace braird::cli {
 namespace {
@@ -34,7 +36,7 @@ ExitCode run_braird(std::vector<std::string> arguments, const Console& console) 
   const std::vector<Command> commands = {
       count_command(app), rate_command(app), advise_command(app), lots_command(app),   lot_command(app),
       note_command(app),  undo_command(app), label_command(app),  check_command(app),  export_command(app),
-      import_command(app)};
+      import_command(app), report_command(app), watch_command(app)};
   std::reverse(arguments.begin(), arguments.end());  // CLI11 takes them last first
   try {
     app.parse(std::move(arguments));

@@ -37,11 +37,22 @@ int field(const CsvRow& row, const Columns& columns, const char* name, int least
   return *value;
 }
 
+/// Nothing where the column is missing or empty.
+std::optional<std::string> words_in(const CsvRow& row, const Columns& columns, const char* name) {
+  const auto at = columns.find(name);
+  if (at == columns.end() || at->second >= row.fields.size() || row.fields[at->second].empty()) return std::nullopt;
+  return row.fields[at->second];
+}
+
 TypedCount count_of(const CsvRow& row, const Columns& columns) {
   TypedCount count;
-  if (const auto tray = columns.find("tray");
-      tray != columns.end() && tray->second < row.fields.size() && !row.fields[tray->second].empty())
-    count.tray = row.fields[tray->second];
+  count.tray = words_in(row, columns, "tray");
+  count.photo = words_in(row, columns, "photo");
+  if (const auto drawn = words_in(row, columns, "drawn")) {
+    if (*drawn != "yes" && *drawn != "no")
+      throw std::invalid_argument(fmt::format("line {}: drawn must be yes or no", row.line));
+    count.drawn = *drawn == "yes";
+  }
   count.row = field(row, columns, "row", 1, kMostRows);
   count.col = field(row, columns, "col", 1, kMostRows);
   count.seedlings = field(row, columns, "count", 0, kMostSeedlings);

@@ -69,6 +69,18 @@ std::optional<Estimate> plain_germination(const Readings& of) {
 
 }  // namespace
 
+Tray counted_by_all(const KeptCensus& census) {
+  Tray tray = census.tray;
+  for (const HandCheck& check : census.checks) {
+    Cell& cell = tray.cells.at(static_cast<std::size_t>(check.cell));
+    cell.count = check.seedlings;
+    cell.probability.assign(static_cast<std::size_t>(check.seedlings) + 1, 0);
+    cell.probability.back() = 1;
+    cell.review = false;
+  }
+  return tray;
+}
+
 std::vector<const KeptTray*> telling_trays(const KeptSowing& sowing) {
   constexpr double next_to_nothing = 0.1;  // of the cells; common practice, no source
   const std::string last = last_taken(sowing);
@@ -94,7 +106,7 @@ void add_to(Lot& lot, const KeptSowing& sowing) {
     for (const HandCheck& check : latest.checks)
       if (check.drawn)
         lot.checked.push_back({lot.trays.size(), static_cast<std::size_t>(check.cell), check.seedlings});
-    lot.trays.push_back(tray_map(latest.tray, seeds.value_or(1), name_of_tray(*tray)));
+    lot.trays.push_back(tray_map(counted_by_all(latest), seeds.value_or(1), name_of_tray(*tray)));
     lot.readings.push_back(cell_readings(latest.tray, seeds.value_or(1)));
   }
 }

@@ -14,6 +14,9 @@ namespace braird::ledger {
 
 constexpr std::size_t kFewestChecks = 8;  ///< for a correction; common practice, no source
 
+/// The tray as it was counted, with a person's counts in place of the counter's.
+Tray counted_by_all(const KeptCensus& census);
+
 /// The trays that speak for a sowing: with photos, and not only with one too early to tell the tray by.
 std::vector<const KeptTray*> telling_trays(const KeptSowing& sowing);
 

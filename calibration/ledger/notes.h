@@ -22,7 +22,7 @@ void note_sowing(Ledger& ledger, const std::string& lot, const SowingFacts& fact
 /// std::invalid_argument if the ledger does not know them.
 void note_decision(Ledger& ledger, const std::string& lot, const Decision& decision);
 
-/// Hand counts of a census; a cell counted before is corrected. Throws std::invalid_argument for a cell
+/// Hand counts of a census; a cell counted before is corrected, and stays drawn at random if it was. Throws std::invalid_argument for a cell
 /// outside the tray, or a count outside 0..1000.
 void note_checks(Ledger& ledger, const KeptCensus& census, const std::vector<HandCheck>& checks);
 

@@ -10,6 +10,7 @@
 #include <sstream>
 #include <stdexcept>
 
+#include "calibration/ledger/census_key.h"
 #include "calibration/ledger/check_plan.h"
 #include "calibration/ledger/history.h"
 #include "calibration/ledger/keep.h"
@@ -69,30 +70,44 @@ fs::path draw_picture(const FoundCensus& found, const CheckArguments& arguments,
   return picture;
 }
 
-/// The tables' counts by tray; whether a cell was drawn at random, the proposals tell.
-void note_table(Ledger& ledger, const CheckArguments& arguments, const Console& console) {
+HandCheck check_of(const TypedCount& count, const FoundCensus& found,
+                   const std::vector<CheckProposal>& proposals, const fs::path& file) {
+  const Layout& layout = found.census.tray.layout;
+  if (count.row > layout.rows || count.col > layout.cols)
+    throw std::invalid_argument(
+        fmt::format("{}: line {}: row {}, column {} lies outside {}, which has {} x {} cells", file.string(),
+                    count.line, count.row, count.col, words_for(found), layout.rows, layout.cols));
+  const int cell = (count.row - 1) * layout.cols + count.col - 1;
+  const auto proposal = std::ranges::find(proposals, cell, &CheckProposal::cell);
+  const bool proposed = proposal != proposals.end() && proposal->drawn;
+  return {cell, count.seedlings, count.drawn.value_or(proposed)};
+}
+
+/// The table's counts by tray; whether a cell was drawn at random, the table or the proposals tell. Says
+/// which tray came last.
+FoundCensus note_table(Ledger& ledger, const CheckArguments& arguments, const Console& console) {
   std::istringstream in(read_whole_file(arguments.counts));
-  std::map<std::string, std::vector<TypedCount>> by_tray;
+  using Name = std::pair<std::optional<std::string>, std::string>;  // photo, tray
+  std::map<Name, std::vector<TypedCount>> by_tray;
   for (TypedCount& count : read_counts(in, arguments.counts.string()))
-    by_tray[count.tray.value_or(arguments.tray)].push_back(count);
+    by_tray[{count.photo, count.photo ? "" : count.tray.value_or(arguments.tray)}].push_back(count);
+  std::vector<std::pair<FoundCensus, std::vector<HandCheck>>> noted;
   for (const auto& [name, counts] : by_tray) {
-    const FoundCensus found = ledger::find_census(ledger, name);
+    const FoundCensus found =
+        name.first ? ledger::census_of_key(ledger, *name.first) : ledger::find_census(ledger, name.second);
     const auto proposals = proposals_for(found, arguments);
-    const Layout& layout = found.census.tray.layout;
     std::vector<HandCheck> checks;
-    for (const TypedCount& count : counts) {
-      if (count.row > layout.rows || count.col > layout.cols)
-        throw std::invalid_argument(
-            fmt::format("{}: line {}: row {}, column {} lies outside {}, which has {} x {} cells",
-                        arguments.counts.string(), count.line, count.row, count.col, words_for(found),
-                        layout.rows, layout.cols));
-      const int cell = (count.row - 1) * layout.cols + count.col - 1;
-      const auto proposal = std::ranges::find(proposals, cell, &CheckProposal::cell);
-      checks.push_back({cell, count.seedlings, proposal != proposals.end() && proposal->drawn});
-    }
-    ledger::note_checks(ledger, found.census, checks);
-    console.out << fmt::format("{}: {} hand counts noted\n", words_for(found), checks.size());
+    for (const TypedCount& count : counts)
+      checks.push_back(check_of(count, found, proposals, arguments.counts));
+    noted.emplace_back(found, std::move(checks));
   }
+  if (noted.empty()) throw std::invalid_argument(arguments.counts.string() + ": holds no counts");
+  for (const auto& [found, checks] : noted) {  // only once the whole table made sense
+    ledger::note_checks(ledger, found.census, checks);
+    console.out << fmt::format("{}: {} hand count{} noted\n", words_for(found), checks.size(),
+                               checks.size() == 1 ? "" : "s");
+  }
+  return noted.back().first;
 }
 
 std::string state_of_correction(const Ledger& ledger, const FoundCensus& found) {
@@ -145,7 +160,8 @@ CLI::App* add_check(CLI::App& app, CheckArguments& arguments) {
   check->add_option("--photo", arguments.photo, "Where the photo is now, if it was moved");
   check->add_option("--picture", arguments.picture, "The picture of the cells to look at: a JPEG");
   check->add_option("--counts", arguments.counts,
-                    "Hand counts as CSV: columns row,col,count and, for several trays, tray");
+                    "Hand counts as CSV: columns row,col,count and, for several trays, tray; or what a "
+                    "report's page saved");
   add_ledger_option(*check, arguments.ledger);
   return check;
 }
@@ -156,8 +172,8 @@ ExitCode run_check(const CheckArguments& arguments, const Console& console) {
     propose(ledger, arguments, console);
     return ExitCode::ok;
   }
-  note_table(ledger, arguments, console);
-  console.out << state_of_correction(ledger, ledger::find_census(ledger, arguments.tray));
+  const FoundCensus last = note_table(ledger, arguments, console);
+  console.out << state_of_correction(ledger, last);
   return ExitCode::ok;
 }
 

@@ -26,26 +26,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-/// One photo's census; its pictures are called `name`. Throws std::runtime_error with a sentence that names
-/// the photo.
-Census count_photo(const fs::path& path, const std::string& name, const CountArguments& arguments,
-                   const Order& order, const Keeper& keeper) {
-  const vision::Photo photo = vision::load_photo(path);
-  vision::Hints hints = order.hints;
-  hints.labels = understood(vision::read_labels(photo.bgr), keeper);
-  vision::Reading reading = vision::take_census(photo, hints, trace_into(arguments.trace, name));
-  if (!reading.refusal.empty()) throw std::runtime_error(path.string() + ": " + reading.refusal);
-  Census& census = reading.census;
-  for (Tray& tray : census.trays) tray.crop = order_for(tray, order).crop_name;
-  const bool all_labelled =
-      std::ranges::all_of(census.trays, [](const Tray& tray) { return tray.label.has_value(); });
-  const auto& aged = all_labelled ? order_for(census.trays[0], order) : order;
-  for (const auto& more : {order.remarks, age_remarks(photo.facts, aged)})
-    census.remarks.insert(census.remarks.end(), more.begin(), more.end());
-  if (!arguments.marked.empty()) save_marked(arguments.marked, name, vision::marked_photo(photo.bgr, census));
-  return std::move(reading.census);
-}
-
 std::string result_line(const Census& census, const CountArguments& arguments, const Order& order) {
   if (!arguments.json) return answer(census, order);
   // File names need not be UTF-8; JSON must be.
@@ -67,7 +47,26 @@ struct Progress {
   }
 };
 
-/// One line that names the photo, also where a library's words do not.
+}  // namespace
+
+Census count_photo(const fs::path& path, const std::string& name, const CountArguments& arguments,
+                   const Order& order, const Keeper& keeper) {
+  const vision::Photo photo = vision::load_photo(path);
+  vision::Hints hints = order.hints;
+  hints.labels = understood(vision::read_labels(photo.bgr), keeper);
+  vision::Reading reading = vision::take_census(photo, hints, trace_into(arguments.trace, name));
+  if (!reading.refusal.empty()) throw std::runtime_error(path.string() + ": " + reading.refusal);
+  Census& census = reading.census;
+  for (Tray& tray : census.trays) tray.crop = order_for(tray, order).crop_name;
+  const bool all_labelled =
+      std::ranges::all_of(census.trays, [](const Tray& tray) { return tray.label.has_value(); });
+  const auto& aged = all_labelled ? order_for(census.trays[0], order) : order;
+  for (const auto& more : {order.remarks, age_remarks(photo.facts, aged)})
+    census.remarks.insert(census.remarks.end(), more.begin(), more.end());
+  if (!arguments.marked.empty()) save_marked(arguments.marked, name, vision::marked_photo(photo.bgr, census));
+  return std::move(reading.census);
+}
+
 std::string sentence_of(const fs::path& photo, std::string words) {
   while (!words.empty() && words.back() == '\n') words.pop_back();
   std::replace(words.begin(), words.end(), '\n', ' ');
@@ -75,27 +74,29 @@ std::string sentence_of(const fs::path& photo, std::string words) {
   return photo.string() + ": could not be counted (" + words + "); try another photo of the tray";
 }
 
-}  // namespace
+void add_told(CLI::App& command, CountArguments& arguments) {
+  command.add_option("--tray", arguments.tray, "The tray: ROWSxCOLUMNS, or a known name such as plug-128");
+  command.add_option("--lattice", arguments.lattice, "How its cells stand: square or staggered");
+  command
+      .add_option(
+          "--corners", arguments.corners,
+          "If the cells are not found: the four corner cells' centres in pixels, x,y each, clockwise from "
+          "the first row's first cell; with --tray")
+      ->expected(4);
+  command.add_option("--crop", arguments.crop, "What was sown, such as leek");
+  command.add_option("--seeds", arguments.seeds, "How many seeds were sown in a cell");
+  command.add_option("--sown", arguments.sown, "When it was sown: YYYY-MM-DD");
+  command.add_option("--taken", arguments.taken,
+                     "When the photos were taken, if they do not tell: YYYY-MM-DD");
+  command.add_option("--lot", arguments.lot, "The seed lot, as written on the pack");
+}
 
 CLI::App* add_count(CLI::App& app, CountArguments& arguments) {
   CLI::App* count = app.add_subcommand("count", "Count the seedlings in photos of trays");
   count->add_option("PHOTO", arguments.photos, "Photos to count: JPEG, PNG, WebP or TIFF")->required();
   count->add_option("--of", arguments.of,
                     "What to count: seedlings, or seeds lying in view before they are covered (seedlings)");
-  count->add_option("--tray", arguments.tray, "The tray: ROWSxCOLUMNS, or a known name such as plug-128");
-  count->add_option("--lattice", arguments.lattice, "How its cells stand: square or staggered");
-  count
-      ->add_option(
-          "--corners", arguments.corners,
-          "If the cells are not found: the four corner cells' centres in pixels, x,y each, clockwise from "
-          "the first row's first cell; with --tray")
-      ->expected(4);
-  count->add_option("--crop", arguments.crop, "What was sown, such as leek");
-  count->add_option("--seeds", arguments.seeds, "How many seeds were sown in a cell");
-  count->add_option("--sown", arguments.sown, "When it was sown: YYYY-MM-DD");
-  count->add_option("--taken", arguments.taken,
-                    "When the photos were taken, if they do not tell: YYYY-MM-DD");
-  count->add_option("--lot", arguments.lot, "The seed lot, as written on the pack");
+  add_told(*count, arguments);
   count->add_option("--tag", arguments.tag, "What the tray's label says, where the photo does not show it");
   count->add_flag("--as-before", arguments.as_before,
                   "With --tag: the tray lies the same way round as before");

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "calibration/census.h"
 #include "cli/commands/command.h"
 
 namespace braird::cli {
@@ -30,6 +31,19 @@ struct CountArguments {
   std::filesystem::path marked{}, trace{};  ///< folders; empty: none
 };
 
+struct Keeper;
+struct Order;
+
+/// One photo's census; its pictures are called `name`. Throws std::runtime_error with a sentence that names
+/// the photo.
+Census count_photo(const std::filesystem::path& path, const std::string& name,
+                   const CountArguments& arguments, const Order& order, const Keeper& keeper);
+
+/// One line that names the photo, also where a library's words do not.
+std::string sentence_of(const std::filesystem::path& photo, std::string words);
+
+/// Adds the options that tell of the trays: shape, crop, seeds, dates, lot.
+void add_told(CLI::App& command, CountArguments& arguments);
 CLI::App* add_count(CLI::App& app, CountArguments& arguments);
 ExitCode run_count(const CountArguments& arguments, const Console& console);
 Command count_command(CLI::App& app);

@@ -6,10 +6,10 @@
 #include <stdexcept>
 
 #include "calibration/ledger/summary_json.h"
-#include "calibration/overdispersion.h"
 #include "calibration/profiles.h"
 #include "cli/dates.h"
 #include "cli/ledger_place.h"
+#include "cli/lot_detail.h"
 #include "cli/text/lots_text.h"
 #include "cli/text/rate_json.h"
 
@@ -19,9 +19,6 @@ namespace {
 using ledger::Access;
 using ledger::Filter;
 using ledger::Ledger;
-
-constexpr int kMostSeedsToTry = 12;
-constexpr double kMostEmpty = 0.05;
 
 Filter filter_of(const LotsArguments& arguments) {
   Filter filter;
@@ -56,26 +53,6 @@ void add_common(CLI::App& command, LotsArguments& arguments) {
   add_ledger_option(command, arguments.ledger);
   auto* json = command.add_flag("--json", arguments.json, "Print JSON, one object a lot and line");
   command.add_flag("--csv", arguments.csv, "Print comma-separated values")->excludes(json);
-}
-
-/// Beta-binomial with the lot's germination and ρ.
-std::optional<int> fewest_seeds(const LotReport& report) {
-  if (!report.germination_rate || report.germination_rate->estimate > 1) return std::nullopt;
-  const double rho = report.overdispersion ? report.overdispersion->rho : 0;
-  for (int seeds = 1; seeds <= kMostSeedsToTry; ++seeds)
-    if (beta_binomial_chances(seeds, report.germination_rate->estimate, std::min(rho, 0.99))[0] <= kMostEmpty)
-      return seeds;
-  return std::nullopt;
-}
-
-LotDetail detail_of(const Ledger& ledger, const ledger::KeptLot& kept) {
-  LotDetail detail;
-  detail.summary = ledger::summarise(ledger, kept);
-  detail.decisions = kept.decisions;
-  const Lot lot = ledger::as_lot(kept);
-  if (!lot.trays.empty()) detail.report = report_on(lot);
-  if (detail.report) detail.fewest_seeds = fewest_seeds(*detail.report);
-  return detail;
 }
 
 nlohmann::ordered_json detail_json(const LotDetail& detail) {

@@ -45,6 +45,7 @@ TEST_CASE("a dry edge") {
   CHECK(found[0].p_adjusted < .05);
   CHECK(found[0].p_adjusted > found[0].p_value);
   CHECK(found[0].difference->low > 0);
+  CHECK(found[0].cells.size() == 32);
 }
 
 TEST_CASE("a middle that suffers") {

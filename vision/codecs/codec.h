@@ -43,4 +43,7 @@ extern const Codec kJpeg, kPng, kWebp, kTiff;
 /// `bgr` as a JPEG file. `quality` 1..100.
 std::string encode_jpeg(const cv::Mat& bgr, int quality);
 
+/// `bgr` as a PNG file.
+std::string encode_png(const cv::Mat& bgr);
+
 }  // namespace braird::vision

@@ -67,4 +67,19 @@ cv::Mat decode(Bytes bytes, const PhotoHeader& header) {
 
 const Codec kPng{"PNG", is_png, read_header, decode};
 
+std::string encode_png(const cv::Mat& bgr) {
+  png_image image{};
+  image.version = PNG_IMAGE_VERSION;
+  image.width = static_cast<png_uint_32>(bgr.cols);
+  image.height = static_cast<png_uint_32>(bgr.rows);
+  image.format = PNG_FORMAT_BGR;
+  const auto stride = static_cast<png_int_32>(bgr.step);
+  png_alloc_size_t size = PNG_IMAGE_PNG_SIZE_MAX(image);
+  std::string bytes(size, '\0');
+  if (!png_image_write_to_memory(&image, bytes.data(), &size, 0, bgr.data, stride, nullptr))
+    throw std::runtime_error(std::string("no PNG could be made: ") + image.message);
+  bytes.resize(size);
+  return bytes;
+}
+
 }  // namespace braird::vision

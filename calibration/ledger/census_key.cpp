@@ -1,0 +1,67 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/ledger/census_key.h"
+
+#include <fmt/format.h>
+
+#include <stdexcept>
+
+namespace braird::ledger {
+namespace {
+
+constexpr std::size_t kHashLetters = 32;
+
+std::string hex(const Bytes& bytes) {
+  std::string letters;
+  for (const char byte : bytes) letters += fmt::format("{:02x}", static_cast<unsigned char>(byte));
+  return letters;
+}
+
+}  // namespace
+
+std::string census_key(const Ledger& ledger, const KeptCensus& census) {
+  Statement row = ledger.file().prepare("SELECT number FROM censuses WHERE id = ?");
+  row.bind(census.id);
+  const std::int64_t number = row.next() ? row.whole(0) : 0;
+  return number == 0 ? hex(census.hash) : fmt::format("{}-{}", hex(census.hash), number + 1);
+}
+
+FoundCensus census_of_key(const Ledger& ledger, const std::string& key) {
+  Statement row = ledger.file().prepare(
+      "SELECT lots.name, censuses.id FROM censuses JOIN photos ON photos.id = censuses.photo JOIN trays ON "
+      "trays.id = "
+      "censuses.tray JOIN sowings ON sowings.id = trays.sowing JOIN lots ON lots.id = sowings.lot WHERE "
+      "lower(hex(photos.hash)) = substr(?1, 1, 32) AND ?1 = lower(hex(photos.hash)) || CASE number WHEN 0 "
+      "THEN '' ELSE "
+      "'-' || (number + 1) END");
+  row.bind(key);
+  if (key.size() < kHashLetters || !row.next())
+    throw std::invalid_argument(
+        fmt::format("the ledger knows no counted photo {}; the counts were made for another ledger", key));
+  const KeptLot lot = read_lot(ledger, row.text(0));
+  for (const KeptSowing& sowing : lot.sowings)
+    for (const KeptTray& tray : sowing.trays)
+      for (const KeptCensus& census : tray.censuses)
+        if (census.id == row.whole(1)) return {lot.facts.name, tray.tag, census};
+  throw std::logic_error("a census without its lot");
+}
+
+std::vector<std::string> lots_in_photo(const Ledger& ledger, const Bytes& hash) {
+  Statement rows = ledger.file().prepare(
+      "SELECT DISTINCT lots.name FROM censuses JOIN photos ON photos.id = censuses.photo JOIN trays ON "
+      "trays.id = "
+      "censuses.tray JOIN sowings ON sowings.id = trays.sowing JOIN lots ON lots.id = sowings.lot WHERE "
+      "photos.hash = ? "
+      "ORDER BY lots.name");
+  rows.bind(BlobView{hash});
+  std::vector<std::string> names;
+  while (rows.next()) names.push_back(rows.text(0));
+  return names;
+}
+
+bool knows_photo(const Ledger& ledger, const Bytes& hash) {
+  Statement row = ledger.file().prepare("SELECT 1 FROM photos WHERE hash = ?");
+  row.bind(BlobView{hash});
+  return row.next();
+}
+
+}  // namespace braird::ledger

@@ -1,0 +1,104 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/commands/report.h"
+
+#include <fmt/chrono.h>
+#include <fmt/format.h>
+
+#include <CLI/App.hpp>
+#include <cstdlib>
+#include <ctime>
+#include <memory>
+#include <stdexcept>
+
+#include "calibration/profiles.h"
+#include "cli/dates.h"
+#include "cli/ledger_place.h"
+#include "cli/report/page.h"
+#include "cli/report/picture_files.h"
+#include "cli/whole_file.h"
+
+namespace braird::cli {
+namespace {
+
+using ledger::Access;
+using ledger::Ledger;
+
+/// Today; or the day that SOURCE_DATE_EPOCH names, so that a page can be made again to the letter
+/// (reproducible-builds.org, Source Date Epoch Specification 1.1).
+std::string today() {
+  const char* told = std::getenv("SOURCE_DATE_EPOCH");
+  const std::time_t now = told ? static_cast<std::time_t>(std::atoll(told)) : std::time(nullptr);
+  return fmt::format("{:%Y-%m-%d}", told ? fmt::gmtime(now) : fmt::localtime(now));
+}
+
+report::Subject subject_of(const ReportArguments& arguments) {
+  if (!arguments.tray.empty() && !arguments.lot.empty())
+    throw std::invalid_argument("name a tray or a lot, not both");
+  if (!arguments.sown.empty() && arguments.lot.empty())
+    throw std::invalid_argument("--sown: names a sowing of a lot; say which lot with --lot");
+  report::Subject subject{arguments.tray, arguments.lot, {}, {}};
+  for (const auto& [option, text, value] : {std::tuple("--since", &arguments.since, &subject.filter.since),
+                                            std::tuple("--until", &arguments.until, &subject.filter.until),
+                                            std::tuple("--sown", &arguments.sown, &subject.sown_on)}) {
+    if (text->empty()) continue;
+    parse_date(option, *text);
+    *value = *text;
+  }
+  if (!arguments.crop.empty()) {
+    const CropProfile* crop = find_crop(built_in_profiles(), arguments.crop);
+    subject.filter.crop = crop ? crop->name : arguments.crop;
+  }
+  return subject;
+}
+
+}  // namespace
+
+report::Report make_report(Ledger& ledger, const report::Subject& subject, report::PhotoShelf& shelf) {
+  report::Report made = report::gather(ledger, subject, shelf);
+  made.made_on = today();
+  made.version = BRAIRD_VERSION;
+  return made;
+}
+
+CLI::App* add_report(CLI::App& app, ReportArguments& arguments) {
+  CLI::App* report = app.add_subcommand(
+      "report",
+      "Write one HTML page about a tray, a sowing, a lot or the season, to look at and to correct counts in");
+  report->add_option("TRAY", arguments.tray,
+                     "A tray's tag, or a kept photo; without it, a lot or the season");
+  report->add_option("--lot", arguments.lot, "The lot, as written on the pack");
+  report->add_option("--sown", arguments.sown, "With --lot, only its sowing of this day: YYYY-MM-DD");
+  report->add_option("--crop", arguments.crop, "Only lots of this crop");
+  report->add_option("--since", arguments.since, "Only sowings of this day or later: YYYY-MM-DD");
+  report->add_option("--until", arguments.until, "Only sowings of this day or earlier: YYYY-MM-DD");
+  report->add_option("--out", arguments.out, "The page's file")->capture_default_str();
+  report->add_option("--pictures", arguments.pictures,
+                     "Also write maps and plots (SVG) and marked photos (PNG) into this folder");
+  report->add_option("--photos", arguments.photos, "The folder where photos lie that were moved");
+  report->add_flag("--without-photos", arguments.without_photos, "Leave photos out of the page");
+  add_ledger_option(*report, arguments.ledger);
+  return report;
+}
+
+ExitCode run_report(const ReportArguments& arguments, const Console& console) {
+  const report::Subject subject = subject_of(arguments);
+  Ledger ledger(ledger_place(arguments.ledger), Access::read);
+  report::PhotoShelf shelf;
+  shelf.wanted = !arguments.without_photos;
+  shelf.elsewhere = arguments.photos;
+  const report::Report made = make_report(ledger, subject, shelf);
+  write_whole_file(arguments.out, report::page(made));
+  console.out << fmt::format("{}: {}\n", arguments.out.string(), made.title);
+  if (!arguments.pictures.empty())
+    for (const auto& picture : report::write_pictures(made, arguments.pictures))
+      console.out << picture.string() << '\n';
+  return ExitCode::ok;
+}
+
+Command report_command(CLI::App& app) {
+  const auto arguments = std::make_shared<ReportArguments>();
+  return {add_report(app, *arguments),
+          [arguments](const Console& console) { return run_report(*arguments, console); }};
+}
+
+}  // namespace braird::cli

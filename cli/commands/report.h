@@ -1,0 +1,32 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <filesystem>
+#include <string>
+
+#include "calibration/ledger/ledger.h"
+#include "cli/commands/command.h"
+#include "cli/report/gather.h"
+
+namespace braird::cli {
+
+/// `braird report`, as typed.
+struct ReportArguments {
+  std::string tray{};                    ///< a tag or a kept photo
+  std::string lot{}, sown{};             ///< a lot, or one sowing of it
+  std::string crop{}, since{}, until{};  ///< which lots and sowings of the season
+  std::filesystem::path out = "braird-report.html";
+  std::filesystem::path pictures{};  ///< a folder; empty: none
+  std::filesystem::path photos{};    ///< where photos that were moved lie
+  bool without_photos = false;
+  std::filesystem::path ledger{};
+};
+
+CLI::App* add_report(CLI::App& app, ReportArguments& arguments);
+ExitCode run_report(const ReportArguments& arguments, const Console& console);
+Command report_command(CLI::App& app);
+
+/// Gathers and stamps the report; write it with page() of cli/report/page.h.
+report::Report make_report(ledger::Ledger& ledger, const report::Subject& subject, report::PhotoShelf& shelf);
+
+}  // namespace braird::cli

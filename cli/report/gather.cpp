@@ -1,0 +1,234 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/report/gather.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <iterator>
+
+#include "calibration/ledger/census_key.h"
+#include "cli/lot_detail.h"
+#include "cli/report/words.h"
+
+namespace braird::report {
+namespace {
+
+namespace fs = std::filesystem;
+using ledger::Bytes;
+using ledger::KeptCensus;
+using ledger::KeptLot;
+using ledger::KeptSowing;
+using ledger::KeptTray;
+using ledger::Ledger;
+
+constexpr int kDrawnAtRandom = 16, kUnsure = 4;  // as braird check proposes
+// A season of 50 trays is to stay below 6 MB.
+constexpr std::size_t kMostTrays = 250;      // of a season: more make a page that a phone can't hold
+constexpr double kRoom = 5.2e6;              // bytes, of all that depends on the number of trays
+constexpr double kBytesOfCell = 240;         // of page, photo apart: 222 measured
+constexpr double kBytesOfJpegByte = 4 / 3.;  // base64
+constexpr double kLeastPhoto = 20'000;       // bytes of JPEG: below, cells can't be told
+
+/// What all trays of a lot share.
+struct Desk {
+  const Ledger& ledger;
+  const KeptLot& lot;
+  ledger::CounterChecks checks;
+  const CropProfile* crop = nullptr;
+  PhotoShelf& shelf;
+  int* trays;                       ///< written so far: gives each its id
+  Layout shape{};                   ///< of the trays that the repeated places are about
+  std::vector<Finding> repeated{};  ///< places that stay empty in tray after tray
+};
+
+KeptSowing alone(const KeptSowing& sowing, const KeptTray& tray) {
+  return {sowing.id, sowing.facts, {tray}};
+}
+
+ledger::Rates rates_of(const Desk& desk, const KeptSowing& sowing) {
+  const ledger::Sown sown{&sowing, ledger::readings_of(sowing)};
+  return ledger::rates_of({&sown}, desk.checks);
+}
+
+/// The tray's own findings, then the places that stay empty in several of the lot's trays, if it has their
+/// shape.
+std::vector<Finding> findings_of(const Desk& desk, const TrayReport& tray, int seeds) {
+  std::vector<Finding> found = find_patterns(tray_map(tray.tray, seeds, tray.name));
+  const Layout& layout = tray.tray.layout;
+  if (layout.rows == desk.shape.rows && layout.cols == desk.shape.cols &&
+      layout.lattice == desk.shape.lattice)
+    found.insert(found.end(), desk.repeated.begin(), desk.repeated.end());
+  return found;
+}
+
+TrayReport report_of(const Desk& desk, const KeptSowing& sowing, const KeptTray& kept) {
+  const KeptCensus& census = kept.censuses.back();
+  TrayReport tray;
+  tray.id = fmt::format("t{}", ++*desk.trays);
+  tray.tagged = kept.tag.has_value();
+  tray.name = kept.tag.value_or(fs::path(census.file).filename().string());
+  tray.key = ledger::census_key(desk.ledger, census);
+  tray.taken = census.taken;
+  tray.day = ledger::day_of(census.taken, sowing.facts.sown_on);
+  tray.tray = ledger::counted_by_all(census);
+  tray.hand = census.checks;
+  tray.to_check = ledger::propose_checks(census, kDrawnAtRandom, kUnsure);
+  tray.rates = rates_of(desk, alone(sowing, kept));
+  const auto age = tray.day ? std::optional(static_cast<int>(*tray.day)) : std::nullopt;
+  tray.evidence = weigh(tray.tray, desk.crop, age);
+  tray.advice = advise(tray.evidence);
+  tray.findings = findings_of(desk, tray, sowing.facts.seeds_per_cell.value_or(1));
+  tray.course = ledger::emergence_of_tray(kept, sowing.facts);
+  add_photo(tray, census, desk.shelf);
+  return tray;
+}
+
+Lot lot_of(const KeptLot& kept, const KeptSowing& sowing) {
+  Lot lot;
+  lot.name = kept.facts.name;
+  lot.seed = seed_kind(kept.facts.crop);
+  ledger::add_to(lot, sowing);
+  return lot;
+}
+
+/// What `braird advise` says of the latest sowing, told what the ledger knows of the lot.
+std::optional<AdviceReport> advice_on(const Desk& desk, const KeptSowing& latest,
+                                      const SowingReport& sowing) {
+  AdviceRequest request;
+  request.lot = lot_of(desk.lot, latest);
+  if (request.lot->trays.empty() || !request.lot->seeds_known) return std::nullopt;
+  for (const KeptSowing& earlier : desk.lot.sowings)
+    if (earlier.id != latest.id && earlier.facts.seeds_per_cell)
+      if (Lot lot = lot_of(desk.lot, earlier); !lot.trays.empty()) request.earlier.push_back(std::move(lot));
+  request.crop = desk.crop;
+  request.day = sowing.summary.last_day;
+  request.temperature = latest.facts.temperature_c;
+  request.pack_percent = desk.lot.facts.stated_percent;
+  if (request.pack_percent && *request.pack_percent <= 0) request.pack_percent.reset();
+  for (const TrayReport& tray : sowing.trays) {
+    request.fit = std::min(request.fit, tray.tray.fit);
+    request.review += tray.evidence.summary.review;
+  }
+  if (sowing.trays.size() == 1 && sowing.trays[0].course) request.lot->course = sowing.trays[0].course;
+  return advise_on(request);
+}
+
+/// The trays of the sowing added last, and advice if it is the latest that can have any.
+void add_trays(const Desk& desk, const KeptSowing& sowing, LotSection& section) {
+  SowingReport& report = section.sowings.back();
+  for (const KeptTray* tray : ledger::telling_trays(sowing))
+    report.trays.push_back(report_of(desk, sowing, *tray));
+  const bool latest =
+      std::ranges::none_of(section.sowings, [](const auto& one) { return one.advice.has_value(); });
+  if (latest) report.advice = advice_on(desk, sowing, report);
+}
+
+/// `trays` counts those written; null: none are.
+LotSection section_of(const Ledger& ledger, const KeptLot& kept, PhotoShelf& shelf, int* trays) {
+  LotSection section;
+  section.detail = cli::detail_of(ledger, kept);
+  const CropProfile* crop = kept.facts.crop ? find_crop(built_in_profiles(), *kept.facts.crop) : nullptr;
+  Desk desk{ledger, kept, ledger::checks_for(ledger, kept), crop, shelf, trays};
+  if (const Lot lot = ledger::as_lot(kept); !lot.trays.empty()) {
+    desk.shape = lot.trays[0].layout;
+    std::ranges::copy_if(section.detail.report->findings, std::back_inserter(desk.repeated),
+                         [](const Finding& finding) { return finding.kind == FindingKind::repeated_place; });
+  }
+  for (std::size_t at = kept.sowings.size(); at-- > 0;) {
+    const KeptSowing& sowing = kept.sowings[at];
+    SowingReport report;
+    report.summary = section.detail.summary.sowings[at];
+    section.sowings.push_back(std::move(report));
+    if (trays) add_trays(desk, sowing, section);
+  }
+  return section;
+}
+
+/// Only the trays of that photo, as that photo shows them.
+void keep_only(KeptLot& lot, const Bytes& hash) {
+  const auto shown = [&](const KeptCensus& census) { return census.hash == hash; };
+  for (KeptSowing& sowing : lot.sowings) {
+    std::erase_if(sowing.trays,
+                  [&](const KeptTray& tray) { return std::ranges::none_of(tray.censuses, shown); });
+    for (KeptTray& tray : sowing.trays)
+      tray.censuses.erase(std::ranges::find_if(tray.censuses, shown) + 1, tray.censuses.end());
+  }
+  std::erase_if(lot.sowings, [](const KeptSowing& sowing) { return sowing.trays.empty(); });
+}
+
+std::vector<KeptLot> lots_of_tray(const Ledger& ledger, const Subject& subject, Report& report) {
+  const ledger::FoundCensus found = ledger::find_census(ledger, subject.tray);
+  report.scope = Scope::trays;
+  report.title = found.tag
+                     ? fmt::format(words::kTray, *found.tag)
+                     : fmt::format(words::kTrayWithoutTag, fs::path(found.census.file).filename().string());
+  std::vector<KeptLot> lots;
+  for (const std::string& name : ledger::lots_in_photo(ledger, found.census.hash)) {
+    lots.push_back(ledger::read_lot(ledger, name));
+    keep_only(lots.back(), found.census.hash);
+  }
+  return lots;
+}
+
+KeptLot lot_asked(const Ledger& ledger, const Subject& subject, Report& report) {
+  KeptLot lot = ledger::read_lot(ledger, subject.lot, subject.filter);
+  report.scope = Scope::lot;
+  report.title = fmt::format(words::kLot, lot.facts.name);
+  if (!subject.sown_on) return lot;
+  report.scope = Scope::sowing;
+  report.title += fmt::format(", {}", fmt::format(words::kSowing, *subject.sown_on));
+  std::erase_if(lot.sowings,
+                [&](const KeptSowing& sowing) { return sowing.facts.sown_on != subject.sown_on; });
+  if (lot.sowings.empty())
+    throw std::invalid_argument(
+        fmt::format("the ledger knows no sowing of lot {} on {}", lot.facts.name, *subject.sown_on));
+  return lot;
+}
+
+std::vector<KeptLot> lots_asked(Ledger& ledger, const Subject& subject, Report& report) {
+  if (!subject.tray.empty()) return lots_of_tray(ledger, subject, report);
+  if (!subject.lot.empty()) return {lot_asked(ledger, subject, report)};
+  report.title = words::kSeason;
+  std::vector<KeptLot> lots;
+  for (const ledger::LotSummary& lot : ledger::season(ledger, subject.filter))
+    lots.push_back(ledger::read_lot(ledger, lot.facts.name, subject.filter));
+  return lots;
+}
+
+std::size_t trays_of(const std::vector<KeptLot>& lots) {
+  std::size_t trays = 0;
+  for (const KeptLot& lot : lots)
+    for (const KeptSowing& sowing : lot.sowings) trays += sowing.trays.size();
+  return trays;
+}
+
+/// Each tray's share of the room for photos; none for very many.
+void share_room(PhotoShelf& shelf, const std::vector<KeptLot>& lots) {
+  double trays = 0, cells = 0;
+  for (const KeptLot& lot : lots)
+    for (const KeptSowing& sowing : lot.sowings)
+      for (const KeptTray* tray : ledger::telling_trays(sowing)) {
+        ++trays;
+        cells += static_cast<double>(tray->censuses.back().tray.cells.size());
+      }
+  const double share = (kRoom - kBytesOfCell * cells) / kBytesOfJpegByte / std::max(1., trays);
+  shelf.wanted = shelf.wanted && share >= kLeastPhoto;
+  if (shelf.wanted) shelf.bytes = std::min(shelf.bytes, static_cast<std::size_t>(share));
+}
+
+}  // namespace
+
+Report gather(Ledger& ledger, const Subject& subject, PhotoShelf& shelf) {
+  Report report;
+  const std::vector<KeptLot> lots = lots_asked(ledger, subject, report);
+  PhotoShelf room{shelf.wanted, shelf.bytes, shelf.elsewhere, {}, {}, std::move(shelf.made)};
+  share_room(room, lots);
+  int trays = 0;
+  report.without_trays = report.scope == Scope::season && trays_of(lots) > kMostTrays;
+  for (const KeptLot& lot : lots)
+    report.lots.push_back(section_of(ledger, lot, room, report.without_trays ? nullptr : &trays));
+  shelf.made = std::move(room.made);
+  return report;
+}
+
+}  // namespace braird::report
