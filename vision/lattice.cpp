@@ -21,7 +21,7 @@ namespace braird::vision {
 namespace {
 
 constexpr double kLowestFit = 0.75;  // below, a third of the painted lattices that would be chosen are wrong
-constexpr double kFewestPx = 12;    // a cell's side in the photo: a cotyledon of 3 mm is then 1 px
+constexpr double kFewestPx = 12;     // a cell's side in the photo: a cotyledon of 3 mm is then 1 px
 constexpr double kBeyondFrame = 0.12;  // pitches by which a whole tray's cells may seem to leave the photo
 
 std::string name_of_layout(const Layout& layout) {
@@ -54,14 +54,18 @@ Trouble cut_off(const std::string& side) {
   return {fmt::format("a tray is cut off by the {} edge of the photo and was not counted", side), kStepBack};
 }
 
-Trouble unclear(const std::optional<LatticeChoice>& choice) {
-  const std::string remedy =
-      "photograph it from straight above in even light, or state its layout with --tray";
+Trouble unclear(const std::optional<LatticeChoice>& choice, bool told) {
+  const std::string again = "photograph it from straight above in even light",
+                    remedy = again + (told ? ", or give its corner cells with --corners"
+                                           : ", or state its layout with --tray");
   if (!choice || !choice->rival || choice->lattice.fit < 0.3)
     return {"a tray was seen, but its rows and columns could not be made out", remedy};
-  return {fmt::format("a tray was seen, but it is unclear whether it is {} or {}",
-                      name_of_layout(layout_of(choice->lattice)), name_of_layout(*choice->rival)),
-          remedy};
+  const std::string first = name_of_layout(layout_of(choice->lattice)),
+                    second = name_of_layout(*choice->rival);
+  // The same layout at two places, or with other rows shifted.
+  if (first == second)
+    return {fmt::format("a tray was seen, {}, but not where its cells stand", first), remedy};
+  return {fmt::format("a tray was seen, but it is unclear whether it is {} or {}", first, second), remedy};
 }
 
 Trouble not_as_stated(const Layout& seen) {
@@ -73,15 +77,16 @@ Trouble not_as_stated(const Layout& seen) {
 std::vector<Lattice> parts_as_stated(const LatticeMaps& maps, const Lattice& whole, const Hints& hints) {
   std::vector<Lattice> parts;
   if (!hints.rows || !hints.cols || whole.odd_row_shift != 0) return parts;
-  for (const auto& [rows, cols] : {std::pair(*hints.rows, *hints.cols), std::pair(*hints.cols, *hints.rows)}) {
+  for (const auto& [rows, cols] :
+       {std::pair(*hints.rows, *hints.cols), std::pair(*hints.cols, *hints.rows)}) {
     const bool down = whole.cols == cols && whole.rows % rows == 0;
     const bool across = whole.rows == rows && whole.cols % cols == 0;
     if (!down && !across) continue;
     for (int first = 0; first < (down ? whole.rows : whole.cols); first += down ? rows : cols) {
       Lattice part = whole;
       part.rows = rows, part.cols = cols;
-      part.photo_from_plane = whole.photo_from_plane *
-                              cv::Matx33d(1, 0, down ? 0 : first, 0, 1, down ? first : 0, 0, 0, 1);
+      part.photo_from_plane =
+          whole.photo_from_plane * cv::Matx33d(1, 0, down ? 0 : first, 0, 1, down ? first : 0, 0, 0, 1);
       parts.push_back(follow_creep(maps, refine(maps, part)));
     }
     return parts;
@@ -94,7 +99,7 @@ std::variant<std::vector<Lattice>, Trouble> examine(const LatticeMaps& maps, con
                                                     const Hints& hints) {
   if (!quad.cut_side.empty()) return cut_off(quad.cut_side);
   const auto choice = choose_lattice(maps, quad, hints);
-  if (!choice || choice->lattice.fit < kLowestFit) return unclear(choice);
+  if (!choice || choice->lattice.fit < kLowestFit) return unclear(choice, hints.rows.has_value());
   const Lattice& found = choice->lattice;
   if (!is_as_stated(layout_of(found), hints)) {
     const auto parts = parts_as_stated(maps, found, hints);
@@ -172,8 +177,11 @@ LatticeSearch find_lattices(const cv::Mat& bgr, const Hints& hints, const Trace&
   for (Lattice& lattice : search.lattices)
     lattice = numbered(scaled(lattice, 1 / maps.map_from_photo), hints, bgr.size());
   if (const double px = smallest_cell(search.lattices); px < kFewestPx)
-    return {{}, fmt::format("the cells are {:.0f} px wide in the photo, and {:.0f} are needed; go nearer or send "
-                            "the photo in full size", px, kFewestPx), search.remarks};
+    return {{},
+            fmt::format("the cells are {:.0f} px wide in the photo, and {:.0f} are needed; go nearer or send "
+                        "the photo in full size",
+                        px, kFewestPx),
+            search.remarks};
   if (search.lattices.empty() && !maps.fault.empty()) search.refusal = maps.fault;
   return search;
 }

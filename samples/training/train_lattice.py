@@ -82,16 +82,9 @@ def normal(x):
     return (x - 0.45) / 0.25
 
 
-def seams(region):
-    """1 in the narrow gaps between regions. region: (n, h, w) in 0..1."""
-    wide = F.max_pool2d(region, 15, 1, 7)
-    return (-F.max_pool2d(-wide, 15, 1, 7)) * (1 - region)
-
-
 def loss_of(net, x, m):
     y = net.fine(normal(x)).float()
-    region = F.binary_cross_entropy_with_logits(y[:, 0], m[:, 0], weight=1 + 8 * seams(m[:, 0])) \
-        + F.binary_cross_entropy_with_logits(y[:, 1], m[:, 1])
+    region = F.binary_cross_entropy_with_logits(y[:, 0], m[:, 0]) + F.binary_cross_entropy_with_logits(y[:, 1], m[:, 1])
     heat = F.binary_cross_entropy_with_logits(y[:, 2], m[:, 2], weight=1 + 4 * m[:, 2])
     kind = (F.binary_cross_entropy_with_logits(y[:, 3], m[:, 3], reduction="none") * m[:, 0]).sum() / m[:, 0].sum().clamp(min=1)
     return region + 2 * heat + 0.3 * kind, (region.item(), heat.item(), kind.item())
