@@ -27,6 +27,8 @@ struct CountArguments {
   bool as_before = false;          ///< the tagged tray was not turned since its earlier photos
   std::filesystem::path ledger{};  ///< empty: the usual one
   bool json = false;
+  std::optional<std::size_t> jobs{};  ///< photos counted at once, >= 1
+  bool timing = false;
   std::filesystem::path marked{}, trace{};  ///< folders; empty: none
 };
 

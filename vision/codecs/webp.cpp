@@ -38,7 +38,7 @@ PhotoHeader read_header(Bytes bytes) {
   return header;
 }
 
-cv::Mat decode(Bytes bytes, const PhotoHeader& header) {
+cv::Mat decode(Bytes bytes, const PhotoHeader& header, int) {
   cv::Mat bgr(header.height, header.width, CV_8UC3);
   const std::size_t room = bgr.total() * bgr.elemSize();
   if (!WebPDecodeBGRInto(bytes.data(), bytes.size(), bgr.data, room, static_cast<int>(bgr.step)))
