@@ -115,6 +115,13 @@ Photo load_photo(const fs::path& path, Detail detail) {
   Stopwatch watch;
   const std::vector<unsigned char> bytes = read_file(path);
   watch.lap("file");
+  Photo photo = photo_from(bytes, path, detail);
+  watch.lap("decode");
+  photo.times = watch.times();
+  return photo;
+}
+
+Photo photo_from(Bytes bytes, const fs::path& path, Detail detail) {
   const Codec& codec = codec_of(path, bytes);
   try {
     const PhotoHeader header = codec.read_header(bytes);
@@ -122,10 +129,9 @@ Photo load_photo(const fs::path& path, Detail detail) {
     const int divisor = divisor_for(header, detail);
     const cv::Mat bgr =
         upright(divided(codec.decode(bytes, header, divisor), header, divisor), header.orientation);
-    watch.lap("decode");
     const bool turned = header.orientation >= 5;
     const int width = turned ? header.height : header.width, height = turned ? header.width : header.height;
-    return {{path.string(), width, height, header.taken}, bgr, 1.0 / divisor, watch.times()};
+    return {{path.string(), width, height, header.taken}, bgr, 1.0 / divisor};
   } catch (const DamagedPhoto& why) {
     refuse_damaged(path, codec, why);
   }

@@ -3,6 +3,7 @@
 
 #include <filesystem>
 #include <opencv2/core.hpp>
+#include <span>
 
 #include "calibration/census.h"
 #include "vision/stage_times.h"
@@ -24,6 +25,10 @@ enum class Detail { full, counting };
 /// Loads a JPEG, PNG, WebP or TIFF photo. Throws std::runtime_error with one sentence that names the file and
 /// what to do if it is missing, empty, damaged (truncated too), no photo, too large, or too small.
 Photo load_photo(const std::filesystem::path& path, Detail detail = Detail::full);
+
+/// The same for the bytes of a file called `path`.
+Photo photo_from(std::span<const unsigned char> bytes, const std::filesystem::path& path,
+                 Detail detail = Detail::full);
 
 /// Writes a JPEG beside its place and renames it there, so that no half-written file is left.
 void save_jpeg(const std::filesystem::path& path, const cv::Mat& bgr, int quality = 88);
