@@ -19,8 +19,8 @@ for target in "$@"; do
   found="build-fuzz/corpus/$target" crashes="build-fuzz/crashes/$target"
   mkdir -p "$found" "$crashes"
   echo "== $target, $minutes minutes"
-  BRAIRD_FUZZ="$target" ASAN_OPTIONS=detect_leaks=0 nice -n 19 build-fuzz/tests/fuzz/fuzz -max_total_time=$((minutes * 60)) \
-    -timeout=20 -rss_limit_mb=4096 -max_len=200000 -print_final_stats=1 -artifact_prefix="$crashes/" \
+  BRAIRD_FUZZ="$target" ASAN_OPTIONS=detect_leaks=0:quarantine_size_mb=16 nice -n 19 build-fuzz/tests/fuzz/fuzz -max_total_time=$((minutes * 60)) \
+    -timeout=120 -rss_limit_mb=4096 -max_len=200000 -print_final_stats=1 -artifact_prefix="$crashes/" \
     "$found" "tests/fuzz/corpus/$target" >"build-fuzz/$target.log" 2>&1 || failed=1
   grep -E "^stat::number_of_executed_units|^SUMMARY|^==.*ERROR|runtime error|cov: .*DONE|^#[0-9]+.DONE" "build-fuzz/$target.log" || true
 done
