@@ -49,20 +49,14 @@ std::vector<unsigned char> read_file(const fs::path& path) {
   return bytes;
 }
 
-bool is_heic(Bytes bytes) {
-  if (!holds(bytes, 4, "ftyp")) return false;
-  for (const char* brand : {"heic", "heix", "hevc", "heim", "heis", "mif1", "msf1", "avif"})
-    if (holds(bytes, 8, brand)) return true;
-  return false;
-}
-
 const Codec& codec_of(const fs::path& path, Bytes bytes) {
-  if (const Codec* codec = codec_for(bytes)) return *codec;
-  if (is_heic(bytes))
+  const Codec* codec = codec_for(bytes);
+  if (codec == &kHeic && !can_read_heic())
     refuse(path,
-           "this is a HEIC photo, which braird cannot read yet; save it as JPEG (on the phone: choose "
-           "\"most compatible\" or share it as JPEG) and try again");
-  refuse(path, "this is not a JPEG, PNG, WebP or TIFF photo, whatever its name says; name a photo");
+           "this is a HEIC photo, which needs the library libheif (on Debian: the package libheif1); install that, or "
+           "save the photo as JPEG (on the phone: choose \"most compatible\" or share it as JPEG), and try again");
+  if (codec) return *codec;
+  refuse(path, "this is not a JPEG, PNG, WebP, TIFF or HEIC photo, whatever its name says; name a photo");
 }
 
 [[noreturn]] void refuse_damaged(const fs::path& path, const Codec& codec, const DamagedPhoto& why) {
@@ -132,6 +126,8 @@ Photo photo_from(Bytes bytes, const fs::path& path, Detail detail) {
     const bool turned = header.orientation >= 5;
     const int width = turned ? header.height : header.width, height = turned ? header.width : header.height;
     return {{path.string(), width, height, header.taken}, bgr, 1.0 / divisor};
+  } catch (const NoPhoto& why) {
+    refuse(path, std::string("this ") + codec.name + " file is no photo: " + why.what());
   } catch (const DamagedPhoto& why) {
     refuse_damaged(path, codec, why);
   }

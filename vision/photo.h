@@ -22,8 +22,9 @@ struct Photo {
 /// time.
 enum class Detail { full, counting };
 
-/// Loads a JPEG, PNG, WebP or TIFF photo. Throws std::runtime_error with one sentence that names the file and
-/// what to do if it is missing, empty, damaged (truncated too), no photo, too large, or too small.
+/// Loads a JPEG, PNG, WebP or TIFF photo, or (where libheif is installed) a HEIC one. Throws std::runtime_error with one
+/// sentence that names the file and what to do if it is missing, empty, damaged (truncated too), no photo, too large, or
+/// too small.
 Photo load_photo(const std::filesystem::path& path, Detail detail = Detail::full);
 
 /// The same for the bytes of a file called `path`.

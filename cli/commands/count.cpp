@@ -80,7 +80,7 @@ std::size_t jobs_for(const CountArguments& arguments) {
 
 CLI::App* add_count(CLI::App& app, CountArguments& arguments) {
   CLI::App* count = app.add_subcommand("count", "Count the seedlings in photos of trays");
-  count->add_option("PHOTO", arguments.photos, "Photos to count: JPEG, PNG, WebP or TIFF")->required();
+  count->add_option("PHOTO", arguments.photos, "Photos to count: JPEG, PNG, WebP, TIFF or HEIC")->required();
   count->add_option("--of", arguments.of,
                     "What to count: seedlings, or seeds lying in view before they are covered (seedlings)");
   count->add_option("--tray", arguments.tray, "The tray: ROWSxCOLUMNS, or a known name such as plug-128");

@@ -25,6 +25,11 @@ struct DamagedPhoto : std::runtime_error {
   using std::runtime_error::runtime_error;
 };
 
+/// The bytes are sound, but no photo; what() is a clause with its remedy.
+struct NoPhoto : std::runtime_error {
+  using std::runtime_error::runtime_error;
+};
+
 struct Codec {
   const char* name;
   bool (*recognises)(Bytes);
@@ -40,7 +45,10 @@ const Codec* codec_for(Bytes bytes);
 /// Do the bytes hold `magic` at `offset`?
 bool holds(Bytes bytes, std::size_t offset, std::string_view magic);
 
-extern const Codec kJpeg, kPng, kWebp, kTiff;
+extern const Codec kJpeg, kPng, kWebp, kTiff, kHeic;
+
+/// HEIC needs a library that not every machine has: is it here, and was this program built to use it?
+bool can_read_heic();
 
 /// `bgr` as a JPEG file. `quality` 1..100.
 std::string encode_jpeg(const cv::Mat& bgr, int quality);

@@ -29,7 +29,7 @@ PhotoHeader read_header(Bytes bytes) {
   WebPBitstreamFeatures features{};
   if (WebPGetFeatures(bytes.data(), bytes.size(), &features) != VP8_STATUS_OK)
     throw DamagedPhoto("its header cannot be read");
-  if (features.has_animation) throw DamagedPhoto("it is an animation, not a photo");
+  if (features.has_animation) throw NoPhoto("it is an animation; save one picture of it as JPEG");
   PhotoHeader header{features.width, features.height, 1, {}};
   if (const Bytes exif = find_chunk(bytes, "EXIF"); holds(exif, 0, "Exif"))
     read_exif(exif, header);
