@@ -9,7 +9,7 @@ cd "$(dirname "$0")/.."
 . samples/setup.sh
 minutes="${1:?tests/fuzz.sh MINUTES [TARGET...]}"
 shift
-[ $# -gt 0 ] || set -- photo maps census profiles counts label packing tables
+[ $# -gt 0 ] || set -- codecs photo maps census profiles counts label packing tables
 command -v clang++-14 >/dev/null || { echo "fuzzing needs clang: apt-get install clang-14" >&2; exit 1; }
 build_in build-fuzz fuzz -DCMAKE_CXX_COMPILER=clang++-14 -DCMAKE_C_COMPILER=clang-14 -DBRAIRD_WERROR=OFF \
   -DBRAIRD_FUZZ=ON -DBRAIRD_SANITIZE=ON -DCMAKE_BUILD_TYPE=Debug -DCMAKE_CXX_FLAGS_DEBUG="-O1 -g1"

@@ -15,7 +15,7 @@ struct Target {
   void (*run)(Bytes);
 };
 
-/// photo (bytes to census), maps (what the lattice network may say to lattices), census, profiles, counts (CSV),
+/// codecs (bytes to photo and labels), photo (on to the census), maps (what the lattice network may say to lattices), census, profiles, counts (CSV),
 /// label (its text), packing (a tray's cells in the ledger), tables (the ledger's rows).
 std::span<const Target> targets();
 
