@@ -124,7 +124,7 @@ ExitCode run_count(const CountArguments& arguments, const Console& console) {
   const auto make = [&](std::size_t i) {
     return count_photo(arguments.photos[i], names[i], arguments, order, keeper);
   };
-  const auto take = [&](std::size_t i, PhotoResult result) {
+  const auto take = [&](std::size_t i, const PhotoResult& result) {
     const fs::path& photo = arguments.photos[i];
     progress.clear();
     try {

@@ -37,6 +37,7 @@ struct Library {
     found = found && place;
     return reinterpret_cast<Function>(place);
   }
+// NOLINTNEXTLINE(bugprone-macro-parentheses): what is declared can't stand in parentheses
 #define BRAIRD_HEIF(name) decltype(&::heif_##name) name = function<decltype(&::heif_##name)>("heif_" #name)
   BRAIRD_HEIF(context_alloc);
   BRAIRD_HEIF(context_free);
