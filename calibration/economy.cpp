@@ -88,15 +88,16 @@ void set(Economy& economy, const std::string& name, double value) {
 }
 
 Economy with_list(Economy economy, const std::string& json) {
-  const auto list = nlohmann::json::parse(json, nullptr, false);
-  if (!list.is_object() || list.value("format", "") != "braird-economy")
+  using Json = nlohmann::json;
+  const auto list = Json::parse(json, nullptr, false);
+  if (!list.is_object() || list.value("format", Json()) != "braird-economy")
     throw std::invalid_argument(
         "the list of prices, times and limits is no JSON of the format braird-economy");
-  if (list.value("version", 0) != 1)
+  if (list.value("version", Json()) != 1)
     throw std::invalid_argument(
         "the list of prices, times and limits is not of version 1; a newer braird may read it");
   if (list.contains("currency") && list["currency"].is_string()) economy.currency = list["currency"];
-  const auto values = list.value("values", nlohmann::json::object());
+  const auto values = list.value("values", Json::object());
   for (const auto& [name, value] : values.items()) {
     if (!value.is_number()) throw std::invalid_argument(name + " must be a number");
     set(economy, name, value);

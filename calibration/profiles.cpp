@@ -120,11 +120,12 @@ template <typename Profile>
 std::vector<Profile> read_list(const std::string& json, const std::string& kind,
                                Profile (*read)(const Entry&)) {
   const Json list = Json::parse(json, nullptr, false);
-  if (!list.is_object() || list.value("format", "") != "braird-" + kind + "s")
+  if (!list.is_object() || list.value("format", Json()) != "braird-" + kind + "s")
     throw std::invalid_argument("the list of " + kind + "s is no JSON of the format braird-" + kind + "s");
   std::vector<Profile> profiles;
   for (const Json& fields : list.value(kind + "s", Json::array())) {
-    const std::string name = fields.is_object() ? fields.value("name", "") : "";
+    const Json told = fields.is_object() ? fields.value("name", Json()) : Json();
+    const std::string name = told.is_string() ? told.get<std::string>() : "";
     profiles.push_back(read(
         {fields,
          kind + " " + (name.empty() ? "number " + std::to_string(profiles.size() + 1) : '"' + name + '"')}));

@@ -106,7 +106,7 @@ double evidence(const Fingerprint& one, const Fingerprint& two, const Layout& la
 
 Tray half_turned(const Tray& tray) {
   Tray turned = tray;
-  std::ranges::rotate(turned.corners_px, turned.corners_px.begin() + 2);
+  std::rotate(turned.corners_px.begin(), turned.corners_px.begin() + 2, turned.corners_px.end());
   std::ranges::reverse(turned.cells);
   for (Cell& cell : turned.cells) {
     cell.row = tray.layout.rows - 1 - cell.row;

@@ -87,9 +87,20 @@ cv::Point2d undistort(const Lens& lens, cv::Point2d point) {
   return lens.middle + offset;
 }
 
+namespace {
+/// (0, 0) is the centre of the first pixel at either scale.
+double shift_of(double factor) {
+  return (factor - 1) / 2;
+}
+}  // namespace
+
+Point scaled(Point point, double factor) {
+  return {point.x * factor + shift_of(factor), point.y * factor + shift_of(factor)};
+}
+
 Lattice scaled(const Lattice& lattice, double factor) {
   Lattice result = lattice;
-  const double shift = (factor - 1) / 2;  // (0, 0) is the centre of the first pixel at either scale
+  const double shift = shift_of(factor);
   result.photo_from_plane =
       cv::Matx33d(factor, 0, shift, 0, factor, shift, 0, 0, 1) * lattice.photo_from_plane;
   result.lens.middle = lattice.lens.middle * factor + cv::Point2d(shift, shift);

@@ -63,6 +63,9 @@ double pitch_at(const Lattice& lattice, cv::Point2d tray);
 cv::Point2d distort(const Lens& lens, cv::Point2d point);
 cv::Point2d undistort(const Lens& lens, cv::Point2d point);
 
+/// The same place in a photo scaled by `factor`.
+Point scaled(Point point, double factor);
+
 /// The same cells in a photo scaled by `factor`.
 Lattice scaled(const Lattice& lattice, double factor);
 

@@ -98,6 +98,13 @@ std::vector<SeenLabel> read_labels(const cv::Mat& bgr) {
   return labels;
 }
 
+std::vector<SeenLabel> read_labels(const Photo& photo) {
+  std::vector<SeenLabel> labels = read_labels(photo.bgr);
+  for (SeenLabel& label : labels)
+    for (Point& corner : label.corners_px) corner = scaled(corner, 1 / photo.scale);
+  return labels;
+}
+
 std::vector<int> assign_labels(const std::vector<Lattice>& lattices, const std::vector<SeenLabel>& labels) {
   std::vector<int> label_of(lattices.size(), -1);
   std::vector<double> distance(lattices.size(), kFarthest);

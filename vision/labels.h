@@ -8,12 +8,16 @@
 #include "calibration/tray_label.h"
 #include "vision/geometry.h"
 #include "vision/hints.h"
+#include "vision/photo.h"
 
 namespace braird::vision {
 
 /// The trays' labels that a photo shows; other codes are left alone. `bgr`: 8-bit, 3 channels, any size. A
 /// code is read where its modules have 3 px or more; sharp ones down to some 2 px.
 std::vector<SeenLabel> read_labels(const cv::Mat& bgr);
+
+/// The same; places in the photo's own pixels, at whatever scale it was read.
+std::vector<SeenLabel> read_labels(const Photo& photo);
 
 /// Which label belongs to which tray: for each lattice the place of its label in the list, or -1. A label
 /// belongs to the tray it lies on, or whose edge is nearest, within three cells; no two trays share one.

@@ -113,9 +113,9 @@ std::variant<std::vector<Lattice>, Trouble> examine(const LatticeMaps& maps, con
   return std::vector{follow_creep(maps, found)};
 }
 
-/// Fewest pixels that a cell of these lattices spans.
+/// Fewest pixels that a cell of these lattices spans; 0 without any.
 double smallest_cell(const std::vector<Lattice>& lattices) {
-  double least = 1e9;
+  double least = lattices.empty() ? 0 : 1e9;
   for (const Lattice& lattice : lattices)
     least = std::min(least, pitch_at(lattice, {lattice.cols / 2.0, lattice.rows / 2.0}));
   return least;
@@ -168,20 +168,22 @@ LatticeSearch find_in_maps(const LatticeMaps& maps, const Hints& hints) {
 }
 
 LatticeSearch find_lattices(const cv::Mat& bgr, const Hints& hints, const Trace& trace) {
-  if (hints.corners && hints.rows && hints.cols)
-    return {{in_photo(lattice_from_corners(hints), bgr.size())},
-            "",
-            {"the cells were laid through the stated corners"}};
+  if (hints.corners && hints.rows && hints.cols) {
+    const Lattice stated = in_photo(lattice_from_corners(hints), bgr.size());
+    return {{stated}, "", {"the cells were laid through the stated corners"}, smallest_cell({stated})};
+  }
   const LatticeMaps maps = read_lattice_maps(bgr, trace);
   LatticeSearch search = find_in_maps(maps, hints);
   for (Lattice& lattice : search.lattices)
     lattice = numbered(scaled(lattice, 1 / maps.map_from_photo), hints, bgr.size());
-  if (const double px = smallest_cell(search.lattices); px < kFewestPx)
+  search.cell_px = smallest_cell(search.lattices);
+  if (!search.lattices.empty() && search.cell_px < kFewestPx)
     return {{},
             fmt::format("the cells are {:.0f} px wide in the photo, and {:.0f} are needed; go nearer or send "
                         "the photo in full size",
-                        px, kFewestPx),
-            search.remarks};
+                        search.cell_px, kFewestPx),
+            search.remarks,
+            search.cell_px};
   if (search.lattices.empty() && !maps.fault.empty()) search.refusal = maps.fault;
   return search;
 }

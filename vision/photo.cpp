@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "vision/codecs/codec.h"
+#include "vision/shrink.h"
 
 namespace braird::vision {
 namespace {
@@ -19,6 +20,7 @@ namespace fs = std::filesystem;
 constexpr long long kMostPixels = 100'000'000;
 constexpr std::uintmax_t kMostBytes = 300'000'000;
 constexpr int kLeastSide = 200;
+constexpr int kCountingSide = 1800;
 
 [[noreturn]] void refuse(const fs::path& path, const std::string& clause) {
   throw std::runtime_error(path.string() + ": " + clause);
@@ -47,20 +49,14 @@ std::vector<unsigned char> read_file(const fs::path& path) {
   return bytes;
 }
 
-bool is_heic(Bytes bytes) {
-  if (!holds(bytes, 4, "ftyp")) return false;
-  for (const char* brand : {"heic", "heix", "hevc", "heim", "heis", "mif1", "msf1", "avif"})
-    if (holds(bytes, 8, brand)) return true;
-  return false;
-}
-
 const Codec& codec_of(const fs::path& path, Bytes bytes) {
-  if (const Codec* codec = codec_for(bytes)) return *codec;
-  if (is_heic(bytes))
+  const Codec* codec = codec_for(bytes);
+  if (codec == &kHeic && !can_read_heic())
     refuse(path,
-           "this is a HEIC photo, which braird cannot read yet; save it as JPEG (on the phone: choose "
-           "\"most compatible\" or share it as JPEG) and try again");
-  refuse(path, "this is not a JPEG, PNG, WebP or TIFF photo, whatever its name says; name a photo");
+           "this is a HEIC photo, which needs the library libheif (on Debian: the package libheif1); install that, or "
+           "save the photo as JPEG (on the phone: choose \"most compatible\" or share it as JPEG), and try again");
+  if (codec) return *codec;
+  refuse(path, "this is not a JPEG, PNG, WebP, TIFF or HEIC photo, whatever its name says; name a photo");
 }
 
 [[noreturn]] void refuse_damaged(const fs::path& path, const Codec& codec, const DamagedPhoto& why) {
@@ -94,16 +90,44 @@ cv::Mat upright(const cv::Mat& stored, int orientation) {
   return turned;
 }
 
+/// By what the photo's sides are divided: 1, 2, 4 or 8.
+int divisor_for(const PhotoHeader& header, Detail detail) {
+  int divisor = 1;
+  if (detail == Detail::counting)
+    while (divisor < 8 && std::max(header.width, header.height) / (2 * divisor) >= kCountingSide) divisor *= 2;
+  return divisor;
+}
+
+/// What was decoded, shrunk where the codec could not do that by itself.
+cv::Mat divided(const cv::Mat& decoded, const PhotoHeader& header, int divisor) {
+  return divisor > 1 && decoded.cols == header.width ? shrunk(decoded, 1.0 / divisor) : decoded;
+}
+
 }  // namespace
 
-Photo load_photo(const fs::path& path) {
+Photo load_photo(const fs::path& path, Detail detail) {
+  Stopwatch watch;
   const std::vector<unsigned char> bytes = read_file(path);
+  watch.lap("file");
+  Photo photo = photo_from(bytes, path, detail);
+  watch.lap("decode");
+  photo.times = watch.times();
+  return photo;
+}
+
+Photo photo_from(Bytes bytes, const fs::path& path, Detail detail) {
   const Codec& codec = codec_of(path, bytes);
   try {
     const PhotoHeader header = codec.read_header(bytes);
     require_fitting_size(path, header);
-    const cv::Mat bgr = upright(codec.decode(bytes, header), header.orientation);
-    return {{path.string(), bgr.cols, bgr.rows, header.taken}, bgr};
+    const int divisor = divisor_for(header, detail);
+    const cv::Mat bgr =
+        upright(divided(codec.decode(bytes, header, divisor), header, divisor), header.orientation);
+    const bool turned = header.orientation >= 5;
+    const int width = turned ? header.height : header.width, height = turned ? header.width : header.height;
+    return {{path.string(), width, height, header.taken}, bgr, 1.0 / divisor};
+  } catch (const NoPhoto& why) {
+    refuse(path, std::string("this ") + codec.name + " file is no photo: " + why.what());
   } catch (const DamagedPhoto& why) {
     refuse_damaged(path, codec, why);
   }

@@ -2,9 +2,11 @@
 #include "vision/take_census.h"
 
 #include <algorithm>
+#include <cstdlib>
 #include <numeric>
 #include <variant>
 
+#include "vision/flat_tray.h"
 #include "vision/labels.h"
 #include "vision/lattice.h"
 #include "vision/plant_places.h"
@@ -41,6 +43,7 @@ Cell to_cell(const Lattice& lattice, int row, int col, const CountChances& chanc
   return cell;
 }
 
+/// `lattice`: in the photo's own pixels.
 Tray to_tray(const Lattice& lattice, const std::vector<CountChances>& chances) {
   Tray tray;
   tray.layout = layout_of(lattice);
@@ -102,11 +105,38 @@ std::variant<Tray, std::string> count_tray(const Photo& photo, Lattice lattice, 
   }
   const auto chances = count_seedlings(photo.bgr, lattice, hints, trace);
   if (const std::string trouble = trouble_with(chances, hints); !trouble.empty()) return trouble;
-  Tray tray = to_tray(lattice, chances);
+  Tray tray = to_tray(scaled(lattice, 1 / photo.scale), chances);
   tray.seeds_per_cell = hints.seeds_per_cell;
   if (label) tray.label = label->label;
   if (hints.plant_places) add_plants(tray, photo.bgr, lattice);
   return tray;
+}
+
+/// Shades of grey only: all cells would then be called empty. Between neighbouring channels sample and painted photos
+/// differ by 7 levels and more on average, grey ones by 0.
+bool is_colourless(const cv::Mat& bgr) {
+  constexpr double kLeast = 2;
+  constexpr int kRowStep = 16;
+  double sum = 0;
+  long pixels = 0;
+  for (int y = 0; y < bgr.rows; y += kRowStep, pixels += bgr.cols)
+    for (int x = 0; x < bgr.cols; ++x) {
+      const cv::Vec3b& p = bgr.at<cv::Vec3b>(y, x);
+      sum += std::abs(p[0] - p[1]) + std::abs(p[1] - p[2]);
+    }
+  return sum < kLeast * static_cast<double>(pixels);
+}
+
+constexpr const char* kColourless =
+    "the photo has no colours, and seedlings are told from the medium by theirs; take one in colour";
+
+/// The same places at the scale that the photo was read at.
+Hints at_scale(Hints hints, double scale) {
+  if (hints.corners)
+    for (Point& corner : *hints.corners) corner = scaled(corner, scale);
+  for (SeenLabel& label : hints.labels)
+    for (Point& corner : label.corners_px) corner = scaled(corner, scale);
+  return hints;
 }
 
 /// Trays left out for this reason: the photo is refused if no other is left.
@@ -120,13 +150,22 @@ void leave_out(const std::string& why, Reading& reading) {
 
 }  // namespace
 
-Reading take_census(const Photo& photo, const Hints& hints, const Trace& trace) {
+Reading take_census(const Photo& photo, const Hints& in_full, const Trace& trace) {
+  Stopwatch watch;
   Reading reading;
+  const Hints hints = at_scale(in_full, photo.scale);
   reading.census.photo = photo.facts;
   reading.census.counted = hints.counted;
   const LatticeSearch search = find_lattices(photo.bgr, hints_for_all(hints.labels, hints), trace);
+  watch.lap("lattice");
+  reading.wants_detail = photo.scale < 1 && search.cell_px > 0 && search.cell_px < kFlatCell;
+  if (reading.wants_detail) return reading;
   reading.census.remarks = search.remarks;
   reading.refusal = search.refusal;
+  if (!search.lattices.empty() && is_colourless(photo.bgr)) {
+    reading.refusal = kColourless;
+    return reading;
+  }
   const std::vector<int> label_of = assign_labels(search.lattices, hints.labels);
   std::string left_out;  // why trays were
   for (std::size_t at = 0; at < search.lattices.size(); ++at) {
@@ -138,6 +177,8 @@ Reading take_census(const Photo& photo, const Hints& hints, const Trace& trace) 
     else
       left_out = std::get<std::string>(counted);
   }
+  watch.lap("cells");
+  reading.times = watch.times();
   leave_out(left_out, reading);
   const bool start_told = hints.corners || !hints.labels.empty();
   if (!reading.census.trays.empty() && !start_told)

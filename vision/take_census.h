@@ -15,8 +15,11 @@ namespace braird::vision {
 struct Reading {
   Census census;
   std::string refusal;
+  bool wants_detail = false;  ///< nothing was counted: the cells are too small at the scale this photo was read at
+  std::vector<StageTime> times{};
 };
 
+/// Places in `hints` and census are in the photo's own pixels, at whatever scale it was read.
 Reading take_census(const Photo& photo, const Hints& hints, const Trace& trace = {});
 
 }  // namespace braird::vision

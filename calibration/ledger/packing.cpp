@@ -79,7 +79,8 @@ Bytes deflated(const Bytes& plain) {
 
 Bytes inflated(const Bytes& packed) {
   Reader head{packed};
-  Bytes plain(head.at_most(kMostBytes), '\0');
+  // Deflate packs at most 1032 bytes into one; what claims more is damaged, and not worth the memory.
+  Bytes plain(head.at_most(std::min(kMostBytes, 1100 * packed.size())), '\0');
   uLongf size = plain.size();
   if (uncompress(reinterpret_cast<Bytef*>(plain.data()), &size,
                  reinterpret_cast<const Bytef*>(packed.data()) + head.at, packed.size() - head.at) != Z_OK ||

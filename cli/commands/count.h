@@ -28,19 +28,10 @@ struct CountArguments {
   bool as_before = false;          ///< the tagged tray was not turned since its earlier photos
   std::filesystem::path ledger{};  ///< empty: the usual one
   bool json = false;
+  std::optional<std::size_t> jobs{};  ///< photos counted at once, >= 1
+  bool timing = false;
   std::filesystem::path marked{}, trace{};  ///< folders; empty: none
 };
-
-struct Keeper;
-struct Order;
-
-/// One photo's census; its pictures are called `name`. Throws std::runtime_error with a sentence that names
-/// the photo.
-Census count_photo(const std::filesystem::path& path, const std::string& name,
-                   const CountArguments& arguments, const Order& order, const Keeper& keeper);
-
-/// One line that names the photo, also where a library's words do not.
-std::string sentence_of(const std::filesystem::path& photo, std::string words);
 
 /// Adds the options that tell of the trays: shape, crop, seeds, dates, lot.
 void add_told(CLI::App& command, CountArguments& arguments);

@@ -11,6 +11,7 @@
 
 #include "calibration/ledger/census_key.h"
 #include "cli/commands/report.h"
+#include "cli/count_photo.h"
 #include "cli/folder_watch.h"
 #include "cli/keep_photo.h"
 #include "cli/ledger_place.h"
@@ -68,8 +69,9 @@ struct Bench {
 void count_one(Bench& bench, const fs::path& photo) {
   try {
     if (ledger::knows_photo(*bench.keeper.ledger, ledger::content_hash(photo))) return;
-    const Census census = count_photo(photo, "", bench.arguments.count, bench.order, bench.keeper);
-    bench.console.out << keep_photo(bench.keeper, photo, census, bench.order) << std::flush;
+    const PhotoResult result = count_photo(photo, "", bench.arguments.count, bench.order, bench.keeper);
+    if (!result.complaint.empty()) throw std::runtime_error(result.complaint);
+    bench.console.out << keep_photo(bench.keeper, photo, result.census, bench.order) << std::flush;
     bench.fresh = true;
   } catch (const std::exception& why) {
     bench.say(sentence_of(photo, why.what()));

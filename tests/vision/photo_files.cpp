@@ -9,6 +9,7 @@
 #include <zlib.h>
 
 #include <fstream>
+#include <functional>
 #include <iterator>
 #include <opencv2/imgproc.hpp>
 #include <stdexcept>
@@ -173,13 +174,27 @@ std::string webp_bytes(const cv::Mat& bgr) {
   return bytes;
 }
 
-std::string tiff_bytes(const cv::Mat& bgr, int bits, const Exif& exif) {
+std::string animated_webp_bytes(const cv::Mat& bgr) {
+  const auto little_endian = [](std::size_t value, int bytes) {
+    std::string result;
+    for (int i = 0; i < bytes; ++i) result += static_cast<char>(value >> (8 * i) & 0xff);
+    return result;
+  };
+  const std::string size = little_endian(static_cast<std::size_t>(bgr.cols - 1), 3) +
+                           little_endian(static_cast<std::size_t>(bgr.rows - 1), 3);
+  const std::string picture = webp_bytes(bgr).substr(12);  // after RIFF, length, WEBP
+  const std::string frame = std::string(6, '\0') + size + little_endian(100, 3) + '\0' + picture;
+  const std::string body = "WEBPVP8X" + little_endian(10, 4) + little_endian(2, 4) + size + "ANIM" +
+                           little_endian(6, 4) + std::string(6, '\0') + "ANMF" + little_endian(frame.size(), 4) + frame;
+  return "RIFF" + little_endian(body.size(), 4) + body;
+}
+
+namespace {
+
+void write_page(TIFF* tiff, const cv::Mat& bgr, int bits, const Exif& exif) {
   cv::Mat pixels;
   cv::cvtColor(bgr, pixels, cv::COLOR_BGR2RGB);
   if (bits == 16) pixels.convertTo(pixels, CV_16UC3, 257);
-  const ScratchFolder folder;
-  TIFF* tiff = TIFFOpen((folder.path / "photo.tif").c_str(), "w");
-  require(tiff != nullptr);
   TIFFSetField(tiff, TIFFTAG_IMAGEWIDTH, bgr.cols);
   TIFFSetField(tiff, TIFFTAG_IMAGELENGTH, bgr.rows);
   TIFFSetField(tiff, TIFFTAG_BITSPERSAMPLE, bits);
@@ -191,8 +206,29 @@ std::string tiff_bytes(const cv::Mat& bgr, int bits, const Exif& exif) {
   if (!exif.taken.empty()) TIFFSetField(tiff, TIFFTAG_DATETIME, exif.taken.c_str());
   for (int y = 0; y < pixels.rows; ++y)
     require(TIFFWriteScanline(tiff, pixels.ptr(y), static_cast<uint32_t>(y), 0) == 1);
+  require(TIFFWriteDirectory(tiff) == 1);
+}
+
+std::string written_tiff(const std::function<void(TIFF*)>& write) {
+  const ScratchFolder folder;
+  TIFF* tiff = TIFFOpen((folder.path / "photo.tif").c_str(), "w");
+  require(tiff != nullptr);
+  write(tiff);
   TIFFClose(tiff);
   return file_bytes(folder.path / "photo.tif");
+}
+
+}  // namespace
+
+std::string tiff_bytes(const cv::Mat& bgr, int bits, const Exif& exif) {
+  return written_tiff([&](TIFF* tiff) { write_page(tiff, bgr, bits, exif); });
+}
+
+std::string two_page_tiff_bytes(const cv::Mat& first, const cv::Mat& second) {
+  return written_tiff([&](TIFF* tiff) {
+    write_page(tiff, first, 8, {});
+    write_page(tiff, second, 8, {});
+  });
 }
 
 }  // namespace braird::test

@@ -8,6 +8,7 @@
 #include <random>
 
 #include "tests/vision/photo_files.h"
+#include "vision/codecs/codec.h"
 
 using namespace braird;
 using namespace braird::test;
@@ -151,8 +152,8 @@ TEST_CASE("what cannot be counted is refused in one sentence that names the file
       {folder.path / "missing.jpg", "no such file", "check the name"},
       {folder.path, "is a folder", "name the photos in it"},
       {"/dev/null", "not a file that holds a photo", "name a photo"},
-      {folder.write("text.jpg", "Sown on Friday.\n"), "not a JPEG, PNG, WebP or TIFF", "name a photo"},
-      {folder.write("random.jpg", random_bytes(100'000)), "not a JPEG, PNG, WebP or TIFF", "name a photo"},
+      {folder.write("text.jpg", "Sown on Friday.\n"), "not a JPEG, PNG, WebP, TIFF or HEIC", "name a photo"},
+      {folder.write("random.jpg", random_bytes(100'000)), "not a JPEG, PNG, WebP, TIFF or HEIC", "name a photo"},
       {folder.write("zero.jpg", ""), "is empty", "copy the photo again"},
       {folder.write("half.jpg", jpeg.substr(0, jpeg.size() / 2)), "damaged or incomplete", "copy it"},
       {folder.write("most.jpg", jpeg.substr(0, jpeg.size() - 10)), "damaged or incomplete", "copy it"},
@@ -169,7 +170,7 @@ TEST_CASE("what cannot be counted is refused in one sentence that names the file
       {folder.write("phone.jpg", std::string("\0\0\0\x18"
                                              "ftypheic\0\0\0\0mif1heic",
                                              24)),
-       "HEIC", "save it as JPEG"},
+       "HEIC", vision::can_read_heic() ? "copy it from the phone again" : "save the photo as JPEG"},
   };
   for (const Case& bad : cases) {
     const std::clock_t start = std::clock();  // processor time

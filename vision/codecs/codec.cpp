@@ -12,7 +12,7 @@ bool holds(Bytes bytes, std::size_t offset, std::string_view magic) {
 }
 
 const Codec* codec_for(Bytes bytes) {
-  for (const Codec* codec : {&kJpeg, &kPng, &kWebp, &kTiff})
+  for (const Codec* codec : {&kJpeg, &kPng, &kWebp, &kTiff, &kHeic})
     if (codec->recognises(bytes)) return codec;
   return nullptr;
 }

@@ -25,11 +25,18 @@ struct DamagedPhoto : std::runtime_error {
   using std::runtime_error::runtime_error;
 };
 
+/// The bytes are sound, but no photo; what() is a clause with its remedy.
+struct NoPhoto : std::runtime_error {
+  using std::runtime_error::runtime_error;
+};
+
 struct Codec {
   const char* name;
   bool (*recognises)(Bytes);
-  PhotoHeader (*read_header)(Bytes);                    ///< throws DamagedPhoto
-  cv::Mat (*decode)(Bytes, const PhotoHeader& header);  ///< 8-bit BGR, as stored; throws DamagedPhoto
+  PhotoHeader (*read_header)(Bytes);  ///< throws DamagedPhoto
+  /// 8-bit BGR, as stored, throws DamagedPhoto. A codec that decodes faster at 1 / `divisor` (1, 2, 4, 8) of the size
+  /// does so; others leave that to the caller.
+  cv::Mat (*decode)(Bytes, const PhotoHeader& header, int divisor);
 };
 
 /// Which codec reads these bytes? Decided by content, never by name; null if none.
@@ -38,7 +45,10 @@ const Codec* codec_for(Bytes bytes);
 /// Do the bytes hold `magic` at `offset`?
 bool holds(Bytes bytes, std::size_t offset, std::string_view magic);
 
-extern const Codec kJpeg, kPng, kWebp, kTiff;
+extern const Codec kJpeg, kPng, kWebp, kTiff, kHeic;
+
+/// HEIC needs a library that not every machine has: is it here, and was this program built to use it?
+bool can_read_heic();
 
 /// `bgr` as a JPEG file. `quality` 1..100.
 std::string encode_jpeg(const cv::Mat& bgr, int quality);

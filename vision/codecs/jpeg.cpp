@@ -50,9 +50,12 @@ cv::Mat bgr_from_inks(const cv::Mat& inks) {
   return bgr;
 }
 
-cv::Mat decode(Bytes bytes, const PhotoHeader&) {
+cv::Mat decode(Bytes bytes, const PhotoHeader&, int divisor) {
   const Engine engine(tjInitDecompress(), tjDestroy);
-  const JpegSize size = read_size(engine, bytes);
+  JpegSize size = read_size(engine, bytes);
+  const tjscalingfactor scale{1, divisor};
+  size.width = TJSCALED(size.width, scale);
+  size.height = TJSCALED(size.height, scale);
   const bool inks = size.colours == TJCS_CMYK || size.colours == TJCS_YCCK;
   cv::Mat pixels(size.height, size.width, inks ? CV_8UC4 : CV_8UC3);
   // A photo with a damaged or missing part must not be counted as if the part were empty.

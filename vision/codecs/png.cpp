@@ -53,7 +53,7 @@ PhotoHeader read_header(Bytes bytes) {
 }
 
 /// 16-bit, grey and palette photos become 8-bit BGR; what is transparent becomes black.
-cv::Mat decode(Bytes bytes, const PhotoHeader& header) {
+cv::Mat decode(Bytes bytes, const PhotoHeader& header, int) {
   Reader reader(bytes);
   reader.image.format = PNG_FORMAT_BGR;
   cv::Mat bgr(header.height, header.width, CV_8UC3);

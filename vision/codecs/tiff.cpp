@@ -117,7 +117,7 @@ PhotoHeader read_header(Bytes bytes) {
   return header;
 }
 
-cv::Mat decode(Bytes bytes, const PhotoHeader& header) {
+cv::Mat decode(Bytes bytes, const PhotoHeader& header, int) {
   Source from{bytes, 0, {}};
   const Tiff tiff = open(from);
   char why_not[1024] = "";

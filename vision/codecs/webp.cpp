@@ -29,7 +29,7 @@ PhotoHeader read_header(Bytes bytes) {
   WebPBitstreamFeatures features{};
   if (WebPGetFeatures(bytes.data(), bytes.size(), &features) != VP8_STATUS_OK)
     throw DamagedPhoto("its header cannot be read");
-  if (features.has_animation) throw DamagedPhoto("it is an animation, not a photo");
+  if (features.has_animation) throw NoPhoto("it is an animation; save one picture of it as JPEG");
   PhotoHeader header{features.width, features.height, 1, {}};
   if (const Bytes exif = find_chunk(bytes, "EXIF"); holds(exif, 0, "Exif"))
     read_exif(exif, header);
@@ -38,7 +38,7 @@ PhotoHeader read_header(Bytes bytes) {
   return header;
 }
 
-cv::Mat decode(Bytes bytes, const PhotoHeader& header) {
+cv::Mat decode(Bytes bytes, const PhotoHeader& header, int) {
   cv::Mat bgr(header.height, header.width, CV_8UC3);
   const std::size_t room = bgr.total() * bgr.elemSize();
   if (!WebPDecodeBGRInto(bytes.data(), bytes.size(), bgr.data, room, static_cast<int>(bgr.step)))

@@ -1,0 +1,85 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/count_photo.h"
+
+#include <algorithm>
+#include <stdexcept>
+
+#include "cli/order.h"
+#include "cli/pictures.h"
+#include "cli/tray_labels.h"
+#include "vision/labels.h"
+#include "vision/marked_photo.h"
+#include "vision/take_census.h"
+
+namespace braird::cli {
+namespace {
+
+namespace fs = std::filesystem;
+using vision::Detail;
+
+/// A label beside a tray to be kept is looked for in the photo's full size too: its code may be too small at
+/// the scale that counting needs.
+std::vector<vision::SeenLabel> labels_in(const vision::Photo& photo, const fs::path& path,
+                                         const Keeper& keeper) {
+  auto labels = vision::read_labels(photo);
+  const bool wanted = keeper.ledger && keeper.tag.empty();
+  if (labels.empty() && wanted && photo.scale < 1) labels = vision::read_labels(vision::load_photo(path));
+  return understood(std::move(labels), keeper);
+}
+
+void append(std::vector<vision::StageTime>& times, const std::vector<vision::StageTime>& more) {
+  times.insert(times.end(), more.begin(), more.end());
+}
+
+vision::Reading read_photo(const fs::path& path, Detail detail, vision::Hints hints, const Keeper& keeper,
+                           const vision::Trace& trace) {
+  const vision::Photo photo = vision::load_photo(path, detail);
+  vision::Stopwatch watch;
+  hints.labels = labels_in(photo, path, keeper);
+  watch.lap("labels");
+  vision::Reading reading = vision::take_census(photo, hints, trace);
+  std::vector<vision::StageTime> times = photo.times;
+  append(times, watch.times());
+  append(times, reading.times);
+  reading.times = std::move(times);
+  return reading;
+}
+
+void remark_on(Census& census, const Order& order) {
+  for (Tray& tray : census.trays) tray.crop = order_for(tray, order).crop_name;
+  const bool all_labelled =
+      std::ranges::all_of(census.trays, [](const Tray& tray) { return tray.label.has_value(); });
+  const auto& aged = all_labelled ? order_for(census.trays[0], order) : order;
+  for (const auto& more : {order.remarks, age_remarks(census.photo, aged)})
+    census.remarks.insert(census.remarks.end(), more.begin(), more.end());
+}
+
+}  // namespace
+
+std::string sentence_of(const fs::path& photo, std::string words) {
+  while (!words.empty() && words.back() == '\n') words.pop_back();
+  std::replace(words.begin(), words.end(), '\n', ' ');
+  if (words.starts_with(photo.string())) return words;
+  return photo.string() + ": could not be counted (" + words + "); try another photo of the tray";
+}
+
+PhotoResult count_photo(const fs::path& path, const std::string& name, const CountArguments& arguments,
+                        const Order& order, const Keeper& keeper) {
+  try {
+    const vision::Trace trace = trace_into(arguments.trace, name);
+    vision::Reading reading = read_photo(path, Detail::counting, order.hints, keeper, trace);
+    if (reading.wants_detail) reading = read_photo(path, Detail::full, order.hints, keeper, trace);
+    if (!reading.refusal.empty()) return {{}, path.string() + ": " + reading.refusal, reading.times};
+    vision::Stopwatch watch;
+    remark_on(reading.census, order);
+    if (!arguments.marked.empty())
+      save_marked(arguments.marked, name, vision::marked_photo(vision::load_photo(path).bgr, reading.census));
+    watch.lap("rest");
+    append(reading.times, watch.times());
+    return {std::move(reading.census), "", std::move(reading.times)};
+  } catch (const std::exception& why) {
+    return {{}, sentence_of(path, why.what()), {}};
+  }
+}
+
+}  // namespace braird::cli

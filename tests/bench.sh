@@ -1,0 +1,22 @@
+#!/bin/sh
+# SPDX-License-Identifier: Apache-2.0
+# How fast does counting go? tests/bench.sh [REPEATS] builds, makes the photos in build/bench, measures, and prints the tables
+# of DEVELOPERS.md. Needs, beside samples/packages.txt: libopencv-imgcodecs-dev python3-opencv python3-skimage.
+set -eu
+cd "$(dirname "$0")/.."
+. samples/setup.sh
+install_packages
+build_in build braird
+build_in build paint_trays
+# shellcheck disable=SC2046  # flags
+g++ -O2 -w tests/bench/decode_only.cpp -o build/decode_only -I/usr/include/opencv4 -lopencv_imgcodecs -lopencv_core
+[ -f build/bench/few.jpg ] || {  # a tray in which nothing came up, since no sample photo holds one
+  mkdir -p build/bench
+  build/samples/painter/paint_trays --out build/bench --first 9100003 --count 1 --width 2400
+  mv build/bench/s9100003.jpg build/bench/few.jpg
+  mv build/bench/s9100003.truth.json build/bench/few.truth.json
+}
+photos=samples/photos
+[ -f build/bench/few-48.jpg ] || /usr/bin/python3 tests/bench/make_photos.py build/bench $photos/plug-128-brassica.jpg \
+  $photos/paper-chain-264-beet.jpg $photos/paper-chain-264-brassica.jpg build/bench/few.jpg
+exec /usr/bin/python3 tests/bench/measure.py build "${1:-7}"

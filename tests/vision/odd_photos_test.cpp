@@ -1,0 +1,108 @@
+// SPDX-License-Identifier: Apache-2.0
+// Photos as other programs and cameras write them: each is counted, or refused in words.
+#include <doctest/doctest.h>
+
+#include <opencv2/imgproc.hpp>
+
+#include "tests/vision/photo_files.h"
+#include "vision/codecs/codec.h"
+#include "vision/take_census.h"
+
+using namespace braird;
+using namespace braird::test;
+using namespace braird::vision;
+
+namespace {
+
+cv::Mat tray() {
+  return load_photo(std::string(BRAIRD_SOURCE_DIR) + "/samples/photos/plug-128-brassica.jpg").bgr;
+}
+
+Photo read(const std::string& bytes) {
+  return photo_from({reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size()}, "photo", Detail::counting);
+}
+
+std::string complaint_about(const std::string& bytes) {
+  try {
+    read(bytes);
+  } catch (const std::runtime_error& why) {
+    return why.what();
+  }
+  return "loaded";
+}
+
+}  // namespace
+
+TEST_CASE("a tray is counted alike whatever format, depth and colours it is stored in") {
+  struct Case {
+    const char* name;
+    std::string bytes;
+    double same;  ///< least share of cells with the count that the photo itself gives
+  };
+  const cv::Mat photo = tray();
+  // (The 16-bit PNG is of linear light, so other values than the photo's.)
+  const Case cases[] = {{"progressive JPEG", progressive_jpeg_bytes(photo), 0.97},
+                        {"CMYK JPEG", cmyk_jpeg_bytes(photo), 0.97},
+                        {"16-bit PNG", png_bytes(photo, PngKind::sixteen_bit), 0.6},
+                        {"PNG with alpha", png_bytes(photo, PngKind::with_alpha), 1},
+                        {"WebP", webp_bytes(photo), 0.95},
+                        {"16-bit TIFF", tiff_bytes(photo, 16, {}), 0.97},
+                        {"TIFF of two pages", two_page_tiff_bytes(photo, quartered_scene(400, 300)), 1}};
+  const Tray plain = take_census(read(png_bytes(photo)), {}).census.trays.at(0);
+  for (const Case& one : cases) {
+    CAPTURE(one.name);
+    const Reading reading = take_census(read(one.bytes), {});
+    REQUIRE(reading.census.trays.size() == 1);
+    const Tray& seen = reading.census.trays[0];
+    REQUIRE(seen.cells.size() == plain.cells.size());
+    int same = 0;
+    for (std::size_t i = 0; i < plain.cells.size(); ++i) same += seen.cells[i].count == plain.cells[i].count;
+    CHECK(same >= one.same * static_cast<double>(plain.cells.size()));
+  }
+}
+
+TEST_CASE("a photo in shades of grey is refused, since all its cells would look empty") {
+  for (const std::string& bytes : {grey_jpeg_bytes(tray()), png_bytes(tray(), PngKind::grey)}) {
+    const Reading reading = take_census(read(bytes), {});
+    CHECK(reading.census.trays.empty());
+    CHECK(reading.refusal.starts_with("the photo has no colours"));
+  }
+}
+
+TEST_CASE("a tray is counted alike in all eight orientations") {
+  cv::Mat photo;
+  cv::resize(tray(), photo, {}, 0.5, 0.5, cv::INTER_AREA);
+  for (int orientation = 1; orientation <= 8; ++orientation) {
+    CAPTURE(orientation);
+    const Photo turned = read(jpeg_bytes(photo, Exif{orientation, ""}));
+    CHECK((turned.bgr.rows > turned.bgr.cols) == (orientation >= 5));
+    const Reading reading = take_census(turned, {});
+    REQUIRE(reading.census.trays.size() == 1);
+    CHECK(reading.census.trays[0].cells.size() == 128);
+  }
+}
+
+TEST_CASE("of several pages the first is the photo") {
+  const Photo photo = read(two_page_tiff_bytes(quartered_scene(320, 240), quartered_scene(640, 480)));
+  CHECK(photo.bgr.size() == cv::Size(320, 240));
+}
+
+TEST_CASE("an animation is no photo") {
+  CHECK(complaint_about(animated_webp_bytes(quartered_scene(320, 240))) ==
+        "photo: this WebP file is no photo: it is an animation; save one picture of it as JPEG");
+}
+
+TEST_CASE("a HEIC photo is read where libheif is, and refused in one sentence elsewhere") {
+  // scene.heic: quartered_scene(320, 240), stored turned left with a turn to the right to be made, HEVC of quality 85,
+  // and an EXIF orientation of 6 that repeats that turn; made with libheif 1.15 and x265.
+  const std::string file = std::string(BRAIRD_SOURCE_DIR) + "/tests/vision/scene.heic";
+  if (!can_read_heic()) {
+    CHECK_THROWS_WITH_AS(load_photo(file), doctest::Contains("needs the library libheif"), std::runtime_error);
+    return;
+  }
+  const Photo photo = load_photo(file);
+  REQUIRE(photo.bgr.size() == cv::Size(320, 240));
+  CHECK(photo.facts.width == 320);
+  CHECK(photo.facts.taken == "2026-03-19T09:12:44");
+  CHECK(cv::norm(photo.bgr, quartered_scene(320, 240), cv::NORM_L1) / (320. * 240 * 3) < 6);
+}
