@@ -16,6 +16,7 @@
 #include "calibration/ledger/notes.h"
 #include "cli/check_counts.h"
 #include "cli/ledger_place.h"
+#include "cli/text/help.h"
 #include "cli/tray_labels.h"
 #include "cli/whole_file.h"
 #include "vision/cell_crops.h"
@@ -147,6 +148,8 @@ CLI::App* add_check(CLI::App& app, CheckArguments& arguments) {
   check->add_option("--counts", arguments.counts,
                     "Hand counts as CSV: columns row,col,count and, for several trays, tray");
   add_ledger_option(*check, arguments.ledger);
+  set_help(*check, {"--random", "--unsure", "--photo", "--picture", "--counts"},
+           "braird check K7 --random 20");
   return check;
 }
 

@@ -14,6 +14,7 @@
 #include "cli/order.h"
 #include "cli/pictures.h"
 #include "cli/text/answer.h"
+#include "cli/text/help.h"
 #include "cli/text/progress.h"
 #include "cli/text/seeds_answer.h"
 #include "cli/tray_labels.h"
@@ -105,6 +106,10 @@ CLI::App* add_count(CLI::App& app, CountArguments& arguments) {
   count->add_option("--marked", arguments.marked,
                     "Write each photo with its counts drawn on it into this folder");
   count->add_option("--trace", arguments.trace, "Write a picture of each stage of the work into this folder");
+  set_help(
+      *count,
+      {"--tray", "--crop", "--seeds", "--sown", "--taken", "--lot", "--of", "--keep", "--json", "--marked"},
+      "braird count --crop kale --seeds 1 --sown 2026-04-02 bench.jpg");
   return count;
 }
 
