@@ -32,7 +32,7 @@ std::size_t edit_distance(const std::string& a, const std::string& b) {
 }
 
 std::optional<std::string> nearest(const std::string& word, const std::vector<std::string>& words) {
-  if (const auto whole = completed(word, words)) return whole;
+  if (auto whole = completed(word, words)) return whole;
   std::optional<std::string> best;
   std::size_t least = std::max<std::size_t>(1, word.size() / 3) + 1;
   for (const std::string& one : words)

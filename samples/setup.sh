@@ -5,9 +5,9 @@
 # Installs the Debian packages of samples/packages.txt that are missing; needs root or sudo only if some are.
 install_packages() {
   missing=""
-  for package in $(cat samples/packages.txt); do
+  while read -r package; do
     dpkg-query -W -f='${Status}' "$package" 2>/dev/null | grep -q '^install ok installed' || missing="$missing $package"
-  done
+  done <samples/packages.txt
   [ -z "$missing" ] && return
   echo "Installing:$missing" >&2
   as_root=""

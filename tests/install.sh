@@ -36,5 +36,7 @@ mkdir -p "$root/work"
 cp build/packages/*.deb "$root/work/"
 cp -r tests/install/consumer tests/install/in_root.sh "$root/work/"
 mount -t proc proc "$root/proc"
-chroot "$root" sh /work/in_root.sh
+# None of this machine's environment but the way to Debian.
+env -i PATH=/usr/sbin:/usr/bin:/sbin:/bin http_proxy="${http_proxy:-}" https_proxy="${https_proxy:-}" \
+  chroot "$root" sh /work/in_root.sh
 echo "The packages install, run and link on a bare Debian 12."

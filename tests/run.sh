@@ -1,7 +1,7 @@
 #!/bin/sh
 # SPDX-License-Identifier: Apache-2.0
-# What must pass, in order of cost: builds with warnings as errors, runs the quick tests, then the slow ones; then builds
-# with address and undefined-behaviour sanitizers and runs the tests once more.
+# What must pass, in order of cost: the form of all files; a build with warnings as errors, the quick tests, the slow ones;
+# then a build with address and undefined-behaviour sanitizers, and the tests once more.
 # Installs what is missing on a bare Debian 12. Exits with 0 only if all passed.
 set -eu
 cd "$(dirname "$0")/.."
@@ -14,6 +14,7 @@ run_tests() {
 }
 
 install_packages
+tests/format.sh
 build_in build all
 run_tests build --label-exclude slow
 run_tests build --label-regex slow
