@@ -13,7 +13,7 @@ run_tests() {
   ctest --test-dir "$folder" --output-on-failure --parallel "$(nproc)" "$@"
 }
 
-install_packages
+install_packages tests/packages.txt
 tests/format.sh
 build_in build all
 run_tests build --label-exclude slow
