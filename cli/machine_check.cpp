@@ -114,8 +114,7 @@ Condition fonts(const std::vector<fs::path>& folders) {
 Condition memory(std::uint64_t available_bytes) {
   const std::string free = fmt::format("{:.1f} GB free", static_cast<double>(available_bytes) / 1e9);
   if (available_bytes >= kEnoughBytes) return {"memory", true, free};
-  return {"memory", false,
-          free + "; large photos want 0.5 GB: close other programs, or scale photos down"};
+  return {"memory", false, free + "; large photos want 0.5 GB: close other programs, or scale photos down"};
 }
 
 std::vector<Condition> conditions(const fs::path& ledger) {

@@ -10,8 +10,8 @@ class ParseError;
 
 namespace braird::cli {
 
-/// What is wrong with the command line that `app` could not read: one sentence that names the command or option,
-/// says which may have been meant, and where to read on.
+/// What is wrong with the command line that `app` could not read: one sentence that names the command or
+/// option, says which may have been meant, and where to read on.
 std::string parse_trouble(const CLI::App& app, const CLI::ParseError& why);
 
 }  // namespace braird::cli
