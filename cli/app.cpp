@@ -7,6 +7,7 @@
 #include "cli/commands/advise.h"
 #include "cli/commands/check.h"
 #include "cli/commands/count.h"
+#include "cli/commands/doctor.h"
 #include "cli/commands/label.h"
 #include "cli/commands/lots.h"
 #include "cli/commands/note.h"
@@ -14,6 +15,8 @@
 #include "cli/commands/report.h"
 #include "cli/commands/transfer.h"
 #include "cli/commands/watch.h"
+#include "cli/parse_trouble.h"
+#include "cli/text/help.h"
 
 namespace braird::cli {
 namespace {
@@ -28,23 +31,32 @@ ExitCode run_chosen(const std::vector<Command>& commands, const Console& console
 
 }  // namespace
 
+std::vector<Command> add_commands(CLI::App& app) {
+  use_our_help(app);
+  return {count_command(app), rate_command(app),   advise_command(app), lots_command(app),
+          lot_command(app),   note_command(app),   undo_command(app),   label_command(app),
+          check_command(app), export_command(app), import_command(app), report_command(app),
+          watch_command(app), doctor_command(app)};
+}
+
 ExitCode run_braird(std::vector<std::string> arguments, const Console& console) {
+  if (arguments.empty()) {
+    console.err << first_steps();
+    return ExitCode::usage;
+  }
   CLI::App app("braird counts the seedlings in photos of sowing trays and says what to do about it.",
                "braird");
   app.set_version_flag("--version", kVersion);
   app.require_subcommand(1);
-  const std::vector<Command> commands = {
-      count_command(app), rate_command(app), advise_command(app), lots_command(app),   lot_command(app),
-      note_command(app),  undo_command(app), label_command(app),  check_command(app),  export_command(app),
-      import_command(app), report_command(app), watch_command(app)};
+  const std::vector<Command> commands = add_commands(app);
   std::reverse(arguments.begin(), arguments.end());  // CLI11 takes them last first
   try {
     app.parse(std::move(arguments));
     return run_chosen(commands, console);
   } catch (const CLI::ParseError& words) {  // also thrown for --help and --version
-    const bool asked = words.get_exit_code() == 0;
-    app.exit(words, console.out, console.err);
-    return asked ? ExitCode::ok : ExitCode::usage;
+    if (words.get_exit_code() == 0) return static_cast<ExitCode>(app.exit(words, console.out, console.err));
+    console.err << "braird: " << parse_trouble(app, words) << '\n';
+    return ExitCode::usage;
   } catch (const std::invalid_argument& why) {
     console.err << "braird: " << why.what() << '\n';
     return ExitCode::usage;

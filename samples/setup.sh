@@ -2,10 +2,11 @@
 # For scripts that run in the project's root: what a bare Debian 12 lacks, and how to build. All they say goes to standard
 # error, so that a script's own output stays clean.
 
-# Installs the Debian packages of samples/packages.txt that are missing; needs root or sudo only if some are.
+# Installs those Debian packages that are missing, of samples/packages.txt and of the LISTS given; needs root or sudo only
+# if some are: install_packages [LIST...].
 install_packages() {
   missing=""
-  for package in $(cat samples/packages.txt); do
+  for package in $(cat samples/packages.txt "$@"); do
     dpkg-query -W -f='${Status}' "$package" 2>/dev/null | grep -q '^install ok installed' || missing="$missing $package"
   done
   [ -z "$missing" ] && return

@@ -12,6 +12,7 @@
 #include "cli/advice_order.h"
 #include "cli/text/advise_json.h"
 #include "cli/text/advise_text.h"
+#include "cli/text/help.h"
 
 namespace braird::cli {
 namespace {
@@ -25,16 +26,14 @@ void add_counts(CLI::App& advise, AdviseArguments& arguments) {
   advise.add_option("--lot", arguments.lot, "The seed lot that photos show, or which lot of a CSV is meant");
   advise.add_option("--crop", arguments.crop, "What was sown, such as leek");
   advise.add_option("--seeds", arguments.seeds, "How many seeds were sown in a cell");
-  advise.add_option("--sown", arguments.sown,
-                    "The sowing date, YYYY-MM-DD; for daily counts: how many seeds");
+  advise.add_option("--sown", arguments.sown, "Sowing date, YYYY-MM-DD; for daily counts: how many seeds");
   advise.add_option("--lattice", arguments.lattice,
                     "How the cells of hand-counted trays stand: square or staggered");
   advise.add_flag("--cumulative", arguments.cumulative, "Daily counts are totals so far, not newly come up");
 }
 
 void add_dates(CLI::App& advise, AdviseArguments& arguments) {
-  advise.add_option("--counted", arguments.counted,
-                    "When the trays were counted, YYYY-MM-DD, if photos do not tell");
+  advise.add_option("--counted", arguments.counted, "When they were counted, YYYY-MM-DD, if no photo tells");
   advise.add_option("--day", arguments.day, "Days from sowing to the count, in place of dates");
   advise.add_option("--planting", arguments.planting, "When the bed is to be planted, YYYY-MM-DD");
   advise.add_option("--temperature", arguments.temperature, "Of the medium, °C");
@@ -84,13 +83,17 @@ void add_prices(CLI::App& advise, AdviseArguments& arguments) {
 }  // namespace
 
 CLI::App* add_advise(CLI::App& app, AdviseArguments& arguments) {
-  CLI::App* advise = app.add_subcommand(
-      "advise", "Say what to do about these trays, how many seeds a cell to sow next, and how many trays");
+  CLI::App* advise =
+      app.add_subcommand("advise", "Say what to do about these trays, and how to sow the next");
   add_counts(*advise, arguments);
   add_dates(*advise, arguments);
   add_bed(*advise, arguments);
   add_seed(*advise, arguments);
   add_prices(*advise, arguments);
+  set_help(*advise,
+           {"--crop", "--seeds", "--sown", "--counted", "--planting", "--temperature", "--bed", "--rows",
+            "--spacing", "--germination"},
+           "braird advise counts.csv --seeds 4 --crop leek --sown 2026-03-01");
   return advise;
 }
 

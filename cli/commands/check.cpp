@@ -17,6 +17,7 @@
 #include "calibration/ledger/notes.h"
 #include "cli/check_counts.h"
 #include "cli/ledger_place.h"
+#include "cli/text/help.h"
 #include "cli/tray_labels.h"
 #include "cli/whole_file.h"
 #include "vision/cell_crops.h"
@@ -163,6 +164,8 @@ CLI::App* add_check(CLI::App& app, CheckArguments& arguments) {
                     "Hand counts as CSV: columns row,col,count and, for several trays, tray; or what a "
                     "report's page saved");
   add_ledger_option(*check, arguments.ledger);
+  set_help(*check, {"--random", "--unsure", "--photo", "--picture", "--counts"},
+           "braird check K7 --random 20");
   return check;
 }
 

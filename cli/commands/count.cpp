@@ -18,6 +18,7 @@
 #include "cli/order.h"
 #include "cli/pictures.h"
 #include "cli/text/answer.h"
+#include "cli/text/help.h"
 #include "cli/text/progress.h"
 #include "cli/text/seeds_answer.h"
 
@@ -117,6 +118,10 @@ CLI::App* add_count(CLI::App& app, CountArguments& arguments) {
   count->add_flag("--timing", arguments.timing,
                   "Say on standard error how long each stage took, one photo at a time");
   count->add_option("--trace", arguments.trace, "Write a picture of each stage of the work into this folder");
+  set_help(
+      *count,
+      {"--tray", "--crop", "--seeds", "--sown", "--taken", "--lot", "--of", "--keep", "--json", "--marked"},
+      "braird count --crop kale --seeds 1 --sown 2026-04-02 bench.jpg");
   return count;
 }
 

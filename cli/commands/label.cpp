@@ -12,6 +12,7 @@
 #include "calibration/ledger/notes.h"
 #include "cli/ledger_place.h"
 #include "cli/order.h"
+#include "cli/text/help.h"
 #include "cli/text/label_sheet.h"
 #include "cli/tray_labels.h"
 #include "cli/whole_file.h"
@@ -57,6 +58,8 @@ CLI::App* add_label(CLI::App& app, LabelArguments& arguments) {
   label->add_option("--out", arguments.out, "The sheet, as SVG for A4 at full size; more sheets get a number")
       ->capture_default_str();
   add_ledger_option(*label, arguments.ledger);
+  set_help(*label, {"--lot", "--tray", "--crop", "--sown", "--seeds", "--many", "--out"},
+           "braird label --lot \"Rowan 12\" --tray plug-72 --crop kale --seeds 1 --many 4");
   return label;
 }
 

@@ -10,6 +10,7 @@
 #include "cli/dates.h"
 #include "cli/ledger_place.h"
 #include "cli/lot_detail.h"
+#include "cli/text/help.h"
 #include "cli/text/lots_text.h"
 #include "cli/text/rate_json.h"
 
@@ -84,6 +85,8 @@ CLI::App* add_lots(CLI::App& app, LotsArguments& arguments) {
   CLI::App* lots = app.add_subcommand("lots", "Compare the seed lots of the ledger, suspicious ones first");
   lots->add_option("--crop", arguments.crop, "Only lots of this crop");
   add_common(*lots, arguments);
+  set_help(*lots, {"--crop", "--since", "--until", "--json", "--csv"},
+           "braird lots --crop kale --since 2026-03-01");
   return lots;
 }
 
@@ -108,6 +111,7 @@ CLI::App* add_lot(CLI::App& app, LotsArguments& arguments) {
   CLI::App* lot = app.add_subcommand("lot", "Show one seed lot's history");
   lot->add_option("LOT", arguments.lot, "The lot, as written on the pack")->required();
   add_common(*lot, arguments);
+  set_help(*lot, {"--since", "--until", "--json", "--csv"}, "braird lot \"Rowan 12\"");
   return lot;
 }
 

@@ -11,6 +11,7 @@
 #include "calibration/profiles.h"
 #include "cli/dates.h"
 #include "cli/ledger_place.h"
+#include "cli/text/help.h"
 
 namespace braird::cli {
 namespace {
@@ -55,6 +56,10 @@ CLI::App* add_note(CLI::App& app, NoteArguments& arguments) {
   note->add_option("--decided", arguments.decided, "What was decided, in your words");
   note->add_option("--on", arguments.on, "The day of the decision: YYYY-MM-DD");
   add_ledger_option(*note, arguments.ledger);
+  set_help(
+      *note,
+      {"--crop", "--supplier", "--tested", "--stated", "--treated", "--sown", "--plate", "--decided", "--on"},
+      "braird note \"Rowan 12\" --supplier Ebbwater --stated 92 --tested 2025-11-20");
   return note;
 }
 
@@ -96,6 +101,7 @@ Command note_command(CLI::App& app) {
 CLI::App* add_undo(CLI::App& app, UndoArguments& arguments) {
   CLI::App* undo = app.add_subcommand("undo", "Take the last change of the ledger back");
   add_ledger_option(*undo, arguments.ledger);
+  set_help(*undo, {"--ledger"}, "braird undo");
   return undo;
 }
 

@@ -16,6 +16,7 @@
 #include "calibration/profiles.h"
 #include "cli/count_files.h"
 #include "cli/dates.h"
+#include "cli/text/help.h"
 #include "cli/text/rate_json.h"
 #include "cli/text/rate_text.h"
 
@@ -128,6 +129,8 @@ CLI::App* add_rate(CLI::App& app, RateArguments& arguments) {
       "photo's name): corrects the rates by the counter's error");
   rate->add_flag("--cumulative", arguments.cumulative, "Daily counts are totals so far, not newly come up");
   rate->add_flag("--json", arguments.json, "Print one JSON object");
+  set_help(*rate, {"--seeds", "--sown", "--lot", "--crop", "--temperature", "--checked", "--json"},
+           "braird rate --lot \"Rowan 12\" bench.jsonl");
   return rate;
 }
 

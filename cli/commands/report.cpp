@@ -15,6 +15,7 @@
 #include "cli/ledger_place.h"
 #include "cli/report/page.h"
 #include "cli/report/picture_files.h"
+#include "cli/text/help.h"
 #include "cli/whole_file.h"
 
 namespace braird::cli {
@@ -77,6 +78,8 @@ CLI::App* add_report(CLI::App& app, ReportArguments& arguments) {
   report->add_option("--photos", arguments.photos, "The folder where photos lie that were moved");
   report->add_flag("--without-photos", arguments.without_photos, "Leave photos out of the page");
   add_ledger_option(*report, arguments.ledger);
+  set_help(*report, {"--lot", "--sown", "--since", "--until", "--out", "--pictures", "--photos"},
+           "braird report --lot \"Rowan 12\" --out rowan.html");
   return report;
 }
 

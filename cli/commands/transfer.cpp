@@ -14,6 +14,7 @@
 #include "calibration/ledger/transfer.h"
 #include "cli/ledger_place.h"
 #include "cli/text/csv_text.h"
+#include "cli/text/help.h"
 #include "cli/whole_file.h"
 
 namespace braird::cli {
@@ -51,6 +52,7 @@ CLI::App* add_export(CLI::App& app, TransferArguments& arguments) {
   CLI::App* command = app.add_subcommand("export", "Write the whole ledger as tables (CSV) into a folder");
   command->add_option("FOLDER", arguments.folder, "The folder; it is made if missing")->required();
   add_ledger_option(*command, arguments.ledger);
+  set_help(*command, {"--ledger"}, "braird export season-2026");
   return command;
 }
 
@@ -80,6 +82,7 @@ CLI::App* add_import(CLI::App& app, TransferArguments& arguments) {
   command->add_option("FILE", arguments.files, "Folders that braird export wrote, or tables such as lots.csv")
       ->required();
   add_ledger_option(*command, arguments.ledger);
+  set_help(*command, {"--ledger"}, "braird import season-2026");
   return command;
 }
 

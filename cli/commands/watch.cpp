@@ -17,6 +17,7 @@
 #include "cli/ledger_place.h"
 #include "cli/order.h"
 #include "cli/report/page.h"
+#include "cli/text/help.h"
 #include "cli/whole_file.h"
 
 namespace braird::cli {
@@ -116,6 +117,8 @@ CLI::App* add_watch(CLI::App& app, WatchArguments& arguments) {
       ->check(CLI::Range(0.05, 3600.));
   watch->add_flag("--once", arguments.once, "Count what lies there, and end");
   add_ledger_option(*watch, arguments.count.ledger);
+  set_help(*watch, {"--tray", "--crop", "--seeds", "--sown", "--lot", "--report", "--once"},
+           "braird watch arrivals --crop kale --seeds 1 --report season.html");
   return watch;
 }
 

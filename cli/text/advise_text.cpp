@@ -8,6 +8,8 @@
 #include <numeric>
 #include <sstream>
 
+#include "cli/text/wrapped.h"
+
 namespace braird::cli {
 namespace {
 
@@ -34,16 +36,7 @@ std::string money(double amount, const Economy& economy) {
 
 /// A label and words, wrapped; what does not fit on the first line is set in under the words.
 std::string line(const std::string& label, const std::string& words) {
-  std::string text, row = fmt::format("{:<13}", label);
-  std::istringstream in(words);
-  for (std::string word; in >> word;) {
-    if (row.size() + 1 + word.size() > kWidth) {
-      text += row + "\n";
-      row = std::string(13, ' ');
-    }
-    row += " " + word;
-  }
-  return text + row + "\n";
+  return hanging(fmt::format("{:<13} ", label), words, kWidth, 14);
 }
 
 long lines_of(const std::string& text) {

@@ -1,15 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
-#define DOCTEST_CONFIG_IMPLEMENT_WITH_MAIN
 #include "samples/painter/painter.h"
 
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <array>
 #include <numeric>
 #include <opencv2/core.hpp>
 #include <opencv2/imgproc.hpp>
+#include <span>
 
 #include "samples/painter/camera.h"
+#include "tests/times.h"
 
 using braird::LatticeKind;
 using namespace braird::painter;
@@ -53,7 +55,8 @@ double greenness(const cv::Mat3b& picture, cv::Point2d at, double reach) {
 }  // namespace
 
 TEST_CASE("the same seed paints the same bytes, another seed another photo") {
-  for (const std::uint64_t seed : {3u, 10u, 27u}) {
+  constexpr std::array<std::uint64_t, 3> seeds = {3, 10, 27};
+  for (const std::uint64_t seed : std::span(seeds).first(braird::test::times(3, 1))) {
     CAPTURE(seed);
     const PaintedPhoto once = paint(any_scene(seed, kSide)), again = paint(any_scene(seed, kSide));
     CHECK(same(once.picture, again.picture));
@@ -64,7 +67,7 @@ TEST_CASE("the same seed paints the same bytes, another seed another photo") {
 
 TEST_CASE("truth agrees with itself over the whole range of scenes") {
   int trays = 0, seedlings = 0, seeds_seen = 0;
-  for (std::uint64_t seed = 1; seed <= 30; ++seed) {
+  for (std::uint64_t seed = 1; seed <= braird::test::times(30, 6); ++seed) {
     CAPTURE(seed);
     const Scene scene = any_scene(seed, kSide);
     const PaintedPhoto photo = paint(scene);
@@ -91,9 +94,9 @@ TEST_CASE("truth agrees with itself over the whole range of scenes") {
       }
     }
   }
-  CHECK(trays > 25);
-  CHECK(seedlings > 1000);
-  CHECK(seeds_seen > 20);
+  CHECK(trays > braird::test::times(25, 3));
+  CHECK(seedlings > braird::test::times(1000, 100));
+  CHECK(seeds_seen > braird::test::times(20, -1));
 }
 
 TEST_CASE(

@@ -5,6 +5,7 @@
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
+#include "tests/times.h"
 #include "tests/vision/drawn_labels.h"
 #include "vision/numbering.h"
 #include "vision/photo.h"
@@ -69,7 +70,7 @@ TEST_CASE(
   int read = 0, misread = 0, drawn = 0;
   for (const char* name : {"plug-128-brassica", "paper-chain-264-beet", "paper-chain-264-brassica"}) {
     const cv::Mat photo = sample(name);
-    for (int round = 0; round < 14; ++round)
+    for (int round = 0; round < test::times(14, 2); ++round)
       for (const double module_px : {3., 3.5, 4., 5., 7., 10.}) {
         const TrayLabel label = made_label(++drawn);
         const auto seen = read_labels(

@@ -3,6 +3,7 @@
 
 #include <doctest/doctest.h>
 
+#include "tests/times.h"
 #include "tests/vision/drawn_lattices.h"
 #include "vision/numbering.h"
 
@@ -11,7 +12,7 @@ using namespace braird::vision;
 
 TEST_CASE("a drawn lattice is found with its shape and every cell in place, told or not") {
   drawn::Random random(11);
-  constexpr int kScenes = 150;
+  constexpr int kScenes = test::times(150, 20);
   int right_blind = 0, right_told = 0, wrong_but_sure = 0;
   for (int scene = 0; scene < kScenes; ++scene) {
     const Lattice truth = drawn::any_lattice(random);

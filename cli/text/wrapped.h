@@ -1,0 +1,17 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <cstddef>
+#include <string>
+
+namespace braird::cli {
+
+/// How many columns `text` takes: UTF-8, one a character.
+std::size_t columns(const std::string& text);
+
+/// `first` and then `words`, broken at blanks before `width` columns; later lines are set in by `indent`
+/// columns. `first` ends where the words begin. Ends with a line feed.
+std::string hanging(const std::string& first, const std::string& words, std::size_t width,
+                    std::size_t indent);
+
+}  // namespace braird::cli

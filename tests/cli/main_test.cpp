@@ -1,3 +1,0 @@
-// SPDX-License-Identifier: Apache-2.0
-#define DOCTEST_CONFIG_IMPLEMENT_WITH_MAIN
-#include <doctest/doctest.h>
