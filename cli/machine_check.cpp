@@ -83,7 +83,9 @@ Condition photo_formats() {
 Condition networks() {
   for (const auto model : {vision::Model::lattice, vision::Model::counts, vision::Model::seeds})
     if (vision::load_model(model).empty()) return {"networks", false, "one is empty; install braird again"};
-  const vision::Photo nothing{{"nothing", 640, 480, {}}, cv::Mat(480, 640, CV_8UC3, cv::Scalar(90, 90, 90))};
+  vision::Photo nothing;
+  nothing.facts.width = 640, nothing.facts.height = 480;
+  nothing.bgr = cv::Mat(480, 640, CV_8UC3, cv::Scalar(90, 90, 90));
   if (!vision::take_census(nothing, {}, {}).census.trays.empty())
     return {"networks", false, "see a tray in an empty picture; install braird again"};
   return {"networks", true, "load, and see no tray in an empty picture"};
