@@ -17,9 +17,10 @@ namespace {
 namespace fs = std::filesystem;
 using vision::Detail;
 
-/// A label beside a tray to be kept is looked for in the photo's full size too: its code may be too small at the scale
-/// that counting needs.
-std::vector<vision::SeenLabel> labels_in(const vision::Photo& photo, const fs::path& path, const Keeper& keeper) {
+/// A label beside a tray to be kept is looked for in the photo's full size too: its code may be too small at
+/// the scale that counting needs.
+std::vector<vision::SeenLabel> labels_in(const vision::Photo& photo, const fs::path& path,
+                                         const Keeper& keeper) {
   auto labels = vision::read_labels(photo);
   const bool wanted = keeper.ledger && keeper.tag.empty();
   if (labels.empty() && wanted && photo.scale < 1) labels = vision::read_labels(vision::load_photo(path));

@@ -56,7 +56,8 @@ struct ThreadsOfOpenCv {
   ~ThreadsOfOpenCv() { cv::setNumThreads(before); }
 };
 
-/// "braird: PHOTO: file 2 (2), decode 48 (48), … all 213 (210) ms": on the clock, and of processor time in brackets.
+/// "braird: PHOTO: file 2 (2), decode 48 (48), … all 213 (210) ms": on the clock, and of processor time in
+/// brackets.
 std::string timing_line(const fs::path& photo, const std::vector<vision::StageTime>& times) {
   std::string text = fmt::format("braird: {}: ", photo.string());
   vision::StageTime all{"all"};
@@ -68,8 +69,8 @@ std::string timing_line(const fs::path& photo, const std::vector<vision::StageTi
   return text + fmt::format("{} {:.0f} ({:.0f}) ms\n", all.stage, all.wall_ms, all.processor_ms);
 }
 
-/// How many photos are counted at once. One after another where they are kept, since the ledger fills in labels from
-/// the photos before, and where they are timed.
+/// How many photos are counted at once. One after another where they are kept, since the ledger fills in
+/// labels from the photos before, and where they are timed.
 std::size_t jobs_for(const CountArguments& arguments) {
   if (arguments.keep || arguments.timing) return 1;
   const std::size_t cores = std::max(1U, std::thread::hardware_concurrency());
@@ -105,9 +106,12 @@ CLI::App* add_count(CLI::App& app, CountArguments& arguments) {
   count->add_flag("--json", arguments.json, "Print the census as JSON, one line a photo");
   count->add_option("--marked", arguments.marked,
                     "Write each photo with its counts drawn on it into this folder");
-  count->add_option("--jobs", arguments.jobs, "How many photos to count at once (as many as there are processor cores)")
+  count
+      ->add_option("--jobs", arguments.jobs,
+                   "How many photos to count at once (as many as there are processor cores)")
       ->check(CLI::Range(1, 256));
-  count->add_flag("--timing", arguments.timing, "Say on standard error how long each stage took, one photo at a time");
+  count->add_flag("--timing", arguments.timing,
+                  "Say on standard error how long each stage took, one photo at a time");
   count->add_option("--trace", arguments.trace, "Write a picture of each stage of the work into this folder");
   return count;
 }
