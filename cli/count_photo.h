@@ -11,7 +11,8 @@
 
 namespace braird::cli {
 
-/// What came of one photo: a census, or (`complaint` not empty) one sentence that names the photo and says why not.
+/// What came of one photo: a census, or (`complaint` not empty) one sentence that names the photo and says
+/// why not.
 struct PhotoResult {
   Census census{};
   std::string complaint{};

@@ -10,8 +10,9 @@
 
 namespace braird::cli {
 
-/// Does `make(i)` for i = 0 … count - 1 on `jobs` threads, and hands each result to `take(i, result)` on the calling
-/// thread, in order, as soon as it is there. `make` must not throw. With one job no thread is started.
+/// Does `make(i)` for i = 0 … count - 1 on `jobs` threads, and hands each result to `take(i, result)` on the
+/// calling thread, in order, as soon as it is there. `make` must not throw. With one job no thread is
+/// started.
 template <typename Make, typename Take>
 void in_order(std::size_t count, std::size_t jobs, const Make& make, const Take& take) {
   if (jobs <= 1 || count <= 1) {

@@ -46,7 +46,7 @@ cv::Mat lean_vectors(const Lattice& lattice, cv::Size size) {
       const cv::Point2d off = (at - lattice.lens.middle) * (1 / lattice.lens.half_diagonal);
       const cv::Point2d right = unit(photo_point(lattice, tray + cv::Point2d(0.1, 0)) - at);
       const cv::Point2d down = unit(photo_point(lattice, tray + cv::Point2d(0, 0.1)) - at);
-      lean.at<cv::Vec2f>(y, x) = cv::Vec2f(off.dot(right), off.dot(down));
+      lean.at<cv::Vec2f>(y, x) = cv::Vec2d(off.dot(right), off.dot(down));
     }
   return lean;
 }

@@ -53,8 +53,10 @@ const Codec& codec_of(const fs::path& path, Bytes bytes) {
   const Codec* codec = codec_for(bytes);
   if (codec == &kHeic && !can_read_heic())
     refuse(path,
-           "this is a HEIC photo, which needs the library libheif (on Debian: the package libheif1); install that, or "
-           "save the photo as JPEG (on the phone: choose \"most compatible\" or share it as JPEG), and try again");
+           "this is a HEIC photo, which needs the library libheif (on Debian: the package libheif1); install "
+           "that, or "
+           "save the photo as JPEG (on the phone: choose \"most compatible\" or share it as JPEG), and try "
+           "again");
   if (codec) return *codec;
   refuse(path, "this is not a JPEG, PNG, WebP, TIFF or HEIC photo, whatever its name says; name a photo");
 }
@@ -94,7 +96,8 @@ cv::Mat upright(const cv::Mat& stored, int orientation) {
 int divisor_for(const PhotoHeader& header, Detail detail) {
   int divisor = 1;
   if (detail == Detail::counting)
-    while (divisor < 8 && std::max(header.width, header.height) / (2 * divisor) >= kCountingSide) divisor *= 2;
+    while (divisor < 8 && std::max(header.width, header.height) / (2 * divisor) >= kCountingSide)
+      divisor *= 2;
   return divisor;
 }
 

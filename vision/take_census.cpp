@@ -16,8 +16,8 @@
 namespace braird::vision {
 namespace {
 
-/// Cells whose state is less sure than this are worth a look: of painted held-out cells one in six, with half of
-/// all wrong states among them.
+/// Cells whose state is less sure than this are worth a look: of painted held-out cells one in six, with half
+/// of all wrong states among them.
 constexpr double kSureEnough = 0.65;
 
 /// The chance that the cell is as empty, single or multiple as its count says.
@@ -112,8 +112,8 @@ std::variant<Tray, std::string> count_tray(const Photo& photo, Lattice lattice, 
   return tray;
 }
 
-/// Shades of grey only: all cells would then be called empty. Between neighbouring channels sample and painted photos
-/// differ by 7 levels and more on average, grey ones by 0.
+/// Shades of grey only: all cells would then be called empty. Between neighbouring channels sample and
+/// painted photos differ by 7 levels and more on average, grey ones by 0.
 bool is_colourless(const cv::Mat& bgr) {
   constexpr double kLeast = 2;
   constexpr int kRowStep = 16;

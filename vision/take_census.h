@@ -15,7 +15,8 @@ namespace braird::vision {
 struct Reading {
   Census census;
   std::string refusal;
-  bool wants_detail = false;  ///< nothing was counted: the cells are too small at the scale this photo was read at
+  bool wants_detail =
+      false;  ///< nothing was counted: the cells are too small at the scale this photo was read at
   std::vector<StageTime> times{};
 };
 

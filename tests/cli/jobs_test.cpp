@@ -37,7 +37,8 @@ TEST_CASE("results come in order and once each, however many jobs there are and 
     REQUIRE(taken.size() == 20);
     for (std::size_t i = 0; i < taken.size(); ++i) CHECK(taken[i] == i);
   }
-  cli::in_order(0, 4, [](std::size_t) { return 0; }, [](std::size_t, int) { FAIL("nothing to take"); });
+  cli::in_order(
+      0, 4, [](std::size_t) { return 0; }, [](std::size_t, int) { FAIL("nothing to take"); });
 }
 
 TEST_CASE("two photos at once give what one after the other gives, in the order told, bad ones included") {
@@ -55,7 +56,8 @@ TEST_CASE("two photos at once give what one after the other gives, in the order 
 
 TEST_CASE("--timing names each stage on standard error, once a photo, and leaves the answer alone") {
   const std::string photo = kPhotos + "plug-128-brassica.jpg";
-  const Said timed = said_by("count", {"--json", "--timing", photo}), plain = said_by("count", {"--json", photo});
+  const Said timed = said_by("count", {"--json", "--timing", photo}),
+             plain = said_by("count", {"--json", photo});
   CHECK(timed.out == plain.out);
   CHECK(plain.err.empty());
   CHECK(timed.err.starts_with("braird: " + photo + ": file "));
@@ -69,7 +71,8 @@ TEST_CASE("--timing names each stage on standard error, once a photo, and leaves
 TEST_CASE("a large photo is marked in its full size, though it was counted at half of it") {
   const Bench bench;
   cv::Mat large;
-  cv::resize(vision::load_photo(kPhotos + "plug-128-brassica.jpg").bgr, large, {4000, 3000}, 0, 0, cv::INTER_CUBIC);
+  cv::resize(vision::load_photo(kPhotos + "plug-128-brassica.jpg").bgr, large, {4000, 3000}, 0, 0,
+             cv::INTER_CUBIC);
   const std::string photo = bench.file("large.jpg", jpeg_bytes(large, 90));
   const Said said = said_by("count", {"--json", "--marked", bench.folder.path.string(), photo});
   REQUIRE(said.code == cli::ExitCode::ok);

@@ -3,9 +3,8 @@
 #include <cstdint>
 #include <cstdio>
 #include <cstdlib>
-#include <string_view>
-
 #include <opencv2/core/utility.hpp>
+#include <string_view>
 
 #include "tests/fuzz/targets.h"
 

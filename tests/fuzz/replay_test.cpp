@@ -21,7 +21,8 @@ TEST_CASE("what fuzzing found stays found: the corpus goes through its targets")
       CAPTURE(file.path().string());
       std::ifstream in(file.path(), std::ios::binary);
       const std::string bytes{std::istreambuf_iterator<char>(in), {}};
-      CHECK_NOTHROW(run_quietly(target, {reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size()}));
+      CHECK_NOTHROW(
+          run_quietly(target, {reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size()}));
       ++files;
     }
     CHECK(files > 0);
@@ -33,6 +34,7 @@ TEST_CASE("a target takes what is cut off anywhere, and nothing at all") {
     CAPTURE(target.name);
     CHECK_NOTHROW(run_quietly(target, {}));
     const unsigned char some[] = {0xff, 0xd8, 0xff, 0, '{', '"', 0x80};
-    for (std::size_t length = 1; length <= sizeof some; ++length) CHECK_NOTHROW(run_quietly(target, {some, length}));
+    for (std::size_t length = 1; length <= sizeof some; ++length)
+      CHECK_NOTHROW(run_quietly(target, {some, length}));
   }
 }

@@ -109,7 +109,8 @@ void profiles(Bytes bytes) {
   };
   attempt([&] { with_list(built_in_economy(), lists[2]); });
   const Profiles read = read_profiles(lists[0], lists[1]);
-  for (const TrayProfile& tray : read.trays) hold(find_tray(read, tray.name) != nullptr, "a tray is found by its name");
+  for (const TrayProfile& tray : read.trays)
+    hold(find_tray(read, tray.name) != nullptr, "a tray is found by its name");
   for (const CropProfile& crop : read.crops) days_to_emergence(crop, 15);
 }
 
@@ -123,7 +124,9 @@ void counts(Bytes bytes) {
   };
   attempt([](std::istream& in) { cli::read_counts(in, "counts.csv"); });
   for (const DailyCounts daily : {DailyCounts::newly_up, DailyCounts::up_in_all})
-    attempt([&](std::istream& in) { read_hand_counts(in, "counts.csv", {100, 2, LatticeKind::square, daily, {}}); });
+    attempt([&](std::istream& in) {
+      read_hand_counts(in, "counts.csv", {100, 2, LatticeKind::square, daily, {}});
+    });
 }
 
 void label(Bytes bytes) {
@@ -173,8 +176,9 @@ void tables(Bytes bytes) {
   for (const std::string& table : ledger::table_names()) ledger::export_table(ledger, table);
 }
 
-constexpr Target kTargets[] = {{"codecs", codecs},     {"photo", photo},   {"maps", maps},   {"census", census},  {"profiles", profiles},
-                               {"counts", counts}, {"label", label}, {"packing", packing}, {"tables", tables}};
+constexpr Target kTargets[] = {{"codecs", codecs}, {"photo", photo},       {"maps", maps},
+                               {"census", census}, {"profiles", profiles}, {"counts", counts},
+                               {"label", label},   {"packing", packing},   {"tables", tables}};
 
 }  // namespace
 

@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
-// damaged_photos COUNT: the sample photos, damaged in COUNT ways (fixed seed) and read as `braird count` reads them.
-// Cut off, bits flipped, blocks blanked or moved, headers that tell a huge size, two files joined; as JPEG, PNG, WebP and
-// TIFF, always under a name with the wrong ending. Prints what came of each kind. Exits with 1 if one took more than 5
-// seconds of processor time, or showed, with a fit over 0.9, another tray than the sound photo.
+// damaged_photos COUNT: the sample photos, damaged in COUNT ways (fixed seed) and read as `braird count`
+// reads them. Cut off, bits flipped, blocks blanked or moved, headers that tell a huge size, two files
+// joined; as JPEG, PNG, WebP and TIFF, always under a name with the wrong ending. Prints what came of each
+// kind. Exits with 1 if one took more than 5 seconds of processor time, or showed, with a fit over 0.9,
+// another tray than the sound photo.
 #include <fmt/core.h>
 
 #include <algorithm>
@@ -42,13 +43,15 @@ void flip_bits(std::string& bytes, std::size_t from, std::size_t length, int fli
 }
 
 std::string with_block(std::string bytes, Random& random, bool random_bytes) {
-  const std::size_t from = any(bytes.size(), random), length = std::min<std::size_t>(bytes.size() - from, 1 + any(4096, random));
-  for (std::size_t i = from; i < from + length; ++i) bytes[i] = random_bytes ? static_cast<char>(random()) : '\0';
+  const std::size_t from = any(bytes.size(), random),
+                    length = std::min<std::size_t>(bytes.size() - from, 1 + any(4096, random));
+  for (std::size_t i = from; i < from + length; ++i)
+    bytes[i] = random_bytes ? static_cast<char>(random()) : '\0';
   return bytes;
 }
 
-/// A JPEG's frame header (SOF0..2), a PNG's first chunk, WebP's frame, TIFF's first entries: all within the first bytes
-/// that hold a size; here whatever pairs of bytes look like one are made the largest.
+/// A JPEG's frame header (SOF0..2), a PNG's first chunk, WebP's frame, TIFF's first entries: all within the
+/// first bytes that hold a size; here whatever pairs of bytes look like one are made the largest.
 std::string with_huge_header(std::string bytes, Random& random) {
   for (std::size_t i = 0; i + 9 < std::min<std::size_t>(bytes.size(), 20'000); ++i)
     if (bytes[i] == '\xff' && bytes[i + 1] >= '\xc0' && bytes[i + 1] <= '\xc2') {
@@ -61,15 +64,18 @@ std::string with_huge_header(std::string bytes, Random& random) {
 
 const Damage kDamages[] = {
     {"cut off", [](std::string b, Random& r) { return b.substr(0, any(b.size(), r)); }},
-    {"cut off near its end", [](std::string b, Random& r) { return b.substr(0, b.size() - 1 - any(3000, r)); }},
+    {"cut off near its end",
+     [](std::string b, Random& r) { return b.substr(0, b.size() - 1 - any(3000, r)); }},
     {"one bit flipped", [](std::string b, Random& r) { return flip_bits(b, 0, b.size(), 1, r), b; }},
     {"50 bits flipped", [](std::string b, Random& r) { return flip_bits(b, 0, b.size(), 50, r), b; }},
     {"header bits flipped", [](std::string b, Random& r) { return flip_bits(b, 0, 1024, 3, r), b; }},
     {"a block of zeros", [](std::string b, Random& r) { return with_block(b, r, false); }},
     {"a block of noise", [](std::string b, Random& r) { return with_block(b, r, true); }},
     {"a huge header", with_huge_header},
-    {"a part left out", [](std::string b, Random& r) { return b.erase(any(b.size() - 5000, r), 1 + any(5000, r)); }},
-    {"a part twice", [](std::string b, Random& r) { return b.insert(any(b.size(), r), b.substr(any(b.size(), r), 3000)); }},
+    {"a part left out",
+     [](std::string b, Random& r) { return b.erase(any(b.size() - 5000, r), 1 + any(5000, r)); }},
+    {"a part twice",
+     [](std::string b, Random& r) { return b.insert(any(b.size(), r), b.substr(any(b.size(), r), 3000)); }},
 };
 
 vision::Photo photo_of(const std::string& bytes) {
@@ -103,7 +109,8 @@ bool is_known(const Tray& tray, const PhotoFacts& photo, const Census& sound) {
 
 std::vector<Sound> sound_photos() {
   std::vector<Sound> photos;
-  for (const char* name : {"plug-128-brassica", "paper-chain-264-beet", "paper-chain-264-brassica", "bench-without-tray"}) {
+  for (const char* name :
+       {"plug-128-brassica", "paper-chain-264-beet", "paper-chain-264-brassica", "bench-without-tray"}) {
     const std::string path = std::string(BRAIRD_SOURCE_DIR) + "/samples/photos/" + name + ".jpg";
     const cv::Mat bgr = vision::load_photo(path).bgr;
     cv::Mat half;
@@ -151,12 +158,14 @@ int main(int argc, char** argv) {
     const Damage& damage = kDamages[static_cast<std::size_t>(i) % std::size(kDamages)];
     add(tallies[damage.name], damage.done(sound.bytes, random), sound.census);
   }
-  fmt::print("| damage | refused | no tray seen | the same tray | another, fit up to 0.9 | another, fit over 0.9 | slowest, s |\n"
-             "| --- | --- | --- | --- | --- | --- | --- |\n");
+  fmt::print(
+      "| damage | refused | no tray seen | the same tray | another, fit up to 0.9 | another, fit over 0.9 | "
+      "slowest, s |\n"
+      "| --- | --- | --- | --- | --- | --- | --- |\n");
   bool failed = false;
   for (const auto& [name, t] : tallies) {
-    fmt::print("| {} | {} | {} | {} | {} | {} | {:.1f} |\n", name, t.refused, t.no_tray, t.same, t.wrong_unsure, t.wrong,
-               t.slowest);
+    fmt::print("| {} | {} | {} | {} | {} | {} | {:.1f} |\n", name, t.refused, t.no_tray, t.same,
+               t.wrong_unsure, t.wrong, t.slowest);
     failed = failed || t.wrong > 0 || t.slowest > 5;
   }
   return failed ? 1 : 0;

@@ -42,7 +42,8 @@ TEST_CASE("photos are halved for counting while their longer side keeps 1,800 px
     int width, height;
     double scale;
   };
-  for (const Case& one : {Case{640, 480, 1}, {3599, 400, 1}, {3600, 400, 0.5}, {400, 4001, 0.5}, {7200, 300, 0.25}}) {
+  for (const Case& one :
+       {Case{640, 480, 1}, {3599, 400, 1}, {3600, 400, 0.5}, {400, 4001, 0.5}, {7200, 300, 0.25}}) {
     CAPTURE(one.width);
     const cv::Mat scene = quartered_scene(one.width, one.height);
     for (const std::string& bytes :
@@ -122,11 +123,13 @@ TEST_CASE("labels in a halved photo are read, and lie in the photo's own pixels"
   LabelPose pose;
   pose.centre = {1600, 1300};
   pose.module_px = 5;
-  const cv::Mat scene = with_label(enlarged("bench-without-tray"), label_text({"K7", "Rowan 12", {}, {}, {}, {}}), pose, random);
+  const cv::Mat scene = with_label(enlarged("bench-without-tray"),
+                                   label_text({"K7", "Rowan 12", {}, {}, {}, {}}), pose, random);
   const auto labels = read_labels(read(jpeg_bytes(scene, 90), Detail::counting));
   REQUIRE(labels.size() == 1);
   CHECK(labels[0].label.tag == "K7");
   Point middle;
-  for (const Point& corner : labels[0].corners_px) middle = {middle.x + corner.x / 4, middle.y + corner.y / 4};
+  for (const Point& corner : labels[0].corners_px)
+    middle = {middle.x + corner.x / 4, middle.y + corner.y / 4};
   CHECK(apart(middle, {1600, 1300}) < 10);
 }

@@ -19,7 +19,8 @@ cv::Mat tray() {
 }
 
 Photo read(const std::string& bytes) {
-  return photo_from({reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size()}, "photo", Detail::counting);
+  return photo_from({reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size()}, "photo",
+                    Detail::counting);
 }
 
 std::string complaint_about(const std::string& bytes) {
@@ -93,11 +94,12 @@ TEST_CASE("an animation is no photo") {
 }
 
 TEST_CASE("a HEIC photo is read where libheif is, and refused in one sentence elsewhere") {
-  // scene.heic: quartered_scene(320, 240), stored turned left with a turn to the right to be made, HEVC of quality 85,
-  // and an EXIF orientation of 6 that repeats that turn; made with libheif 1.15 and x265.
+  // scene.heic: quartered_scene(320, 240), stored turned left with a turn to the right to be made, HEVC of
+  // quality 85, and an EXIF orientation of 6 that repeats that turn; made with libheif 1.15 and x265.
   const std::string file = std::string(BRAIRD_SOURCE_DIR) + "/tests/vision/scene.heic";
   if (!can_read_heic()) {
-    CHECK_THROWS_WITH_AS(load_photo(file), doctest::Contains("needs the library libheif"), std::runtime_error);
+    CHECK_THROWS_WITH_AS(load_photo(file), doctest::Contains("needs the library libheif"),
+                         std::runtime_error);
     return;
   }
   const Photo photo = load_photo(file);

@@ -185,7 +185,8 @@ std::string animated_webp_bytes(const cv::Mat& bgr) {
   const std::string picture = webp_bytes(bgr).substr(12);  // after RIFF, length, WEBP
   const std::string frame = std::string(6, '\0') + size + little_endian(100, 3) + '\0' + picture;
   const std::string body = "WEBPVP8X" + little_endian(10, 4) + little_endian(2, 4) + size + "ANIM" +
-                           little_endian(6, 4) + std::string(6, '\0') + "ANMF" + little_endian(frame.size(), 4) + frame;
+                           little_endian(6, 4) + std::string(6, '\0') + "ANMF" +
+                           little_endian(frame.size(), 4) + frame;
   return "RIFF" + little_endian(body.size(), 4) + body;
 }
 

@@ -34,8 +34,8 @@ struct Codec {
   const char* name;
   bool (*recognises)(Bytes);
   PhotoHeader (*read_header)(Bytes);  ///< throws DamagedPhoto
-  /// 8-bit BGR, as stored, throws DamagedPhoto. A codec that decodes faster at 1 / `divisor` (1, 2, 4, 8) of the size
-  /// does so; others leave that to the caller.
+  /// 8-bit BGR, as stored, throws DamagedPhoto. A codec that decodes faster at 1 / `divisor` (1, 2, 4, 8) of
+  /// the size does so; others leave that to the caller.
   cv::Mat (*decode)(Bytes, const PhotoHeader& header, int divisor);
 };
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
-// HEIC photos (ISO/IEC 23008-12) through libheif, which is loaded when the first such photo comes: with the video codecs
-// behind it, it would add 15 ms to the start of every count, and a machine without it counts all other photos.
+// HEIC photos (ISO/IEC 23008-12) through libheif, which is loaded when the first such photo comes: with the
+// video codecs behind it, it would add 15 ms to the start of every count, and a machine without it counts all
+// other photos.
 #include "vision/codecs/exif.h"
 
 namespace braird::vision {
@@ -68,11 +69,13 @@ void require_done(const heif_error& error) {
 
 /// The file's main picture.
 struct MainPicture {
-  std::unique_ptr<heif_context, void (*)(heif_context*)> context{library().context_alloc(), library().context_free};
-  std::unique_ptr<heif_image_handle, void (*)(const heif_image_handle*)> handle{nullptr,
-                                                                                library().image_handle_release};
+  std::unique_ptr<heif_context, void (*)(heif_context*)> context{library().context_alloc(),
+                                                                 library().context_free};
+  std::unique_ptr<heif_image_handle, void (*)(const heif_image_handle*)> handle{
+      nullptr, library().image_handle_release};
   explicit MainPicture(Bytes bytes) {
-    require_done(library().context_read_from_memory_without_copy(context.get(), bytes.data(), bytes.size(), nullptr));
+    require_done(
+        library().context_read_from_memory_without_copy(context.get(), bytes.data(), bytes.size(), nullptr));
     heif_image_handle* main = nullptr;
     require_done(library().context_get_primary_image_handle(context.get(), &main));
     handle.reset(main);
@@ -95,7 +98,9 @@ std::vector<unsigned char> exif_of(const heif_image_handle* handle) {
 PhotoHeader read_header(Bytes bytes) {
   const MainPicture main(bytes);
   PhotoHeader header{library().image_handle_get_width(main.handle.get()),
-                     library().image_handle_get_height(main.handle.get()), 1, {}};
+                     library().image_handle_get_height(main.handle.get()),
+                     1,
+                     {}};
   if (const auto exif = exif_of(main.handle.get()); !exif.empty()) read_bare_exif(exif, header);
   header.orientation = 1;  // the format has its own, which libheif follows; EXIF's only repeats it
   return header;
@@ -104,8 +109,8 @@ PhotoHeader read_header(Bytes bytes) {
 cv::Mat decode(Bytes bytes, const PhotoHeader& header, int) {
   const MainPicture main(bytes);
   heif_image* decoded = nullptr;
-  require_done(library().decode_image(main.handle.get(), &decoded, heif_colorspace_RGB, heif_chroma_interleaved_RGB,
-                                      nullptr));
+  require_done(library().decode_image(main.handle.get(), &decoded, heif_colorspace_RGB,
+                                      heif_chroma_interleaved_RGB, nullptr));
   const std::unique_ptr<heif_image, void (*)(const heif_image*)> owner(decoded, library().image_release);
   int stride = 0;
   const unsigned char* rgb = library().image_get_plane_readonly(decoded, heif_channel_interleaved, &stride);

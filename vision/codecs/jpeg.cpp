@@ -44,7 +44,7 @@ cv::Mat bgr_from_inks(const cv::Mat& inks) {
   cv::Mat bgr(inks.size(), CV_8UC3);
   for (int y = 0; y < inks.rows; ++y)
     for (int x = 0; x < inks.cols; ++x) {
-      const cv::Vec4b ink = inks.at<cv::Vec4b>(y, x);
+      const cv::Vec4b& ink = inks.at<cv::Vec4b>(y, x);
       for (int i = 0; i < 3; ++i) bgr.at<cv::Vec3b>(y, x)[i] = static_cast<uchar>(ink[2 - i] * ink[3] / 255);
     }
   return bgr;

@@ -94,7 +94,7 @@ std::optional<std::string> time_in(TIFF* tiff, uint32_t tag) {
 
 /// Leaves the TIFF at its EXIF directory if it has one: ask this last.
 std::optional<std::string> capture_time(TIFF* tiff) {
-  const auto changed = time_in(tiff, TIFFTAG_DATETIME);
+  auto changed = time_in(tiff, TIFFTAG_DATETIME);
   toff_t exif = 0;
   if (TIFFGetField(tiff, TIFFTAG_EXIFIFD, &exif) != 1 || TIFFReadEXIFDirectory(tiff, exif) != 1)
     return changed;
