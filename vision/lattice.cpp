@@ -21,7 +21,7 @@ namespace braird::vision {
 namespace {
 
 constexpr double kLowestFit = 0.75;  // below, a third of the painted lattices that would be chosen are wrong
-constexpr double kFewestPx = 12;    // a cell's side in the photo: a cotyledon of 3 mm is then 1 px
+constexpr double kFewestPx = 12;     // a cell's side in the photo: a cotyledon of 3 mm is then 1 px
 constexpr double kBeyondFrame = 0.12;  // pitches by which a whole tray's cells may seem to leave the photo
 
 std::string name_of_layout(const Layout& layout) {
@@ -73,15 +73,16 @@ Trouble not_as_stated(const Layout& seen) {
 std::vector<Lattice> parts_as_stated(const LatticeMaps& maps, const Lattice& whole, const Hints& hints) {
   std::vector<Lattice> parts;
   if (!hints.rows || !hints.cols || whole.odd_row_shift != 0) return parts;
-  for (const auto& [rows, cols] : {std::pair(*hints.rows, *hints.cols), std::pair(*hints.cols, *hints.rows)}) {
+  for (const auto& [rows, cols] :
+       {std::pair(*hints.rows, *hints.cols), std::pair(*hints.cols, *hints.rows)}) {
     const bool down = whole.cols == cols && whole.rows % rows == 0;
     const bool across = whole.rows == rows && whole.cols % cols == 0;
     if (!down && !across) continue;
     for (int first = 0; first < (down ? whole.rows : whole.cols); first += down ? rows : cols) {
       Lattice part = whole;
       part.rows = rows, part.cols = cols;
-      part.photo_from_plane = whole.photo_from_plane *
-                              cv::Matx33d(1, 0, down ? 0 : first, 0, 1, down ? first : 0, 0, 0, 1);
+      part.photo_from_plane =
+          whole.photo_from_plane * cv::Matx33d(1, 0, down ? 0 : first, 0, 1, down ? first : 0, 0, 0, 1);
       parts.push_back(follow_creep(maps, refine(maps, part)));
     }
     return parts;
@@ -172,8 +173,11 @@ LatticeSearch find_lattices(const cv::Mat& bgr, const Hints& hints, const Trace&
   for (Lattice& lattice : search.lattices)
     lattice = numbered(scaled(lattice, 1 / maps.map_from_photo), hints, bgr.size());
   if (const double px = smallest_cell(search.lattices); px < kFewestPx)
-    return {{}, fmt::format("the cells are {:.0f} px wide in the photo, and {:.0f} are needed; go nearer or send "
-                            "the photo in full size", px, kFewestPx), search.remarks};
+    return {{},
+            fmt::format("the cells are {:.0f} px wide in the photo, and {:.0f} are needed; go nearer or send "
+                        "the photo in full size",
+                        px, kFewestPx),
+            search.remarks};
   if (search.lattices.empty() && !maps.fault.empty()) search.refusal = maps.fault;
   return search;
 }

@@ -14,8 +14,8 @@
 namespace braird::vision {
 namespace {
 
-/// Cells whose state is less sure than this are worth a look: of painted held-out cells one in six, with half of
-/// all wrong states among them.
+/// Cells whose state is less sure than this are worth a look: of painted held-out cells one in six, with half
+/// of all wrong states among them.
 constexpr double kSureEnough = 0.65;
 
 /// The chance that the cell is as empty, single or multiple as its count says.
