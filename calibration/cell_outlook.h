@@ -19,7 +19,8 @@ std::vector<double> seedling_chances(const SeedDrop& drop, double mean, double r
 std::vector<std::vector<double>> thinning(std::size_t most, double up);
 
 /// Chances of 0, 1, 2 … seedlings up, for final chances no longer than the thinning.
-std::vector<double> thinned(const std::vector<double>& final_chances, const std::vector<std::vector<double>>& by);
+std::vector<double> thinned(const std::vector<double>& final_chances,
+                            const std::vector<std::vector<double>>& by);
 std::vector<double> thinned(const std::vector<double>& final_chances, double up);
 
 /// From a day with `up` to a later one with `up_then` ≥ `up`.

@@ -35,10 +35,9 @@ struct Cell {
   int row = 0;  ///< from 0
   int col = 0;  ///< from 0
   Point centre_px;
-  int count = 0;  ///< the most probable number of seedlings (or seeds)
-  std::vector<double>
-      probability;      ///< [k] = chance of that many; the last entry means "or more"; sums to 1
-  bool review = false;  ///< a person should look at this cell
+  int count = 0;                    ///< the most probable number of seedlings (or seeds)
+  std::vector<double> probability;  ///< [k] = chance of that many; the last entry means "or more"; sums to 1
+  bool review = false;              ///< a person should look at this cell
   /// The middle of what grows in the cell, from the cell's centre, in cells: x along the row, y from row to
   /// row. Tells trays and turns apart; nothing where none was seen or looked for.
   std::optional<Point> plant{};

@@ -22,8 +22,8 @@ struct CensusOptions {
 /// The lots in order of appearance. With a sowing date, photos of a lot from several days that show equally
 /// many cells are one series: the rates are then those of the last day, and the counts of all days the time
 /// course. Throws std::invalid_argument with one sentence for seeds < 1, or a photo taken before the sowing
-/// date. Trays of a lot that were also counted for seeds give each cell its own number of seeds: as many of them, in
-/// the same order, else std::invalid_argument. Cells that got none count as not sown.
+/// date. Trays of a lot that were also counted for seeds give each cell its own number of seeds: as many of
+/// them, in the same order, else std::invalid_argument. Cells that got none count as not sown.
 std::vector<Lot> lots_of(std::span<const Census> censuses, const CensusOptions& options);
 
 }  // namespace braird

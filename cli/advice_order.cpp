@@ -269,8 +269,7 @@ AdviceRequest advice_request(const AdviseArguments& typed) {
       if (tray.crop) request.crop = find_crop(built_in_profiles(), *tray.crop);
   CountFiles earlier = read_count_files(typed.earlier, hand, {photos.lot, photos.seeds, std::nullopt});
   refuse_seeds(earlier.censuses);
-  request.earlier =
-      earlier_of(std::move(earlier.lots), request.lot ? request.lot->name : typed.lot);
+  request.earlier = earlier_of(std::move(earlier.lots), request.lot ? request.lot->name : typed.lot);
   return request;
 }
 

@@ -1,6 +1,6 @@
 #!/bin/sh
 # SPDX-License-Identifier: Apache-2.0
-# What must pass, in order of cost: a build with warnings as errors, the quick tests, the slow ones;
+# What must pass, in order of cost: the form of all files; a build with warnings as errors, the quick tests, the slow ones;
 # then a build with address and undefined-behaviour sanitizers, and the tests once more.
 # Installs what is missing on a bare Debian 12. Exits with 0 only if all passed.
 set -eu
@@ -14,6 +14,7 @@ run_tests() {
 }
 
 install_packages tests/packages.txt
+tests/format.sh
 build_in build all
 run_tests build --label-exclude slow
 run_tests build --label-regex slow

@@ -11,8 +11,9 @@
 namespace braird::vision {
 namespace {
 
-constexpr double kWidestGap = 0.42;  // pitches: 98 of 100 whole painted trays leave less, a row seen by half 0.5
-constexpr double kDimRow = 0.6;     // of the cells' mean heat; whole painted edges have 0.79 and more
+constexpr double kWidestGap =
+    0.42;                        // pitches: 98 of 100 whole painted trays leave less, a row seen by half 0.5
+constexpr double kDimRow = 0.6;  // of the cells' mean heat; whole painted edges have 0.79 and more
 
 double look(const cv::Mat& map, cv::Point2d p) {
   const int x = cvRound(p.x), y = cvRound(p.y);
@@ -25,7 +26,9 @@ void draw_blob(cv::Mat& drawn, cv::Point2d at, double sigma) {
   const cv::Rect window =
       cv::Rect(cvRound(at.x) - reach, cvRound(at.y) - reach, 2 * reach + 1, 2 * reach + 1) &
       cv::Rect({0, 0}, drawn.size());
-  const auto fall = [&](double off) { return static_cast<float>(std::exp(-off * off / (2 * sigma * sigma))); };
+  const auto fall = [&](double off) {
+    return static_cast<float>(std::exp(-off * off / (2 * sigma * sigma)));
+  };
   std::vector<float> across;
   for (int x = window.x; x < window.br().x; ++x) across.push_back(fall(x - at.x));
   for (int y = window.y; y < window.br().y; ++y) {
@@ -146,8 +149,10 @@ double jump_of(const Lattice& lattice, const std::vector<Meeting>& meetings) {
 double aspect_of(const Lattice& lattice) {
   const cv::Point2d middle((lattice.cols - 1) / 2.0, (lattice.rows - 1) / 2.0);
   const auto plane_point = [&](cv::Point2d tray) { return project(lattice.photo_from_plane, tray); };
-  const double wide = cv::norm(plane_point(middle + cv::Point2d(0.5, 0)) - plane_point(middle - cv::Point2d(0.5, 0)));
-  const double high = cv::norm(plane_point(middle + cv::Point2d(0, 0.5)) - plane_point(middle - cv::Point2d(0, 0.5)));
+  const double wide =
+      cv::norm(plane_point(middle + cv::Point2d(0.5, 0)) - plane_point(middle - cv::Point2d(0.5, 0)));
+  const double high =
+      cv::norm(plane_point(middle + cv::Point2d(0, 0.5)) - plane_point(middle - cv::Point2d(0, 0.5)));
   return std::log(high / wide / (lattice.odd_row_shift == 0 ? 1 : 0.9));
 }
 

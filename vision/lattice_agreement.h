@@ -14,9 +14,10 @@ struct Agreement {
   double edge = 0;      ///< blobs in the faintest outermost row or column, against the mean of all cells
   double likeness = 0;  ///< correlation of the map of centres with blobs drawn at the lattice's cells, -1..1
   double beyond = 1;    ///< the same one pitch beyond the outermost cells, on the side where it is strongest
-  double gap = 1;       ///< how far the region's sides lie from where its cells would have them, pitches; the worst
-  double jump = 1;      ///< largest difference of how far two neighbouring rows or columns stray, cells
-  double aspect = 1;    ///< how far a cell is from as high as wide (staggered: from 0.9 as high), log units
+  double gap =
+      1;  ///< how far the region's sides lie from where its cells would have them, pitches; the worst
+  double jump = 1;    ///< largest difference of how far two neighbouring rows or columns stray, cells
+  double aspect = 1;  ///< how far a cell is from as high as wide (staggered: from 0.9 as high), log units
 };
 
 /// `corners`: of the quad in which the lattice lies, before the lens.

@@ -14,7 +14,7 @@ namespace {
 
 constexpr std::size_t kTried = 8;
 constexpr double kFaint = 0.2;  // of the loudest rhythm: fainter ones were right in none of 256 painted trays
-constexpr double kHopeless = 12;  // log odds behind the best, roughly laid: not worth more care
+constexpr double kHopeless = 12;   // log odds behind the best, roughly laid: not worth more care
 constexpr double kStatedOdds = 3;  // log odds that a grower's word of the layout adds to it
 constexpr double kListedOdds = 1;  // and that standing in the list of trays does
 
@@ -23,9 +23,9 @@ struct Weights {
   double none, likeness, met, edge, beyond, kind, aspect, gap, jump;
 };
 
-/// A conditional logit, one set of weights a kind of lattice, fitted to 320 painted scenes (seeds 5000000 … and
-/// 5010000 …; 366 quads, 255 of them with the right lattice among the candidates). Of those chosen at 0.97 and more
-/// all 165 were right on the half not fitted to; at 0.8 to 0.97, 90 %; at 0.5 to 0.8, 68 %.
+/// A conditional logit, one set of weights a kind of lattice, fitted to 320 painted scenes (seeds 5000000 …
+/// and 5010000 …; 366 quads, 255 of them with the right lattice among the candidates). Of those chosen at
+/// 0.97 and more all 165 were right on the half not fitted to; at 0.8 to 0.97, 90 %; at 0.5 to 0.8, 68 %.
 constexpr Weights kSquare{-17.07, 13.18, 6.55, 3.39, -6.82, 4.40, -12.68, -2.06, -4.68};
 constexpr Weights kStaggered{-24.02, 15.03, 13.74, 2.90, -9.69, 5.05, -18.86, -2.36, -6.03};
 
@@ -50,9 +50,9 @@ bool same_shape(const Lattice& a, const Lattice& b) {
 
 bool is_listed(const Layout& layout, const std::vector<Layout>& known) {
   return std::any_of(known.begin(), known.end(), [&](const Layout& k) {
-    return k.lattice == layout.lattice && ((k.rows == layout.rows && k.cols == layout.cols) ||
-                                           (layout.lattice == LatticeKind::square &&
-                                            k.rows == layout.cols && k.cols == layout.rows));
+    return k.lattice == layout.lattice &&
+           ((k.rows == layout.rows && k.cols == layout.cols) ||
+            (layout.lattice == LatticeKind::square && k.rows == layout.cols && k.cols == layout.rows));
   });
 }
 
@@ -76,11 +76,10 @@ Candidate judged(const Bench& bench, LayoutGuess guess, Effort effort) {
   guess.lattice = refine(bench.maps, guess.lattice, effort);
   const Layout layout = layout_of(guess.lattice);
   const bool stated = (bench.hints.rows || bench.hints.lattice) && is_as_stated(layout, bench.hints);
-  const double prior =
-      stated ? kStatedOdds : is_listed(layout, bench.hints.known_layouts) ? kListedOdds : 0;
+  const double prior = stated ? kStatedOdds : is_listed(layout, bench.hints.known_layouts) ? kListedOdds : 0;
   const bool shifted = guess.lattice.odd_row_shift != 0;
-  return {guess, prior + log_odds(compare(bench.maps, guess.lattice, bench.quad.corners), bench.staggered,
-                                  shifted)};
+  return {guess,
+          prior + log_odds(compare(bench.maps, guess.lattice, bench.quad.corners), bench.staggered, shifted)};
 }
 
 /// All of them roughly laid; those that may still win (against `best` too) with care.
@@ -139,13 +138,12 @@ bool is_as_stated(const Layout& seen, const Hints& hints) {
   return seen.lattice == LatticeKind::square && *hints.rows == seen.cols && *hints.cols == seen.rows;
 }
 
-// Guesses are first laid roughly, the best of them with care. Then the neighbours of whatever leads are tried: a
-// lattice that is wrong by one column is thus always held against the right one.
+// Guesses are first laid roughly, the best of them with care. Then the neighbours of whatever leads are
+// tried: a lattice that is wrong by one column is thus always held against the right one.
 std::optional<LatticeChoice> choose_lattice(const LatticeMaps& maps, const TrayQuad& quad,
                                             const Hints& hints) {
   const Bench bench{maps, quad, hints, mean_within(maps.staggered, quad)};
-  std::vector<Candidate> candidates =
-      shapes_of(all_judged(bench, worth_trying(maps, quad, hints), -1e9));
+  std::vector<Candidate> candidates = shapes_of(all_judged(bench, worth_trying(maps, quad, hints), -1e9));
   if (candidates.empty()) return std::nullopt;
   for (int round = 0; round < 2; ++round) {
     const Candidate leader = candidates.front();

@@ -9,15 +9,17 @@
 
 namespace braird::vision {
 
-/// The likeliest lattice in a quad, `fit` being its chance against all other shapes and against none being there.
+/// The likeliest lattice in a quad, `fit` being its chance against all other shapes and against none being
+/// there.
 struct LatticeChoice {
   Lattice lattice;
   std::optional<Layout> rival;  ///< the next likeliest shape
 };
 
-/// Which lattice lies in the quad? None if no rhythm is heard in it. What is stated counts as evidence, not as
-/// truth: another layout wins where the photo speaks clearly against it.
-std::optional<LatticeChoice> choose_lattice(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints);
+/// Which lattice lies in the quad? None if no rhythm is heard in it. What is stated counts as evidence, not
+/// as truth: another layout wins where the photo speaks clearly against it.
+std::optional<LatticeChoice> choose_lattice(const LatticeMaps& maps, const TrayQuad& quad,
+                                            const Hints& hints);
 
 /// Whether a layout is the one that the hints state; rows and columns of square trays may be swapped.
 bool is_as_stated(const Layout& layout, const Hints& hints);

@@ -76,7 +76,8 @@ std::string fault_of(const cv::Mat& small) {
   cv::meanStdDev(edges, mean, spread);
   const double light = cv::mean(grey)[0];
   if (light < kDark) return "the photo is too dark to see a tray in; take it in daylight or nearer to a lamp";
-  if (spread[0] / light < kBlurred) return "the photo is too blurred to see a tray in; hold still and let the camera focus";
+  if (spread[0] / light < kBlurred)
+    return "the photo is too blurred to see a tray in; hold still and let the camera focus";
   return "";
 }
 
@@ -97,8 +98,8 @@ LatticeMaps read_lattice_maps(const cv::Mat& bgr, const Trace& trace) {
   net.setInput(cv::dnn::blobFromImage(network_input(small)));
   const cv::Mat output = net.forward();
   const cv::Size size(small.cols / 2, small.rows / 2);
-  LatticeMaps maps{map_of(output, 0, size), map_of(output, 2, size), map_of(output, 3, size),
-                   halved(shown_part(small)), fault_of(small), scale / 2};
+  LatticeMaps maps{map_of(output, 0, size),   map_of(output, 2, size), map_of(output, 3, size),
+                   halved(shown_part(small)), fault_of(small),         scale / 2};
   if (trace) {
     trace("region", picture_of(maps.region));
     trace("centres", picture_of(maps.centres));

@@ -8,7 +8,8 @@ namespace braird::vision {
 
 enum class Effort { rough, full };
 
-/// Moves a lattice onto the blobs it nearly meets; map pixels. Rough: a quarter of the work, for a first look.
+/// Moves a lattice onto the blobs it nearly meets; map pixels. Rough: a quarter of the work, for a first
+/// look.
 Lattice refine(const LatticeMaps& maps, Lattice lattice, Effort effort = Effort::full);
 
 /// Lets a refined lattice creep smoothly onto its blobs.

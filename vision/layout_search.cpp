@@ -16,8 +16,9 @@ constexpr int kSide = 192;  // px of the squared-on map: 4 px a cell at 42 cells
 constexpr std::size_t kKept = 12;
 constexpr double kFaintest = 0.005;  // paper walls buried under topping answer at 0.02 and more
 
-/// Column n: waves along a side on which n cells stand (the quad's ends cut a little off the first and last of
-/// them), `rhythm` of them a cell, with a crest on the first; `more` cells' room stays free at the far end.
+/// Column n: waves along a side on which n cells stand (the quad's ends cut a little off the first and last
+/// of them), `rhythm` of them a cell, with a crest on the first; `more` cells' room stays free at the far
+/// end.
 cv::Mat waves(double rhythm, double more) {
   cv::Mat result(kSide, kMostCells + 1, CV_32F);
   for (int i = 0; i < kSide; ++i)

@@ -9,8 +9,8 @@
 //
 // Each state has its own colour too, from the set of Okabe & Ito (2008), which people with any common colour
 // blindness can tell apart. The count stands in the lower right corner, numbers of rows and columns (from 1)
-// along two edges. In a census of seeds, cells that lack some have the diamond, and the number of their turn in the
-// walk that mends them.
+// along two edges. In a census of seeds, cells that lack some have the diamond, and the number of their turn
+// in the walk that mends them.
 #pragma once
 
 #include <opencv2/core.hpp>

@@ -57,7 +57,8 @@ std::vector<CountChances> count_by_network(const FlatTray& flat, const Lattice& 
 std::vector<CountChances> count_seedlings(const cv::Mat& bgr, const Lattice& lattice, const Hints& hints,
                                           const Trace& trace) {
   if (hints.counter == Counter::by_shape && hints.counted == Counted::seeds)
-    throw std::invalid_argument("only seedlings can be counted by shape; count seeds with the learned counter");
+    throw std::invalid_argument(
+        "only seedlings can be counted by shape; count seeds with the learned counter");
   const FlatTray flat = lay_flat(bgr, lattice);
   if (trace) trace("flat-tray", flat.bgr);
   if (hints.counter == Counter::by_shape) return count_by_shape(flat, lattice, hints, trace);

@@ -7,7 +7,8 @@
 namespace braird::vision {
 
 cv::Mat shrunk(const cv::Mat& picture, double scale) {
-  const cv::Size wanted(std::max(1, cvRound(picture.cols * scale)), std::max(1, cvRound(picture.rows * scale)));
+  const cv::Size wanted(std::max(1, cvRound(picture.cols * scale)),
+                        std::max(1, cvRound(picture.rows * scale)));
   cv::Mat result = picture;
   while (result.cols % 2 == 0 && result.rows % 2 == 0 && result.cols >= 2 * wanted.width &&
          result.rows >= 2 * wanted.height) {

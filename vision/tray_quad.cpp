@@ -158,8 +158,7 @@ cv::Mat square_on(const cv::Mat& map, const TrayQuad& quad, int side) {
   cv::Mat at(side, side, CV_32FC2), result;
   for (int y = 0; y < side; ++y)
     for (int x = 0; x < side; ++x)
-      at.at<cv::Point2f>(y, x) =
-          distort(quad.lens, project(plane, {(x + 0.5) / side, (y + 0.5) / side}));
+      at.at<cv::Point2f>(y, x) = distort(quad.lens, project(plane, {(x + 0.5) / side, (y + 0.5) / side}));
   cv::remap(map, result, at, {}, cv::INTER_LINEAR);
   return result;
 }

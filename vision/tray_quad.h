@@ -20,8 +20,8 @@ struct TrayQuad {
 /// A map seen square-on within the quad, `side` px wide and high; 32-bit float.
 cv::Mat square_on(const cv::Mat& map, const TrayQuad& quad, int side);
 
-/// The tray-like regions of a map (32-bit float, 0..1), largest first, butted trays each for itself; `frame` is
-/// the part of it that shows a photo.
+/// The tray-like regions of a map (32-bit float, 0..1), largest first, butted trays each for itself; `frame`
+/// is the part of it that shows a photo.
 std::vector<TrayQuad> find_tray_quads(const cv::Mat& region, const cv::Rect& frame);
 
 }  // namespace braird::vision

@@ -8,7 +8,8 @@
 // seed clusters may exceed 1); where a rate can't be had the three numbers are null and `method` says why. A
 // LOT holds
 //
-//   lot, trays, cells, empty, seedlings; surplus      seedlings more than the seeds sown in their cells, left out
+//   lot, trays, cells, empty, seedlings; surplus      seedlings more than the seeds sown in their cells, left
+//   out
 //                                                     of the germination rate (0 for seed clusters)
 //   seeds_sown                                        null if unknown
 //   germination_rate, gap_rate                        RATE: seedlings per seed sown, empty cells per cell. Of

@@ -55,7 +55,8 @@ Finish any_finish(Random& random) {
   finish.blur_px = random.chance(0.07) ? random.uniform(1.1, 2.4) : random.uniform(0.3, 0.95);
   finish.motion_px = random.chance(0.03) ? random.uniform(2, 6) : 0;
   finish.motion_angle = random.angle();
-  finish.noise = random.chance(dim ? 0.7 : 0.18) ? random.log_uniform(0.03, 0.1) : random.log_uniform(0.003, 0.03);
+  finish.noise =
+      random.chance(dim ? 0.7 : 0.18) ? random.log_uniform(0.03, 0.1) : random.log_uniform(0.003, 0.03);
   finish.chroma_noise = random.uniform(0, 1);
   finish.smoothing = random.uniform(0, 0.9);
   finish.contrast = random.uniform(0, 0.5);

@@ -108,7 +108,8 @@ TEST_CASE("a warm bench for lettuce: more seeds a cell, or no number that will d
 
 TEST_CASE("missed cells and doubles that the counts show go into the next batch") {
   Tray missed = tray_with(14, 4, 4);
-  for (int at = 14; at < 100; ++at) missed.cells[static_cast<std::size_t>(at)].count -= at % 9 == 0 ? 2 : at % 2;
+  for (int at = 14; at < 100; ++at)
+    missed.cells[static_cast<std::size_t>(at)].count -= at % 9 == 0 ? 2 : at % 2;
   CHECK(advise_on(request_for(missed, "leek", 20)).sower.missed > .05);
   Tray doubles = tray_with(5, 1, 1);
   for (int at = 50; at < 62; ++at) doubles.cells[static_cast<std::size_t>(at)].count = 2;

@@ -120,7 +120,8 @@ TEST_CASE("seeds without the drop told, several a cell, and a tray beyond mendin
   census.counted = Counted::seeds;
   const Order order = understand(CountArguments{}, built_in_profiles());
   CHECK(answer(census, order).find("Missed") != std::string::npos);
-  CHECK(answer(census, order).find("tell how many seeds the sower was set to: --seeds N") != std::string::npos);
+  CHECK(answer(census, order).find("tell how many seeds the sower was set to: --seeds N") !=
+        std::string::npos);
   CHECK(answer(census, order).find("Germination") == std::string::npos);
   census.trays[0].seeds_per_cell = 2;
   CHECK(answer(census, order).find("Mend the sower before the tray: 6 cells lack seed") != std::string::npos);

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
-// painted_counts FIRST COUNT [PX]: paints COUNT scenes from seed FIRST on, counts the seedlings of their whole trays
-// with both counters, told layout, crop and seeds, and prints a table: counter, trays of what kind, cells, share of
-// right states and counts, mean absolute error, share of gaps seen. Exits with 1 if the counter that is shipped is not
-// clearly the better one.
+// painted_counts FIRST COUNT [PX]: paints COUNT scenes from seed FIRST on, counts the seedlings of their
+// whole trays with both counters, told layout, crop and seeds, and prints a table: counter, trays of what
+// kind, cells, share of right states and counts, mean absolute error, share of gaps seen. Exits with 1 if the
+// counter that is shipped is not clearly the better one.
 #include <fmt/core.h>
 
 #include <algorithm>
@@ -91,8 +91,8 @@ void print(const char* counter, const std::vector<Tally>& table) {
   for (std::size_t i = 0; i < table.size(); ++i) {
     const Tally& t = table[i];
     const double n = std::max(1, t.cells);
-    fmt::print("| {} | {} | {} | {:.3f} | {:.3f} | {:.2f} | {:.3f} |\n", counter, kinds[i].name, t.cells, t.states / n,
-               t.exact / n, t.off / n, static_cast<double>(t.gaps_seen) / std::max(1, t.gaps));
+    fmt::print("| {} | {} | {} | {:.3f} | {:.3f} | {:.2f} | {:.3f} |\n", counter, kinds[i].name, t.cells,
+               t.states / n, t.exact / n, t.off / n, static_cast<double>(t.gaps_seen) / std::max(1, t.gaps));
   }
 }
 
@@ -117,7 +117,9 @@ int main(int argc, char** argv) {
           if (kinds[i].holds(scene)) add((*table)[i], tray, lattice, chances);
       }
   }
-  fmt::print("| counter | trays | cells | state | exact | mean error | gaps seen |\n| --- | --- | --- | --- | --- | --- | --- |\n");
+  fmt::print(
+      "| counter | trays | cells | state | exact | mean error | gaps seen |\n| --- | --- | --- | --- | --- | "
+      "--- | --- |\n");
   print("learned", learned);
   print("by shape", by_shape);
   const auto share = [](const Tally& t) { return static_cast<double>(t.states) / std::max(1, t.cells); };

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
-// painted_lattices FIRST COUNT [PX]: paints COUNT scenes from seed FIRST on, looks for their trays with nothing
-// told, and prints a table: condition, scenes, right, refused, wrong, wrong with fit above 0.9. Exits with 1 if
-// more than one scene in a hundred is wrong and sure of it, or centres stray too far.
+// painted_lattices FIRST COUNT [PX]: paints COUNT scenes from seed FIRST on, looks for their trays with
+// nothing told, and prints a table: condition, scenes, right, refused, wrong, wrong with fit above 0.9. Exits
+// with 1 if more than one scene in a hundred is wrong and sure of it, or centres stray too far.
 #include <fmt/core.h>
 
 #include <algorithm>
@@ -46,8 +46,10 @@ const std::vector<Condition> conditions{
     {"no tray", [](const Scene& s, const PaintedPhoto&) { return s.trays.empty(); }},
     {"only cut-off trays",
      [](const Scene& s, const PaintedPhoto& p) { return !s.trays.empty() && !any_complete(p); }},
-    {"one tray, whole", [](const Scene& s, const PaintedPhoto& p) { return s.trays.size() == 1 && any_complete(p); }},
-    {"several trays", [](const Scene& s, const PaintedPhoto& p) { return s.trays.size() > 1 && any_complete(p); }},
+    {"one tray, whole",
+     [](const Scene& s, const PaintedPhoto& p) { return s.trays.size() == 1 && any_complete(p); }},
+    {"several trays",
+     [](const Scene& s, const PaintedPhoto& p) { return s.trays.size() > 1 && any_complete(p); }},
     {"one, square",
      [](const Scene& s, const PaintedPhoto& p) {
        return s.trays.size() == 1 && any_complete(p) && first(s).lattice == LatticeKind::square;
@@ -65,7 +67,8 @@ const std::vector<Condition> conditions{
      [](const Scene& s, const PaintedPhoto& p) {
        const painter::Tray& t = first(s);
        return s.trays.size() == 1 && any_complete(p) &&
-              std::max(std::abs(t.creep[0]), std::abs(t.creep[1])) + std::abs(t.bow[0]) + std::abs(t.bow[1]) > 0.05;
+              std::max(std::abs(t.creep[0]), std::abs(t.creep[1])) + std::abs(t.bow[0]) + std::abs(t.bow[1]) >
+                  0.05;
      }},
     {"one, tilt over 10°",
      [](const Scene& s, const PaintedPhoto& p) {
@@ -75,16 +78,20 @@ const std::vector<Condition> conditions{
      [](const Scene& s, const PaintedPhoto& p) {
        return s.trays.size() == 1 && any_complete(p) && std::abs(s.camera.k1) > 0.05;
      }},
-    {"one, hard sun", [](const Scene& s, const PaintedPhoto& p) {
+    {"one, hard sun",
+     [](const Scene& s, const PaintedPhoto& p) {
        return s.trays.size() == 1 && any_complete(p) && cv::norm(s.light.sun) > 1;
      }},
-    {"one, dim", [](const Scene& s, const PaintedPhoto& p) {
+    {"one, dim",
+     [](const Scene& s, const PaintedPhoto& p) {
        return s.trays.size() == 1 && any_complete(p) && s.finish.exposure < 0.6;
      }},
-    {"one, noisy", [](const Scene& s, const PaintedPhoto& p) {
+    {"one, noisy",
+     [](const Scene& s, const PaintedPhoto& p) {
        return s.trays.size() == 1 && any_complete(p) && s.finish.noise > 0.03;
      }},
-    {"one, on grass or cloth", [](const Scene& s, const PaintedPhoto& p) {
+    {"one, on grass or cloth",
+     [](const Scene& s, const PaintedPhoto& p) {
        return s.trays.size() == 1 && any_complete(p) &&
               (s.ground == painter::Ground::grass || s.ground == painter::Ground::cloth);
      }},
@@ -102,7 +109,8 @@ std::pair<double, double> offsets(const PaintedTray& truth, const Lattice& found
     double nearest = 1e18;
     for (int row = 0; row < found.rows; ++row)
       for (int col = 0; col < found.cols; ++col)
-        nearest = std::min(nearest, cv::norm(cell.centre_px - cv::Point2d(0.5, 0.5) - cell_centre(found, row, col)));
+        nearest = std::min(nearest,
+                           cv::norm(cell.centre_px - cv::Point2d(0.5, 0.5) - cell_centre(found, row, col)));
     nearest /= 2 * cell.half_pitch_px;
     farthest = std::max(farthest, nearest);
     square_sum += nearest * nearest;
@@ -125,12 +133,14 @@ Verdict judge(const PaintedPhoto& photo, const std::vector<Lattice>& found) {
       const auto [farthest, square] = offsets(photo.trays[i], lattice);
       if (farthest > 0.5) continue;
       right = met[i] = true;
-      verdict.farthest = std::max(verdict.farthest, farthest), verdict.square = std::max(verdict.square, square);
+      verdict.farthest = std::max(verdict.farthest, farthest),
+      verdict.square = std::max(verdict.square, square);
     }
     verdict.wrong = verdict.wrong || !right;
     verdict.sure = verdict.sure || (!right && lattice.fit > 0.9);
   }
-  for (std::size_t i = 0; i < met.size(); ++i) verdict.missed = verdict.missed || (photo.trays[i].complete && !met[i]);
+  for (std::size_t i = 0; i < met.size(); ++i)
+    verdict.missed = verdict.missed || (photo.trays[i].complete && !met[i]);
   return verdict;
 }
 
@@ -147,7 +157,8 @@ int main(int argc, char** argv) {
     const auto search = vision::find_lattices(photo.picture, {});
     const Verdict verdict = judge(photo, search.lattices);
     if (verdict.wrong) fmt::print("# {} ({}) wrong{}\n", seed, scene.label, verdict.sure ? " and sure" : "");
-    if (verdict.farthest > 0) farthest.push_back(verdict.farthest), spread.push_back(std::sqrt(verdict.square));
+    if (verdict.farthest > 0)
+      farthest.push_back(verdict.farthest), spread.push_back(std::sqrt(verdict.square));
     for (std::size_t i = 0; i < conditions.size(); ++i) {
       if (!conditions[i].holds(scene, photo)) continue;
       Tally& tally = table[i];
@@ -157,14 +168,17 @@ int main(int argc, char** argv) {
       tally.right += !verdict.wrong && !verdict.missed;
     }
   }
-  fmt::print("| condition | scenes | right | refused | wrong | wrong, fit over 0.9 |\n| --- | --- | --- | --- | --- | --- |\n");
+  fmt::print(
+      "| condition | scenes | right | refused | wrong | wrong, fit over 0.9 |\n| --- | --- | --- | --- | --- "
+      "| --- |\n");
   for (std::size_t i = 0; i < table.size(); ++i)
     fmt::print("| {} | {} | {} | {} | {} | {} |\n", conditions[i].name, table[i].scenes, table[i].right,
                table[i].refused, table[i].wrong, table[i].sure_and_wrong);
   std::sort(farthest.begin(), farthest.end()), std::sort(spread.begin(), spread.end());
   if (farthest.empty()) return 1;
-  fmt::print("centres, pitches: r.m.s. {:.3f} (95th of 100: {:.3f}), farthest {:.3f} (95th: {:.3f}), of {} photos\n",
-             spread[spread.size() / 2], spread[spread.size() * 95 / 100], farthest[farthest.size() / 2],
-             farthest[farthest.size() * 95 / 100], farthest.size());
+  fmt::print(
+      "centres, pitches: r.m.s. {:.3f} (95th of 100: {:.3f}), farthest {:.3f} (95th: {:.3f}), of {} photos\n",
+      spread[spread.size() / 2], spread[spread.size() * 95 / 100], farthest[farthest.size() / 2],
+      farthest[farthest.size() * 95 / 100], farthest.size());
   return table[0].sure_and_wrong * 100 > count ? 1 : 0;
 }

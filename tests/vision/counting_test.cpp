@@ -117,7 +117,8 @@ TEST_CASE("seeds that stand out are counted, in whatever colour") {
   Hints hints;
   hints.counted = Counted::seeds;
   hints.seeds_per_cell = 1;
-  for (const cv::Scalar& colour : {cv::Scalar(90, 210, 235), cv::Scalar(225, 232, 235), cv::Scalar(60, 60, 205)}) {
+  for (const cv::Scalar& colour :
+       {cv::Scalar(90, 210, 235), cv::Scalar(225, 232, 235), cv::Scalar(60, 60, 205)}) {
     CAPTURE(colour[0]);
     const cv::Mat photo = drawn_seeds(lattice, colour);
     const auto chances = count_seedlings(photo, lattice, hints);
@@ -133,11 +134,13 @@ TEST_CASE("only seedlings are counted by shape") {
   hints.counted = Counted::seeds;
   hints.counter = Counter::by_shape;
   const Lattice lattice = small_tray();
-  CHECK_THROWS_AS(count_seedlings(drawn_seeds(lattice, {90, 210, 235}), lattice, hints), std::invalid_argument);
+  CHECK_THROWS_AS(count_seedlings(drawn_seeds(lattice, {90, 210, 235}), lattice, hints),
+                  std::invalid_argument);
 }
 
 TEST_CASE("chances that are the same in every cell are a guess, unless they are sure") {
-  const std::vector<CountChances> guess(50, {0.1, 0.8, 0.1}), sure(50, {0.01, 0.98, 0.01}), none(50, {0.9, 0.1, 0});
+  const std::vector<CountChances> guess(50, {0.1, 0.8, 0.1}), sure(50, {0.01, 0.98, 0.01}),
+      none(50, {0.9, 0.1, 0});
   std::vector<CountChances> seen(50, {0.05, 0.9, 0.05});
   for (int cell = 0; cell < 50; cell += 5) seen[static_cast<std::size_t>(cell)] = {0.95, 0.05, 0};
   CHECK(sight_of(guess).learned == doctest::Approx(0));

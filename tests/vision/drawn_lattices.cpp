@@ -85,7 +85,8 @@ LatticeMaps maps_of(const Lattice& lattice, Random& random) {
   maps.region = cv::Mat::zeros(kMap, CV_32F);
   maps.centres = cv::Mat::zeros(kMap, CV_32F);
   std::vector<cv::Point> outline;
-  for (const cv::Point2d& p : outline_of(lattice, region_of(lattice))) outline.emplace_back(cvRound(p.x), cvRound(p.y));
+  for (const cv::Point2d& p : outline_of(lattice, region_of(lattice)))
+    outline.emplace_back(cvRound(p.x), cvRound(p.y));
   cv::fillPoly(maps.region, std::vector{outline}, cv::Scalar(1));
   cv::GaussianBlur(maps.region, maps.region, {}, 1.5);
   maps.frame = {{0, 0}, kMap};
