@@ -38,7 +38,7 @@ struct Finding {
   double p_value = 1;                  ///< of this one look
   double p_adjusted = 1;               ///< for all looks of its kind
   std::optional<Estimate> difference;  ///< gap rate of the place minus that of the rest (method 10)
-  std::vector<int> cells{};  ///< where it is, as places in the row-by-row list; empty for clumps
+  std::vector<int> cells{};            ///< where it is, as places in the row-by-row list; empty for clumps
 };
 
 /// The map of a counted tray. Throws std::invalid_argument unless seeds_per_cell ≥ 1 and the cells fit the

@@ -40,7 +40,8 @@ int field(const CsvRow& row, const Columns& columns, const char* name, int least
 /// Nothing where the column is missing or empty.
 std::optional<std::string> words_in(const CsvRow& row, const Columns& columns, const char* name) {
   const auto at = columns.find(name);
-  if (at == columns.end() || at->second >= row.fields.size() || row.fields[at->second].empty()) return std::nullopt;
+  if (at == columns.end() || at->second >= row.fields.size() || row.fields[at->second].empty())
+    return std::nullopt;
   return row.fields[at->second];
 }
 

@@ -25,14 +25,13 @@ struct TypedCount {
   std::optional<std::string> tray;   ///< a tag or photo; nothing: the one asked for
   std::optional<std::string> photo;  ///< census_key.h; goes before `tray`, which may have newer photos
   std::optional<bool> drawn;         ///< at random, with all others drawn there; nothing: as proposed
-  int row = 0, col = 0;             ///< from 1
+  int row = 0, col = 0;              ///< from 1
   int seedlings = 0;
   int line = 0;
 };
 
-/// CSV with the columns row, col, count and, for several trays, tray; the corrections that a report's page saves have
-/// photo and drawn (yes or no) too. Throws std::invalid_argument with file,
-/// line and fault.
+/// CSV with the columns row, col, count and, for several trays, tray; the corrections that a report's page
+/// saves have photo and drawn (yes or no) too. Throws std::invalid_argument with file, line and fault.
 std::vector<TypedCount> read_counts(std::istream& in, const std::string& file);
 
 }  // namespace braird::cli

@@ -15,7 +15,7 @@ void prepare_memory() {
   constexpr std::size_t kRoom = 256U << 20, kLargePage = 2U << 20;
   mallopt(M_MMAP_THRESHOLD, 1 << 30);
   mallopt(M_TRIM_THRESHOLD, 1 << 30);
-  mallopt(M_ARENA_MAX, 1);  // a thread's own arena holds no block beyond 64 MB
+  mallopt(M_ARENA_MAX, 1);          // a thread's own arena holds no block beyond 64 MB
   void* room = std::malloc(kRoom);  // not touched, so nothing is used yet
   if (room == nullptr) return;
   const auto first = (reinterpret_cast<std::uintptr_t>(room) + kLargePage - 1) / kLargePage * kLargePage;

@@ -261,7 +261,8 @@ Imported import_tables(Ledger& ledger, const std::map<std::string, TextTable>& t
     Importer importer{ledger.file(), {}, {}, {}, {}};
     for (const auto& [name, take] : order)
       if (const auto table = tables.find(name); table != tables.end())
-        taken[name] = take_in(table->second, name, [&, taker = take](const Row& row) { (importer.*taker)(row); });
+        taken[name] =
+            take_in(table->second, name, [&, taker = take](const Row& row) { (importer.*taker)(row); });
     if (ledger.file().single("PRAGMA foreign_key_check") != 0) refuse("the tables do not hold together");
   });
   return taken;

@@ -113,7 +113,8 @@ void note_checks(Ledger& ledger, const KeptCensus& census, const std::vector<Han
   }
   ledger.step(fmt::format("noted {} hand counts of {}", checks.size(), census.file), [&] {
     Statement put = ledger.file().prepare(
-        "INSERT INTO checks (census, cell, seedlings, drawn) VALUES (?, ?, ?, ?) ON CONFLICT DO UPDATE SET seedlings = "
+        "INSERT INTO checks (census, cell, seedlings, drawn) VALUES (?, ?, ?, ?) ON CONFLICT DO UPDATE SET "
+        "seedlings = "
         "excluded.seedlings, drawn = max(drawn, excluded.drawn)");
     for (const HandCheck& check : checks)
       put.bind(census.id, check.cell, check.seedlings, check.drawn ? 1 : 0).run();

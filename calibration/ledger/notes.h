@@ -22,8 +22,8 @@ void note_sowing(Ledger& ledger, const std::string& lot, const SowingFacts& fact
 /// std::invalid_argument if the ledger does not know them.
 void note_decision(Ledger& ledger, const std::string& lot, const Decision& decision);
 
-/// Hand counts of a census; a cell counted before is corrected, and stays drawn at random if it was. Throws std::invalid_argument for a cell
-/// outside the tray, or a count outside 0..1000.
+/// Hand counts of a census; a cell counted before is corrected, and stays drawn at random if it was. Throws
+/// std::invalid_argument for a cell outside the tray, or a count outside 0..1000.
 void note_checks(Ledger& ledger, const KeptCensus& census, const std::vector<HandCheck>& checks);
 
 /// Makes trays with fresh tags that no tray of this ledger ever had ("K7": a letter and a number), and says

@@ -66,7 +66,7 @@ Crop any_crop(Habit habit, Random& random) {
   crop.cotyledon_mm = varied(sort.cotyledon, 0.25, random);
   crop.slenderness = std::min(1.25, varied(sort.slenderness, 0.18, random));
   crop.notch = varied(sort.notch, 0.3, random);
-  crop.petiole = random.chance(0.4)          ? varied(sort.petiole, 0.25, random)
+  crop.petiole = random.chance(0.4)           ? varied(sort.petiole, 0.25, random)
                  : habit == Habit::round_pair ? random.uniform(0.1, 1.3)  // cotyledons may stand well apart
                                               : random.uniform(0.05, 0.6);
   crop.stem_mm = varied(sort.stem, 0.45, random);

@@ -73,7 +73,8 @@ int main(int argc, char** argv) {
   app.add_option("--out", args.out, "folder for the photos")->required();
   app.add_option("--first", args.first, "seed of the first photo");
   app.add_option("--count", args.count, "how many photos")->check(CLI::Range(1, 10000000));
-  app.add_option("--width", args.width, "longer side of a photo, px; 0: what its cells need to be seen")->check(CLI::Range(0, 8000));
+  app.add_option("--width", args.width, "longer side of a photo, px; 0: what its cells need to be seen")
+      ->check(CLI::Range(0, 8000));
   app.add_option("--jobs", args.jobs, "photos painted at once")->check(CLI::Range(1, 256));
   CLI11_PARSE(app, argc, argv);
   try {

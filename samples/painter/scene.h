@@ -186,7 +186,8 @@ struct Scene {
   Finish finish;
 };
 
-/// A scene from the whole range that growers' photos come from. `longer_side_px`: 0 for what its cells need to be seen.
+/// A scene from the whole range that growers' photos come from. `longer_side_px`: 0 for what its cells need
+/// to be seen.
 Scene any_scene(std::uint64_t seed, int longer_side_px = 1600);
 
 }  // namespace braird::painter

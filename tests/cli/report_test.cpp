@@ -284,7 +284,7 @@ TEST_CASE("photos are found again by content, cut to the tray and to the room") 
   CHECK(small.photo->scale < large.photo->scale);
   const cv::Mat pixels = vision::kJpeg.decode(
       {reinterpret_cast<const unsigned char*>(small.photo->jpeg.data()), small.photo->jpeg.size()},
-      {small.photo->width, small.photo->height, 1, {}});
+      {small.photo->width, small.photo->height, 1, {}}, 1);
   CHECK(pixels.cols == small.photo->width);
   CHECK(only_tray({false}).why_no_photo == "Photos were left out of this page.");
   const std::filesystem::path moved = kept.folder.path / "moved";
