@@ -149,8 +149,7 @@ void propose(Ledger& ledger, const CheckArguments& arguments, const Console& con
 }  // namespace
 
 CLI::App* add_check(CLI::App& app, CheckArguments& arguments) {
-  CLI::App* check =
-      app.add_subcommand("check", "Count a few cells by hand, so that the counter's error can be taken off");
+  CLI::App* check = app.add_subcommand("check", "Count cells by hand, to take the counter's error off");
   check->add_option("TRAY", arguments.tray, "A tray's tag, or a kept photo; without it, the photo kept last");
   check->add_option("--random", arguments.random, "How many cells to draw at random")
       ->capture_default_str()

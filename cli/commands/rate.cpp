@@ -108,8 +108,7 @@ RateAnswer answer_to(const RateArguments& arguments) {
 }  // namespace
 
 CLI::App* add_rate(CLI::App& app, RateArguments& arguments) {
-  CLI::App* rate =
-      app.add_subcommand("rate", "Say what came up, how sure that is, and where and why cells stayed empty");
+  CLI::App* rate = app.add_subcommand("rate", "Say what came up, how surely, and why cells stayed empty");
   rate->add_option("FILE", arguments.files,
                    "Counts: what braird count --json printed, or hand counts as CSV with the columns "
                    "lot,tray,row,col,count or lot,sown,germinated or lot,day,germinated; - is standard input")

@@ -62,9 +62,7 @@ report::Report make_report(Ledger& ledger, const report::Subject& subject, repor
 }
 
 CLI::App* add_report(CLI::App& app, ReportArguments& arguments) {
-  CLI::App* report = app.add_subcommand(
-      "report",
-      "Write one HTML page about a tray, a sowing, a lot or the season, to look at and to correct counts in");
+  CLI::App* report = app.add_subcommand("report", "Write one HTML page about a tray, sowing, lot or season");
   report->add_option("TRAY", arguments.tray,
                      "A tray's tag, or a kept photo; without it, a lot or the season");
   report->add_option("--lot", arguments.lot, "The lot, as written on the pack");

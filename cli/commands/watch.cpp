@@ -106,8 +106,7 @@ void look(Bench& bench, FolderWatch& watch) {
 }  // namespace
 
 CLI::App* add_watch(CLI::App& app, WatchArguments& arguments) {
-  CLI::App* watch = app.add_subcommand(
-      "watch", "Count each new photo in a folder once it is complete, and keep it in the ledger");
+  CLI::App* watch = app.add_subcommand("watch", "Count and keep each new photo that arrives in a folder");
   watch->add_option("FOLDER", arguments.folder, "Where a phone's photos arrive")->required();
   add_told(*watch, arguments.count);
   watch->add_option("--report", arguments.report,
