@@ -72,11 +72,8 @@ bool holds_a_font(const fs::path& folder) {
 }  // namespace
 
 Condition photo_formats() {
-  const bool heic = reads(
-      "\0\0\0\x18"
-      "ftypheic\0\0\0\0mif1heic"sv);
   std::string words = "JPEG, PNG, WebP and TIFF";
-  words += heic ? ", HEIC too" : "; a HEIC photo must be saved as JPEG first";
+  words += vision::can_read_heic() ? ", HEIC too" : "; a HEIC photo must be saved as JPEG first";
   return {"photos", reads("\xFF\xD8\xFF\xE0"sv) && reads("\x89PNG\r\n\x1A\n"sv), words};
 }
 

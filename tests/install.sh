@@ -32,11 +32,11 @@ for part in apt/sources.list.d apt/apt.conf.d apt/auth.conf.d ssl/certs; do
   [ -d "/etc/$part" ] && mkdir -p "$root/etc/$part" && cp -r "/etc/$part/." "$root/etc/$part/"
 done
 cp /etc/resolv.conf /etc/hosts "$root/etc/"
-mkdir -p "$root/work"
-cp build/packages/*.deb "$root/work/"
-cp -r tests/install/consumer tests/install/in_root.sh "$root/work/"
+mkdir -p "$root/packages"
+cp build/packages/*.deb "$root/packages/"
+cp -r tests/install/consumer tests/install/in_root.sh "$root/packages/"
 mount -t proc proc "$root/proc"
 # None of this machine's environment but the way to Debian.
 env -i PATH=/usr/sbin:/usr/bin:/sbin:/bin http_proxy="${http_proxy:-}" https_proxy="${https_proxy:-}" \
-  chroot "$root" sh /work/in_root.sh
+  chroot "$root" sh /packages/in_root.sh
 echo "The packages install, run and link on a bare Debian 12."

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "cli/report/words.h"
+#include "cli/text/answer_parts.h"
 
 namespace braird::report {
 namespace {
@@ -77,19 +78,14 @@ std::string base64(std::string_view bytes) {
   return text;
 }
 
-std::string percent(double share) {
-  const bool small = share > 0 && share < 0.0995;
-  return fmt::format("{:.{}f}", 100 * share, small ? 1 : 0);
-}
-
 std::string rate_words(const Estimate& rate) {
   return rate.estimate > 1 ? fmt::format(words::kSeedlingsASeed, rate.estimate)
-                           : fmt::format(words::kRate, percent(rate.estimate));
+                           : fmt::format(words::kRate, cli::percent(rate.estimate));
 }
 
 std::string range_words(const Estimate& rate) {
   return rate.estimate > 1 ? fmt::format(words::kSeedlingsASeedRange, rate.low, rate.high)
-                           : fmt::format(words::kRange, percent(rate.low), percent(rate.high));
+                           : fmt::format(words::kRange, cli::percent(rate.low), cli::percent(rate.high));
 }
 
 std::string counted(int number, const char* const (&words)[2]) {

@@ -17,9 +17,6 @@ std::string escaped(std::string_view text);
 /// Bytes for a data URI (RFC 4648, section 4).
 std::string base64(std::string_view bytes);
 
-/// "92", or "7.4" where whole per cents would hide half the figure.
-std::string percent(double share);
-
 /// "82 %", or "1.43 a seed" for rates that seed clusters push above 1.
 std::string rate_words(const Estimate& rate);
 /// "74 to 88 %", likewise.

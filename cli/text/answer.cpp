@@ -23,15 +23,10 @@ std::string counted(int number, const char* one, const char* many) {
   return grouped(number) + " " + (number == 1 ? one : many);
 }
 
-namespace {
-
-/// One decimal where whole per cents would hide half the figure.
 std::string percent(double share) {
   const bool small = share > 0 && share < 0.0995;
-  return fmt::format("{:.{}f} %", 100 * share, small ? 1 : 0);
+  return fmt::format("{:.{}f}", 100 * share, small ? 1 : 0);
 }
-
-}  // namespace
 
 std::string heading(const Census& census, std::size_t number, const Order& order) {
   const Tray& tray = census.trays[number];
@@ -58,10 +53,9 @@ std::string counts(const TraySummary& sum, const std::string& thing) {
 }
 
 std::string rate_line(const char* what, const Estimate& rate, const std::string& from) {
-  const std::string low = percent(rate.low),
-                    interval = low.substr(0, low.size() - 2) + " to " + percent(rate.high);
-  return fmt::format("  {:<12} {:>6}   95 % interval {:<14} {}\n", what, percent(rate.estimate), interval,
-                     from);
+  const std::string interval = percent(rate.low) + " to " + percent(rate.high) + " %";
+  return fmt::format("  {:<12} {:>6}   95 % interval {:<14} {}\n", what, percent(rate.estimate) + " %",
+                     interval, from);
 }
 
 namespace {

@@ -23,4 +23,7 @@ std::string counts(const TraySummary& sum, const std::string& thing);
 /// A rate, its interval, and what it was made `from`.
 std::string rate_line(const char* what, const Estimate& rate, const std::string& from);
 
+/// "92", or "7.4" where whole per cents would hide half the figure.
+std::string percent(double share);
+
 }  // namespace braird::cli

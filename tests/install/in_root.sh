@@ -6,7 +6,7 @@ export DEBIAN_FRONTEND=noninteractive HOME=/root LC_ALL=C.UTF-8
 photo=/usr/share/doc/braird/examples/plug-128-brassica.jpg
 
 apt-get update -q
-apt-get install -q -y --no-install-recommends /work/braird_*.deb
+apt-get install -q -y --no-install-recommends /packages/braird_*.deb
 [ ! -e /usr/lib/x86_64-linux-gnu/cmake/braird ] # the program alone brings no libraries to build with
 
 cd /tmp
@@ -26,8 +26,8 @@ grep -q -e '--germination' page
 bash -c '. /usr/share/bash-completion/completions/braird
   COMP_WORDS=(braird co) COMP_CWORD=1; _braird; [ "${COMPREPLY[*]}" = count ]'
 
-apt-get install -q -y --no-install-recommends g++ cmake ninja-build /work/libbraird-dev_*.deb
-cmake -G Ninja -S /work/consumer -B /tmp/consumer
+apt-get install -q -y --no-install-recommends g++ cmake ninja-build /packages/libbraird-dev_*.deb
+cmake -G Ninja -S /packages/consumer -B /tmp/consumer
 cmake --build /tmp/consumer
 /tmp/consumer/consumer "$photo"
 apt-get remove -q -y braird libbraird-dev >/dev/null
