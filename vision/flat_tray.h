@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
-// The tray laid flat: cells of 48 px in line, whatever the camera's place and lens.
+// The tray laid flat: cells of `cell` px in line, whatever the camera's place and lens.
 //
-//   px 0     48         96                     cell (row, col) of a square lattice has its centre at
-//   +---------+---------+---                   (48 (col + 1), 48 (row + 1)); odd rows of a staggered one
-//   |  one cell of margin                      are shifted by 24 px more or less.
+//   px 0    cell     2 cell                    cell (row, col) of a square lattice has its centre at
+//   +---------+---------+---                   cell * (col + 1, row + 1); odd rows of a staggered one
+//   |  one cell of margin                      are shifted by half a cell more or less.
 //   |         +---o---+---o---
 #pragma once
 
@@ -13,15 +13,20 @@
 
 namespace braird::vision {
 
-constexpr int kFlatCell = 48;  ///< px a cell
-constexpr int kFlatSide = 8;   ///< px of the flat tray a cell of `lean`
+constexpr int kCountedCell = 72;  ///< px a cell where seedlings or seeds are counted
+constexpr int kCoarseCell = 48;   ///< px a cell where plants are only told from what bears them
 
 struct FlatTray {
-  cv::Mat bgr;   ///< 8-bit, 48 (cols + 1) (+ 24 if staggered) by 48 (rows + 1) px
-  cv::Mat lean;  ///< 32-bit float, 2 channels, 1/8 of the size: which way plants appear to lean, in tray
-                 ///< axes, as a share of the photo's half diagonal
+  int cell = kCountedCell;  ///< px a cell
+  cv::Mat bgr;   ///< 8-bit, cell * (cols + 1) (half a cell more if staggered) by cell * (rows + 1) px
+  cv::Mat lean;  ///< 32-bit float, 2 channels, six values a cell each way: which way plants appear to lean,
+                 ///< in tray axes, as a share of the photo's half diagonal
 };
 
-FlatTray lay_flat(const cv::Mat& bgr, const Lattice& lattice);
+/// `cell`: px a cell, a multiple of 12.
+FlatTray lay_flat(const cv::Mat& bgr, const Lattice& lattice, int cell);
+
+/// How far plants appear to lean at a px of the flat tray.
+cv::Vec2f lean_at(const FlatTray& flat, cv::Point px);
 
 }  // namespace braird::vision

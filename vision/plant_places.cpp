@@ -19,10 +19,9 @@ struct Middle {
 
 /// A pixel's own place in the tray, in cells, with the lean taken off.
 cv::Point2d place_of(const FlatTray& flat, const Lattice& lattice, int x, int y) {
-  const cv::Vec2f lean = flat.lean.at<cv::Vec2f>(std::min(flat.lean.rows - 1, y / kFlatSide),
-                                                 std::min(flat.lean.cols - 1, x / kFlatSide));
-  return {(x + 0.5) / kFlatCell - 1 + first_u(lattice) - kLeanOfCell * lean[0],
-          (y + 0.5) / kFlatCell - 1 - kLeanOfCell * lean[1]};
+  const cv::Vec2f lean = lean_at(flat, {x, y});
+  return {(x + 0.5) / flat.cell - 1 + first_u(lattice) - kLeanOfCell * lean[0],
+          (y + 0.5) / flat.cell - 1 - kLeanOfCell * lean[1]};
 }
 
 void add_pixel(std::vector<Middle>& cells, const Lattice& lattice, cv::Point2d place) {
@@ -39,7 +38,7 @@ void add_pixel(std::vector<Middle>& cells, const Lattice& lattice, cv::Point2d p
 }  // namespace
 
 std::vector<std::optional<cv::Point2d>> plant_places(const cv::Mat& bgr, const Lattice& lattice) {
-  const FlatTray flat = lay_flat(bgr, lattice);
+  const FlatTray flat = lay_flat(bgr, lattice, kCoarseCell);
   const cv::Mat mask = plant_mask(flat.bgr);
   std::vector<Middle> cells(static_cast<std::size_t>(lattice.rows) * static_cast<std::size_t>(lattice.cols));
   for (int y = 0; y < mask.rows; ++y)

@@ -19,11 +19,12 @@ double quantile(std::vector<float> values, double share) {
 
 cv::Mat balanced(const cv::Mat& bgr) {
   const cv::Scalar mean = cv::mean(bgr);
-  cv::Mat result;
-  bgr.convertTo(result, CV_32FC3);
-  cv::Mat values = result.reshape(1, static_cast<int>(result.total()));
-  for (int c = 0; c < 3; ++c) values.col(c) = values.col(c) / std::max(mean[c], 2.55) - 1;
-  return cv::min(cv::max(result, -1.0), 3.0);
+  cv::Mat3f table(1, 256), result;
+  for (int value = 0; value < 256; ++value)
+    for (int c = 0; c < 3; ++c)
+      table(value)[c] = static_cast<float>(std::min(value / std::max(mean[c], 2.55) - 1, 3.0));
+  cv::LUT(bgr, table, result);
+  return result;
 }
 
 cv::Mat excess_green(const cv::Mat& bgr) {

@@ -29,26 +29,44 @@ cv::Mat sides(const cv::Mat& lean, const Hints& hints) {
   return result;
 }
 
-CountChances chances_at(const cv::Mat& logits, int y, int x) {
+/// Adds the chances at one place of the network's answer.
+void add_chances(CountChances& sum, const cv::Mat& logits, int y, int x) {
   CountChances chances(logits.size[1]);
-  double most = -1e9, sum = 0;
+  double most = -1e9, all = 0;
   for (int k = 0; k < logits.size[1]; ++k) most = std::max<double>(most, logits.ptr<float>(0, k, y)[x]);
-  for (int k = 0; k < logits.size[1]; ++k) sum += chances[k] = std::exp(logits.ptr<float>(0, k, y)[x] - most);
-  for (double& chance : chances) chance /= sum;
-  return chances;
+  for (int k = 0; k < logits.size[1]; ++k) all += chances[k] = std::exp(logits.ptr<float>(0, k, y)[x] - most);
+  sum.resize(chances.size());
+  for (std::size_t k = 0; k < chances.size(); ++k) sum[k] += chances[k] / all;
 }
 
+/// The same tray seen from its other end.
+FlatTray half_turned(const FlatTray& flat) {
+  FlatTray turned{flat.cell, {}, {}};
+  cv::flip(flat.bgr, turned.bgr, -1);
+  cv::flip(flat.lean, turned.lean, -1);
+  turned.lean = -turned.lean;
+  return turned;
+}
+
+/// Looks at the tray from both ends and takes the mean: as good as twice the training, and a tray
+/// photographed the other way round is counted the same.
 std::vector<CountChances> count_by_network(const FlatTray& flat, const Lattice& lattice, const Hints& hints) {
   cv::dnn::Net net = load_model(hints.counted == Counted::seeds ? Model::seeds : Model::counts);
-  net.setInput(cv::dnn::blobFromImage(balanced(flat.bgr)), "tray");
-  net.setInput(sides(flat.lean, hints), "sides");
-  const cv::Mat logits = net.forward();
-  std::vector<CountChances> chances;
-  for (int row = 0; row < lattice.rows; ++row)
-    for (int col = 0; col < lattice.cols; ++col) {
-      const double u = tray_point(lattice, row, col).x - first_u(lattice);
-      chances.push_back(chances_at(logits, row, cvRound(2 * u)));
-    }
+  std::vector<CountChances> chances(static_cast<std::size_t>(lattice.rows) * lattice.cols);
+  for (const bool turned : {false, true}) {
+    const FlatTray seen = turned ? half_turned(flat) : flat;
+    net.setInput(cv::dnn::blobFromImage(balanced(seen.bgr)), "tray");
+    net.setInput(sides(seen.lean, hints), "sides");
+    const cv::Mat logits = net.forward();
+    for (int row = 0; row < lattice.rows; ++row)
+      for (int col = 0; col < lattice.cols; ++col) {
+        const int across = cvRound(2 * (tray_point(lattice, row, col).x - first_u(lattice)));
+        add_chances(chances[static_cast<std::size_t>(row) * lattice.cols + col], logits,
+                    turned ? logits.size[2] - 1 - row : row, turned ? logits.size[3] - 1 - across : across);
+      }
+  }
+  for (CountChances& cell : chances)
+    for (double& chance : cell) chance /= 2;
   return chances;
 }
 
@@ -59,9 +77,10 @@ std::vector<CountChances> count_seedlings(const cv::Mat& bgr, const Lattice& lat
   if (hints.counter == Counter::by_shape && hints.counted == Counted::seeds)
     throw std::invalid_argument(
         "only seedlings can be counted by shape; count seeds with the learned counter");
-  const FlatTray flat = lay_flat(bgr, lattice);
+  const bool by_shape = hints.counter == Counter::by_shape;
+  const FlatTray flat = lay_flat(bgr, lattice, by_shape ? kCoarseCell : kCountedCell);
   if (trace) trace("flat-tray", flat.bgr);
-  if (hints.counter == Counter::by_shape) return count_by_shape(flat, lattice, hints, trace);
+  if (by_shape) return count_by_shape(flat, lattice, hints, trace);
   return count_by_network(flat, lattice, hints);
 }
 

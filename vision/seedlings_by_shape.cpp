@@ -16,7 +16,7 @@ constexpr double kSmallestPlant = 9;  // px of the flat tray: 1.5 mm square at a
 
 /// The cell whose centre is nearest to a place of the flat tray; -1 outside the tray.
 int cell_at(const Lattice& lattice, cv::Point2d flat) {
-  const double v = flat.y / kFlatCell - 1, u = flat.x / kFlatCell - 1 + first_u(lattice);
+  const double v = flat.y / kCoarseCell - 1, u = flat.x / kCoarseCell - 1 + first_u(lattice);
   const int row = cvRound(v);
   if (row < 0 || row >= lattice.rows) return -1;
   const int col = cvRound(u - lattice.odd_row_shift * (row % 2));
@@ -31,13 +31,12 @@ std::vector<double> plant_areas(const cv::Mat& mask, const FlatTray& flat, const
   std::vector<double> area(static_cast<std::size_t>(lattice.rows) * lattice.cols, 0.0);
   std::vector<int> owner(clumps, -2);
   for (int i = 1; i < clumps; ++i) {
-    if (std::max(stats.at<int>(i, cv::CC_STAT_WIDTH), stats.at<int>(i, cv::CC_STAT_HEIGHT)) > 1.2 * kFlatCell)
+    if (std::max(stats.at<int>(i, cv::CC_STAT_WIDTH), stats.at<int>(i, cv::CC_STAT_HEIGHT)) >
+        1.2 * kCoarseCell)
       continue;
     const cv::Point2d middle(middles.at<double>(i, 0), middles.at<double>(i, 1));
-    const cv::Point in(std::min(flat.lean.cols - 1, int(middle.x) / kFlatSide),
-                       std::min(flat.lean.rows - 1, int(middle.y) / kFlatSide));
-    const cv::Vec2f lean = flat.lean.at<cv::Vec2f>(in);
-    owner[i] = cell_at(lattice, middle - 0.15 * kFlatCell * cv::Point2d(lean[0], lean[1]));
+    const cv::Vec2f lean = lean_at(flat, middle);
+    owner[i] = cell_at(lattice, middle - 0.15 * kCoarseCell * cv::Point2d(lean[0], lean[1]));
   }
   for (int y = 0; y < labels.rows; ++y)
     for (int x = 0; x < labels.cols; ++x) {

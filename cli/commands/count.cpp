@@ -12,6 +12,7 @@
 
 #include "calibration/census_json.h"
 #include "cli/count_photo.h"
+#include "cli/counted_page.h"
 #include "cli/in_order.h"
 #include "cli/keep_photo.h"
 #include "cli/ledger_place.h"
@@ -111,6 +112,9 @@ CLI::App* add_count(CLI::App& app, CountArguments& arguments) {
   count->add_flag("--json", arguments.json, "Print the census as JSON, one line a photo");
   count->add_option("--marked", arguments.marked,
                     "Write each photo with its counts drawn on it into this folder");
+  count->add_option(
+      "--page", arguments.page,
+      "Write one HTML page of what was counted, as report does for what is kept, into this file");
   count
       ->add_option("--jobs", arguments.jobs,
                    "How many photos to count at once (as many as there are processor cores)")
@@ -118,16 +122,20 @@ CLI::App* add_count(CLI::App& app, CountArguments& arguments) {
   count->add_flag("--timing", arguments.timing,
                   "Say on standard error how long each stage took, one photo at a time");
   count->add_option("--trace", arguments.trace, "Write a picture of each stage of the work into this folder");
-  set_help(
-      *count,
-      {"--tray", "--crop", "--seeds", "--sown", "--taken", "--lot", "--of", "--keep", "--json", "--marked"},
-      "braird count --crop kale --seeds 1 --sown 2026-04-02 bench.jpg");
+  set_help(*count,
+           {"--tray", "--crop", "--seeds", "--sown", "--taken", "--lot", "--of", "--keep", "--json",
+            "--marked", "--page"},
+           "braird count --crop kale --seeds 1 --sown 2026-04-02 bench.jpg");
   return count;
 }
 
 ExitCode run_count(const CountArguments& arguments, const Console& console) {
   if (arguments.keep && arguments.of == "seeds")
     throw std::invalid_argument("--keep remembers seedlings only; count seeds without it");
+  if (!arguments.page.empty() && arguments.of == "seeds")
+    throw std::invalid_argument("--page shows seedlings only; count seeds without it");
+  std::optional<CountedPage> page;
+  if (!arguments.page.empty()) page.emplace();
   Keeper keeper = keeper_for(arguments);
   const Order order = understand(arguments_with_tag(arguments, keeper), built_in_profiles());
   const Progress progress{console, arguments.photos.size()};
@@ -146,6 +154,7 @@ ExitCode run_count(const CountArguments& arguments, const Console& console) {
       const Census& census = result.census;
       if (census.counted == Counted::seeds) sown.insert(sown.end(), census.trays.begin(), census.trays.end());
       console.out << result_line(census, arguments, order) << std::flush;
+      if (page && !census.trays.empty()) page->add(photo, census, order);
       if (keeper.ledger) console.err << keep_photo(keeper, photo, census, order) << std::flush;
     } catch (const std::exception& why) {
       console.err << "braird: " << why.what() << '\n';
@@ -159,6 +168,7 @@ ExitCode run_count(const CountArguments& arguments, const Console& console) {
   in_order(names.size(), jobs, make, take);
   progress.clear();
   if (!arguments.json) console.out << holes_answer(sown);
+  if (page) console.err << page->write(arguments.page);
   return code;
 }
 

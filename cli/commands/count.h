@@ -30,6 +30,7 @@ struct CountArguments {
   bool json = false;
   std::optional<std::size_t> jobs{};  ///< photos counted at once, >= 1
   bool timing = false;
+  std::filesystem::path page{};             ///< a file; empty: none
   std::filesystem::path marked{}, trace{};  ///< folders; empty: none
 };
 

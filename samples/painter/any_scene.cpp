@@ -163,11 +163,11 @@ void fit_crop(Crop& crop, const Tray& tray, Random& random) {
 
 /// A longer side at which the first tray's cells are as large as in most phone photos.
 int side_for(const Scene& scene, Random& random) {
-  const double cell_px = random.log_uniform(38, 115), fill = 0.85;
+  const double cell_px = random.log_uniform(42, 125), fill = 0.85;
   if (scene.trays.empty()) return cvRound(cell_px * 16);
   const cv::Point2d half = half_extent(scene.trays[0]);
   const double cells = 2 * std::max(half.x, half.y) / scene.trays[0].pitch_mm;
-  return std::clamp(cvRound(cells * cell_px / fill), 720, 1800);
+  return std::clamp(cvRound(cells * cell_px / fill), 720, 2100);
 }
 
 std::string label_of(const Scene& scene) {

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: Apache-2.0
-"""export.py lattice|counts IN.pt OUT.onnx [KEY=VALUE …]: the trained network as an ONNX file with free picture size.
+"""export.py lattice|counts|seeds IN.pt OUT.onnx [KEY=VALUE …]: the trained network as an ONNX file with free picture size.
 
 The pairs are kept in the file as its provenance."""
 import sys
@@ -8,7 +8,7 @@ import onnx
 import torch
 
 from nets import CountNet, LatticeNet
-from scenes import MOST
+from scenes import CELL, MOST
 
 
 def fused(net):
@@ -30,13 +30,13 @@ def main():
     net = LatticeNet() if kind == "lattice" else CountNet(MOST + 1)
     net.load_state_dict(torch.load(source, map_location="cpu"))
     net = fused(net.eval())
-    if kind == "counts":
+    if kind != "lattice":
         del net.stems
     if kind == "lattice":
         torch.onnx.export(net, torch.zeros(1, 3, 480, 640), out, opset_version=11, input_names=["photo"],
                           output_names=["maps"], dynamic_axes={"photo": {2: "h", 3: "w"}})
     else:
-        torch.onnx.export(net, (torch.zeros(1, 3, 432, 432), torch.zeros(1, 8, 54, 54)), out, opset_version=11,
+        torch.onnx.export(net, (torch.zeros(1, 3, 9 * CELL, 9 * CELL), torch.zeros(1, 8, 54, 54)), out, opset_version=11,
                           input_names=["tray", "sides"], output_names=["counts"],
                           dynamic_axes={"tray": {2: "h", 3: "w"}, "sides": {2: "h8", 3: "w8"}})
     model = onnx.load(out)

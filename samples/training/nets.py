@@ -71,14 +71,14 @@ class Full(nn.Module):
 
 
 class CountNet(nn.Module):
-    """Tray laid flat (n, 3, 48 a, 48 b) and its sides (n, 8, 6 a, 6 b) -> logits (n, classes, a - 1, 2 b - 3).
+    """Tray laid flat (n, 3, 72 a, 72 b) and its sides (n, 8, 6 a, 6 b) -> logits (n, classes, a - 1, 2 b - 3).
 
-    Entry [row, 2 u] is the cell whose centre stands at 48 (u + 1), 48 (row + 1) px. What all cells have in common (how
+    Entry [row, 2 u] is the cell whose centre stands at 72 (u + 1), 72 (row + 1) px. What all cells have in common (how
     large a single seedling of this tray is) comes in by their mean."""
 
     def __init__(self, classes, sides=8, wide=64, blocks=4):
         super().__init__()
-        self.down = nn.Sequential(conv(3, 16, 3, 2), conv(16, 32, 3, 2), conv(32, wide, 3, 2))
+        self.down = nn.Sequential(conv(3, 24, 5, 3), conv(24, 32, 3, 2), conv(32, wide, 3, 2))
         self.told = nn.Conv2d(sides, wide, 1)
         self.body = nn.Sequential(*[Full(wide) for _ in range(blocks)])
         self.wide = conv(wide, 128, 1)

@@ -27,7 +27,9 @@ def prepare(job):
                  int(truth.get("days_after_sowing") == 0), int(name[-1] == "0"), len(tiles)]
         parts = [np.stack(part) for part in zip(*tiles)] + [np.tile(np.array(facts), (len(tiles), 1))]
         for part, array in zip(scenes.PARTS, parts if tiles else []):
-            np.save(os.path.join(out, f"{name}.{part}.npy"), array)
+            path = os.path.join(out, f"{name}.{part}.npy")
+            np.save(path + ".new.npy", array)
+            os.replace(path + ".new.npy", path)  # whole for whoever reads while more are prepared
         return ""
     except Exception as fault:  # one odd scene must not stop ten thousand
         return f"{name}: {type(fault).__name__}: {fault}"

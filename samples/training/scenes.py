@@ -8,7 +8,8 @@ import cv2
 import numpy as np
 
 FINEST = 26  # px a cell in the photo, below which counts can't be learned
-CELL = 48  # px a cell on a tray laid flat; vision/counting_canvas.h says the same
+CELL = 72  # px a cell on a tray laid flat; vision/flat_tray.h says the same
+STRIDE = CELL // 6  # px of the flat tray a place of lean and stems
 MARGIN = 1  # cells of margin around a tray laid flat
 PHOTO_SIDE = 640  # long side of a photo in which the lattice is looked for
 MOST = 9  # counts above this are "or more"
@@ -106,7 +107,7 @@ def flat_tray(image, tray, k1, rng=None):
     """The tray laid flat, CELL px a cell, None if its cells are too small: (canvas, counts, seeds, lean, bases).
 
     counts[row, 2 * (col + shift)] is the true count, -1 where no cell stands; seeds the same of seeds in view. lean:
-    which way plants lean, at 1/8 of the canvas. bases (n, 2): where the stems of visible seedlings stand on the canvas."""
+    which way plants lean, one for STRIDE px. bases (n, 2): where the stems of visible seedlings stand on the canvas."""
     size = (image.shape[1], image.shape[0])
     photo = fit_tray(tray, size, k1)
     shift = shift_of(tray)
@@ -144,7 +145,7 @@ def flat_tray(image, tray, k1, rng=None):
                 stems.append(base)
                 near.append([CELL / 2 * (at[1] + 2), CELL * (at[0] + 1)])
     bases = on_canvas(lambda q: photo(places(q)), np.array(stems), np.array(near, float)) if stems else np.zeros((0, 2))
-    return canvas, counts, seeds, lean_vectors(photo, *net(8), size), bases
+    return canvas, counts, seeds, lean_vectors(photo, *net(STRIDE), size), bases
 
 
 def canvas_places(tray, first, wobble):
@@ -182,12 +183,12 @@ def lean_vectors(photo, p, shape, size):
 
 
 def tiles_of(canvas, counts, seeds, lean, bases):
-    """A flat tray in overlapping pieces of TILE cells a side: a list of (picture, counts, seeds, lean, stems a place of 8 px)."""
+    """A flat tray in overlapping pieces of TILE cells a side: a list of (picture, counts, seeds, lean, stems a place of STRIDE px)."""
     rows, across = counts.shape[0], canvas.shape[1] // (CELL // 2) - 3
     size, half = CELL * (TILE + 1), 2 * TILE - 1
     square = across == 2 * ((across + 1) // 2) - 1
-    heat = np.zeros((canvas.shape[0] // 8, canvas.shape[1] // 8), np.uint8)
-    for x, y in (bases // 8).astype(int):
+    heat = np.zeros((canvas.shape[0] // STRIDE, canvas.shape[1] // STRIDE), np.uint8)
+    for x, y in (bases // STRIDE).astype(int):
         if 0 <= y < heat.shape[0] and 0 <= x < heat.shape[1]:
             heat[y, x] += 1
 
@@ -209,8 +210,8 @@ def tiles_of(canvas, counts, seeds, lean, bases):
             if (y >= 0).any():
                 tiles.append((cut(canvas, CELL * r, CELL // 2 * c, size, size), y.astype(np.int8),
                               cut(seeds[:, :across], r, c, TILE, half, -1).astype(np.int8),
-                              cut(lean.transpose(1, 2, 0), 6 * r, 3 * c, size // 8, size // 8).transpose(2, 0, 1).astype(np.float16),
-                              cut(heat, 6 * r, 3 * c, size // 8, size // 8)))
+                              cut(lean.transpose(1, 2, 0), 6 * r, 3 * c, size // STRIDE, size // STRIDE).transpose(2, 0, 1).astype(np.float16),
+                              cut(heat, 6 * r, 3 * c, size // STRIDE, size // STRIDE)))
     return tiles
 
 

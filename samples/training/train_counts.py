@@ -1,32 +1,23 @@
 # SPDX-License-Identifier: Apache-2.0
-"""train_counts.py ARRAYS OUT.pt MINUTES [counts|seeds [FROM.pt]]: fits CountNet to painted trays; every tenth scene is for measuring."""
-import glob
+"""train_counts.py ARRAYS OUT.pt MINUTES [counts|seeds [FROM.pt]]: fits CountNet to painted trays; every tenth scene is for measuring.
+
+Scenes that come into ARRAYS while it trains are taken in. OUT.pt is written every minute."""
 import os
 import sys
 import time
-from multiprocessing.pool import ThreadPool
 
 import numpy as np
 import torch
 import torch.nn.functional as F
 
 from nets import CountNet
-from scenes import CELL, MOST, PARTS
+from scenes import CELL, MOST
+from tiles import Feed
 from train_lattice import follow
 
-FASTEST = 2e-3  # learning rate
-
-
-def load(source, dev):
-    """All tiles on the device, in the order of PARTS."""
-    def read(part):
-        files = [np.load(path, mmap_mode="r") for path in sorted(glob.glob(f"{source}/*.{part}.npy"))]
-        whole = torch.empty(sum(map(len, files)), *files[0].shape[1:], dtype=torch.from_numpy(files[0][:0].copy()).dtype, device=dev)
-        starts = np.cumsum([0] + [len(file) for file in files])
-        with ThreadPool(16) as pool:
-            pool.starmap(lambda at, file: whole[at:at + len(file)].copy_(torch.from_numpy(np.array(file))), zip(starts, files), 16)
-        return whole
-    return [read(part) for part in PARTS]
+FASTEST = 1e-3  # learning rate
+ROOM = 44000 if torch.cuda.is_available() else 2000  # tiles kept on the device: 1.3 MB each
+ENOUGH = 200  # scenes to begin with
 
 
 def look(x):
@@ -41,6 +32,25 @@ def look(x):
     y = torch.lerp(y, soft, (u(-2, 1, 1)).clamp(min=0))
     y = (y + torch.randn_like(y) * (u(-0.04, 0.04, 1)).clamp(min=0)).clamp(0, 1)
     return torch.where(torch.rand(n, 1, 1, 1, device=dev) < 0.67, y, x) * seen
+
+
+def move(x):
+    """The same tiles as from a lattice a little off: nearer, farther, turned, shifted."""
+    n = len(x)
+    u = lambda most: (torch.rand(n, device=x.device) * 2 - 1) * most
+    grown, turn, t = 1 + u(0.04), u(0.035), torch.zeros(n, 2, 3, device=x.device)
+    t[:, 0, 0], t[:, 0, 1], t[:, 1, 0], t[:, 1, 1] = turn.cos() * grown, -turn.sin(), turn.sin(), turn.cos() / grown
+    t[:, 0, 2], t[:, 1, 2] = u(0.008), u(0.008)
+    return F.grid_sample(x, F.affine_grid(t, x.shape, align_corners=False), align_corners=False)
+
+
+def across(x, s, y, heat):
+    """The tiles of square lattices with rows and columns swapped; staggered ones as they are."""
+    square = (y[:, :, 1::2] < 0).flatten(1).all(1)
+    swap = lambda a: torch.where(square.view(-1, *[1] * (a.dim() - 1)), a.transpose(-1, -2), a)
+    counts = y.clone()
+    counts[:, :, ::2] = swap(y[:, :, ::2])
+    return swap(x), torch.where(square[:, None, None, None], s.flip(1).transpose(2, 3), s), counts, swap(heat)
 
 
 def sides_of(lean, facts, told):
@@ -74,6 +84,8 @@ def batch_of(tiles, i, field):
         x, s, y, heat = x.flip(3), s.flip(3) * torch.tensor([-1.0, 1], device=x.device)[:, None, None], y.flip(2), heat.flip(2)
     if torch.rand(1) < 0.5:
         x, s, y, heat = x.flip(2), s.flip(2) * torch.tensor([1.0, -1], device=x.device)[:, None, None], y.flip(1), heat.flip(1)
+    if torch.rand(1) < 0.5:
+        x, s, y, heat = across(x, s, y, heat)
     told = (torch.rand(len(i), 2, device=x.device) < 0.7).long()
     return x, sides_of(s, facts[i].long(), told), y, heat
 
@@ -83,25 +95,25 @@ def main():
     field = 1 if len(sys.argv) > 4 and sys.argv[4] == "seeds" else 0
     torch.manual_seed(2)
     dev = "cuda" if torch.cuda.is_available() else "cpu"
-    start = time.time()
-    tiles = load(source, dev)
-    facts = tiles[5]
-    held = facts[:, 3] == 1
     # A photo's pieces resemble each other; for seeds, photos with seeds in view matter most.
-    weight = (~held).float() / facts[:, 4].float().sqrt() * (torch.where(facts[:, 2] == 1, 8.0, 1.0) if field else 1)
-    test = torch.nonzero(held)[:, 0]
-    print(len(facts), "tiles", len(test), "to measure on", f"loaded in {time.time() - start:.0f} s", flush=True)
+    feed = Feed(source, dev, ROOM, ROOM // 12, lambda facts: (8 if field and facts[2] else 1) / facts[4] ** 0.5)
+    quiet = 0
+    while feed.scenes < ENOUGH and quiet < 30:
+        quiet = 0 if feed.take_in() else quiet + 1
+        time.sleep(1)
+    feed.follow()
     net = CountNet(MOST + 1)
     if len(sys.argv) > 5 and os.path.exists(sys.argv[5]):
         net.load_state_dict(torch.load(sys.argv[5], map_location="cpu"))
     net = net.to(dev).to(memory_format=torch.channels_last)
     best = torch.optim.AdamW(net.parameters(), FASTEST, weight_decay=1e-2)
     mean = torch.optim.swa_utils.AveragedModel(net, avg_fn=follow, use_buffers=True)
-    start, step, batch = time.time(), 0, 128 if dev == "cuda" else 8
+    start, step, batch, saved = time.time(), 0, 128 if dev == "cuda" else 8, 0
     while (spent := (time.time() - start) / 60 / minutes) < 1:
         for group in best.param_groups:
             group["lr"] = FASTEST * min(1, step / 300) * 0.5 * (1 + np.cos(np.pi * spent)) + 1e-5
-        x, s, y, heat = batch_of(tiles, torch.multinomial(weight, batch), field)
+        x, s, y, heat = batch_of(feed.train.parts, torch.multinomial(feed.train.weight, batch), field)
+        x = move(x)
         cells = cells_seen(x)
         with torch.autocast(dev, torch.bfloat16, enabled=dev == "cuda"):
             f = net.features(normal(look(x)).to(memory_format=torch.channels_last), s)
@@ -116,20 +128,29 @@ def main():
         mean.update_parameters(net)
         step += 1
         if step % 1000 == 0:
-            print(f"step {step} {spent:.2f} loss {loss.item():.4f}", measure(mean.module, tiles, test[::5], field, True), flush=True)
+            print(f"step {step} {spent:.2f} of {feed.scenes} scenes, loss {loss.item():.4f}",
+                  measure(mean.module, feed.test, 600, field, True), flush=True)
+        if time.time() - start > saved:
+            saved += 60
+            torch.save(mean.module.state_dict(), out + ".new")
+            os.replace(out + ".new", out)
+    feed.stop()
     for told in (True, False):
-        print("end", step, "told" if told else "blind", measure(mean.module, tiles, test, field, told), flush=True)
+        print("end", step, feed.scenes, "told" if told else "blind", measure(mean.module, feed.test, 10 ** 9, field, told), flush=True)
     torch.save(mean.module.float().cpu().state_dict(), out)
 
 
 @torch.no_grad()
-def measure(net, tiles, test, field, told):
-    """Share of cells with the right state and count, mean loss, mean chance of the likeliest; the same by habit."""
+def measure(net, test, most, field, told):
+    """Share of cells with the right state and count, mean loss, mean chance of the likeliest; the same by habit. Looks at
+    `most` tiles of `test`."""
+    if not len(test):
+        return "held out: none"
     net.eval()
     said, true, habit, loss, sure = [], [], [], [], []
-    for i in test.split(256):
-        pictures, _, _, lean, _, facts = tiles
-        x, y = pictures[i].permute(0, 3, 1, 2).float() / 255, tiles[1 + field][i].long().clamp(max=MOST)
+    for i in torch.arange(min(len(test), most), device=test.dev).split(128):
+        pictures, _, _, lean, _, facts = test.parts
+        x, y = pictures[i].permute(0, 3, 1, 2).float() / 255, test.parts[1 + field][i].long().clamp(max=MOST)
         s = sides_of(lean[i].float(), facts[i].long(), torch.full((len(i), 2), int(told), device=x.device))
         z = net.counts(net.features(normal(x), s), cells_seen(x)).float().permute(0, 2, 3, 1)
         kept = y >= 0

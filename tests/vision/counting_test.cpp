@@ -70,11 +70,11 @@ TEST_CASE("a tray laid flat has each cell at its place, square or staggered") {
     const int row = 7, col = 4;
     cv::circle(photo, cell_centre(lattice, row, col), 5, cv::Scalar::all(255), -1, cv::LINE_AA);
     cv::Mat grey;
-    cv::cvtColor(lay_flat(photo, lattice).bgr, grey, cv::COLOR_BGR2GRAY);
+    cv::cvtColor(lay_flat(photo, lattice, kCountedCell).bgr, grey, cv::COLOR_BGR2GRAY);
     const cv::Moments m = cv::moments(grey);
     const double u = tray_point(lattice, row, col).x - std::min(0.0, shift);
-    CHECK(m.m10 / m.m00 == doctest::Approx(kFlatCell * (u + 1) - 0.5).epsilon(0.005));
-    CHECK(m.m01 / m.m00 == doctest::Approx(kFlatCell * (row + 1) - 0.5).epsilon(0.005));
+    CHECK(m.m10 / m.m00 == doctest::Approx(kCountedCell * (u + 1) - 0.5).epsilon(0.005));
+    CHECK(m.m01 / m.m00 == doctest::Approx(kCountedCell * (row + 1) - 0.5).epsilon(0.005));
   }
 }
 
@@ -82,7 +82,7 @@ TEST_CASE("plants stand out under white, warm and magenta light") {
   const Lattice lattice = small_tray();
   for (const cv::Scalar& light :
        {cv::Scalar(1, 1, 1), cv::Scalar(0.6, 0.9, 1.3), cv::Scalar(1.2, 0.7, 1.2)}) {
-    const cv::Mat mask = plant_mask(lay_flat(drawn_photo(lattice, light), lattice).bgr);
+    const cv::Mat mask = plant_mask(lay_flat(drawn_photo(lattice, light), lattice, kCoarseCell).bgr);
     const double share = cv::countNonZero(mask) / static_cast<double>(mask.total());
     CHECK(share > 0.02);
     CHECK(share < 0.08);

@@ -1,0 +1,28 @@
+// SPDX-License-Identifier: Apache-2.0
+// `braird count --page`: the report's page of what is counted now, though none of it is kept.
+#pragma once
+
+#include <filesystem>
+#include <memory>
+#include <vector>
+
+#include "calibration/census.h"
+#include "cli/keep_photo.h"
+#include "cli/order.h"
+
+namespace braird::cli {
+
+class CountedPage {
+ public:
+  CountedPage();  ///< with a ledger of its own, which goes with it; throws if no temporary folder can be made
+  void add(const std::filesystem::path& photo, const Census& census, const Order& order);
+  /// Writes the page and says what it is about; empty, and no page, if nothing was added.
+  std::string write(const std::filesystem::path& out);
+
+ private:
+  std::shared_ptr<const std::filesystem::path> folder_;
+  Keeper keeper_;
+  std::vector<std::filesystem::path> photos_{};
+};
+
+}  // namespace braird::cli

@@ -1,0 +1,15 @@
+#!/bin/sh
+# SPDX-License-Identifier: Apache-2.0
+# Paints scene after scene and prepares them for training, until FOLDER/enough exists: paint_more.sh FOLDER FIRST_SEED
+# Several may run at once, with seeds of their own.
+set -eu
+cd "$(dirname "$0")"
+folder="$1" seed="$2"
+scenes="$folder/scenes-$seed"
+while [ ! -e "$folder/enough" ]; do
+  mkdir -p "$scenes"
+  ../../build/samples/painter/paint_trays --out "$scenes" --first "$seed" --count 12 --width 0 --jobs 1
+  python3 prepare.py "$scenes" "$folder/arrays" 1
+  rm -r "$scenes"
+  seed=$((seed + 12))
+done
