@@ -193,22 +193,37 @@ TEST_CASE("identity: the difference of two estimates is method 10 when both are 
   CHECK_THROWS_AS(difference({.8, .9, 1, ""}, {.6, .5, .7, ""}), std::invalid_argument);
 }
 
-TEST_CASE("identity: room for the counter's error is Wilson's score equation with one term more") {
-  for (const double error : {0., .01, .1, .4})
-    for (const double count : {3., 50., 97.}) {
-      const Interval limits = wilson_for_z(count, 100, 1.96, error);
+TEST_CASE("identity: in the middle, room for an error of the count is Wilson's equation with one term more") {
+  for (const double error : {.01, .05, .1})
+    for (const double count : {45., 50., 55.}) {
+      const Interval limits = wilson_with_error(count, 100, 1.96, error);
       CAPTURE(error);
       CAPTURE(count);
-      for (const double p : {limits.low, limits.high}) {
-        if (p <= 0 || p >= 1) continue;
-        const double off = (count / 100 - p) * (count / 100 - p);
-        CHECK(off == doctest::Approx(1.96 * 1.96 * p * (1 - p) / 100 + error * error).epsilon(1e-9));
-      }
-      CHECK(limits.low <= wilson_for_z(count, 100, 1.96).low);
-      CHECK(limits.high >= wilson_for_z(count, 100, 1.96).high);
+      const double z = normal_quantile_two_sided(.95);
+      for (const double p : {limits.low, limits.high})
+        CHECK(std::abs(count / 100 - p) ==
+              doctest::Approx(std::hypot(1.96 * std::sqrt(p * (1 - p) / 100), z * error)).epsilon(1e-9));
     }
-  CHECK(wilson_for_z(7, 50, normal_quantile_two_sided(.95), 0).low == wilson(7, 50).low);
-  const Interval hopeless = wilson_for_z(50, 100, 1.96, 2);
+  CHECK(wilson_with_error(7, 50, 1.9, 0).low == wilson_for_z(7, 50, 1.9).low);
+}
+
+TEST_CASE("identity: errors that can't go past the end leave the whole level to the other side") {
+  // 1.6449 is the normal distribution's one-sided 95 % point (any table of it).
+  const Interval limits = wilson_with_error(300, 1000, 1.96, .4);
+  CHECK(limits.high == doctest::Approx(.3 + 1.6449 * std::hypot(.4, .0047)).epsilon(.001));
+  CHECK(wilson_with_error(1000, 1000, 1.96, .1).high == 1);
+  CHECK(wilson_with_error(0, 1000, 1.96, .1).low == 0);
+  for (const double count : {0., 3., 40., 77., 100.})
+    for (const double error : {.001, .02, .1, .3, 2.}) {
+      const Interval up = wilson_with_error(count, 100, 1.96, error),
+                     mirrored = wilson_with_error(100 - count, 100, 1.96, error),
+                     sure = wilson_for_z(count, 100, 1.96);
+      CHECK(up.low == doctest::Approx(1 - mirrored.high));
+      CHECK(up.low <= count / 100);
+      CHECK(up.high >= count / 100);
+      CHECK(up.high - up.low >= .8 * (sure.high - sure.low));
+    }
+  const Interval hopeless = wilson_with_error(50, 100, 1.96, 2);
   CHECK(hopeless.low == 0);
   CHECK(hopeless.high == 1);
 }
@@ -266,6 +281,7 @@ TEST_CASE("nonsense gets one sentence that names the culprit") {
   CHECK_THROWS_WITH_AS(blaker(2.5, 5), "count or n is 2.5, but must be whole", std::invalid_argument);
   CHECK_THROWS_AS(sterne(3, 2), std::invalid_argument);
   CHECK_THROWS_WITH_AS(wilson_for_z(1, 5, 0), "z is 0, but must be > 0", std::invalid_argument);
-  CHECK_THROWS_WITH_AS(wilson_for_z(1, 5, 2, -.1), "error is -0.1, but must be ≥ 0", std::invalid_argument);
+  CHECK_THROWS_WITH_AS(wilson_with_error(1, 5, 2, -.1), "error is -0.1, but must be ≥ 0",
+                       std::invalid_argument);
   CHECK_THROWS_AS(t_quantile(5, 0), std::invalid_argument);
 }
