@@ -86,7 +86,6 @@ TrayReport report_of(const Desk& desk, const KeptSowing& sowing, const KeptTray&
 Lot lot_of(const KeptLot& kept, const KeptSowing& sowing) {
   Lot lot;
   lot.name = kept.facts.name;
-  lot.seed = seed_kind(kept.facts.crop);
   ledger::add_to(lot, sowing);
   return lot;
 }

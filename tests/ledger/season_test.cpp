@@ -172,6 +172,24 @@ TEST_CASE("cells checked at random correct the lot, and other lots of that crop 
   CHECK(bench.lot("small").error_checks == 0);
 }
 
+TEST_CASE("checked clusters may give more seedlings than seeds, single seeds may not") {
+  Bench bench;
+  for (const std::string crop : {"beet", "kale"}) {
+    Tray tray = sure_tray({8, 16, LatticeKind::square}, 128);
+    tray.crop = crop;
+    for (Cell& cell : tray.cells) cell.count = 2, cell.probability = {0, 0, 1};
+    bench.keep_tray(tray, crop, "2026-04-01", 9);
+    const KeptCensus census = find_census(bench.ledger, "").census;
+    std::vector<HandCheck> checks;
+    for (int cell = 0; cell < 20; ++cell) checks.push_back({cell, cell % 2 == 0 ? 2 : 3, true});
+    note_checks(bench.ledger, census, checks);
+    const LotSummary lot = bench.lot(crop);
+    CHECK(lot.error_checks == 20);
+    CHECK(lot.germination->estimate == doctest::Approx(crop == "beet" ? 2.5 : 1));
+    CHECK((as_lot(read_lot(bench.ledger, crop)).seed == SeedKind::cluster) == (crop == "beet"));
+  }
+}
+
 TEST_CASE(
     "cells proposed for a check stay the same until they are counted, and are then not proposed again") {
   Bench bench;
