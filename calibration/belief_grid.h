@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// The grids that a belief is summed over (belief.h), and the sowings that are weighed on them. Inside of belief.cpp.
+// The grids that a belief is summed over (belief.h), and the sowings that are weighed on them. Inside of
+// belief.cpp.
 #pragma once
 
 #include <array>
@@ -48,11 +49,13 @@ struct Grid {
 
 Grid grid_for(const std::vector<Witness>& witnesses, bool may_still_come);
 
-/// [point][seedlings]: what a tray's cells hold in the end; nothing for a sowing of which only totals are known.
+/// [point][seedlings]: what a tray's cells hold in the end; nothing for a sowing of which only totals are
+/// known.
 std::vector<Row> finals_of(const Witness& witness, const Grid& grid, double rho);
 
 /// ln of the chance of what was seen, at each point, where a share `up` of what comes is up.
-Row log_chances(const Witness& witness, const std::vector<Row>& finals, const Grid& grid, double rho, double up);
+Row log_chances(const Witness& witness, const std::vector<Row>& finals, const Grid& grid, double rho,
+                double up);
 
 /// The same chances at each point of the lot, where its trays differ as the kernel says.
 Row smeared(const Row& own, const std::vector<KernelRow>& kernel);

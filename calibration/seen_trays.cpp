@@ -145,7 +145,8 @@ double count_variance(const Lot& lot, int low) {
   for (const auto& [count, cells] : unchecked) {
     const Row& truths = checks.by_count.at(count);
     const double checked = sum_of(truths),
-                 full = sum_of({truths.begin() + std::min<std::ptrdiff_t>(low, std::ssize(truths)), truths.end()}),
+                 full = sum_of(
+                     {truths.begin() + std::min<std::ptrdiff_t>(low, std::ssize(truths)), truths.end()}),
                  share = (full + .5) / (checked + 1);
     variance += cells * share * (1 - share) * (1 + std::max(0., cells - 1) / (checked + 2));
   }

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// What all choices about a stand start from (tray_options.h): its cells as they are, how they may go on, and what a cell sown
-// or filled anew brings. Inside of tray_options.cpp.
+// What all choices about a stand start from (tray_options.h): its cells as they are, how they may go on, and
+// what a cell sown or filled anew brings. Inside of tray_options.cpp.
 #pragma once
 
 #include <vector>
@@ -32,7 +32,8 @@ Bench bench_of(const Belief& belief, const OptionTerms& terms);
 /// Plants that a gap is filled with.
 int plants_for_a_gap(const OptionTerms& terms);
 
-/// Each way's spread of full cells with `cells` closed anew, each full with chance `mean` whatever came there.
+/// Each way's spread of full cells with `cells` closed anew, each full with chance `mean` whatever came
+/// there.
 std::vector<Growth> with_new(std::vector<Growth> growths, double cells, const NewCells& anew, bool in_gaps);
 
 }  // namespace braird::tray_bench

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// Made-up lots that are counted and then sown again: what the grower knows, and what each number of seeds a cell would
-// truly cost.
+// Made-up lots that are counted and then sown again: what the grower knows, and what each number of seeds a
+// cell would truly cost.
 #pragma once
 
 #include "calibration/next_batch.h"

@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
-// How much better could anyone choose the seeds a cell from the same counts? For the lots of seasons_test.cpp, the choice
-// of `advise_batch` is held against that of a chooser who knows from which ranges the lots are drawn, what no grower does:
-// lots are drawn anew from those ranges and weighed by how well they explain the counts (importance sampling). What that
-// chooser pays more than the best with the truth in hand is lack of information; what we pay more than that chooser is our
-// fault. Prints one line; some minutes on two cores:  calibration_regret [LOTS]
+// How much better could anyone choose the seeds a cell from the same counts? For the lots of
+// seasons_test.cpp, the choice of `advise_batch` is held against that of a chooser who knows from which
+// ranges the lots are drawn, what no grower does: lots are drawn anew from those ranges and weighed by how
+// well they explain the counts (importance sampling). What that chooser pays more than the best with the
+// truth in hand is lack of information; what we pay more than that chooser is our fault. Prints one line;
+// some minutes on two cores:  calibration_regret [LOTS]
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
@@ -36,7 +37,8 @@ std::vector<TrueLot> lots_drawn() {
 // ln of the chance of a tray's counts, its own share summed over (seven-point Gauss-Hermite).
 double log_chance(const SeenTray& tray, const TrueLot& lot) {
   constexpr double points[] = {0, 1.1544053947399682, 2.3667594107345415, 3.7504397177257424},
-                   weights[] = {.45714285714285713, .24012317860501271, .030757123967586495, .00054826885597221777};
+                   weights[] = {.45714285714285713, .24012317860501271, .030757123967586495,
+                                .00054826885597221777};
   const SeedDrop drop = drop_of(tray.seeds, lot.sower);
   std::vector<double> logs;
   double best = -1e300, sum = 0;
@@ -62,8 +64,10 @@ std::vector<TrueLot> possible(const std::vector<TrueLot>& all, const LotEvidence
       up += static_cast<double>(k) * tray.cells_with[k];
       sown += mean_seeds(drop_of(tray.seeds, evidence.sower)) * tray.cells_with[k];
     }
-  const double most_seeds = evidence.trays.front().seeds, crude = logit(std::min(.999, (up + .5) / (sown + 1))),
-               error = std::sqrt((1 + .4 * (most_seeds - 1)) * (1 / (up + .5) + 1 / (std::max(0., sown - up) + .5)) + .04);
+  const double most_seeds = evidence.trays.front().seeds,
+               crude = logit(std::min(.999, (up + .5) / (sown + 1))),
+               error = std::sqrt(
+                   (1 + .4 * (most_seeds - 1)) * (1 / (up + .5) + 1 / (std::max(0., sown - up) + .5)) + .04);
   std::vector<Drawn> near;
   double best = -1e300, sum = 0;
   for (TrueLot lot : all) {
@@ -106,8 +110,8 @@ Tally one_lot(int season, const std::vector<TrueLot>& all) {
   const BatchTerms terms = drawn_terms(lot, random);
   const LotEvidence evidence = finished_trays(lot, random);
   const Belief belief = believe(evidence);
-  const auto ours =
-      static_cast<std::size_t>(advise_batch(belief.lot, belief.germination, terms, ChosenBy::cost).chosen - 1);
+  const auto ours = static_cast<std::size_t>(
+      advise_batch(belief.lot, belief.germination, terms, ChosenBy::cost).chosen - 1);
   std::vector<double> mean(kMostSeedsPerCell), closeness(kMostSeedsPerCell);
   const std::vector<TrueLot> lots = possible(all, evidence, random);
   TrueLot last;
@@ -119,10 +123,14 @@ Tally one_lot(int season, const std::vector<TrueLot>& all) {
       mean[at] += over_best(costs, at), closeness[at] += is_close(costs, at);
   }
   const auto by_mean = static_cast<std::size_t>(std::min_element(mean.begin(), mean.end()) - mean.begin()),
-             by_close =
-                 static_cast<std::size_t>(std::max_element(closeness.begin(), closeness.end()) - closeness.begin());
+             by_close = static_cast<std::size_t>(std::max_element(closeness.begin(), closeness.end()) -
+                                                 closeness.begin());
   const auto truth = true_costs(lot, terms);
-  return {1, is_close(truth, ours), is_close(truth, by_mean), is_close(truth, by_close), over_best(truth, ours),
+  return {1,
+          is_close(truth, ours),
+          is_close(truth, by_mean),
+          is_close(truth, by_close),
+          over_best(truth, ours),
           over_best(truth, by_mean)};
 }
 
@@ -147,8 +155,10 @@ void print_regret(int lots) {
   const Tally sum = tally_of(lots);
   const double n = std::max(1, sum.lots);
   std::printf(
-      "%d lots: ours costs %.3f %% more than the best with the truth in hand, within 1 %% in %.1f %%; who knows the ranges "
-      "and takes the least expected extra cost %.3f %% and %.1f %%; who wants most lots within 1 %% has %.1f %%\n",
+      "%d lots: ours costs %.3f %% more than the best with the truth in hand, within 1 %% in %.1f %%; who "
+      "knows the ranges "
+      "and takes the least expected extra cost %.3f %% and %.1f %%; who wants most lots within 1 %% has %.1f "
+      "%%\n",
       sum.lots, 100 * sum.ours / n, 100 * sum.ours_close / n, 100 * sum.mean / n, 100 * sum.mean_close / n,
       100 * sum.close / n);
 }

@@ -44,9 +44,10 @@ TEST_CASE("identity: unchecked trays are what was counted, each cell worth a cel
   CHECK(count_variance(lot, 1) == 0);
 }
 
-TEST_CASE("published: Tenenbein's double sample gives his share, a cell of each count more taken as read rightly") {
-  // Tenenbein 1970, JASA 65:1350-1361, from memory: truth and counter 11 = 70, 10 = 10, 01 = 5, 00 = 15 checked, of 900
-  // others 680 called full; share .802667 (recomputed with R 4.2.2).
+TEST_CASE(
+    "published: Tenenbein's double sample gives his share, a cell of each count more taken as read rightly") {
+  // Tenenbein 1970, JASA 65:1350-1361, from memory: truth and counter 11 = 70, 10 = 10, 01 = 5, 00 = 15
+  // checked, of 900 others 680 called full; share .802667 (recomputed with R 4.2.2).
   std::vector<CellCount> counted = joined(tray_of({0, 70}, 1), tray_of({10, 5}, 1));
   counted = joined(joined(counted, tray_of({15}, 1)), tray_of({220, 680}, 1));
   Lot lot = photographed(counted, 100);
@@ -56,7 +57,8 @@ TEST_CASE("published: Tenenbein's double sample gives his share, a cell of each 
   CHECK(sum_of(seen[0].cells_with) == 1000);
   // Without those two cells 802.667 of 1,000; with them 80 + 680 · 71/76 + 220 · 10/26 = 799.9.
   CHECK(seen[0].cells_with[1] == 800);
-  // The standard error of that share is .0333, so that the thousand cells are worth √(.8 · .2 / 1000)² / .0333² of theirs.
+  // The standard error of that share is .0333, so that the thousand cells are worth √(.8 · .2 / 1000)² /
+  // .0333² of theirs.
   CHECK(worth_of_a_cell(lot) == doctest::Approx(.16 / 1000 / (.033456 * .033456)).epsilon(.03));
   CHECK(counted_cells(lot)[75].seedlings == 1);
   CHECK(std::sqrt(count_variance(lot, 1)) > 20);
@@ -77,7 +79,9 @@ TEST_CASE("a cell that a person counted, or that holds more than was sown, stays
   CHECK(seen[0].cells_with[0] == doctest::Approx(2).epsilon(.5));
 }
 
-TEST_CASE("simulation: a bed planned on 60 checked cells of a counter that overlooks seedlings holds what it says") {
+TEST_CASE(
+    "simulation: a bed planned on 60 checked cells of a counter that overlooks seedlings holds what it "
+    "says") {
   std::mt19937 random(31);
   int met = 0, met_unchecked = 0;
   double said = 0, cells_unchecked = 0, cells_checked = 0, cells_by_hand = 0;
@@ -97,7 +101,8 @@ TEST_CASE("simulation: a bed planned on 60 checked cells of a counter that overl
       return plan_sowing(believe(evidence).lot, terms, 400, .95);
     };
     const SowingPlan unchecked = plan_of(lot), by_hand = plan_of(photographed(truth, 12));
-    for (std::size_t cell = 0; cell < 60; ++cell) lot.checked.push_back({0, cell * 4, truth[cell * 4].seedlings});
+    for (std::size_t cell = 0; cell < 60; ++cell)
+      lot.checked.push_back({0, cell * 4, truth[cell * 4].seedlings});
     const SowingPlan checked = plan_of(lot);
     met += std::binomial_distribution<>(checked.cells, share)(random) >= 400;
     met_unchecked += std::binomial_distribution<>(unchecked.cells, share)(random) >= 400;
@@ -106,8 +111,8 @@ TEST_CASE("simulation: a bed planned on 60 checked cells of a counter that overl
     cells_checked += checked.cells / static_cast<double>(runs);
     cells_by_hand += by_hand.cells / static_cast<double>(runs);
   }
-  MESSAGE("met in ", 100. * met / runs, " % (said ", 100 * said, "); cells to sow: unchecked ", cells_unchecked, ", checked ",
-          cells_checked, ", all by hand ", cells_by_hand);
+  MESSAGE("met in ", 100. * met / runs, " % (said ", 100 * said, "); cells to sow: unchecked ",
+          cells_unchecked, ", checked ", cells_checked, ", all by hand ", cells_by_hand);
   CHECK(met >= .93 * runs);
   // The overlooked seedlings had made it sow too much.
   CHECK(cells_checked < cells_unchecked);
