@@ -181,7 +181,7 @@ TEST_CASE("cells checked by hand correct the advice as they correct the rate") {
                            cell < 96 || cell % 9 == 0 ? 1 : 0);
   const std::string checked = bench.file("checked.csv", by_hand);
   const auto answer_to = [&](std::vector<std::string> more) {
-    std::vector<std::string> call = {photo, "--day", "20", "--cells", "100", "--json"};
+    std::vector<std::string> call = {photo, "--day", "20", "--cells", "100", "--wanted", "1", "--json"};
     call.insert(call.end(), more.begin(), more.end());
     const Said said = advise(call);
     CHECK(said.err == "");
