@@ -5,127 +5,16 @@
 #include <array>
 #include <cmath>
 
-#include "calibration/cell_outlook.h"
+#include "calibration/belief_grid.h"
 #include "calibration/emergence_curve.h"
 #include "calibration/require.h"
 
 namespace braird {
 namespace {
 
-using Row = std::vector<double>;
+using namespace belief_grid;
 
-// Points of the priors with their weights: density times the width that the point stands for.
-constexpr std::array<std::array<double, 2>, 7> kRhos = {
-    {{0, .157}, {.02, .283}, {.05, .274}, {.1, .194}, {.18, .079}, {.3, .0126}, {.5, .0004}}};
-constexpr std::array<std::array<double, 2>, 4> kSpreads = {{{0, .30}, {.09, .36}, {.18, .26}, {.3, .08}}};
 constexpr double kNegligible = 1e-4;
-constexpr std::size_t kMostPoints = 240;
-constexpr double kReach = 4;  // standard deviations
-
-// A sowing whose chance can be told for any germination.
-struct Witness {
-  const SeenTray* tray = nullptr;  // or totals:
-  PastSowing past;
-  SeedDrop drop;
-  double seedlings = 0, seeds = 0;
-
-  double crude_logit() const { return logit((seedlings + .5) / (seeds + 1)); }
-  double error() const { return std::sqrt(1 / (seedlings + .5) + 1 / (seeds - seedlings + .5)); }
-};
-
-Witness witness_of(const SeenTray& tray, const Sower& sower) {
-  Witness witness{&tray, {}, drop_of(tray.seeds, sower), 0, 0};
-  for (std::size_t k = 0; k < tray.cells_with.size(); ++k) {
-    require(tray.cells_with[k] >= 0, "number of cells", tray.cells_with[k], "≥ 0");
-    witness.seedlings += static_cast<double>(k) * tray.cells_with[k];
-    witness.seeds += mean_seeds(witness.drop) * tray.cells_with[k];
-  }
-  witness.seedlings = std::min(witness.seedlings, witness.seeds);
-  return witness;
-}
-
-Witness witness_of(const PastSowing& past) {
-  require(past.seeds > 0, "seeds of an earlier sowing", past.seeds, "> 0");
-  require(past.seedlings >= 0, "seedlings of an earlier sowing", past.seedlings, "≥ 0");
-  return {nullptr, past, {}, std::min(past.seedlings, past.seeds), past.seeds};
-}
-
-double log_chance(const Witness& past, double share, double rho) {
-  const double effect = 1 + (past.past.seeds_per_cell - 1) * rho;
-  return (past.seedlings * std::log(share) + (past.seeds - past.seedlings) * std::log1p(-share)) / effect;
-}
-
-// `by` is the thinning of final counts to those up on the day.
-double log_chance(const SeenTray& tray, const Row& finals, const std::vector<Row>& by) {
-  double sum = 0;
-  for (std::size_t k = 0; k < tray.cells_with.size(); ++k) {
-    if (tray.cells_with[k] <= 0) continue;
-    const std::size_t seen = std::min(k, finals.size() - 1);  // a cell fuller than any drop is read as full
-    double chance = 0;
-    for (std::size_t n = seen; n < finals.size(); ++n) chance += finals[n] * by[n][seen];
-    sum += tray.cells_with[k] * std::log(std::max(chance, 1e-300));
-  }
-  return sum;
-}
-
-std::vector<double> logits_for(const std::vector<Witness>& witnesses, bool may_still_come) {
-  const double reach = 3.5 * kSpreads.back()[0];
-  double low = 6, high = -4, step = .25;
-  for (const Witness& witness : witnesses) {
-    const double at = witness.crude_logit(), error = witness.error();
-    low = std::min(low, at - 5 * error - reach);
-    high = std::max(high, may_still_come && witness.tray ? 7 : at + 5 * error + reach);
-    step = std::min(step, error / 2);
-  }
-  if (witnesses.empty()) std::swap(low, high);
-  const auto points = std::clamp<std::size_t>(static_cast<std::size_t>((high - low) / step), 25, kMostPoints);
-  std::vector<double> logits(points);
-  for (std::size_t at = 0; at < points; ++at)
-    logits[at] = low + (high - low) * static_cast<double>(at) / static_cast<double>(points - 1);
-  return logits;
-}
-
-// Row i: chances that a tray's logit is at each point when the lot's is at point i; from the first point that
-// is within reach on.
-struct KernelRow {
-  std::size_t first = 0;
-  Row chances;
-};
-
-std::vector<KernelRow> kernel(const std::vector<double>& logits, double spread) {
-  std::vector<KernelRow> rows(logits.size());
-  for (std::size_t i = 0; i < logits.size(); ++i) {
-    double sum = 0;
-    for (std::size_t j = 0; j < logits.size(); ++j) {
-      const double z = (logits[j] - logits[i]) / std::max(spread, 1e-9);
-      if (z < -kReach) rows[i].first = j + 1;
-      if (std::abs(z) > kReach) continue;
-      rows[i].chances.push_back(std::exp(-z * z / 2));
-      sum += rows[i].chances.back();
-    }
-    for (double& chance : rows[i].chances) chance /= sum;
-  }
-  return rows;
-}
-
-// Beta(3, 1) on the share, as a density on the logit scale. The step from point to point is the same for all
-// slices, so it cancels.
-double prior_at(double share) {
-  return 3 * share * share * share * (1 - share);
-}
-
-struct Grid {
-  std::vector<double> logits;
-  Row prior;  // of the lot, at each point
-  std::array<std::vector<KernelRow>, kSpreads.size()> kernels;
-};
-
-Grid grid_for(const std::vector<Witness>& witnesses, bool may_still_come) {
-  Grid grid{logits_for(witnesses, may_still_come), {}, {}};
-  for (const double at : grid.logits) grid.prior.push_back(prior_at(share_of(at)));
-  for (std::size_t s = 0; s < kSpreads.size(); ++s) grid.kernels[s] = kernel(grid.logits, kSpreads[s][0]);
-  return grid;
-}
 
 // For one ρ and one course: how likely each witness is at each logit of its own, and at each of the lot's.
 struct Slice {
@@ -136,45 +25,11 @@ struct Slice {
   std::array<Row, kSpreads.size()> weight;            // [spread][point]
 };
 
-// For one ρ: what each tray's cells hold in the end, at each point. Courses share them.
-using Finals = std::vector<std::vector<std::vector<double>>>;  // [witness][point][seedlings]
-
-Finals finals_of(const std::vector<Witness>& witnesses, const Grid& grid, double rho) {
-  Finals finals;
-  for (const Witness& witness : witnesses) {
-    auto& of_witness = finals.emplace_back();
-    if (!witness.tray) continue;
-    for (const double at : grid.logits)
-      of_witness.push_back(seedling_chances(witness.drop, share_of(at), rho));
-  }
-  return finals;
-}
-
-Row own_chances(const Witness& witness, const std::vector<std::vector<double>>& finals, const Grid& grid,
-                const Slice& slice, double up) {
-  Row logs;
-  if (!witness.tray) {
-    for (const double at : grid.logits) logs.push_back(log_chance(witness, share_of(at), slice.rho));
-    return logs;
-  }
-  const auto by = thinning(witness.drop.chance.size(), up);
-  for (const auto& of_point : finals) logs.push_back(log_chance(*witness.tray, of_point, by));
-  return logs;
-}
-
 // Turns logs into shares of the largest, which is returned.
 double unlog(Row& logs) {
   const double best = *std::max_element(logs.begin(), logs.end());
   for (double& value : logs) value = std::exp(value - best);
   return best;
-}
-
-Row smeared(const Row& own, const std::vector<KernelRow>& kernel) {
-  Row smeared(own.size());
-  for (std::size_t i = 0; i < own.size(); ++i)
-    for (std::size_t j = 0; j < kernel[i].chances.size(); ++j)
-      smeared[i] += kernel[i].chances[j] * own[kernel[i].first + j];
-  return smeared;
 }
 
 // Multiplies the weights by one witness's chances, and keeps the largest at 1.
@@ -205,13 +60,14 @@ std::vector<Slice> slices_of(const LotEvidence& evidence, const std::vector<Witn
   std::vector<Slice> slices;
   double likeliest = -1e300;
   for (const auto& [rho, prior] : kRhos) {
-    const Finals finals = finals_of(witnesses, grid, rho);
+    std::vector<std::vector<Row>> finals;  // courses share them
+    for (const Witness& witness : witnesses) finals.push_back(finals_of(witness, grid, rho));
     for (const Timing& timing : timings) {
       if (timing.weight <= 0) continue;
       Slice slice{rho, std::log(prior * timing.weight), timing, {}, {}, {}};
       const double up = timing.share_up(evidence.day.value_or(0));
       for (std::size_t w = 0; w < witnesses.size(); ++w) {
-        slice.own.push_back(own_chances(witnesses[w], finals[w], grid, slice, up));
+        slice.own.push_back(log_chances(witnesses[w], finals[w], grid, rho, up));
         slice.log_scale += unlog(slice.own.back());
       }
       // What the lot adds can only make it less likely.
@@ -326,9 +182,7 @@ Belief believe(const LotEvidence& evidence) {
   require(evidence.day.value_or(0) >= 0, "days since sowing", evidence.day.value_or(0), "≥ 0");
   require(evidence.timings.empty() || evidence.trays.empty() || evidence.day, "days since sowing", "unknown",
           "known where seedlings may still come");
-  std::vector<Witness> witnesses;
-  for (const SeenTray& tray : evidence.trays) witnesses.push_back(witness_of(tray, evidence.sower));
-  for (const PastSowing& past : evidence.earlier) witnesses.push_back(witness_of(past));
+  const std::vector<Witness> witnesses = witnesses_of(evidence);
   const Grid grid = grid_for(witnesses, !evidence.timings.empty());
   std::vector<Slice> slices = slices_of(evidence, witnesses, grid);
   Belief belief;

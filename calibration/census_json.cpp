@@ -3,17 +3,11 @@
 
 #include <cmath>
 #include <nlohmann/json.hpp>
-#include <stdexcept>
 
 namespace braird {
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-constexpr const char* kFormat = "braird-census";
-constexpr int kVersion = 1;
-constexpr int kMostRows = 1000;         // far beyond any tray; keeps a damaged file from asking for gigabytes
-constexpr double kSumTolerance = 0.01;  // 200 chances, each rounded to 0.0001
 
 double rounded(double value, double per_unit) {
   return std::round(value * per_unit) / per_unit;
@@ -58,16 +52,6 @@ Json label_json(const TrayLabel& label) {
           {"tray", or_null(label.tray)}};
 }
 
-/// The sum goes by the name of what was counted, so that seeds are never read as seedlings.
-Json summary_json(const TraySummary& sum, Counted counted) {
-  return {{"cells", sum.cells},
-          {"empty", sum.empty},
-          {"single", sum.single},
-          {"multiple", sum.multiple},
-          {name_of(counted), sum.seedlings},
-          {"review", sum.review}};
-}
-
 Json tray_json(const Tray& tray, Counted counted) {
   Json corners = Json::array(), cells = Json::array();
   for (Point corner : tray.corners_px) corners.push_back(point_json(corner));
@@ -86,185 +70,23 @@ Json tray_json(const Tray& tray, Counted counted) {
   return json;
 }
 
-[[noreturn]] void refuse(const std::string& why) {
-  throw std::invalid_argument("this is no sound census: " + why);
-}
-
-void require(bool holds, const std::string& otherwise) {
-  if (!holds) refuse(otherwise);
-}
-
-std::string quoted(const char* key) {
-  return '"' + std::string(key) + '"';
-}
-
-const Json& field(const Json& object, const char* key) {
-  require(object.is_object() && object.contains(key), quoted(key) + " is missing");
-  return object.at(key);
-}
-
-double number(const Json& value, const char* what) {
-  require(value.is_number() && std::isfinite(value.get<double>()), quoted(what) + " is not a number");
-  return value.get<double>();
-}
-
-int whole(const Json& object, const char* key, int least, int most) {
-  const Json& value = field(object, key);
-  // Not get<int>() at once: turning a huge float into an int is undefined.
-  require(
-      value.is_number_integer() && number(value, key) >= least && number(value, key) <= most,
-      quoted(key) + " is not a whole number from " + std::to_string(least) + " to " + std::to_string(most));
-  return value.get<int>();
-}
-
-std::string text(const Json& object, const char* key) {
-  require(field(object, key).is_string(), quoted(key) + " is not text");
-  return object.at(key).get<std::string>();
-}
-
-bool yes_or_no(const Json& object, const char* key) {
-  require(field(object, key).is_boolean(), quoted(key) + " is neither true nor false");
-  return object.at(key).get<bool>();
-}
-
-const Json& list(const Json& object, const char* key) {
-  require(field(object, key).is_array(), quoted(key) + " is not a list");
-  return object.at(key);
-}
-
-double chance(const Json& value, const char* what) {
-  const double p = number(value, what);
-  require(p >= 0 && p <= 1, quoted(what) + " is not between 0 and 1");
-  return p;
-}
-
-std::optional<std::string> maybe_text(const Json& object, const char* key) {
-  if (field(object, key).is_null()) return std::nullopt;
-  return text(object, key);
-}
-
-Point point_from(const Json& pair, const char* what) {
-  require(pair.is_array() && pair.size() == 2, quoted(what) + " holds something other than pairs of numbers");
-  return {number(pair[0], what), number(pair[1], what)};
-}
-
-LatticeKind lattice_from(const std::string& name) {
-  for (LatticeKind kind : {LatticeKind::square, LatticeKind::staggered})
-    if (name == name_of(kind)) return kind;
-  refuse("the lattice is \"" + name + "\", but must be \"square\" or \"staggered\"");
-}
-
-std::vector<double> chances_from(const Json& list_of_chances) {
-  std::vector<double> chances;
-  double sum = 0;
-  for (const Json& value : list_of_chances) {
-    chances.push_back(chance(value, "probability"));
-    sum += chances.back();
-  }
-  require(std::abs(sum - 1) <= kSumTolerance, "the chances of a cell do not sum to 1");
-  return chances;
-}
-
-Cell cell_from(const Json& object) {
-  Cell cell;
-  cell.row = whole(object, "row", 0, kMostRows - 1);
-  cell.col = whole(object, "col", 0, kMostRows - 1);
-  cell.centre_px = {number(field(object, "x"), "x"), number(field(object, "y"), "y")};
-  cell.probability = chances_from(list(object, "probability"));
-  cell.count = whole(object, "count", 0, static_cast<int>(cell.probability.size()) - 1);
-  cell.review = yes_or_no(object, "review");
-  if (object.contains("plant")) cell.plant = point_from(object.at("plant"), "plant");
-  require(text(object, "state") == name_of(state_of(cell.count)),
-          "the state of a cell contradicts its count");
-  return cell;
-}
-
-std::vector<Cell> cells_from(const Json& cell_list, const Layout& layout) {
-  require(cell_list.size() == static_cast<std::size_t>(layout.rows) * layout.cols,
-          "a tray does not list rows times cols cells");
-  std::vector<Cell> cells;
-  for (const Json& object : cell_list) {
-    const int place = static_cast<int>(cells.size());
-    cells.push_back(cell_from(object));
-    require(cells.back().row == place / layout.cols && cells.back().col == place % layout.cols,
-            "the cells are not listed row by row");
-  }
-  return cells;
-}
-
-std::array<Point, 4> corners_from(const Json& corner_list) {
-  require(corner_list.size() == 4, "\"corners_px\" does not hold four points");
-  std::array<Point, 4> corners;
-  for (std::size_t i = 0; i < corners.size(); ++i) corners[i] = point_from(corner_list[i], "corners_px");
-  return corners;
-}
-
-TrayLabel label_from(const Json& object) {
-  TrayLabel label{text(object, "tag"),
-                  maybe_text(object, "lot"),
-                  maybe_text(object, "crop"),
-                  maybe_text(object, "sown_on"),
-                  std::nullopt,
-                  maybe_text(object, "tray")};
-  if (!field(object, "seeds_per_cell").is_null())
-    label.seeds_per_cell = whole(object, "seeds_per_cell", 1, 1000);
-  return label;
-}
-
-Tray tray_from(const Json& object, Counted counted) {
-  Tray tray;
-  tray.layout.rows = whole(object, "rows", 1, kMostRows);
-  tray.layout.cols = whole(object, "cols", 1, kMostRows);
-  tray.layout.lattice = lattice_from(text(object, "lattice"));
-  tray.corners_px = corners_from(list(object, "corners_px"));
-  tray.pitch_px = number(field(object, "pitch_px"), "pitch_px");
-  require(tray.pitch_px > 0, "\"pitch_px\" is not above 0");
-  tray.fit = chance(field(object, "fit"), "fit");
-  tray.crop = maybe_text(object, "crop");
-  if (!field(object, "seeds_per_cell").is_null())
-    tray.seeds_per_cell = whole(object, "seeds_per_cell", 1, 1000);
-  tray.cells = cells_from(list(object, "cells"), tray.layout);
-  if (object.contains("label")) tray.label = label_from(object.at("label"));
-  const Json& told = field(object, "summary");
-  const Json sums = summary_json(summarise(tray), counted);
-  for (const auto& [key, value] : sums.items())
-    require(field(told, key.c_str()) == value, "a summary contradicts its cells");
-  return tray;
-}
-
-/// Censuses from before seeds could be counted do not say, and are of seedlings.
-Counted counted_from(const Json& object) {
-  if (!object.contains("counted")) return Counted::seedlings;
-  const std::string name = text(object, "counted");
-  for (Counted counted : {Counted::seedlings, Counted::seeds})
-    if (name == name_of(counted)) return counted;
-  refuse("it counted \"" + name + "\", which this braird does not know");
-}
-
-PhotoFacts facts_from(const Json& object) {
-  constexpr int kMostPixels = 1'000'000;
-  return {text(object, "file"), whole(object, "width", 1, kMostPixels),
-          whole(object, "height", 1, kMostPixels), maybe_text(object, "taken")};
-}
-
-void require_readable_version(const Json& object) {
-  require(object.is_object() && object.value("format", Json()) == kFormat,
-          std::string("its \"format\" is not \"") + kFormat + '"');
-  const int version = whole(object, "version", 1, 1'000'000);
-  if (version > kVersion)
-    throw std::invalid_argument("this census has version " + std::to_string(version) +
-                                ", newer than this braird reads (" + std::to_string(kVersion) +
-                                "); install a newer braird");
-}
-
 }  // namespace
+
+Json summary_json(const TraySummary& sum, Counted counted) {
+  return {{"cells", sum.cells},
+          {"empty", sum.empty},
+          {"single", sum.single},
+          {"multiple", sum.multiple},
+          {name_of(counted), sum.seedlings},
+          {"review", sum.review}};
+}
 
 Json to_json(const Census& census) {
   const PhotoFacts& photo = census.photo;
   Json trays = Json::array();
   for (const Tray& tray : census.trays) trays.push_back(tray_json(tray, census.counted));
-  return {{"format", kFormat},
-          {"version", kVersion},
+  return {{"format", kCensusFormat},
+          {"version", kCensusVersion},
           {"counted", name_of(census.counted)},
           {"photo",
            {{"file", photo.file},
@@ -273,19 +95,6 @@ Json to_json(const Census& census) {
             {"taken", or_null(photo.taken)}}},
           {"trays", std::move(trays)},
           {"remarks", census.remarks}};
-}
-
-Census census_from_json(const Json& object) {
-  require_readable_version(object);
-  Census census;
-  census.counted = counted_from(object);
-  census.photo = facts_from(field(object, "photo"));
-  for (const Json& tray : list(object, "trays")) census.trays.push_back(tray_from(tray, census.counted));
-  for (const Json& remark : list(object, "remarks")) {
-    require(remark.is_string(), "\"remarks\" holds something other than text");
-    census.remarks.push_back(remark.get<std::string>());
-  }
-  return census;
 }
 
 }  // namespace braird

@@ -8,6 +8,12 @@
 
 namespace braird {
 
+inline constexpr const char* kCensusFormat = "braird-census";
+inline constexpr int kCensusVersion = 1;
+
+/// A tray's summary; its sum goes by the name of what was counted, so that seeds are never read as seedlings.
+nlohmann::ordered_json summary_json(const TraySummary& sum, Counted counted);
+
 /// The census as a JSON object; coordinates rounded to 0.1 px, chances to 0.0001.
 nlohmann::ordered_json to_json(const Census& census);
 

@@ -118,6 +118,13 @@ Estimate checked_germination_rate(const Lot& lot) {
   return rate.mean;
 }
 
+double checked_mean_error(const Lot& lot) {
+  return checked_mean(
+             lot, [](int seedlings) { return static_cast<double>(seedlings); },
+             [](const CellReading& reading) { return reading.seedlings; })
+      .standard_error;
+}
+
 Estimate checked_gap_rate(const Lot& lot) {
   const CorrectedMean rate = checked_mean(
       lot, [](int seedlings) { return seedlings == 0 ? 1.0 : 0.0; },

@@ -28,4 +28,7 @@ Estimate checked_germination_rate(const Lot& lot);
 /// Needs two checked cells at least. Throws std::invalid_argument otherwise.
 Estimate checked_gap_rate(const Lot& lot);
 
+/// One standard error of the corrected mean number of seedlings a cell. Likewise.
+double checked_mean_error(const Lot& lot);
+
 }  // namespace braird

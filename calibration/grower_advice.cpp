@@ -9,6 +9,7 @@
 
 #include "calibration/lot_evidence.h"
 #include "calibration/require.h"
+#include "calibration/seen_trays.h"
 #include "calibration/warmth.h"
 
 namespace braird {
@@ -178,7 +179,10 @@ Estimate of_this_sowing(const Desk& desk) {
 
 void remark(AdviceReport& report, const Desk& desk) {
   const AdviceRequest& request = desk.request;
-  if (request.lot && std::ranges::any_of(request.lot->trays, &TrayMap::from_photo))
+  if (request.lot && !request.lot->checked.empty())
+    report.remarks.push_back(fmt::format("Corrected by the counter's error in {} cells checked by hand.",
+                                         request.lot->checked.size()));
+  else if (request.lot && std::ranges::any_of(request.lot->trays, &TrayMap::from_photo))
     report.remarks.push_back(
         "Counted from photos: the counter's own error is in these chances only where it was unsure itself.");
   if (request.lot)

@@ -32,6 +32,39 @@ double upper_mid_tail(double count, double n, double p) {
   return (above + at_least) / 2;
 }
 
+void check_score(double count, double n, double z) {
+  require(n > 0 && std::isfinite(n), "n", n, "> 0");
+  require(count >= 0 && count <= n, "count", count, "between 0 and n");
+  require(z > 0, "z", z, "> 0");
+}
+
+struct Doubt {
+  double per_seed = 0;  // variance of the share is this times p (1 − p)
+  double error = 0;
+  double level = 0;                     // of the test, 1 − confidence
+  double two_sided = 0, one_sided = 0;  // its normal quantiles
+};
+
+// How many standard errors below p must a share lie to refuse p, if errors can't take it above 1?
+double errors_to_refuse(double p, const Doubt& doubt) {
+  const boost::math::normal unit;
+  const double past_the_end = cdf(unit, (p - 1) / doubt.error);
+  if (past_the_end <= doubt.level / 2) return doubt.two_sided;
+  return past_the_end >= doubt.level ? doubt.one_sided : quantile(complement(unit, past_the_end));
+}
+
+double upper_limit(double share, const Doubt& doubt) {
+  auto excess = [&](double p) {
+    const double variance = doubt.per_seed * p * (1 - p) + doubt.error * doubt.error;
+    return p - share - errors_to_refuse(p, doubt) * std::sqrt(variance);
+  };
+  if (excess(1) <= 0) return 1;
+  std::uintmax_t steps = 200;
+  const auto bracket = boost::math::tools::toms748_solve(
+      excess, share, 1.0, boost::math::tools::eps_tolerance<double>(50), steps);
+  return (bracket.first + bracket.second) / 2;
+}
+
 double solve_mid_tail(double count, double n, double tail) {
   auto excess = [&](double p) { return upper_mid_tail(count, n, p) - tail; };
   std::uintmax_t steps = 200;
@@ -62,17 +95,25 @@ double t_quantile(double freedom, double confidence) {
   return boost::math::quantile(boost::math::students_t(std::max(1.0, freedom)), (1 + confidence) / 2);
 }
 
-Interval wilson_for_z(double count, double n, double z, double error) {
-  require(n > 0 && std::isfinite(n), "n", n, "> 0");
-  require(count >= 0 && count <= n, "count", count, "between 0 and n");
-  require(z > 0, "z", z, "> 0");
-  require(error >= 0, "error", error, "≥ 0");
+Interval wilson_for_z(double count, double n, double z) {
+  check_score(count, n, z);
   const double p = count / n;
   const double centre = 2 * n * p + z * z;
   const double scale = 2 * (n + z * z);
-  const double reach = std::sqrt(z * z * (z * z + 4 * n * p * (1 - p)) + 2 * scale * n * error * error);
+  const double reach = z * std::sqrt(z * z + 4 * n * p * (1 - p));
   return {count <= 0 ? 0 : std::max(0.0, (centre - reach) / scale),
           count >= n ? 1 : std::min(1.0, (centre + reach) / scale)};
+}
+
+Interval wilson_with_error(double count, double n, double z, double error, double confidence) {
+  check(count, n, confidence);
+  require(error >= 0, "error", error, "≥ 0");
+  if (error == 0) return wilson_for_z(count, n, z);
+  check_score(count, n, z);
+  const double two_sided = normal_quantile_two_sided(confidence), stretch = z / two_sided;
+  const Doubt doubt{stretch * stretch / n, error, 1 - confidence, two_sided,
+                    boost::math::quantile(boost::math::normal(), confidence)};
+  return {1 - upper_limit(1 - count / n, doubt), upper_limit(count / n, doubt)};
 }
 
 Interval wilson(double count, double n, double confidence) {

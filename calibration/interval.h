@@ -47,10 +47,17 @@ double t_quantile(double freedom, double confidence);
 /// The score interval. Wilson 1927, JASA 22:209-212.
 Interval wilson(double count, double n, double confidence = 0.95);
 
-/// The score interval for a given number of standard errors `z` > 0 (a t quantile, say), with room for an
-/// error of the count itself: all p with (count / n − p)² ≤ z² p (1 − p) / n + error². `error` ≥ 0 is in
-/// shares, as wide as the confidence asks; 0 is Wilson's interval.
-Interval wilson_for_z(double count, double n, double z, double error = 0);
+/// The score interval for a given number of standard errors `z` > 0 (a t quantile, say).
+Interval wilson_for_z(double count, double n, double z);
+
+/// The score interval where the count itself may be wrong: `error` ≥ 0 is one standard error of that, in
+/// shares; 0 gives wilson_for_z. A rate p is refused where count / n lies more than q standard errors
+/// √((z / z₀)² p (1 − p) / n + error²) from it, z₀ being the normal quantile of the confidence. A count can't
+/// be wrong past 0 or n: near an end such errors show as the end itself, which is then nothing unlikely and
+/// refuses no rate. So q is z₀ in the middle, and falls to the one-sided quantile where the error alone
+/// passes the other end with a chance of 1 − confidence: the smaller tail, and of the other what is no
+/// likelier, as in Blaker 2000, Can J Stat 28:783-798.
+Interval wilson_with_error(double count, double n, double z, double error, double confidence = 0.95);
 
 /// The score interval with continuity correction. Newcombe 1998, Stat Med 17:857, method 4.
 Interval wilson_cc(double count, double n, double confidence = 0.95);

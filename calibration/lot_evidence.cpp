@@ -3,28 +3,14 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 
+#include "calibration/checked_cells.h"
 #include "calibration/emergence_fit.h"
 #include "calibration/grower_advice.h"
-#include "calibration/spread.h"
+#include "calibration/seen_trays.h"
 
 namespace braird {
 namespace {
-
-// A tray's cells by the seeds they were sown with: nearly always one number.
-void add_seen(std::vector<SeenTray>& seen, const TrayMap& tray) {
-  std::map<int, SeenTray> by_seeds;
-  for (const CellCount& cell : tray.cells) {
-    if (cell.seeds == 0) continue;
-    SeenTray& alike = by_seeds[cell.seeds];
-    alike.seeds = cell.seeds;
-    const auto k = static_cast<std::size_t>(cell.seedlings);
-    if (alike.cells_with.size() <= k) alike.cells_with.resize(k + 1);
-    ++alike.cells_with[k];
-  }
-  for (auto& [seeds, tray_of] : by_seeds) seen.push_back(std::move(tray_of));
-}
 
 void add_past(std::vector<PastSowing>& past, const Lot& lot) {
   for (const TrayMap& tray : lot.trays) {
@@ -48,12 +34,6 @@ double pack_germination(const AdviceRequest& request) {
   return aged_germination(request.crop->name, std::clamp(stated, .01, .99), *request.stored).value_or(stated);
 }
 
-std::vector<CellCount> all_cells(const Lot& lot) {
-  std::vector<CellCount> cells;
-  for (const TrayMap& tray : lot.trays) cells.insert(cells.end(), tray.cells.begin(), tray.cells.end());
-  return cells;
-}
-
 }  // namespace
 
 LotEvidence lot_evidence(const AdviceRequest& request) {
@@ -66,13 +46,14 @@ LotEvidence lot_evidence(const AdviceRequest& request) {
   if (!request.lot) return evidence;
   const Lot& lot = *request.lot;
   if (lot.trays.empty()) add_past(evidence.earlier, lot);
-  for (const TrayMap& tray : lot.trays) add_seen(evidence.trays, tray);
+  evidence.trays = seen_trays(lot);
+  evidence.worth = worth_of_a_cell(lot);
   evidence.day = request.day ? request.day : lot.last_day;
   if (evidence.trays.empty()) return evidence;
   if (evidence.day && request.crop) evidence.timings = timings_of(*request.crop, request.temperature);
   if (evidence.day && lot.course)
-    evidence.timings = weighed_by(evidence.timings, *lot.course, design_effect(all_cells(lot)));
-  const GapExplanation gaps = explain_gaps(all_cells(lot));
+    evidence.timings = weighed_by(evidence.timings, *lot.course, design_effect(counted_cells(lot)));
+  const GapExplanation gaps = explain_gaps(counted_cells(lot));
   if (gaps.cause == GapCause::missed_cells && evidence.sower.missed == 0) evidence.sower.missed = gaps.missed;
   evidence.sower = fitted_sower(evidence);
   return evidence;
@@ -80,7 +61,7 @@ LotEvidence lot_evidence(const AdviceRequest& request) {
 
 Evidence evidence_for_rule(const Lot& lot, const CropProfile* crop, std::optional<double> day, double fit,
                            int review) {
-  const std::vector<CellCount> cells = all_cells(lot);
+  const std::vector<CellCount> cells = counted_cells(lot);
   Evidence evidence;
   for (const CellCount& cell : cells) {
     if (cell.seeds == 0) continue;
@@ -92,34 +73,24 @@ Evidence evidence_for_rule(const Lot& lot, const CropProfile* crop, std::optiona
   }
   evidence.summary.review = review;
   evidence.fit = fit;
-  evidence.gaps = gap_rate(cells);
-  evidence.germination = germination_rate(cells);
+  evidence.gaps = lot.checked.empty() ? gap_rate(cells) : checked_gap_rate(lot);
+  evidence.germination = lot.checked.empty() ? germination_rate(cells) : checked_germination_rate(lot);
   evidence.explanation = explain_gaps(cells);
   if (day) evidence.age_days = static_cast<int>(*day);
   evidence.crop = crop;
   return evidence;
 }
 
-double count_variance(const Lot& lot, int low) {
-  double variance = 0;
-  for (const auto& tray : lot.readings)
-    for (const CellReading& cell : tray) {
-      const double full = chance_of_at_least(low, {cell.seedlings, cell.spread});
-      variance += full * (1 - full);
-    }
-  return variance;
-}
-
 int most_seeds(const Lot& lot) {
   int most = 0;
-  for (const CellCount& cell : all_cells(lot)) most = std::max(most, cell.seeds);
+  for (const CellCount& cell : counted_cells(lot)) most = std::max(most, cell.seeds);
   return most;
 }
 
 std::optional<Estimate> earlier_rate(std::span<const Lot> earlier) {
   std::vector<CellCount> cells;
   for (const Lot& lot : earlier) {
-    const auto of_trays = all_cells(lot);
+    const auto of_trays = counted_cells(lot);
     cells.insert(cells.end(), of_trays.begin(), of_trays.end());
     cells.insert(cells.end(), lot.replicates.begin(), lot.replicates.end());
   }

@@ -22,10 +22,6 @@ LotEvidence lot_evidence(const AdviceRequest& request);
 Evidence evidence_for_rule(const Lot& lot, const CropProfile* crop, std::optional<double> day, double fit,
                            int review);
 
-/// How far the number of cells with `low` seedlings or more is in doubt by the counter's own doubt: a
-/// variance.
-double count_variance(const Lot& lot, int low);
-
 /// The most seeds a cell of the lot was sown with; 0 without trays.
 int most_seeds(const Lot& lot);
 

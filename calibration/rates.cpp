@@ -82,9 +82,10 @@ bool per_cluster(const Sample& of) {
 }
 
 // What an interval is drawn from: the sample, how much more its rate varies than that of independent units,
-// how many standard errors, and the half width of the counter's own doubt.
+// how many standard errors, and one standard error of the counter's own.
 struct Basis {
   const Sample& of;
+  double confidence = 0;
   double effect = 1;
   double quantile = 0;
   double error = 0;
@@ -96,14 +97,15 @@ Estimate ratio_interval(const Basis& basis) {
   const Sample& of = basis.of;
   const double floor = std::max(of.rate(), 1 / of.seeds) / of.seeds / of.units;
   const double sampled = std::max(variance(of), floor) * basis.effect;
-  const double reach = std::hypot(basis.quantile * std::sqrt(sampled), basis.error);
+  const double reach = std::hypot(basis.quantile * std::sqrt(sampled),
+                                  normal_quantile_two_sided(basis.confidence) * basis.error);
   return {of.rate(), std::max(0.0, of.rate() - reach), of.rate() + reach, ""};
 }
 
 Estimate shrunken_wilson(const Basis& basis) {
   const Sample& of = basis.of;
-  const Interval limits =
-      wilson_for_z(of.seedlings / basis.effect, of.seeds / basis.effect, basis.quantile, basis.error);
+  const Interval limits = wilson_with_error(of.seedlings / basis.effect, of.seeds / basis.effect,
+                                            basis.quantile, basis.error, basis.confidence);
   return {of.rate(), limits.low, limits.high, ""};
 }
 
@@ -113,17 +115,13 @@ Estimate named(Estimate estimate, std::string method, double error) {
   return estimate;
 }
 
-double reach_of_doubt(const Sample& of, double confidence) {
-  return normal_quantile_two_sided(confidence) * kCounterTrial.kappa * of.off / of.seeds;
-}
-
 Basis basis_of_cells(const Sample& of, double confidence) {
-  const double error = reach_of_doubt(of, confidence);
-  if (per_cluster(of)) return {of, 1, t_quantile(of.units - 1, confidence), error};
+  const double error = kCounterTrial.kappa * of.off / of.seeds;
+  if (per_cluster(of)) return {of, confidence, 1, t_quantile(of.units - 1, confidence), error};
   const double effect = effect_of(of);
   const double quantile =
       effect > 1 ? t_quantile(of.units - 1, confidence) : normal_quantile_two_sided(confidence);
-  return {of, effect, quantile, error};
+  return {of, confidence, effect, quantile, error};
 }
 
 // Cells of several trays: the trays' own spread, moderated by the prior (rates.h).
@@ -134,7 +132,8 @@ Basis basis_of_trays(const Sample& cells, const Sample& trays, const Basis& with
   const double seen = plain > 0 ? variance(trays) / plain : within.effect;
   const double freedom = kBetweenTrays.weight + trays.units - 1;
   const double moderated = (kBetweenTrays.weight * expected + (trays.units - 1) * seen) / freedom;
-  return {cells, std::max(within.effect, moderated), t_quantile(freedom, confidence), within.error};
+  return {cells, confidence, std::max(within.effect, moderated), t_quantile(freedom, confidence),
+          within.error};
 }
 
 Estimate drawn(const Basis& basis) {

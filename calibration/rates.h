@@ -9,13 +9,15 @@
 //
 // Why this one: over rates around 0.5 to 0.99, 1 to 6 seeds a cell, 20 to 300 cells and ρ from 0 to 0.15 its
 // simulated coverage is between 0.93 and 0.97 at a nominal 0.95, in 99 % of the settings between 0.94 and
-// 0.97 (at exact rates 0.916 to 0.988, since counts are whole); Wilson over seeds, as if each were alone,
+// 0.97 (at exact rates 0.916 to 0.984, since counts are whole); Wilson over seeds, as if each were alone,
 // falls to 0.85 (tests/calibration/coverage.md). A beta-binomial likelihood with a flat prior on ρ did no
-// better, and is slower and hard to explain. Nor did a prior on the design effect.
+// better, and is slower and hard to explain. Nor did a prior on the design effect, nor degrees of freedom
+// from the spread of the cells' squared errors.
 //
 // A photo's counter errs too, and not cell by cell but over the whole photo. A reading's rate is that of the
 // likeliest numbers, and its interval leaves room for what the counter doubts (counter_doubt.h), inside the
-// same score equation: (seen − p)² ≤ z² p (1 − p) / n + (z κ off)². With hard counts that room is 0.
+// same score equation: (seen − p)² ≤ q² (p (1 − p) / n + (κ off)²), with q smaller where the counter can err
+// one way only (wilson_with_error in interval.h). With hard counts that room is 0.
 //
 // Where cells hold more seedlings than seeds (beet and chard clusters) the rate is a number per cluster and
 // may exceed 1: mean over cells with Student's t. Single seeds come cut to their number (cells.h), so their

@@ -6,8 +6,10 @@
 #include <algorithm>
 #include <charconv>
 #include <cmath>
+#include <sstream>
 #include <stdexcept>
 
+#include "calibration/checked_cells.h"
 #include "cli/count_files.h"
 #include "cli/dates.h"
 
@@ -247,6 +249,7 @@ AdviceRequest advice_request(const AdviseArguments& typed) {
   dates.planting = date_of("--planting", typed.planting);
   dates.tested = date_of("--tested", typed.tested);
   request.crop = crop_of(typed.crop);
+  if (request.crop) hand.seed = request.crop->seed;
   request.wanted = wanted_of(typed.wanted);
   request.cells_per_tray = cells_of_tray(typed.tray);
   request.need = need_of(typed);
@@ -259,6 +262,10 @@ AdviceRequest advice_request(const AdviseArguments& typed) {
   request.prices_told = understand_economy(typed, request.economy);
   CountFiles now = read_count_files(typed.files, hand, photos);
   refuse_seeds(now.censuses);
+  if (!typed.checked.empty()) {
+    std::istringstream in(content_of(typed.checked));
+    add_checked(now.lots, in, typed.checked.string());
+  }
   if (!dates.counted) dates.counted = last_taken(now.censuses);
   understand_dates(typed, dates, request);
   understand_storage(typed, dates, request);

@@ -4,8 +4,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <limits>
 
 #include "calibration/checked_cells.h"
+#include "calibration/profiles.h"
 #include "calibration/rates.h"
 #include "calibration/which_to_check.h"
 
@@ -51,6 +53,11 @@ Estimate moved(const std::vector<CheckedCell>& checked, const Lot& lot, double C
   return mean;
 }
 
+// Seedlings a seed: clusters give several.
+double most_up(const Lot& lot) {
+  return lot.seed == SeedKind::single ? 1 : std::numeric_limits<double>::infinity();
+}
+
 Rates corrected_rates(const Lot& lot, const CounterChecks& checks) {
   const auto seeds = common_seeds(lot);
   Rates rates;
@@ -58,7 +65,7 @@ Rates corrected_rates(const Lot& lot, const CounterChecks& checks) {
   rates.gaps = all_own ? checked_gap_rate(lot) : moved(checks.gaps, lot, &CellReading::empty, 1, 1);
   if (lot.seeds_known && seeds)
     rates.germination = all_own ? checked_germination_rate(lot)
-                                : moved(checks.seedlings, lot, &CellReading::seedlings, *seeds, 1e3);
+                                : moved(checks.seedlings, lot, &CellReading::seedlings, *seeds, most_up(lot));
   return rates;
 }
 
@@ -103,6 +110,7 @@ void add_to(Lot& lot, const KeptSowing& sowing) {
   for (const KeptTray* tray : telling_trays(sowing)) {
     const KeptCensus& latest = tray->censuses.back();
     lot.seeds_known = lot.seeds_known && seeds.has_value();
+    if (seed_kind(latest.tray.crop) == SeedKind::cluster) lot.seed = SeedKind::cluster;
     for (const HandCheck& check : latest.checks)
       if (check.drawn)
         lot.checked.push_back({lot.trays.size(), static_cast<std::size_t>(check.cell), check.seedlings});

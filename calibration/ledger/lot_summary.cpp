@@ -135,9 +135,13 @@ std::optional<Inspections> emergence_of_tray(const KeptTray& tray, const SowingF
 }
 
 Lot as_lot(const KeptLot& kept) {
+  return as_lot(kept, kept.sowings);
+}
+
+Lot as_lot(const KeptLot& kept, std::span<const KeptSowing> sowings) {
   Lot lot;
   lot.name = kept.facts.name;
-  for (const KeptSowing& sowing : kept.sowings) add_to(lot, sowing);
+  for (const KeptSowing& sowing : sowings) add_to(lot, sowing);
   if (lot.checked.size() < kFewestChecks) lot.checked.clear();
   return lot;
 }

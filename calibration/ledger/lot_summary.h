@@ -12,6 +12,7 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -52,6 +53,9 @@ struct LotSummary {
 /// The lot as the statistics know it, each tray by its latest photo; its checked cells only if they are
 /// enough for a correction.
 Lot as_lot(const KeptLot& kept);
+
+/// Likewise of some of its sowings.
+Lot as_lot(const KeptLot& kept, std::span<const KeptSowing> sowings);
 
 /// What speaks against the lot.
 std::vector<std::string> suspicions_of(const LotSummary& summary);

@@ -23,6 +23,10 @@ void add_counts(CLI::App& advise, AdviseArguments& arguments) {
       "Counts of one lot's trays: what braird count --json printed, or hand counts as CSV as for "
       "braird rate; - is standard input");
   advise.add_option("--earlier", arguments.earlier, "Counts of the lot's earlier sowings, likewise");
+  advise.add_option(
+      "--checked", arguments.checked,
+      "Hand counts of cells drawn at random from the photos, as for braird rate: the counter's error is "
+      "taken off");
   advise.add_option("--lot", arguments.lot, "The seed lot that photos show, or which lot of a CSV is meant");
   advise.add_option("--crop", arguments.crop, "What was sown, such as leek");
   advise.add_option("--seeds", arguments.seeds, "How many seeds were sown in a cell");

@@ -14,6 +14,7 @@ namespace braird::cli {
 struct AdviseArguments {
   std::vector<std::filesystem::path> files;  ///< censuses (JSON) or hand counts (CSV); "-" is standard input
   std::vector<std::filesystem::path> earlier;  ///< counts of the lot's earlier sowings
+  std::filesystem::path checked;               ///< hand counts of cells drawn at random from photos
   std::string lot, crop, lattice;
   std::string sown;  ///< the sowing date, or for daily counts the seeds of the lot
   std::optional<int> seeds;

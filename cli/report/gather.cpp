@@ -83,23 +83,16 @@ TrayReport report_of(const Desk& desk, const KeptSowing& sowing, const KeptTray&
   return tray;
 }
 
-Lot lot_of(const KeptLot& kept, const KeptSowing& sowing) {
-  Lot lot;
-  lot.name = kept.facts.name;
-  lot.seed = seed_kind(kept.facts.crop);
-  ledger::add_to(lot, sowing);
-  return lot;
-}
-
 /// What `braird advise` says of the latest sowing, told what the ledger knows of the lot.
 std::optional<AdviceReport> advice_on(const Desk& desk, const KeptSowing& latest,
                                       const SowingReport& sowing) {
   AdviceRequest request;
-  request.lot = lot_of(desk.lot, latest);
+  request.lot = ledger::as_lot(desk.lot, {&latest, 1});
   if (request.lot->trays.empty() || !request.lot->seeds_known) return std::nullopt;
   for (const KeptSowing& earlier : desk.lot.sowings)
     if (earlier.id != latest.id && earlier.facts.seeds_per_cell)
-      if (Lot lot = lot_of(desk.lot, earlier); !lot.trays.empty()) request.earlier.push_back(std::move(lot));
+      if (Lot lot = ledger::as_lot(desk.lot, {&earlier, 1}); !lot.trays.empty())
+        request.earlier.push_back(std::move(lot));
   request.crop = desk.crop;
   request.day = sowing.summary.last_day;
   request.temperature = latest.facts.temperature_c;

@@ -50,7 +50,7 @@ void scores(std::mt19937& random) {
   for (int row = 0; row < 40; ++row) {
     const double n = 5 + static_cast<double>(random() % 400), count = std::floor(share(random) * n),
                  z = 1 + 2 * share(random), error = .3 * share(random);
-    const Interval limits = wilson_for_z(count, n, z, error);
+    const Interval limits = wilson_with_error(count, n, z, error);
     if (count > 0 && count < n) print("score", {count, n, z, error}, {limits.low, limits.high});
   }
 }

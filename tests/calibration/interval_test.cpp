@@ -193,26 +193,6 @@ TEST_CASE("identity: the difference of two estimates is method 10 when both are 
   CHECK_THROWS_AS(difference({.8, .9, 1, ""}, {.6, .5, .7, ""}), std::invalid_argument);
 }
 
-TEST_CASE("identity: room for the counter's error is Wilson's score equation with one term more") {
-  for (const double error : {0., .01, .1, .4})
-    for (const double count : {3., 50., 97.}) {
-      const Interval limits = wilson_for_z(count, 100, 1.96, error);
-      CAPTURE(error);
-      CAPTURE(count);
-      for (const double p : {limits.low, limits.high}) {
-        if (p <= 0 || p >= 1) continue;
-        const double off = (count / 100 - p) * (count / 100 - p);
-        CHECK(off == doctest::Approx(1.96 * 1.96 * p * (1 - p) / 100 + error * error).epsilon(1e-9));
-      }
-      CHECK(limits.low <= wilson_for_z(count, 100, 1.96).low);
-      CHECK(limits.high >= wilson_for_z(count, 100, 1.96).high);
-    }
-  CHECK(wilson_for_z(7, 50, normal_quantile_two_sided(.95), 0).low == wilson(7, 50).low);
-  const Interval hopeless = wilson_for_z(50, 100, 1.96, 2);
-  CHECK(hopeless.low == 0);
-  CHECK(hopeless.high == 1);
-}
-
 TEST_CASE("identity: more confidence and fewer seeds make every interval wider") {
   for (auto method : {wilson, wilson_cc, clopper_pearson, mid_p, jeffreys, blaker, sterne}) {
     const Interval sure = method(30, 40, .99), usual = method(30, 40, .95), many = method(120, 160, .95);
@@ -266,6 +246,7 @@ TEST_CASE("nonsense gets one sentence that names the culprit") {
   CHECK_THROWS_WITH_AS(blaker(2.5, 5), "count or n is 2.5, but must be whole", std::invalid_argument);
   CHECK_THROWS_AS(sterne(3, 2), std::invalid_argument);
   CHECK_THROWS_WITH_AS(wilson_for_z(1, 5, 0), "z is 0, but must be > 0", std::invalid_argument);
-  CHECK_THROWS_WITH_AS(wilson_for_z(1, 5, 2, -.1), "error is -0.1, but must be ≥ 0", std::invalid_argument);
+  CHECK_THROWS_WITH_AS(wilson_with_error(1, 5, 2, -.1), "error is -0.1, but must be ≥ 0",
+                       std::invalid_argument);
   CHECK_THROWS_AS(t_quantile(5, 0), std::invalid_argument);
 }

@@ -67,4 +67,11 @@ Tray read_by(const Counter& counter, const std::vector<CellCount>& cells, Random
   return tray;
 }
 
+// A cell as what the gap rate is about: full or empty, which the counter was measured on by itself, and errs
+// in by κ times what it owns up to there.
+inline std::vector<CellCount> as_states(std::vector<CellCount> tray) {
+  for (CellCount& cell : tray) cell = {cell.seedlings > 0, 1};
+  return tray;
+}
+
 }  // namespace braird::test

@@ -9,7 +9,7 @@ import sys
 
 try:
     import numpy
-    from scipy import optimize, stats
+    from scipy import optimize, special, stats
 except ImportError:
     print("skipped: SciPy is not installed (Debian: python3-scipy)")
     sys.exit(77)
@@ -43,7 +43,16 @@ def beta_binomial(*cells):
         total = 1 / rho - 1
         return -stats.betabinom.logpmf(seedlings, seeds, mean * total, (1 - mean) * total).sum()
     best = optimize.minimize(loss, [1, -2], method="Nelder-Mead", options={"xatol": 1e-10, "fatol": 1e-13, "maxiter": 9999})
-    return [1 / (1 + numpy.exp(-best.x[0])), 1 / (1 + numpy.exp(-best.x[1])), -best.fun]
+    # The simplex stops in the likelihood's rounding errors; its slope's root is sharper.
+    mean, total = 1 / (1 + numpy.exp(-best.x[0])), numpy.exp(-best.x[1])
+
+    def slope(shape):
+        a, b = shape
+        rest = special.digamma(a + b) - special.digamma(seeds + a + b)
+        return [(special.digamma(seedlings + a) - special.digamma(a) + rest).sum(),
+                (special.digamma(seeds - seedlings + b) - special.digamma(b) + rest).sum()]
+    a, b = optimize.root(slope, [mean * total, (1 - mean) * total], tol=1e-14).x
+    return [a / (a + b), 1 / (a + b + 1), stats.betabinom.logpmf(seedlings, seeds, a, b).sum()]
 
 
 def curve(sown, *series):
@@ -64,10 +73,15 @@ def hypergeometric(cells, empty, part_cells, part_empty):
 
 
 def score_with_error(count, n, z, error):
-    """All rates that lie within z binomial errors and a fixed one of what was seen."""
-    excess = lambda p: (count / n - p) ** 2 - z * z * p * (1 - p) / n - error ** 2
-    return [optimize.brentq(excess, 0, count / n, xtol=1e-15) if excess(0) > 0 else 0,
-            optimize.brentq(excess, count / n, 1, xtol=1e-15) if excess(1) > 0 else 1]
+    """All rates from which what was seen lies less far than the smaller tail allows, counts cut to 0 and 1."""
+    usual = stats.norm.ppf(.975)
+
+    def excess(p, end):
+        past = stats.norm.sf(abs(end - p) / error) if error > 0 else 0
+        reach = stats.norm.isf(min(.05, max(.025, past)))
+        return abs(p - count / n) - reach * ((z / usual) ** 2 * p * (1 - p) / n + error ** 2) ** .5
+    return [optimize.brentq(excess, 0, count / n, args=(0,), xtol=1e-15) if excess(0, 0) > 0 else 0,
+            optimize.brentq(excess, count / n, 1, args=(1,), xtol=1e-15) if excess(1, 1) > 0 else 1]
 
 
 def score_difference(inflate):

@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Does advice come true as often as it says? Two thousand seasons each, from a fixed seed. All are simulated:
 // truth and belief share the model, not the numbers.
-#include "tests/calibration/seasons.h"
-
 #include <doctest/doctest.h>
 
 #include <algorithm>
@@ -10,8 +8,8 @@
 
 #include "calibration/bed_plan.h"
 #include "calibration/growth.h"
-#include "calibration/next_batch.h"
 #include "calibration/tray_options.h"
+#include "tests/calibration/batches.h"
 
 using namespace braird;
 using namespace braird::test;
@@ -23,22 +21,6 @@ constexpr int kSeasons = 200;  // sanitizers look for faults, not for rates
 #else
 constexpr int kSeasons = 2000;
 #endif
-
-/// Each season has its own dice, so that a change in one leaves the others as they were.
-Random season_of(int kind, int season) {
-  return Random(static_cast<unsigned long>(1000000 * kind + season));
-}
-
-/// One to four trays counted when all was up.
-LotEvidence finished_trays(const TrueLot& lot, Random& random) {
-  LotEvidence evidence;
-  evidence.sower = lot.sower;
-  const int trays = one_of({1, 1, 1, 2, 3, 4}, random), cells = one_of({72, 104, 128, 264}, random);
-  const int seeds = one_of({1, 2, 3, 4, 6}, random);
-  for (int tray = 0; tray < trays; ++tray)
-    evidence.trays.push_back(as_seen(drawn_tray(lot, cells, seeds, random), seeds));
-  return evidence;
-}
 
 /// Full cells of so many sown ones, tray by tray.
 int full_cells(const TrueLot& lot, const SowingTerms& terms, int cells, Random& random) {
@@ -73,52 +55,6 @@ TEST_CASE("simulated: an assurance of 95 % is met in 93 to 97 % of seasons") {
   CHECK(met <= .97 * kSeasons);
   CHECK(met_by_trays / static_cast<double>(kSeasons) == doctest::Approx(said_of_trays).epsilon(.02));
 }
-
-namespace {
-
-/// What a usable cell truly costs, for 1 … 12 seeds: each tray its own share, summed over a fine grid, by the
-/// textbook formulas alone.
-std::vector<double> true_costs(const TrueLot& lot, const BatchTerms& terms) {
-  const Economy& economy = terms.economy;
-  std::vector<double> costs;
-  for (int seeds = 1; seeds <= kMostSeedsPerCell; ++seeds) {
-    const SeedDrop drop = drop_of(seeds, lot.sower);
-    double usable = 0, surplus = 0, weights = 0;
-    for (double z = -4; z <= 4; z += .25) {
-      const double weight = std::exp(-z * z / 2);
-      const double share = 1 / (1 + std::exp(-logit(lot.germination) - lot.spread * z));
-      weights += weight;
-      for (std::size_t n = 0; n < drop.chance.size(); ++n) {
-        const auto chances = beta_binomial_chances(static_cast<int>(n), share, lot.rho);
-        for (int k = terms.wanted.low; k <= static_cast<int>(n); ++k) {
-          const double chance = weight * drop.chance[n] * chances[static_cast<std::size_t>(k)];
-          usable += chance;
-          surplus += chance * std::max(0, k - terms.wanted.high);
-        }
-      }
-    }
-    const double minute = economy.hour_price / 60;
-    const double sown = mean_seeds(drop) * economy.seed_price +
-                        (economy.tray_price + economy.minutes_to_sow_tray * minute) / terms.cells_per_tray;
-    costs.push_back((sown + surplus / weights * economy.minutes_to_thin_plant * minute) / (usable / weights));
-  }
-  return costs;
-}
-
-BatchTerms drawn_terms(const TrueLot& lot, Random& random) {
-  BatchTerms terms;
-  terms.economy = built_in_economy();
-  terms.economy.seed_price = std::exp(between(std::log(.001), std::log(.2), random));
-  terms.economy.tray_price = between(1, 25, random);
-  terms.economy.hour_price = between(0, 30, random);
-  terms.wanted.low = one_of({1, 1, 2, 3}, random);
-  terms.wanted.high = terms.wanted.low + one_of({0, 1, 2, 5}, random);
-  terms.cells_per_tray = one_of({72, 104, 128, 264}, random);
-  terms.sower = lot.sower;
-  return terms;
-}
-
-}  // namespace
 
 TEST_CASE("simulated: the recommended seeds a cell cost within 1 % of the best by brute force") {
   double paid = 0, best_paid = 0;

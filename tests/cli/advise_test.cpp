@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // `braird advise` from files to printed page.
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <filesystem>
@@ -167,6 +168,52 @@ TEST_CASE("the JSON has all its fields, and its shares sum to one") {
   for (const Json& option : tray["options"])
     for (const char* key : {"option", "full_cells", "plants", "seeds", "minutes", "money", "chance"})
       CHECK(option.contains(key));
+}
+
+TEST_CASE("cells checked by hand correct the advice as they correct the rate") {
+  const Bench bench;
+  const std::string photo = bench.file("bench.jsonl", census_line(96));
+  // Drawn at random from the 32 cells that were read as empty and the 96 others: a third of the former hold a
+  // seedling.
+  std::string by_hand = "lot,tray,row,col,count\n";
+  for (int cell = 0; cell < 128; cell += 3)
+    by_hand += fmt::format("Rowan 12,bench.jpg,{},{},{}\n", cell / 16 + 1, cell % 16 + 1,
+                           cell < 96 || cell % 9 == 0 ? 1 : 0);
+  const std::string checked = bench.file("checked.csv", by_hand);
+  const auto answer_to = [&](std::vector<std::string> more) {
+    std::vector<std::string> call = {photo, "--day", "20", "--cells", "100", "--wanted", "1", "--json"};
+    call.insert(call.end(), more.begin(), more.end());
+    const Said said = advise(call);
+    CHECK(said.err == "");
+    return Json::parse(said.out);
+  };
+  const Json plain = answer_to({}), corrected = answer_to({"--checked", checked});
+  CHECK(plain["this_tray"]["full"] == 96);
+  CHECK(corrected["this_tray"]["cells"] == 128);
+  CHECK(corrected["this_tray"]["full"].get<int>() > 100);
+  CHECK(corrected["this_tray"]["full"].get<int>() < 112);
+  CHECK(corrected["germination"]["estimate"].get<double>() >
+        plain["germination"]["estimate"].get<double>() + .04);
+  CHECK(corrected["next_batch"]["table"][0]["empty"].get<double>() <
+        plain["next_batch"]["table"][0]["empty"].get<double>() - .04);
+  CHECK(corrected["remarks"].dump().find("Corrected by the counter's error in 43 cells checked by hand.") !=
+        std::string::npos);
+  CHECK(plain["remarks"].dump().find("checked by hand") == std::string::npos);
+  const Said astray =
+      advise({photo, "--checked", bench.file("astray.csv", "lot,tray,row,col,count\nA,b.jpg,1,1,1\n")});
+  CHECK(astray.code == ExitCode::usage);
+  CHECK(astray.err.find("tray b.jpg is none of the photos") != std::string::npos);
+}
+
+TEST_CASE("clusters counted by hand are clusters for advice too") {
+  const Bench bench;
+  std::string text = "lot,tray,row,col,count\n";
+  for (int at = 0; at < 60; ++at)
+    text += fmt::format("Beta 1,A,{},{},{}\n", at / 10 + 1, at % 10 + 1, 1 + at % 3);
+  const std::string file = bench.file("beet.csv", text);
+  const Said said = advise({file, "--seeds", "1", "--crop", "beet"});
+  CHECK(said.code == ExitCode::ok);
+  CHECK(said.out.find("beyond the seeds sown") == std::string::npos);
 }
 
 TEST_CASE("the stated assurance and prices are heard") {

@@ -11,6 +11,7 @@
 #include "calibration/ledger/lot_summary.h"
 #include "calibration/ledger/notes.h"
 #include "calibration/ledger/summary_json.h"
+#include "calibration/lot_report.h"
 #include "calibration/rates.h"
 #include "tests/ledger/made_trays.h"
 
@@ -170,6 +171,34 @@ TEST_CASE("cells checked at random correct the lot, and other lots of that crop 
   // A tray of another shape is left as it is.
   bench.keep_tray(sure_tray({5, 10, LatticeKind::square}, 43), "small", "2026-04-01");
   CHECK(bench.lot("small").error_checks == 0);
+}
+
+TEST_CASE("one sowing of a lot, with too few checks for a correction, is taken as it was counted") {
+  Bench bench;
+  bench.keep_tray(sure_tray({8, 16, LatticeKind::square}, 100), "Rowan 12", "2026-04-01", 9);
+  note_checks(bench.ledger, find_census(bench.ledger, "").census, {{3, 1, true}});
+  const KeptLot kept = read_lot(bench.ledger, "Rowan 12");
+  const Lot lot = as_lot(kept, {&kept.sowings.front(), 1});
+  CHECK(lot.checked.empty());
+  CHECK(report_on(lot).germination_rate->estimate == doctest::Approx(100 / 128.));
+}
+
+TEST_CASE("checked clusters may give more seedlings than seeds, single seeds may not") {
+  Bench bench;
+  for (const std::string crop : {"beet", "kale"}) {
+    Tray tray = sure_tray({8, 16, LatticeKind::square}, 128);
+    tray.crop = crop;
+    for (Cell& cell : tray.cells) cell.count = 2, cell.probability = {0, 0, 1};
+    bench.keep_tray(tray, crop, "2026-04-01", 9);
+    const KeptCensus census = find_census(bench.ledger, "").census;
+    std::vector<HandCheck> checks;
+    for (int cell = 0; cell < 20; ++cell) checks.push_back({cell, cell % 2 == 0 ? 2 : 3, true});
+    note_checks(bench.ledger, census, checks);
+    const LotSummary lot = bench.lot(crop);
+    CHECK(lot.error_checks == 20);
+    CHECK(lot.germination->estimate == doctest::Approx(crop == "beet" ? 2.5 : 1));
+    CHECK((as_lot(read_lot(bench.ledger, crop)).seed == SeedKind::cluster) == (crop == "beet"));
+  }
 }
 
 TEST_CASE(

@@ -1,0 +1,120 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/seen_trays.h"
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <numeric>
+#include <random>
+
+#include "calibration/bed_plan.h"
+#include "calibration/checked_cells.h"
+#include "calibration/lot_evidence.h"
+#include "trays.h"
+
+using namespace braird;
+using namespace braird::test;
+
+namespace {
+
+Lot photographed(const std::vector<CellCount>& cells, int cols) {
+  Lot lot;
+  TrayMap map;
+  map.name = "a.jpg";
+  map.layout = {static_cast<int>(cells.size()) / cols, cols};
+  map.from_photo = true;
+  map.cells = cells;
+  lot.trays.push_back(map);
+  lot.readings.push_back(cell_readings(cells));
+  return lot;
+}
+
+double sum_of(const std::vector<double>& cells) {
+  return std::accumulate(cells.begin(), cells.end(), 0.);
+}
+
+}  // namespace
+
+TEST_CASE("identity: unchecked trays are what was counted, each cell worth a cell") {
+  const Lot lot = photographed(tray_of({5, 20, 75}, 2), 10);
+  const auto seen = seen_trays(lot);
+  REQUIRE(seen.size() == 1);
+  CHECK(seen[0].cells_with == std::vector<double>{5, 20, 75});
+  CHECK(worth_of_a_cell(lot) == 1);
+  CHECK(count_variance(lot, 1) == 0);
+}
+
+TEST_CASE(
+    "published: Tenenbein's double sample gives his share, a cell of each count more taken as read rightly") {
+  // Tenenbein 1970, JASA 65:1350-1361, from memory: truth and counter 11 = 70, 10 = 10, 01 = 5, 00 = 15
+  // checked, of 900 others 680 called full; share .802667 (recomputed with R 4.2.2).
+  std::vector<CellCount> counted = joined(tray_of({0, 70}, 1), tray_of({10, 5}, 1));
+  counted = joined(joined(counted, tray_of({15}, 1)), tray_of({220, 680}, 1));
+  Lot lot = photographed(counted, 100);
+  for (std::size_t cell = 0; cell < 100; ++cell) lot.checked.push_back({0, cell, cell < 80 ? 1 : 0});
+  const auto seen = seen_trays(lot);
+  REQUIRE(seen.size() == 1);
+  CHECK(sum_of(seen[0].cells_with) == 1000);
+  // Without those two cells 802.667 of 1,000; with them 80 + 680 · 71/76 + 220 · 10/26 = 799.9.
+  CHECK(seen[0].cells_with[1] == 800);
+  // The standard error of that share is .0333, so that the thousand cells are worth √(.8 · .2 / 1000)² /
+  // .0333² of theirs.
+  CHECK(worth_of_a_cell(lot) == doctest::Approx(.16 / 1000 / (.033456 * .033456)).epsilon(.03));
+  CHECK(counted_cells(lot)[75].seedlings == 1);
+  CHECK(std::sqrt(count_variance(lot, 1)) > 20);
+  CHECK(std::sqrt(count_variance(lot, 1)) < 40);
+}
+
+TEST_CASE("a cell that a person counted, or that holds more than was sown, stays as it is") {
+  std::vector<CellCount> cells = tray_of({10, 10}, 1);
+  Lot lot = photographed(cells, 10);
+  lot.readings[0] = cell_readings(cells, SeedKind::single);
+  lot.trays[0].cells[0].seedlings = 1;   // by hand, but not drawn
+  lot.trays[0].cells[19].seedlings = 3;  // read as one of one
+  for (const std::size_t cell : {1, 2, 3}) lot.checked.push_back({0, cell, 1});
+  const auto seen = seen_trays(lot);
+  CHECK(sum_of(seen[0].cells_with) == 20);
+  CHECK(seen[0].cells_with[3] == 1);
+  // Of 6 unchecked cells read as empty, a quarter is taken to be: 2 · 1 by hand … all others are up.
+  CHECK(seen[0].cells_with[0] == doctest::Approx(2).epsilon(.5));
+}
+
+TEST_CASE(
+    "simulation: a bed planned on 60 checked cells of a counter that overlooks seedlings holds what it "
+    "says") {
+  std::mt19937 random(31);
+  int met = 0, met_unchecked = 0;
+  double said = 0, cells_unchecked = 0, cells_checked = 0, cells_by_hand = 0;
+  const int runs = 300;
+  for (int run = 0; run < runs; ++run) {
+    const double share = std::uniform_real_distribution<>(.7, .95)(random);
+    const auto truth = grown_tray(264, 1, share, 0, random);
+    auto counted = truth;
+    for (CellCount& cell : counted)
+      if (cell.seedlings == 1 && std::bernoulli_distribution(.08)(random)) cell.seedlings = 0;
+    Lot lot = photographed(counted, 12);
+    const SowingTerms terms{1, 1, 264, {}};
+    const auto plan_of = [&](const Lot& of) {
+      LotEvidence evidence;
+      evidence.trays = seen_trays(of);
+      evidence.worth = worth_of_a_cell(of);
+      return plan_sowing(believe(evidence).lot, terms, 400, .95);
+    };
+    const SowingPlan unchecked = plan_of(lot), by_hand = plan_of(photographed(truth, 12));
+    for (std::size_t cell = 0; cell < 60; ++cell)
+      lot.checked.push_back({0, cell * 4, truth[cell * 4].seedlings});
+    const SowingPlan checked = plan_of(lot);
+    met += std::binomial_distribution<>(checked.cells, share)(random) >= 400;
+    met_unchecked += std::binomial_distribution<>(unchecked.cells, share)(random) >= 400;
+    said += checked.chance / runs;
+    cells_unchecked += unchecked.cells / static_cast<double>(runs);
+    cells_checked += checked.cells / static_cast<double>(runs);
+    cells_by_hand += by_hand.cells / static_cast<double>(runs);
+  }
+  MESSAGE("met in ", 100. * met / runs, " % (said ", 100 * said, "); cells to sow: unchecked ",
+          cells_unchecked, ", checked ", cells_checked, ", all by hand ", cells_by_hand);
+  CHECK(met >= .93 * runs);
+  // The overlooked seedlings had made it sow too much.
+  CHECK(cells_checked < cells_unchecked);
+  CHECK(cells_checked > cells_by_hand);
+}
