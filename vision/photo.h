@@ -18,7 +18,7 @@ struct Photo {
 };
 
 /// How closely is a photo read? For counting, large ones are halved while their longer side keeps 1,800 px:
-/// trays of up to 30 cells across then still have the 48 px a cell that counting looks at, and a JPEG is
+/// trays of up to 30 cells across then still have 48 px a cell (counting looks at 72), and a JPEG is
 /// decoded in half the time.
 enum class Detail { full, counting };
 
