@@ -98,13 +98,18 @@ Point scaled(Point point, double factor) {
   return {point.x * factor + shift_of(factor), point.y * factor + shift_of(factor)};
 }
 
+Lens scaled(Lens lens, double factor) {
+  lens.middle = lens.middle * factor + cv::Point2d(shift_of(factor), shift_of(factor));
+  lens.half_diagonal *= factor;
+  return lens;
+}
+
 Lattice scaled(const Lattice& lattice, double factor) {
   Lattice result = lattice;
   const double shift = shift_of(factor);
   result.photo_from_plane =
       cv::Matx33d(factor, 0, shift, 0, factor, shift, 0, 0, 1) * lattice.photo_from_plane;
-  result.lens.middle = lattice.lens.middle * factor + cv::Point2d(shift, shift);
-  result.lens.half_diagonal *= factor;
+  result.lens = scaled(lattice.lens, factor);
   return result;
 }
 

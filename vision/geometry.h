@@ -66,6 +66,9 @@ cv::Point2d undistort(const Lens& lens, cv::Point2d point);
 /// The same place in a photo scaled by `factor`.
 Point scaled(Point point, double factor);
 
+/// The same lens over a photo scaled by `factor`.
+Lens scaled(Lens lens, double factor);
+
 /// The same cells in a photo scaled by `factor`.
 Lattice scaled(const Lattice& lattice, double factor);
 

@@ -6,9 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <opencv2/imgproc.hpp>
-#include <optional>
 #include <stdexcept>
-#include <variant>
 
 #include "vision/lattice_agreement.h"
 #include "vision/lattice_choice.h"
@@ -31,6 +29,7 @@ std::string name_of_layout(const Layout& layout) {
 /// Why a tray that was seen is not counted, and what to do about it.
 struct Trouble {
   std::string reason, remedy;
+  bool blurry = false;  ///< a nearer look may help
 };
 
 const std::string kStepBack = "step back until the whole rim is in the picture";
@@ -59,13 +58,14 @@ Trouble unclear(const std::optional<LatticeChoice>& choice, bool told) {
                     remedy = again + (told ? ", or give its corner cells with --corners"
                                            : ", or state its layout with --tray");
   if (!choice || !choice->rival || choice->lattice.fit < 0.3)
-    return {"a tray was seen, but its rows and columns could not be made out", remedy};
+    return {"a tray was seen, but its rows and columns could not be made out", remedy, true};
   const std::string first = name_of_layout(layout_of(choice->lattice)),
                     second = name_of_layout(*choice->rival);
   // The same layout at two places, or with other rows shifted.
   if (first == second)
-    return {fmt::format("a tray was seen, {}, but not where its cells stand", first), remedy};
-  return {fmt::format("a tray was seen, but it is unclear whether it is {} or {}", first, second), remedy};
+    return {fmt::format("a tray was seen, {}, but not where its cells stand", first), remedy, true};
+  return {fmt::format("a tray was seen, but it is unclear whether it is {} or {}", first, second), remedy,
+          true};
 }
 
 Trouble not_as_stated(const Layout& seen) {
@@ -94,23 +94,73 @@ std::vector<Lattice> parts_as_stated(const LatticeMaps& maps, const Lattice& who
   return parts;
 }
 
-/// The lattices of the tray (or of trays butted together) in the quad, or what stands in their way.
-std::variant<std::vector<Lattice>, Trouble> examine(const LatticeMaps& maps, const TrayQuad& quad,
-                                                    const Hints& hints) {
-  if (!quad.cut_side.empty()) return cut_off(quad.cut_side);
-  const auto choice = choose_lattice(maps, quad, hints);
-  if (!choice || choice->lattice.fit < kLowestFit) return unclear(choice, hints.rows.has_value());
+/// The lattices of the tray (or of trays butted together) in a quad, in the photo's pixels, and what stands
+/// in the way of one.
+struct Sight {
+  std::vector<Lattice> lattices;
+  std::optional<Trouble> trouble;
+};
+
+Sight seen(const LatticeMaps& maps, const std::vector<Lattice>& found) {
+  Sight sight;
+  for (const Lattice& lattice : found) sight.lattices.push_back(in_photo(lattice, maps));
+  return sight;
+}
+
+Sight examine(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints,
+              const LatticeMaps* farther = nullptr) {
+  if (!quad.cut_side.empty()) return {{}, cut_off(quad.cut_side)};
+  const auto choice = choose_lattice(maps, quad, hints, farther);
+  if (!choice || choice->lattice.fit < kLowestFit) return {{}, unclear(choice, hints.rows.has_value())};
   const Lattice& found = choice->lattice;
   if (!is_as_stated(layout_of(found), hints)) {
     const auto parts = parts_as_stated(maps, found, hints);
-    if (parts.empty()) return not_as_stated(layout_of(found));
-    return parts;
+    if (parts.empty()) return {{}, not_as_stated(layout_of(found))};
+    return seen(maps, parts);
   }
   const std::string side = side_left(found, maps.frame);
-  if (!side.empty()) return cut_off(side);
+  if (!side.empty()) return {{}, cut_off(side)};
   if (has_hidden_side(maps, found, quad.corners))
-    return Trouble{"a tray is partly hidden or cut off along a row and was not counted", kStepBack};
-  return std::vector{follow_creep(maps, found)};
+    return {{},
+            Trouble{"a tray is partly hidden or cut off along a row and was not counted", kStepBack, true}};
+  return seen(maps, {follow_creep(maps, found)});
+}
+
+std::vector<cv::Point2f> outline_in_photo(const TrayQuad& quad, const LatticeMaps& maps) {
+  std::vector<cv::Point2f> outline;
+  for (const cv::Point2d& corner : quad.corners)
+    outline.emplace_back(in_photo(distort(quad.lens, corner), maps));
+  return outline;
+}
+
+/// What a nearer look shows of the trays within a quad of the first one.
+Sight examine_closer(const LatticeMaps& maps, const LatticeMaps& first, const TrayQuad& first_quad,
+                     const Hints& hints) {
+  const auto outline = outline_in_photo(first_quad, first);
+  Sight all;
+  for (const TrayQuad& quad : find_tray_quads(maps)) {
+    cv::Point2f middle{};
+    for (const cv::Point2f& corner : outline_in_photo(quad, maps)) middle += corner * 0.25F;
+    if (cv::pointPolygonTest(outline, middle, false) <= 0) continue;
+    const Sight sight = examine(maps, quad, hints, &first);
+    all.lattices.insert(all.lattices.end(), sight.lattices.begin(), sight.lattices.end());
+    if (!all.trouble) all.trouble = sight.trouble;
+  }
+  return all;
+}
+
+/// A quad's surroundings at the photo's own resolution, where that shows more than the maps do.
+std::optional<LatticeMaps> closer_look(const cv::Mat& bgr, const LatticeMaps& maps, const TrayQuad& quad,
+                                       const Trace& trace) {
+  constexpr double kMargin = 0.06, kWorthwhile = 1.2;
+  cv::Rect box = cv::boundingRect(outline_in_photo(quad, maps));
+  const int margin = cvCeil(kMargin * std::max(box.width, box.height));
+  box = cv::Rect(box.x - margin, box.y - margin, box.width + 2 * margin, box.height + 2 * margin) &
+        cv::Rect({0, 0}, bgr.size());
+  if (box.empty()) return std::nullopt;
+  LatticeMaps closer = look_closer(bgr, box, trace);
+  if (closer.map_from_photo < kWorthwhile * maps.map_from_photo) return std::nullopt;
+  return closer;
 }
 
 /// Fewest pixels that a cell of these lattices spans; 0 without any.
@@ -122,9 +172,8 @@ double smallest_cell(const std::vector<Lattice>& lattices) {
 }
 
 /// With the frame's middle, from which plants lean away.
-Lattice in_photo(Lattice lattice, cv::Size photo) {
-  lattice.lens = {
-      {(photo.width - 1) / 2.0, (photo.height - 1) / 2.0}, std::hypot(photo.width, photo.height) / 2, 0};
+Lattice under_lens(Lattice lattice, cv::Size photo) {
+  lattice.lens = straight_lens(photo);
   return lattice;
 }
 
@@ -150,18 +199,19 @@ Lattice lattice_from_corners(const Hints& hints) {
   return lattice;
 }
 
-LatticeSearch find_in_maps(const LatticeMaps& maps, const Hints& hints) {
+LatticeSearch find_in_maps(const LatticeMaps& maps, const Hints& hints, const CloserLook& look_closer) {
   LatticeSearch search;
   std::string refusal = "no tray seen; photograph one whole tray from straight above, its rim in the picture";
-  for (const TrayQuad& quad : find_tray_quads(maps.region, maps.frame)) {
-    const auto result = examine(maps, quad, hints);
-    if (const auto* found = std::get_if<std::vector<Lattice>>(&result)) {
-      search.lattices.insert(search.lattices.end(), found->begin(), found->end());
-      continue;
-    }
-    const auto& trouble = std::get<Trouble>(result);
-    if (search.remarks.empty()) refusal = trouble.reason + "; " + trouble.remedy;
-    search.remarks.push_back(trouble.reason);
+  for (const TrayQuad& quad : find_tray_quads(maps)) {
+    Sight sight = examine(maps, quad, hints);
+    if (sight.trouble && sight.trouble->blurry && look_closer)
+      if (const auto closer = look_closer(maps, quad))
+        if (Sight nearer = examine_closer(*closer, maps, quad, hints); !nearer.lattices.empty())
+          sight = std::move(nearer);
+    for (const Lattice& lattice : sight.lattices) search.lattices.push_back(lattice);
+    if (!sight.trouble) continue;
+    if (search.remarks.empty()) refusal = sight.trouble->reason + "; " + sight.trouble->remedy;
+    search.remarks.push_back(sight.trouble->reason);
   }
   if (search.lattices.empty()) search.refusal = refusal;
   return search;
@@ -169,13 +219,14 @@ LatticeSearch find_in_maps(const LatticeMaps& maps, const Hints& hints) {
 
 LatticeSearch find_lattices(const cv::Mat& bgr, const Hints& hints, const Trace& trace) {
   if (hints.corners && hints.rows && hints.cols) {
-    const Lattice stated = in_photo(lattice_from_corners(hints), bgr.size());
+    const Lattice stated = under_lens(lattice_from_corners(hints), bgr.size());
     return {{stated}, "", {"the cells were laid through the stated corners"}, smallest_cell({stated})};
   }
   const LatticeMaps maps = read_lattice_maps(bgr, trace);
-  LatticeSearch search = find_in_maps(maps, hints);
-  for (Lattice& lattice : search.lattices)
-    lattice = numbered(scaled(lattice, 1 / maps.map_from_photo), hints, bgr.size());
+  LatticeSearch search = find_in_maps(maps, hints, [&](const LatticeMaps& seen, const TrayQuad& quad) {
+    return closer_look(bgr, seen, quad, trace);
+  });
+  for (Lattice& lattice : search.lattices) lattice = numbered(lattice, hints, bgr.size());
   search.cell_px = smallest_cell(search.lattices);
   if (!search.lattices.empty() && search.cell_px < kFewestPx)
     return {{},

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -8,6 +10,7 @@
 #include "vision/hints.h"
 #include "vision/lattice_maps.h"
 #include "vision/trace.h"
+#include "vision/tray_quad.h"
 
 namespace braird::vision {
 
@@ -27,7 +30,11 @@ LatticeSearch find_lattices(const cv::Mat& bgr, const Hints& hints, const Trace&
 /// corners do not go clockwise.
 Lattice lattice_from_corners(const Hints& hints);
 
-/// The same from maps alone; the lattices are in map pixels and not yet numbered.
-LatticeSearch find_in_maps(const LatticeMaps& maps, const Hints& hints);
+/// A nearer look at a tray's place in the maps; none if the photo shows no more.
+using CloserLook = std::function<std::optional<LatticeMaps>(const LatticeMaps&, const TrayQuad&)>;
+
+/// The same from maps alone, and from nearer ones of what they leave unclear; the lattices are in the photo's
+/// pixels and not yet numbered.
+LatticeSearch find_in_maps(const LatticeMaps& maps, const Hints& hints, const CloserLook& look_closer = {});
 
 }  // namespace braird::vision

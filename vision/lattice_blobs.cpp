@@ -2,10 +2,31 @@
 #include "vision/lattice_blobs.h"
 
 #include <algorithm>
+#include <opencv2/imgproc.hpp>
 
 namespace braird::vision {
 
 static constexpr double kFaintBlob = 0.15;
+
+std::vector<Blob> peaks_of(const cv::Mat& centres) {
+  cv::Mat smooth, highest;
+  cv::GaussianBlur(centres, smooth, {}, 0.7);
+  cv::dilate(smooth, highest, cv::getStructuringElement(cv::MORPH_RECT, {3, 3}));
+  std::vector<Blob> peaks;
+  for (int y = 1; y + 1 < centres.rows; ++y)
+    for (int x = 1; x + 1 < centres.cols; ++x) {
+      const float peak = smooth.at<float>(y, x);
+      if (peak < 0.7F * kFaintBlob || peak < highest.at<float>(y, x)) continue;
+      const auto vertex = [peak](float before, float after) {
+        const float bend = before + after - 2 * peak;
+        return bend < 0 ? 0.5 * (before - after) / bend : 0.0;
+      };
+      peaks.push_back({{x + vertex(smooth.at<float>(y, x - 1), smooth.at<float>(y, x + 1)),
+                        y + vertex(smooth.at<float>(y - 1, x), smooth.at<float>(y + 1, x))},
+                       peak});
+    }
+  return peaks;
+}
 
 std::optional<Meeting> meet(const LatticeMaps& maps, const Lattice& lattice, cv::Point2d tray, double reach) {
   const double pitch = pitch_at(lattice, tray);

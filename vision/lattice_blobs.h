@@ -16,6 +16,15 @@ struct Meeting {
   double pitch;
 };
 
+/// A peak of the map of centres.
+struct Blob {
+  cv::Point2d at;     ///< map pixels
+  double weight = 0;  ///< its height, 0..1
+};
+
+/// All peaks of a map (32-bit float, 0..1) that are more than faint.
+std::vector<Blob> peaks_of(const cv::Mat& centres);
+
 /// The weighted middle of the blob near a cell, found in steps with a shrinking reach (in pitches); none if
 /// nothing brighter than a faint blob is there.
 std::optional<Meeting> meet(const LatticeMaps& maps, const Lattice& lattice, cv::Point2d tray, double reach);

@@ -17,9 +17,10 @@ struct LatticeChoice {
 };
 
 /// Which lattice lies in the quad? None if no rhythm is heard in it. What is stated counts as evidence, not
-/// as truth: another layout wins where the photo speaks clearly against it.
-std::optional<LatticeChoice> choose_lattice(const LatticeMaps& maps, const TrayQuad& quad,
-                                            const Hints& hints);
+/// as truth: another layout wins where the photo speaks clearly against it. `farther`: an earlier look at the
+/// same place, as a second witness.
+std::optional<LatticeChoice> choose_lattice(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints,
+                                            const LatticeMaps* farther = nullptr);
 
 /// Whether a layout is the one that the hints state; rows and columns of square trays may be swapped.
 bool is_as_stated(const Layout& layout, const Hints& hints);

@@ -11,7 +11,8 @@ namespace braird::vision {
 namespace {
 
 constexpr int kLongSide = 640;  // as in training
-constexpr int kMultiple = 32;   // the network halves its input five times
+constexpr int kCloserSide = 1024;
+constexpr int kMultiple = 32;  // the network halves its input five times
 
 int padded(int side) {
   return (side + kMultiple - 1) / kMultiple * kMultiple;
@@ -89,21 +90,78 @@ cv::Mat network_input(const cv::Mat& small) {
   return floating;
 }
 
+/// What the network says of a picture, at half its size.
+LatticeMaps maps_of(const cv::Mat& picture) {
+  cv::dnn::Net net = load_model(Model::lattice);
+  net.setInput(cv::dnn::blobFromImage(network_input(picture)));
+  const cv::Mat output = net.forward();
+  const cv::Size size(picture.cols / 2, picture.rows / 2);
+  LatticeMaps maps;
+  maps.region = map_of(output, 0, size);
+  maps.centres = map_of(output, 2, size);
+  maps.staggered = map_of(output, 3, size);
+  maps.frame = {{0, 0}, size};
+  return maps;
+}
+
+void show(const LatticeMaps& maps, const Trace& trace, const std::string& prefix) {
+  if (!trace) return;
+  trace(prefix + "region", picture_of(maps.region));
+  trace(prefix + "centres", picture_of(maps.centres));
+}
+
 }  // namespace
+
+Lens straight_lens(cv::Size size) {
+  return {{(size.width - 1) / 2.0, (size.height - 1) / 2.0}, std::hypot(size.width, size.height) / 2, 0};
+}
+
+cv::Point2d in_photo(cv::Point2d place, const LatticeMaps& maps) {
+  const Point p = scaled(Point{place.x, place.y}, 1 / maps.map_from_photo);
+  return cv::Point2d(p.x, p.y) + maps.origin;
+}
+
+cv::Point2d on_maps(cv::Point2d photo_place, const LatticeMaps& maps) {
+  const cv::Point2d off = photo_place - maps.origin;
+  const Point p = scaled(Point{off.x, off.y}, maps.map_from_photo);
+  return {p.x, p.y};
+}
+
+static Lattice moved(Lattice lattice, cv::Point2d by) {
+  lattice.photo_from_plane = cv::Matx33d(1, 0, by.x, 0, 1, by.y, 0, 0, 1) * lattice.photo_from_plane;
+  lattice.lens.middle += by;
+  return lattice;
+}
+
+Lattice in_photo(const Lattice& lattice, const LatticeMaps& maps) {
+  return moved(scaled(lattice, 1 / maps.map_from_photo), maps.origin);
+}
+
+Lattice on_maps(const Lattice& photo_lattice, const LatticeMaps& maps) {
+  return scaled(moved(photo_lattice, -maps.origin), maps.map_from_photo);
+}
 
 LatticeMaps read_lattice_maps(const cv::Mat& bgr, const Trace& trace) {
   const double scale = static_cast<double>(kLongSide) / std::max(bgr.rows, bgr.cols);
   const cv::Mat small = shrunk(bgr, scale);
-  cv::dnn::Net net = load_model(Model::lattice);
-  net.setInput(cv::dnn::blobFromImage(network_input(small)));
-  const cv::Mat output = net.forward();
-  const cv::Size size(small.cols / 2, small.rows / 2);
-  LatticeMaps maps{map_of(output, 0, size),   map_of(output, 2, size), map_of(output, 3, size),
-                   halved(shown_part(small)), fault_of(small),         scale / 2};
-  if (trace) {
-    trace("region", picture_of(maps.region));
-    trace("centres", picture_of(maps.centres));
-  }
+  LatticeMaps maps = maps_of(small);
+  maps.frame = halved(shown_part(small));
+  maps.fault = fault_of(small);
+  maps.map_from_photo = scale / 2;
+  maps.lens = straight_lens(maps.region.size());
+  show(maps, trace, "");
+  return maps;
+}
+
+LatticeMaps look_closer(const cv::Mat& bgr, const cv::Rect& part, const Trace& trace) {
+  const double scale = std::min(1.0, static_cast<double>(kCloserSide) / std::max(part.width, part.height));
+  LatticeMaps maps = maps_of(shrunk(bgr(part), scale));
+  maps.map_from_photo = scale / 2;
+  maps.origin = part.tl();
+  maps.lens = straight_lens(bgr.size());
+  maps.lens.middle -= maps.origin;
+  maps.lens = scaled(maps.lens, maps.map_from_photo);
+  show(maps, trace, "closer ");
   return maps;
 }
 

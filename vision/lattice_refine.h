@@ -1,7 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <vector>
+
 #include "vision/geometry.h"
+#include "vision/lattice_blobs.h"
 #include "vision/lattice_maps.h"
 
 namespace braird::vision {
@@ -12,7 +15,14 @@ enum class Effort { rough, full };
 /// look.
 Lattice refine(const LatticeMaps& maps, Lattice lattice, Effort effort = Effort::full);
 
-/// Lets a refined lattice creep smoothly onto its blobs.
+/// A lattice of the same shape laid through blobs whose cells are known: plane, lens and a smooth bend. Needs
+/// nine of them, not all in line.
+Lattice lay_through(const std::vector<Meeting>& meetings, Lattice lattice);
+
+/// Lets a refined lattice bend as a whole, by a polynomial of the third degree, onto its blobs.
+Lattice bend(const LatticeMaps& maps, Lattice lattice);
+
+/// Lets a refined lattice creep smoothly (further than it does already) onto its blobs.
 Lattice follow_creep(const LatticeMaps& maps, Lattice lattice);
 
 }  // namespace braird::vision

@@ -60,14 +60,18 @@ Seam deepest_seam(const cv::Mat& region, const TrayQuad& quad) {
   return upright.depth >= level.depth ? upright : level;
 }
 
-std::vector<TrayQuad> split_at_seams(const cv::Mat& region, const TrayQuad& quad) {
-  const Seam seam = deepest_seam(region, quad);
-  if (seam.depth < kDepth) return {quad};
+std::array<TrayQuad, 2> halves(const TrayQuad& quad, const Seam& seam) {
   const auto span = [&](double from, double to) {
     return seam.upright ? cv::Rect2d(from, 0, to - from, 1) : cv::Rect2d(0, from, 1, to - from);
   };
+  return {part_of(quad, span(0, seam.begin)), part_of(quad, span(seam.end, 1))};
+}
+
+std::vector<TrayQuad> split_at_seams(const cv::Mat& region, const TrayQuad& quad) {
+  const Seam seam = deepest_seam(region, quad);
+  if (seam.depth < kDepth) return {quad};
   std::vector<TrayQuad> parts;
-  for (const TrayQuad& half : {part_of(quad, span(0, seam.begin)), part_of(quad, span(seam.end, 1))})
+  for (const TrayQuad& half : halves(quad, seam))
     for (const TrayQuad& part : split_at_seams(region, half)) parts.push_back(part);
   return parts;
 }

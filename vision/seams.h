@@ -18,6 +18,9 @@ struct Seam {
 /// The deepest one; depth 0 if there is none.
 Seam deepest_seam(const cv::Mat& region, const TrayQuad& quad);
 
+/// What lies before and behind a seam.
+std::array<TrayQuad, 2> halves(const TrayQuad& quad, const Seam& seam);
+
 /// The quad itself, or the quads of the trays that were butted together to make it.
 std::vector<TrayQuad> split_at_seams(const cv::Mat& region, const TrayQuad& quad);
 

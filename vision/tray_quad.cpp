@@ -8,6 +8,7 @@
 #include <optional>
 
 #include "vision/seams.h"
+#include "vision/steps_between_trays.h"
 
 namespace braird::vision {
 namespace {
@@ -138,10 +139,19 @@ std::string cut_side(const std::vector<cv::Point>& outline, const cv::Rect& fram
   return names[most - along.begin()];
 }
 
-std::optional<TrayQuad> to_quad(const std::vector<cv::Point>& outline, cv::Size size) {
+/// Whether parts that are whole in the photo are about as large as one another. Trays that are butted
+/// together along a whole side are of one make; a hose or a label across a tray leaves parts that differ.
+bool alike(const std::vector<TrayQuad>& parts) {
+  constexpr double kMostRatio = 1.4;
+  double least = 1e9, most = 0;
+  for (const TrayQuad& part : parts)
+    if (part.cut_side.empty()) least = std::min(least, part.area), most = std::max(most, part.area);
+  return most <= kMostRatio * least;
+}
+
+std::optional<TrayQuad> to_quad(const std::vector<cv::Point>& outline, cv::Size size, const Lens& lens) {
   const double area = cv::contourArea(outline) / size.area();
   if (area < kSmallestTray) return std::nullopt;
-  Lens lens{{(size.width - 1) / 2.0, (size.height - 1) / 2.0}, std::hypot(size.width, size.height) / 2, 0};
   TrayQuad quad;
   quad.area = area;
   const auto [sides, best_lens] = straighten(Points(outline.begin(), outline.end()), lens);
@@ -163,18 +173,28 @@ cv::Mat square_on(const cv::Mat& map, const TrayQuad& quad, int side) {
   return result;
 }
 
-std::vector<TrayQuad> find_tray_quads(const cv::Mat& region, const cv::Rect& frame) {
-  cv::Mat inside = region > 0.5;
+std::vector<TrayQuad> find_tray_quads(const LatticeMaps& maps) {
+  cv::Mat inside = maps.region > 0.5;
   cv::morphologyEx(inside, inside, cv::MORPH_OPEN, cv::getStructuringElement(cv::MORPH_ELLIPSE, {5, 5}));
   std::vector<std::vector<cv::Point>> outlines;
   cv::findContours(inside, outlines, cv::RETR_EXTERNAL, cv::CHAIN_APPROX_NONE);
   std::vector<TrayQuad> quads;
   for (const auto& outline : outlines)
-    if (const auto quad = to_quad(outline, region.size()))
-      for (TrayQuad& part : split_at_seams(region, *quad)) {
-        part.cut_side = cut_side(bordering(outline, part), frame);
-        quads.push_back(part);
+    if (const auto quad = to_quad(outline, inside.size(), maps.lens)) {
+      const auto with_cuts = [&](std::vector<TrayQuad> parts) {
+        for (TrayQuad& part : parts) part.cut_side = cut_side(bordering(outline, part), maps.frame);
+        return parts;
+      };
+      std::vector<TrayQuad> parts = with_cuts(split_at_seams(maps.region, *quad));
+      if (!alike(parts)) parts = with_cuts({*quad});
+      for (const TrayQuad& part : parts) {
+        const std::vector<TrayQuad> closer = with_cuts(split_at_steps(maps, part));
+        if (alike(closer))
+          quads.insert(quads.end(), closer.begin(), closer.end());
+        else
+          quads.push_back(part);
       }
+    }
   std::sort(quads.begin(), quads.end(), [](const auto& a, const auto& b) { return a.area > b.area; });
   return quads;
 }

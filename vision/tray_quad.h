@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "vision/geometry.h"
+#include "vision/lattice_maps.h"
 
 namespace braird::vision {
 
@@ -20,8 +21,7 @@ struct TrayQuad {
 /// A map seen square-on within the quad, `side` px wide and high; 32-bit float.
 cv::Mat square_on(const cv::Mat& map, const TrayQuad& quad, int side);
 
-/// The tray-like regions of a map (32-bit float, 0..1), largest first, butted trays each for itself; `frame`
-/// is the part of it that shows a photo.
-std::vector<TrayQuad> find_tray_quads(const cv::Mat& region, const cv::Rect& frame);
+/// The tray-like regions of the maps, largest first, butted trays each for itself.
+std::vector<TrayQuad> find_tray_quads(const LatticeMaps& maps);
 
 }  // namespace braird::vision

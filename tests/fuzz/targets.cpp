@@ -75,7 +75,7 @@ void maps(Bytes bytes) {
   std::copy_n(bytes.begin(), std::min(bytes.size(), planes.total()), planes.data);
   planes.convertTo(real, CV_32F, 1 / 255.0);
   const auto plane = [&](int i) { return real.rowRange(i * kHeight, (i + 1) * kHeight).clone(); };
-  vision::LatticeMaps seen{plane(0), plane(1), plane(2), {0, 0, kWidth, kHeight}, "", 1};
+  vision::LatticeMaps seen{plane(0), plane(1), plane(2), {0, 0, kWidth, kHeight}, "", 1, {}, vision::straight_lens({kWidth, kHeight})};
   const vision::LatticeSearch search = vision::find_in_maps(seen, {});
   hold(search.refusal.empty() != search.lattices.empty(), "lattices, or why none");
 }

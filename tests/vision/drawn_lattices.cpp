@@ -90,6 +90,7 @@ LatticeMaps maps_of(const Lattice& lattice, Random& random) {
   cv::fillPoly(maps.region, std::vector{outline}, cv::Scalar(1));
   cv::GaussianBlur(maps.region, maps.region, {}, 1.5);
   maps.frame = {{0, 0}, kMap};
+  maps.lens = straight_lens(kMap);
   maps.staggered = maps.region * (lattice.odd_row_shift == 0 ? 0 : 1);
   for (int row = 0; row < lattice.rows; ++row)
     for (int col = 0; col < lattice.cols; ++col) {
