@@ -158,7 +158,7 @@ Lattice lay_through(const std::vector<Meeting>& meetings, Lattice lattice) {
 Lattice bend(const LatticeMaps& maps, Lattice lattice) {
   for (const double reach : {0.5, 0.5, 0.4, 0.4}) {
     const auto meetings = meet_all(maps, lattice, reach);
-    if (meetings.size() < 2 * kTerms) return lattice;
+    if (meetings.size() < std::size_t{2} * kTerms) return lattice;
     const Creep more = smooth_bend(lattice, meetings);
     if (lattice.creep.shift.empty())
       lattice.creep = more;

@@ -40,6 +40,7 @@ double median(std::vector<double> values) {
 /// By how many pitches the lines' step differs from those beside it.
 double oddness(const std::vector<Crossing>& crossings) {
   std::vector<double> odds;
+  odds.reserve(crossings.size());
   for (const Crossing& c : crossings) odds.push_back(std::abs((c.to - c.from) / c.usual - 1));
   return median(odds);
 }
