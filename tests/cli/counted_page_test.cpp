@@ -28,8 +28,8 @@ std::string text_of(const fs::path& file) {
 TEST_CASE("count --page writes a photo's page and keeps nothing") {
   const Bench bench;
   const fs::path page = bench.folder.path / "page.html", ledger = bench.folder.path / "l.sqlite";
-  const Said said = said_by("count", {sample("plug-128-brassica"), "--tray", "plug-128", "--crop", "kale", "--seeds", "1",
-                                            "--ledger", ledger.string(), "--page", page.string()});
+  const Said said = said_by("count", {sample("plug-128-brassica"), "--tray", "plug-128", "--crop", "kale",
+                                      "--seeds", "1", "--ledger", ledger.string(), "--page", page.string()});
   CHECK(said.code == ExitCode::ok);
   CHECK(said.out.find("128 cells") != std::string::npos);
   CHECK(said.err.find("page.html: ") != std::string::npos);
@@ -43,13 +43,15 @@ TEST_CASE("count --page writes a photo's page and keeps nothing") {
 TEST_CASE("count --page of several photos shows each tray; of none that was counted, writes nothing") {
   const Bench bench;
   const fs::path page = bench.folder.path / "page.html";
-  const Said both = said_by("count", {sample("plug-128-brassica"), sample("paper-chain-264-beet"), "--page", page.string()});
+  const Said both = said_by(
+      "count", {sample("plug-128-brassica"), sample("paper-chain-264-beet"), "--page", page.string()});
   CHECK(both.code == ExitCode::ok);
   CHECK(text_of(page).find("plug-128-brassica") != std::string::npos);
   CHECK(text_of(page).find("paper-chain-264-beet") != std::string::npos);
   fs::remove(page);
   CHECK(said_by("count", {sample("bench-without-tray"), "--page", page.string()}).code != ExitCode::ok);
   CHECK_FALSE(fs::exists(page));
-  const Said seeds = said_by("count", {sample("plug-128-brassica"), "--of", "seeds", "--page", page.string()});
+  const Said seeds =
+      said_by("count", {sample("plug-128-brassica"), "--of", "seeds", "--page", page.string()});
   CHECK(seeds.err.find("--page shows seedlings only; count seeds without it") != std::string::npos);
 }
