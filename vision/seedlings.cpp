@@ -76,7 +76,7 @@ double expected_wrong(const std::vector<CountChances>& cells) {
 std::vector<CountChances> count_by_network(const FlatTray& flat, const Lattice& lattice, const Hints& hints) {
   cv::dnn::Net net = load_model(hints.counted == Counted::seeds ? Model::seeds : Model::counts);
   std::vector<CountChances> chances = look(net, flat, false, lattice, hints);
-  if (expected_wrong(chances) <= kClear) return chances;
+  if (hints.counted == Counted::seeds || expected_wrong(chances) <= kClear) return chances;
   const std::vector<CountChances> again = look(net, half_turned(flat), true, lattice, hints);
   for (std::size_t cell = 0; cell < chances.size(); ++cell)
     for (std::size_t k = 0; k < chances[cell].size(); ++k)
