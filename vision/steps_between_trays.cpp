@@ -71,6 +71,7 @@ std::optional<std::pair<double, Seam>> odd_step(const std::vector<Crossing>& cro
 /// The oddest step between neighbouring rows (or columns) of a patch.
 std::optional<std::pair<double, Seam>> oddest_step(const ReadPatch& patch, const cv::Matx33d& unit,
                                                    const Lens& lens, bool rows) {
+  if (rows && patch.staggered) return std::nullopt;  // those rows are left to the dark seam
   std::map<std::pair<int, int>, cv::Point2d>
       at;  // place along and (doubled) across the steps → share of the quad
   for (const Meeting& cell : patch.cells) {
@@ -81,11 +82,10 @@ std::optional<std::pair<double, Seam>> oddest_step(const ReadPatch& patch, const
   cv::Point2d whole{};
   std::map<int, std::vector<Crossing>> at_step;
   std::map<int, std::size_t> cells_in;
-  const int next = rows && patch.staggered ? 2 : 1;  // cells stand in line with those two rows on
   for (const auto& [key, from] : at) {
     const auto [line, k] = key;
     ++cells_in[k];
-    const auto to = at.find({line, k + next});
+    const auto to = at.find({line, k + 1});
     if (to == at.end()) continue;
     const cv::Point2d step = to->second - from;
     whole += cv::Point2d(std::abs(step.x), std::abs(step.y));
@@ -93,8 +93,7 @@ std::optional<std::pair<double, Seam>> oddest_step(const ReadPatch& patch, const
   const bool upright = whole.x > whole.y;
   for (const auto& [key, from] : at) {
     const auto [line, k] = key;
-    const auto to = at.find({line, k + next}), before = at.find({line, k - next}),
-               after = at.find({line, k + 2 * next});
+    const auto to = at.find({line, k + 1}), before = at.find({line, k - 1}), after = at.find({line, k + 2});
     if (to == at.end() || (before == at.end() && after == at.end())) continue;
     const double a = along(from, upright), b = along(to->second, upright);
     std::vector<double> beside;
@@ -103,7 +102,6 @@ std::optional<std::pair<double, Seam>> oddest_step(const ReadPatch& patch, const
     at_step[k].push_back({std::min(a, b), std::max(a, b), (beside.front() + beside.back()) / 2});
   }
   std::optional<std::pair<double, Seam>> oddest;
-  if (next == 2 || at.empty()) return oddest;  // rows of staggered trays are left to the dark seam
   int first = 1 << 20, last = -first;
   for (const auto& [k, cells] : cells_in)
     if (cells >= kLines) first = std::min(first, k), last = std::max(last, k);

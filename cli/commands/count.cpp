@@ -154,8 +154,8 @@ ExitCode run_count(const CountArguments& arguments, const Console& console) {
       const Census& census = result.census;
       if (census.counted == Counted::seeds) sown.insert(sown.end(), census.trays.begin(), census.trays.end());
       console.out << result_line(census, arguments, order) << std::flush;
-      if (page && !census.trays.empty()) page->add(photo, census, order);
       if (keeper.ledger) console.err << keep_photo(keeper, photo, census, order) << std::flush;
+      if (page && !census.trays.empty()) page->add(photo, census, order);
     } catch (const std::exception& why) {
       console.err << "braird: " << why.what() << '\n';
       code = ExitCode::not_all_done;

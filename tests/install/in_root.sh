@@ -32,4 +32,4 @@ cmake --build /tmp/consumer
 /tmp/consumer/consumer "$photo"
 apt-get remove -q -y braird libbraird-dev >/dev/null
 [ ! -e /usr/bin/braird ] && [ ! -e /usr/share/man/man1/braird.1.gz ]
-[ -s /root/.local/share/braird/ledger.sqlite ] # what was kept stays
+[ -s "$HOME/.local/share/braird/ledger.sqlite" ] # what was kept stays
