@@ -3,8 +3,8 @@
 # Paints scene after scene and prepares them for training, until FOLDER/enough exists: paint_more.sh FOLDER FIRST_SEED
 # Several may run at once, with seeds of their own.
 set -eu
+folder="$(realpath "$1")" seed="$2"
 cd "$(dirname "$0")"
-folder="$1" seed="$2"
 scenes="$folder/scenes-$seed"
 while [ ! -e "$folder/enough" ]; do
   mkdir -p "$scenes"

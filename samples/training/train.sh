@@ -6,11 +6,11 @@
 # The lattice is trained last, when most scenes are there. Needs Python with torch, onnx, numpy and OpenCV; an accelerator
 # is used where torch finds one.
 set -eu
+mkdir -p "$1/arrays"
+folder="$(realpath "$1")" minutes="$2" root="../.."
 cd "$(dirname "$0")"
-folder="$1" minutes="$2" root="../.."
-mkdir -p "$folder/arrays"
 rm -f "$folder/enough"
-trap 'touch "$folder/enough"' EXIT
+trap 'touch "$folder/enough"' EXIT INT TERM
 job=0
 while [ "$job" -lt "$(getconf _NPROCESSORS_ONLN)" ]; do
   nice ./paint_more.sh "$folder" $((job * 1000000 + 1)) >/dev/null &
