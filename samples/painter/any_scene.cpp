@@ -44,19 +44,20 @@ Colour any_cast(Random& random) {
   return {1 + a, 1, 1 + b};
 }
 
-Finish any_finish(Random& random) {
+/// As phones and cameras give it; every second photo is one that a careful person would not take again.
+Finish any_finish(bool careful, Random& random) {
   Finish finish;
   finish.exposure = std::exp(random.normal(0.05, 0.2));
-  if (random.chance(0.06)) finish.exposure *= random.log_uniform(1.4, 2.8);
-  const bool dim = random.chance(0.15);
+  if (!careful && random.chance(0.12)) finish.exposure *= random.log_uniform(1.4, 2.8);
+  const bool dim = random.chance(careful ? 0.05 : 0.25);
   if (dim) finish.exposure *= random.log_uniform(0.2, 0.7);
   finish.cast = any_cast(random);
   finish.vignette = random.uniform(0, 0.45);
-  finish.blur_px = random.chance(0.07) ? random.uniform(1.1, 2.4) : random.uniform(0.3, 0.95);
-  finish.motion_px = random.chance(0.03) ? random.uniform(2, 6) : 0;
+  finish.blur_px = !careful && random.chance(0.14) ? random.uniform(1.1, 2.4) : random.uniform(0.3, 0.95);
+  finish.motion_px = !careful && random.chance(0.06) ? random.uniform(2, 6) : 0;
   finish.motion_angle = random.angle();
-  finish.noise =
-      random.chance(dim ? 0.7 : 0.18) ? random.log_uniform(0.03, 0.1) : random.log_uniform(0.003, 0.03);
+  finish.noise = !careful && random.chance(dim ? 0.7 : 0.25) ? random.log_uniform(0.03, 0.1)
+                                                             : random.log_uniform(0.003, 0.03);
   finish.chroma_noise = random.uniform(0, 1);
   finish.smoothing = random.uniform(0, 0.9);
   finish.contrast = random.uniform(0, 0.5);
@@ -162,8 +163,8 @@ void fit_crop(Crop& crop, const Tray& tray, Random& random) {
 }
 
 /// A longer side at which the first tray's cells are as large as in most phone photos.
-int side_for(const Scene& scene, Random& random) {
-  const double cell_px = random.log_uniform(42, 125), fill = 0.85;
+int side_for(const Scene& scene, bool careful, Random& random) {
+  const double cell_px = random.log_uniform(careful ? 56 : 42, 125), fill = 0.85;
   if (scene.trays.empty()) return cvRound(cell_px * 16);
   const cv::Point2d half = half_extent(scene.trays[0]);
   const double cells = 2 * std::max(half.x, half.y) / scene.trays[0].pitch_mm;
@@ -192,7 +193,8 @@ Scene any_scene(std::uint64_t seed, int longer_side_px) {
                                  Habit::strap_pair, Habit::thread,     Habit::thread,     Habit::thread};
   scene.crop = any_crop(random.pick(habits), random);
   scene.light = any_light(random);
-  scene.finish = any_finish(random);
+  const bool careful = random.chance(0.5);
+  scene.finish = any_finish(careful, random);
   scene.clutter = any_clutter(random);
   std::size_t in_frame = 0;
   const double kind = random.uniform();
@@ -220,7 +222,7 @@ Scene any_scene(std::uint64_t seed, int longer_side_px) {
     scene.clutter.tools += random.integer(0, 2), scene.clutter.leaves += random.integer(0, 30),
         scene.clutter.pots += random.integer(0, 2);
   }
-  aim(scene, longer_side_px > 0 ? longer_side_px : side_for(scene, random), in_frame, random);
+  aim(scene, longer_side_px > 0 ? longer_side_px : side_for(scene, careful, random), in_frame, random);
   if (random.chance(0.03)) pad(scene.camera, random);
   scene.label = label_of(scene);
   return scene;

@@ -33,8 +33,11 @@ Sowing any_sowing(const Crop& crop, Random& random) {
   Sowing sowing;
   const bool thread = crop.habit == Habit::thread;
   const int most = crop.plants_per_seed > 1 ? 3 : thread ? 8 : 4;
-  sowing.seeds_per_cell = random.chance(thread ? 0.25 : 0.5) ? 1 : random.integer(2, most);
+  sowing.seeds_per_cell = random.chance(thread ? 0.2 : 0.5) ? 1 : random.integer(2, most);
+  if (thread && random.chance(0.5))
+    sowing.seeds_per_cell = std::min(sowing.seeds_per_cell, random.integer(3, 5));
   sowing.seeds_spread = random.chance(0.5) ? random.uniform(0, 0.1) : random.uniform(0, 0.5);
+  if (sowing.seeds_per_cell > 1 && random.chance(0.25)) sowing.pinch = random.uniform(0.1, 0.35);
   sowing.skipped = random.chance(0.5) ? random.uniform(0, 0.03) : random.uniform(0.02, 0.12);
   sowing.germination = random.chance(0.7) ? random.uniform(0.7, 1) : random.uniform(0.3, 0.8);
   sowing.clumping = random.chance(0.6) ? random.uniform(0, 0.6) : random.uniform(0.6, 2.5);
@@ -42,7 +45,7 @@ Sowing any_sowing(const Crop& crop, Random& random) {
   sowing.stage = random.chance(0.65)  ? random.uniform(0.35, 1.1)
                  : random.chance(0.6) ? random.uniform(0.05, 0.4)
                                       : random.uniform(1.1, 2);
-  sowing.stage_spread = random.uniform(0.04, 0.25);
+  sowing.stage_spread = random.uniform(0.04, thread ? 0.45 : 0.25);
   sowing.late = random.chance(0.5) ? random.uniform(0, 0.05) : random.uniform(0.05, 0.3);
   sowing.lean = random.uniform(0.08, 0.5) * (thread ? 1.3 : 1);
   sowing.lean_to_light = random.chance(0.3) ? random.uniform(0.1, 0.7) : 0;

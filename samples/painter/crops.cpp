@@ -66,7 +66,7 @@ Crop any_crop(Habit habit, Random& random) {
   crop.cotyledon_mm = varied(sort.cotyledon, 0.25, random);
   crop.slenderness = std::min(1.25, varied(sort.slenderness, 0.18, random));
   crop.notch = varied(sort.notch, 0.3, random);
-  crop.petiole = random.chance(0.4)           ? varied(sort.petiole, 0.25, random)
+  crop.petiole = random.chance(0.65)          ? varied(sort.petiole, 0.25, random)
                  : habit == Habit::round_pair ? random.uniform(0.1, 1.3)  // cotyledons may stand well apart
                                               : random.uniform(0.05, 0.6);
   crop.stem_mm = varied(sort.stem, 0.45, random);
@@ -74,6 +74,13 @@ Crop any_crop(Habit habit, Random& random) {
   crop.fold = random.uniform(-0.1, 0.4);
   crop.lobes = varied(sort.lobes, 0.4, random);
   crop.true_slenderness = varied(sort.true_slenderness, 0.15, random);
+  if (habit == Habit::round_pair && random.chance(0.5)) {  // first leaves may look much like cotyledons
+    crop.true_slenderness = random.uniform(0.7, 1.1), crop.lobes *= random.uniform(0, 0.6);
+    crop.true_notch = random.chance(0.5) ? random.uniform(0, 0.25) : 0;
+  }
+  crop.opposite = random.chance(0.4);
+  crop.crooked = random.chance(0.5) ? random.uniform(0, 0.5) : random.uniform(0.3, 1.6);
+  crop.kneed = random.uniform(0.05, 0.8);
   crop.gloss = random.uniform(0.05, 0.6);
   crop.leaf = leaf_colour(random);
   if (habit == Habit::round_pair && random.chance(0.05))

@@ -35,6 +35,10 @@ struct Crop {
   double fold = 0.2;   ///< V of the blade along its midrib, rad
   double lobes = 0.1;  ///< how lobed the true leaves are
   double true_slenderness = 0.6;
+  double true_notch = 0;  ///< of the true leaves, as `notch`
+  bool opposite = false;  ///< the first two true leaves come as a pair
+  double crooked = 0;     ///< threads: how far a leaf turns aside along its length, rad
+  double kneed = 0.3;     ///< threads: share of grown leaves that keep the knee
   double gloss = 0.2;
   Colour leaf{0.05f, 0.25f, 0.12f};
   Colour stem{0.12f, 0.30f, 0.25f};
@@ -48,6 +52,7 @@ struct Sowing {
   bool bare = false;  ///< nothing sown at all
   int seeds_per_cell = 1;
   double seeds_spread = 0.3;  ///< chance that a drop is one more or one fewer
+  double pinch = 0;           ///< sown by hand: deviation of a drop, share of the seeds meant
   double skipped = 0.02;      ///< share of cells missed by the sower
   double germination = 0.9;
   double clumping = 0.3;  ///< how strongly failures cluster in places (logit units)

@@ -82,22 +82,26 @@ void grow_bow(Body& body, const Crop& crop, const Growth& growth, Random& random
   grow_blade(body, lobe);
 }
 
-/// The fold of a thread leaf (onion, leek): up to a knee and down again.
+/// The fold of a thread leaf (onion, leek): up to a knee and down again, from a tight loop to a wide bow.
 void grow_flag(Body& body, const Crop& crop, const Growth& growth, Random& random) {
   const Dye dye = dye_of(crop, growth.stage, random);
   const double open = std::clamp((growth.stage - 0.3) / 0.45, 0.0, 1.0);
   const double up = crop.cotyledon_mm * (0.25 + 0.35 * open) * growth.vigour * random.uniform(0.7, 1.2);
-  const double down = up * random.uniform(0.35, 0.9), sharp = 2.6 * (1 - open) + random.uniform(0, 0.9);
-  std::vector<double> bends(5, random.normal(0, 0.03));
+  const double down = up * random.uniform(0.25, 0.9), sharp = 2.6 * (1 - open) + random.uniform(0, 0.9);
+  const double bow = random.chance(0.5) ? 0.5 + 0.04 * up : up * random.uniform(0.05, 0.2);
+  std::vector<double> bends(5, random.normal(0, 0.06));
   bends[0] = 0;
   std::vector<cv::Vec3f> axis =
       axis_from(growth.foot, growth.lean_angle, 1.5708 - growth.lean, up / 5, bends);
-  double rise = 1.5708 - growth.lean;
-  const double turn = growth.lean_angle + random.normal(0, 0.5);
+  double rise = 1.5708 - growth.lean, turn = growth.lean_angle + random.normal(0, 0.7);
+  const double aside = random.normal(0, crop.crooked);
+  for (int i = 0; i < 5; ++i)
+    axis.push_back(axis.back() + pointing(turn += aside / 5, rise -= sharp / 5) * f(bow));
+  const double curled = random.chance(0.4) ? random.uniform(0, 0.35) : 0;
   for (int i = 0; i < 4; ++i)
-    axis.push_back(axis.back() + pointing(turn, rise -= sharp / 4) * f(0.5 + 0.04 * up));
-  for (int i = 0; i < 4; ++i)
-    axis.push_back(axis.back() + pointing(turn, rise -= random.uniform(0, 0.08)) * f(down / 4));
+    axis.push_back(axis.back() +
+                   pointing(turn += aside / 8, rise -= curled + random.uniform(0, 0.08)) * f(down / 4));
+  for (cv::Vec3f& at : axis) at[2] = std::max(at[2], growth.foot[2] + 0.2f);  // the medium holds it up
   const double half = crop.stem_width_mm / 2;
   grow_rod(body,
            {axis, even(axis.size(), half * 1.1, half * 0.6), dye.leaf * 0.8f + dye.pale * 0.2f, dye.leaf});
@@ -107,15 +111,21 @@ void grow_flag(Body& body, const Crop& crop, const Growth& growth, Random& rando
 /// One grown thread leaf, bent over in its own way.
 void grow_thread(Body& body, const Crop& crop, const Growth& growth, double share, Random& random) {
   const Dye dye = dye_of(crop, growth.stage, random);
-  const double length = crop.cotyledon_mm * share * growth.vigour * random.uniform(0.75, 1.25);
-  constexpr int steps = 11;
+  const double length = crop.cotyledon_mm * share * growth.vigour * random.uniform(0.6, 1.25);
+  constexpr int steps = 13;
   const double droop =
       -std::abs(random.normal(0, 0.07)) - (random.chance(0.25) ? random.uniform(0.02, 0.12) : 0);
-  std::vector<double> bends(steps, droop);
-  bends[0] = 0;
-  if (random.chance(0.3))
-    bends[random.integer(4, steps - 1)] -= random.uniform(0.3, 1.7);  // what is left of the knee
-  const auto axis = axis_from(growth.foot, growth.lean_angle, 1.5708 - growth.lean, length / steps, bends);
+  const double aside = random.normal(0, crop.crooked) / steps;
+  const int knee = random.chance(crop.kneed) ? random.integer(3, steps - 2) : steps;  // what is left of it
+  const double sharp = random.uniform(0.3, 2.2), wide = random.chance(0.5) ? 1 : 3;
+  std::vector<cv::Vec3f> axis{growth.foot};
+  double rise = 1.5708 - growth.lean, turn = growth.lean_angle;
+  for (int i = 0; i < steps; ++i) {
+    if (i > 0) rise += droop, turn += aside;
+    if (i >= knee && i < knee + wide) rise -= sharp / wide;
+    axis.push_back(axis.back() + pointing(turn, rise) * f(length / steps));
+    axis.back()[2] = std::max(axis.back()[2], growth.foot[2] + 0.2f);  // the medium holds it up
+  }
   const double half = crop.stem_width_mm / 2 * (0.7 + 0.3 * share);
   std::vector<float> radius = even(axis.size(), half * 1.15, half * 0.75);
   radius.back() *= 0.4f;
@@ -126,13 +136,14 @@ void grow_thread(Body& body, const Crop& crop, const Growth& growth, double shar
 void grow_true_leaves(Body& body, const Crop& crop, const Growth& growth, cv::Vec3f apex, double heading,
                       Random& random) {
   const Dye dye = dye_of(crop, growth.stage, random);
-  const int leaves = std::min(3, static_cast<int>(1 + (growth.stage - 1) * 2));
+  const int leaves = std::min(3, static_cast<int>(1 + crop.opposite + (growth.stage - 1) * 2));
   for (int leaf = 0; leaf < leaves; ++leaf) {
+    const int behind = crop.opposite ? leaf / 2 : leaf;
     const double size =
         crop.cotyledon_mm *
-        std::clamp((growth.stage - 1 - 0.35 * leaf) * 1.8, 0.1, crop.habit == Habit::strap_pair ? 1.3 : 2) *
+        std::clamp((growth.stage - 1 - 0.35 * behind) * 1.8, 0.1, crop.habit == Habit::strap_pair ? 1.3 : 2) *
         growth.vigour;
-    const double towards = heading + 1.57 + leaf * 2.6 + random.normal(0, 0.3),
+    const double towards = heading + 1.57 + leaf * (crop.opposite ? 3.14 : 2.6) + random.normal(0, 0.3),
                  rise = random.uniform(0.3, 1.2);
     const double stalk = size * random.uniform(0.2, 0.5);
     const cv::Vec3f foot = apex + pointing(towards, rise) * f(stalk);
@@ -147,7 +158,8 @@ void grow_true_leaves(Body& body, const Crop& crop, const Growth& growth, cv::Ve
                 random.normal(0, 0.25),
                 size,
                 size * crop.true_slenderness / 2};
-    blade.lobes = crop.lobes, blade.fullness = 1.9, blade.belly = random.uniform(0.8, 1.1);
+    blade.lobes = crop.lobes, blade.notch = crop.true_notch, blade.fullness = 1.9,
+    blade.belly = random.uniform(0.8, 1.1);
     blade.colour = dye.leaf * f(random.uniform(0.85, 1.2)), blade.rib = dye.leaf * 0.5f + dye.pale * 0.5f;
     grow_blade(body, blade);
   }

@@ -25,6 +25,7 @@ int seeds_dropped(const Sowing& sowing, Random& random) {
   if (sowing.bare || random.chance(sowing.skipped)) return 0;
   int seeds = sowing.seeds_per_cell;
   if (random.chance(sowing.seeds_spread)) seeds += random.sign();
+  if (sowing.pinch > 0) seeds += cvRound(random.normal(0, sowing.pinch * seeds));
   return std::max(sowing.seeds_per_cell > 1 ? 0 : 1, seeds);
 }
 

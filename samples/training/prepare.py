@@ -17,8 +17,8 @@ def prepare(job):
     rng = np.random.default_rng(zlib.crc32(name.encode()))
     try:
         image = cv2.imread(photo)
-        small, maps = scenes.lattice_maps(image, truth)
-        np.savez(os.path.join(out, name + ".npz"), photo=small, maps=(maps * 255).round().astype(np.uint8))
+        for kind, (small, maps) in (("far", scenes.lattice_maps(image, truth)), ("near", scenes.near_piece(image, truth, rng))):
+            np.savez(os.path.join(out, f"{kind}-{name}.npz"), photo=small, maps=(maps * 255).round().astype(np.uint8))
         tiles = []
         for tray in scenes.trays_of(truth):
             flat = scenes.flat_tray(image, tray, truth["camera"]["k1"], rng) if tray.get("complete", True) else None

@@ -12,6 +12,7 @@ CELL = 72  # px a cell on a tray laid flat; vision/flat_tray.h says the same
 STRIDE = CELL // 6  # px of the flat tray a place of lean and stems
 MARGIN = 1  # cells of margin around a tray laid flat
 PHOTO_SIDE = 640  # long side of a photo in which the lattice is looked for
+NEAR_SIDE = 1024  # the same of a nearer look
 MOST = 9  # counts above this are "or more"
 TILE = 8  # cells a side of a piece of a flat tray, as training takes them
 INSET = 0.25  # pitches by which a region lies within the hull of its cells, so that butted trays stay apart
@@ -258,3 +259,16 @@ def lattice_maps(image, truth, side=PHOTO_SIDE):
             blob = np.exp(-((xx[y0:y1, x0:x1] - x) ** 2 + (yy[y0:y1, x0:x1] - y) ** 2) / (2 * sigma ** 2))
             maps[2][y0:y1, x0:x1] = np.maximum(maps[2][y0:y1, x0:x1], blob)
     return small, maps
+
+
+def near_piece(image, truth, rng):
+    """What a nearer look shows: a piece of the photo at NEAR_SIDE, about some place of a tray, and its maps."""
+    small, maps = lattice_maps(image, truth, min(NEAR_SIDE, max(image.shape[:2])))
+    y, x = np.nonzero(maps[1] > 0) if maps[1].any() else np.indices(maps[1].shape).reshape(2, -1)
+    at = rng.integers(len(x))
+    high, wide = PHOTO_SIDE * 3 // 8, PHOTO_SIDE // 2  # of the maps
+    if small.shape[0] > small.shape[1]:
+        high, wide = wide, high
+    top = int(np.clip(y[at] - high // 2, 0, max(0, maps.shape[1] - high)))
+    left = int(np.clip(x[at] - wide // 2, 0, max(0, maps.shape[2] - wide)))
+    return small[2 * top:2 * (top + high), 2 * left:2 * (left + wide)], maps[:, top:top + high, left:left + wide]

@@ -94,7 +94,7 @@ def main():
     source, out, minutes = sys.argv[1], sys.argv[2], float(sys.argv[3])
     torch.manual_seed(1)
     dev = "cuda" if torch.cuda.is_available() else "cpu"
-    paths = sorted(glob.glob(source + "/*.npz"))
+    paths = sorted(glob.glob(source + "/far-*.npz") + glob.glob(source + "/near-*.npz"))
     photos, maps = load(paths)
     photos, maps = photos.to(dev), maps.to(dev)
     held = torch.tensor([path[-5] == "0" for path in paths])
@@ -103,12 +103,13 @@ def main():
     if len(sys.argv) > 4 and os.path.exists(sys.argv[4]):
         net.load_state_dict(torch.load(sys.argv[4], map_location="cpu"))
     net = net.to(dev).to(memory_format=torch.channels_last)
-    best = torch.optim.AdamW(net.parameters(), 3e-3, weight_decay=1e-3)
+    fastest = 1.2e-3 if len(sys.argv) > 4 else 3e-3
+    best = torch.optim.AdamW(net.parameters(), fastest, weight_decay=1e-3)
     mean = torch.optim.swa_utils.AveragedModel(net, avg_fn=follow, use_buffers=True)
     start, step, batch = time.time(), 0, 48 if dev == "cuda" else 4
     while (spent := (time.time() - start) / 60 / minutes) < 1:
         for group in best.param_groups:
-            group["lr"] = 3e-3 * min(1, step / 200) * 0.5 * (1 + np.cos(np.pi * spent)) + 1e-5
+            group["lr"] = fastest * min(1, step / 200) * 0.5 * (1 + np.cos(np.pi * spent)) + 1e-5
         i = train[torch.randint(len(train), (batch,))].to(dev)
         x, m = photos[i].permute(0, 3, 1, 2).float() / 255, maps[i].float() / 255
         k = int(torch.randint(0, 4, (1,)))
