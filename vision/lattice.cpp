@@ -12,66 +12,17 @@
 #include "vision/lattice_choice.h"
 #include "vision/lattice_maps.h"
 #include "vision/lattice_refine.h"
+#include "vision/lattice_trouble.h"
+#include "vision/like_trays.h"
 #include "vision/numbering.h"
 #include "vision/tray_quad.h"
 
 namespace braird::vision {
 namespace {
 
-constexpr double kLowestFit = 0.75;  // below, a third of the painted lattices that would be chosen are wrong
+constexpr double kLowestFit = 0.85;  // of those of 0.75 to 0.85 on painted photos two in seven were wrong
+constexpr double kClear = 0.97;      // from here on one look is enough
 constexpr double kFewestPx = 12;     // a cell's side in the photo: a cotyledon of 3 mm is then 1 px
-constexpr double kBeyondFrame = 0.12;  // pitches by which a whole tray's cells may seem to leave the photo
-
-std::string name_of_layout(const Layout& layout) {
-  return fmt::format("{}×{} {}", layout.rows, layout.cols, name_of(layout.lattice));
-}
-
-/// Why a tray that was seen is not counted, and what to do about it.
-struct Trouble {
-  std::string reason, remedy;
-  bool blurry = false;  ///< a nearer look may help
-};
-
-const std::string kStepBack = "step back until the whole rim is in the picture";
-
-/// The side of the frame beyond which a lattice's cells reach; empty if they don't.
-std::string side_left(const Lattice& lattice, const cv::Rect& frame) {
-  const cv::Rect2d hull = hull_of(lattice);
-  for (const double u : {hull.x, hull.x + hull.width / 2, hull.br().x})
-    for (const double v : {hull.y, hull.y + hull.height / 2, hull.br().y}) {
-      const cv::Point2d at = photo_point(lattice, {u, v});
-      const double off = kBeyondFrame * pitch_at(lattice, {u, v});
-      if (at.x < frame.x - off) return "left";
-      if (at.x > frame.br().x - 1 + off) return "right";
-      if (at.y < frame.y - off) return "upper";
-      if (at.y > frame.br().y - 1 + off) return "lower";
-    }
-  return "";
-}
-
-Trouble cut_off(const std::string& side) {
-  return {fmt::format("a tray is cut off by the {} edge of the photo and was not counted", side), kStepBack};
-}
-
-Trouble unclear(const std::optional<LatticeChoice>& choice, bool told) {
-  const std::string again = "photograph it from straight above in even light",
-                    remedy = again + (told ? ", or give its corner cells with --corners"
-                                           : ", or state its layout with --tray");
-  if (!choice || !choice->rival || choice->lattice.fit < 0.3)
-    return {"a tray was seen, but its rows and columns could not be made out", remedy, true};
-  const std::string first = name_of_layout(layout_of(choice->lattice)),
-                    second = name_of_layout(*choice->rival);
-  // The same layout at two places, or with other rows shifted.
-  if (first == second)
-    return {fmt::format("a tray was seen, {}, but not where its cells stand", first), remedy, true};
-  return {fmt::format("a tray was seen, but it is unclear whether it is {} or {}", first, second), remedy,
-          true};
-}
-
-Trouble not_as_stated(const Layout& seen) {
-  return {fmt::format("the tray in the photo looks {}, not as stated", name_of_layout(seen)),
-          "correct --tray or leave it out"};
-}
 
 /// Trays butted together look like one that is a whole number of times as large as the stated layout.
 std::vector<Lattice> parts_as_stated(const LatticeMaps& maps, const Lattice& whole, const Hints& hints) {
@@ -120,10 +71,15 @@ Sight examine(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints,
   }
   const std::string side = side_left(found, maps.frame);
   if (!side.empty()) return {{}, cut_off(side)};
-  if (has_hidden_side(maps, found, quad.corners))
-    return {{},
-            Trouble{"a tray is partly hidden or cut off along a row and was not counted", kStepBack, true}};
+  if (has_hidden_side(maps, found, quad.corners)) return {{}, hidden_side()};
   return seen(maps, {follow_creep(maps, found)});
+}
+
+/// Whether a nearer look may help.
+bool is_blurry(const Sight& sight) {
+  return (sight.trouble && sight.trouble->blurry) ||
+         std::any_of(sight.lattices.begin(), sight.lattices.end(),
+                     [](const Lattice& lattice) { return lattice.fit < kClear; });
 }
 
 std::vector<cv::Point2f> outline_in_photo(const TrayQuad& quad, const LatticeMaps& maps) {
@@ -171,6 +127,18 @@ double smallest_cell(const std::vector<Lattice>& lattices) {
   return least;
 }
 
+/// Which of two trays at odds is right can't be told: neither is counted.
+void refuse_odd_pairs(LatticeSearch& search, std::string& refusal) {
+  while (const auto pair = at_odds(search.lattices)) {
+    const auto [one, other] = *pair;
+    const Trouble trouble = at_odds(layout_of(search.lattices[one]), layout_of(search.lattices[other]));
+    if (search.remarks.empty()) refusal = trouble.reason + "; " + trouble.remedy;
+    search.remarks.push_back(trouble.reason);
+    search.lattices.erase(search.lattices.begin() + static_cast<std::ptrdiff_t>(other));
+    search.lattices.erase(search.lattices.begin() + static_cast<std::ptrdiff_t>(one));
+  }
+}
+
 /// With the frame's middle, from which plants lean away.
 Lattice under_lens(Lattice lattice, cv::Size photo) {
   lattice.lens = straight_lens(photo);
@@ -204,15 +172,17 @@ LatticeSearch find_in_maps(const LatticeMaps& maps, const Hints& hints, const Cl
   std::string refusal = "no tray seen; photograph one whole tray from straight above, its rim in the picture";
   for (const TrayQuad& quad : find_tray_quads(maps)) {
     Sight sight = examine(maps, quad, hints);
-    if (sight.trouble && sight.trouble->blurry && look_closer)
+    if (is_blurry(sight) && look_closer)
       if (const auto closer = look_closer(maps, quad))
-        if (Sight nearer = examine_closer(*closer, maps, quad, hints); !nearer.lattices.empty())
+        if (Sight nearer = examine_closer(*closer, maps, quad, hints);
+            !nearer.lattices.empty() || nearer.trouble)
           sight = std::move(nearer);
     for (const Lattice& lattice : sight.lattices) search.lattices.push_back(lattice);
     if (!sight.trouble) continue;
     if (search.remarks.empty()) refusal = sight.trouble->reason + "; " + sight.trouble->remedy;
     search.remarks.push_back(sight.trouble->reason);
   }
+  if (!hints.rows) refuse_odd_pairs(search, refusal);
   if (search.lattices.empty()) search.refusal = refusal;
   return search;
 }

@@ -50,7 +50,7 @@ FlatTray half_turned(const FlatTray& flat) {
 }
 
 /// One look of the network, cells row by row; `turned` if `flat` is half turned.
-std::vector<CountChances> look(cv::dnn::Net& net, const FlatTray& flat, bool turned, const Lattice& lattice,
+std::vector<CountChances> look(cv::dnn::Net net, const FlatTray& flat, bool turned, const Lattice& lattice,
                                const Hints& hints) {
   net.setInput(cv::dnn::blobFromImage(balanced(flat.bgr)), "tray");
   net.setInput(sides(flat.lean, hints), "sides");
@@ -71,13 +71,15 @@ double expected_wrong(const std::vector<CountChances>& cells) {
   return wrong / static_cast<double>(cells.size());
 }
 
-/// Where one look leaves doubt, the tray is looked at from its other end too, and the mean taken: that is
-/// worth as much as twice the training, for twice the time.
+/// Where one look leaves doubt, another network looks at the tray from its other end, and the mean is taken:
+/// what the two learned from different scenes, they get wrong in different cells.
 std::vector<CountChances> count_by_network(const FlatTray& flat, const Lattice& lattice, const Hints& hints) {
-  cv::dnn::Net net = load_model(hints.counted == Counted::seeds ? Model::seeds : Model::counts);
-  std::vector<CountChances> chances = look(net, flat, false, lattice, hints);
-  if (hints.counted == Counted::seeds || expected_wrong(chances) <= kClear) return chances;
-  const std::vector<CountChances> again = look(net, half_turned(flat), true, lattice, hints);
+  const bool seeds = hints.counted == Counted::seeds;
+  std::vector<CountChances> chances =
+      look(load_model(seeds ? Model::seeds : Model::counts), flat, false, lattice, hints);
+  if (seeds || expected_wrong(chances) <= kClear) return chances;
+  const std::vector<CountChances> again =
+      look(load_model(Model::second_counts), half_turned(flat), true, lattice, hints);
   for (std::size_t cell = 0; cell < chances.size(); ++cell)
     for (std::size_t k = 0; k < chances[cell].size(); ++k)
       chances[cell][k] = (chances[cell][k] + again[cell][k]) / 2;

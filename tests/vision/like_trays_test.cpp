@@ -1,0 +1,35 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "vision/like_trays.h"
+
+#include <doctest/doctest.h>
+
+using namespace braird;
+using namespace braird::vision;
+
+namespace {
+
+Lattice laid_out(int rows, int cols, double shift = 0, double pitch = 30) {
+  Lattice lattice;
+  lattice.rows = rows, lattice.cols = cols, lattice.odd_row_shift = shift;
+  lattice.photo_from_plane = {pitch, 0, 100, 0, pitch, 100, 0, 0, 1};
+  return lattice;
+}
+
+}  // namespace
+
+TEST_CASE("trays of one make that differ by a row or two are at odds, however each of them lies") {
+  CHECK(at_odds({laid_out(20, 10), laid_out(18, 10)}) == std::pair<std::size_t, std::size_t>(0, 1));
+  CHECK(at_odds({laid_out(20, 10), laid_out(10, 19)}));
+  CHECK(at_odds({laid_out(8, 16), laid_out(22, 12, 0.5), laid_out(22, 11, -0.5)}) ==
+        std::pair<std::size_t, std::size_t>(1, 2));
+}
+
+TEST_CASE("equal trays, and trays of different makes, are not at odds") {
+  CHECK_FALSE(at_odds({}));
+  CHECK_FALSE(at_odds({laid_out(20, 10), laid_out(20, 10)}));
+  CHECK_FALSE(at_odds({laid_out(20, 10), laid_out(10, 20)}));
+  CHECK_FALSE(at_odds({laid_out(6, 12), laid_out(8, 16)}));
+  CHECK_FALSE(at_odds({laid_out(20, 10), laid_out(16, 10)}));
+  CHECK_FALSE(at_odds({laid_out(20, 10), laid_out(18, 10, 0.5)}));
+  CHECK_FALSE(at_odds({laid_out(20, 10), laid_out(18, 10, 0, 40)}));
+}

@@ -1,0 +1,66 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "vision/lattice_trouble.h"
+
+#include <fmt/format.h>
+
+namespace braird::vision {
+namespace {
+
+constexpr double kBeyondFrame = 0.12;  // pitches by which a whole tray's cells may seem to leave the photo
+const std::string kStepBack = "step back until the whole rim is in the picture";
+
+std::string name_of_layout(const Layout& layout) {
+  return fmt::format("{}×{} {}", layout.rows, layout.cols, name_of(layout.lattice));
+}
+
+}  // namespace
+
+std::string side_left(const Lattice& lattice, const cv::Rect& frame) {
+  const cv::Rect2d hull = hull_of(lattice);
+  for (const double u : {hull.x, hull.x + hull.width / 2, hull.br().x})
+    for (const double v : {hull.y, hull.y + hull.height / 2, hull.br().y}) {
+      const cv::Point2d at = photo_point(lattice, {u, v});
+      const double off = kBeyondFrame * pitch_at(lattice, {u, v});
+      if (at.x < frame.x - off) return "left";
+      if (at.x > frame.br().x - 1 + off) return "right";
+      if (at.y < frame.y - off) return "upper";
+      if (at.y > frame.br().y - 1 + off) return "lower";
+    }
+  return "";
+}
+
+Trouble cut_off(const std::string& side) {
+  return {fmt::format("a tray is cut off by the {} edge of the photo and was not counted", side), kStepBack};
+}
+
+Trouble unclear(const std::optional<LatticeChoice>& choice, bool told) {
+  const std::string again = "photograph it from straight above in even light",
+                    remedy = again + (told ? ", or give its corner cells with --corners"
+                                           : ", or state its layout with --tray");
+  if (!choice || !choice->rival || choice->lattice.fit < 0.3)
+    return {"a tray was seen, but its rows and columns could not be made out", remedy, true};
+  const std::string first = name_of_layout(layout_of(choice->lattice)),
+                    second = name_of_layout(*choice->rival);
+  // The same layout at two places, or with other rows shifted.
+  if (first == second)
+    return {fmt::format("a tray was seen, {}, but not where its cells stand", first), remedy, true};
+  return {fmt::format("a tray was seen, but it is unclear whether it is {} or {}", first, second), remedy,
+          true};
+}
+
+Trouble not_as_stated(const Layout& seen) {
+  return {fmt::format("the tray in the photo looks {}, not as stated", name_of_layout(seen)),
+          "correct --tray or leave it out"};
+}
+
+Trouble hidden_side() {
+  return {"a tray is partly hidden or cut off along a row and was not counted", kStepBack, true};
+}
+
+Trouble at_odds(const Layout& one, const Layout& other) {
+  return {fmt::format("two trays look of one make, but one {} and the other {}, so neither was counted",
+                      name_of_layout(one), name_of_layout(other)),
+          "clear what lies over their edges, or state --tray"};
+}
+
+}  // namespace braird::vision

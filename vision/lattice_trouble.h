@@ -1,0 +1,31 @@
+// SPDX-License-Identifier: Apache-2.0
+// Why a tray that was seen is not counted, in words for its grower.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "vision/lattice_choice.h"
+
+namespace braird::vision {
+
+struct Trouble {
+  std::string reason, remedy;
+  bool blurry = false;  ///< a nearer look may help
+};
+
+/// The side of the frame beyond which a lattice's cells reach; empty if they don't.
+std::string side_left(const Lattice& lattice, const cv::Rect& frame);
+
+Trouble cut_off(const std::string& side);
+
+Trouble hidden_side();
+
+/// `told`: whether the layout was stated.
+Trouble unclear(const std::optional<LatticeChoice>& choice, bool told);
+
+Trouble not_as_stated(const Layout& seen);
+
+Trouble at_odds(const Layout& one, const Layout& other);
+
+}  // namespace braird::vision

@@ -1,0 +1,16 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <optional>
+#include <utility>
+#include <vector>
+
+#include "vision/geometry.h"
+
+namespace braird::vision {
+
+/// Two trays that seem of one make, but for a row or column or two more: trays laid side by side mostly are
+/// of one make, so one of the two is hardly right (a hose hides its last row). Their places among `lattices`.
+std::optional<std::pair<std::size_t, std::size_t>> at_odds(const std::vector<Lattice>& lattices);
+
+}  // namespace braird::vision
