@@ -10,13 +10,13 @@ namespace {
 
 constexpr std::size_t kHashLetters = 32;
 
+}  // namespace
+
 std::string hex(const Bytes& bytes) {
   std::string letters;
   for (const char byte : bytes) letters += fmt::format("{:02x}", static_cast<unsigned char>(byte));
   return letters;
 }
-
-}  // namespace
 
 std::string census_key(const Ledger& ledger, const KeptCensus& census) {
   Statement row = ledger.file().prepare("SELECT number FROM censuses WHERE id = ?");

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
 
+#include "calibration/ledger/census_key.h"
 #include "calibration/ledger/packing.h"
 #include "calibration/ledger/rows.h"
 #include "calibration/ledger/transfer.h"
@@ -10,12 +11,6 @@ namespace {
 
 std::string yes_no(bool yes) {
   return yes ? "yes" : "no";
-}
-
-std::string hex(const Bytes& bytes) {
-  std::string text;
-  for (const char c : bytes) text += fmt::format("{:02x}", static_cast<unsigned char>(c));
-  return text;
 }
 
 std::string field_of(const Statement& row, int column) {

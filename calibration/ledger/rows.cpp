@@ -10,7 +10,7 @@
 namespace braird::ledger {
 namespace {
 
-constexpr std::int64_t kMostCells = 1'000'000;
+constexpr std::int64_t kMostInTray = 1'000'000;
 
 int seeds_or_0(const std::optional<int>& seeds) {
   return seeds.value_or(0);
@@ -22,7 +22,7 @@ std::optional<std::int64_t> found(Statement& query) {
 
 Layout layout_of_row(const Statement& row, int first) {
   const std::int64_t rows = row.whole(first), cols = row.whole(first + 1);
-  if (rows < 1 || cols < 1 || rows > kMostCells || cols > kMostCells || rows * cols > kMostCells)
+  if (rows < 1 || cols < 1 || rows > kMostInTray || cols > kMostInTray || rows * cols > kMostInTray)
     throw std::invalid_argument("its cells are damaged");
   return {static_cast<int>(rows), static_cast<int>(cols),
           row.whole(first + 2) == 1 ? LatticeKind::staggered : LatticeKind::square};

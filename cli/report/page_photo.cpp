@@ -17,8 +17,8 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr double kLongestSide = 1800;  // px; a cell of a tray of 28 columns still has 60
-constexpr double kMargin = 1.1;        // pitches around the outermost centres
+constexpr double kPageSide = 1800;  // px; a cell of a tray of 28 columns still has 60
+constexpr double kAround = 1.1;     // pitches around the outermost centres
 constexpr int kQuality = 78;
 constexpr double kBytesOfPixel = 0.2;  // about, at that quality; 0.21 to 0.35 in the sample photos
 
@@ -38,7 +38,7 @@ cv::Rect bounds_of(const Tray& tray, cv::Size photo) {
     top = std::min(top, cell.centre_px.y);
     bottom = std::max(bottom, cell.centre_px.y);
   }
-  const double margin = kMargin * tray.pitch_px;
+  const double margin = kAround * tray.pitch_px;
   const cv::Point first(static_cast<int>(left - margin), static_cast<int>(top - margin)),
       last(static_cast<int>(right + margin) + 1, static_cast<int>(bottom + margin) + 1);
   return cv::Rect(first, last) & cv::Rect(cv::Point(), photo);
@@ -50,7 +50,7 @@ PagePhoto small(const cv::Mat& bgr, const Tray& tray, std::size_t bytes) {
   if (bounds.empty()) throw std::runtime_error("the tray lies outside the photo");
   PagePhoto page;
   page.origin = {static_cast<double>(bounds.x), static_cast<double>(bounds.y)};
-  page.scale = std::min({1., kLongestSide / std::max(bounds.width, bounds.height),
+  page.scale = std::min({1., kPageSide / std::max(bounds.width, bounds.height),
                          std::sqrt(static_cast<double>(bytes) / kBytesOfPixel / bounds.area())});
   for (int tries = 0; tries < 8; ++tries) {
     const cv::Mat picture = vision::shrunk(bgr(bounds).clone(), page.scale);

@@ -24,7 +24,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr double kLongestSide = 2400;  // px, of a marked photo
+constexpr double kMarkedSide = 2400;  // px, of a marked photo
 
 void replace_all(std::string& text, const std::string& from, const std::string& to) {
   for (std::size_t at = 0; (at = text.find(from, at)) != std::string::npos; at += to.size())
@@ -80,7 +80,7 @@ std::string marked_png(const TrayReport& tray) {
   census.trays.push_back(tray.tray);
   const cv::Mat marked = vision::marked_photo(photo.bgr, census);
   return vision::encode_png(
-      vision::shrunk(marked, std::min(1., kLongestSide / std::max(marked.cols, marked.rows))));
+      vision::shrunk(marked, std::min(1., kMarkedSide / std::max(marked.cols, marked.rows))));
 }
 
 void write_tray(const TrayReport& tray, Writer& writer) {

@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 
 #include "cli/text/advise_text.h"
+#include "cli/text/json_values.h"
 
 namespace braird::cli {
 namespace {
@@ -17,10 +18,6 @@ Json known(const std::string& text) {
 
 Json known(const std::optional<double>& value) {
   return value ? Json(*value) : Json(nullptr);
-}
-
-Json finite(double value) {
-  return std::isfinite(value) ? Json(value) : Json(nullptr);
 }
 
 const char* name_of(Action action) {

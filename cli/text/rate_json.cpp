@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "cli/text/rate_json.h"
 
-#include <cmath>
 #include <nlohmann/json.hpp>
+
+#include "cli/text/json_values.h"
 
 namespace braird::cli {
 namespace {
@@ -18,11 +19,6 @@ Json or_null(const std::optional<Value>& value) {
 Json count_of(double number) {
   const auto whole = static_cast<long long>(number);
   return static_cast<double>(whole) == number ? Json(whole) : Json(number);
-}
-
-// JSON has no infinity.
-Json finite(double value) {
-  return std::isfinite(value) ? Json(value) : Json(nullptr);
 }
 
 Json rate_of(const Estimate& rate) {

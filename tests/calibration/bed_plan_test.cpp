@@ -15,7 +15,7 @@ using namespace braird;
 
 namespace {
 
-std::vector<LotChance> known(double germination) {
+std::vector<LotChance> surely(double germination) {
   return {{1, germination, 0, 0}};
 }
 
@@ -25,7 +25,7 @@ TEST_CASE("facts of the trade (common practice, no source)") {
   const BedPlan bed{1, 3, 10, 5, 1};
   CHECK(cells_of(bed) == 600);       // three rows along 10 m at 5 cm
   CHECK(cells_of(bed) * 4 == 2400);  // four seeds a cell
-  const SowingPlan plan = plan_sowing(known(1 - 1e-9), {4, 1, 256, {}}, 600, .95);
+  const SowingPlan plan = plan_sowing(surely(1 - 1e-9), {4, 1, 256, {}}, 600, .95);
   CHECK_PRINTS(plan.bed_trays, 2.34, 2);  // 256 cells a tray
   CHECK(plan.seeds == 2400);
   CHECK(plan.trays == 3);
@@ -51,7 +51,7 @@ TEST_CASE("a known lot needs what the binomial says") {
   };
   int cells = 100;
   while (chance(cells) < .95) ++cells;
-  const SowingPlan plan = plan_sowing(known(.8), {1, 1, 128, {}}, 100, .95);
+  const SowingPlan plan = plan_sowing(surely(.8), {1, 1, 128, {}}, 100, .95);
   CHECK(plan.cells == cells);
   CHECK(plan.chance == doctest::Approx(chance(cells)));
   CHECK(plan.trays == 2);
@@ -61,11 +61,11 @@ TEST_CASE("a known lot needs what the binomial says") {
 TEST_CASE("trays that differ, and doubt about the lot, take more cells") {
   const std::vector<LotChance> differing = {{1, .8, .4, 0}}, doubtful = {{.5, .7, 0, 0}, {.5, .9, 0, 0}};
   const SowingTerms terms{1, 1, 128, {}};
-  const int sure = plan_sowing(known(.8), terms, 300, .95).cells;
+  const int sure = plan_sowing(surely(.8), terms, 300, .95).cells;
   CHECK(plan_sowing(differing, terms, 300, .95).cells > sure);
   CHECK(plan_sowing(doubtful, terms, 300, .95).cells > sure);
-  CHECK(plan_sowing(known(.8), terms, 300, .99).cells > sure);
-  CHECK(plan_sowing(known(.8), {1, 1, 128, {.1, 0, 0}}, 300, .95).cells > sure);
+  CHECK(plan_sowing(surely(.8), terms, 300, .99).cells > sure);
+  CHECK(plan_sowing(surely(.8), {1, 1, 128, {.1, 0, 0}}, 300, .95).cells > sure);
 }
 
 TEST_CASE("simulated: the moments' chance is that of drawn trays") {
@@ -107,13 +107,13 @@ TEST_CASE("nonsense is refused with one sentence each") {
                        std::invalid_argument);
   CHECK_THROWS_WITH_AS(cells_of({1, 3, 10, 0, 1}), "spacing in cm is 0, but must be > 0",
                        std::invalid_argument);
-  CHECK_THROWS_WITH_AS(plan_sowing(known(.8), {1, 1, 128, {}}, 0, .95),
+  CHECK_THROWS_WITH_AS(plan_sowing(surely(.8), {1, 1, 128, {}}, 0, .95),
                        "full cells needed is 0, but must be ≥ 1", std::invalid_argument);
-  CHECK_THROWS_WITH_AS(plan_sowing(known(.8), {1, 1, 0, {}}, 10, .95), "cells per tray is 0, but must be ≥ 1",
-                       std::invalid_argument);
-  CHECK_THROWS_WITH_AS(plan_sowing(known(.8), {1, 1, 128, {}}, 10, 1),
+  CHECK_THROWS_WITH_AS(plan_sowing(surely(.8), {1, 1, 0, {}}, 10, .95),
+                       "cells per tray is 0, but must be ≥ 1", std::invalid_argument);
+  CHECK_THROWS_WITH_AS(plan_sowing(surely(.8), {1, 1, 128, {}}, 10, 1),
                        "assurance is 1, but must be between 0 and 1", std::invalid_argument);
-  CHECK_THROWS_AS(plan_sowing(known(1e-5), {1, 1, 128, {}}, 10, .95), std::runtime_error);
+  CHECK_THROWS_AS(plan_sowing(surely(1e-5), {1, 1, 128, {}}, 10, .95), std::runtime_error);
   CHECK_THROWS_AS(oversowing_factor(1.2), std::invalid_argument);
   CHECK_THROWS_AS(seeds_per_portion(100, 0), std::invalid_argument);
   CHECK_THROWS_AS(order_of(100, std::vector<Pack>{{0, 1}}), std::invalid_argument);

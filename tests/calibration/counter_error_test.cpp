@@ -9,13 +9,9 @@
 #include "near.h"
 
 using namespace braird;
+using braird::test::check_prints;
 
 namespace {
-
-void check_prints(Interval got, Interval printed, int digits) {
-  CHECK_PRINTS(got.low, printed.low, digits);
-  CHECK_PRINTS(got.high, printed.high, digits);
-}
 
 // The double sample that runs through the tests: truth/counter 11 = 70, 10 = 10, 01 = 5, 00 = 15 checked
 // cells, and 900 unchecked ones of which the counter called 680 full.

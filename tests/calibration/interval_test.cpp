@@ -11,6 +11,7 @@
 #include "near.h"
 
 using namespace braird;
+using braird::test::check_prints;
 
 namespace {
 
@@ -26,11 +27,6 @@ constexpr std::array<NewcombeRow, 4> kNewcombe = {{
     {0, 20, {0, .1611}, {0, .2005}, {0, .1684}, {0, .1391}, {0, .1166}, {-.0287, .1898}},
     {1, 29, {.0061, .1718}, {.0018, .1963}, {.0009, .1776}, {.0017, .1585}, {.0037, .1501}, {-.0084, .1863}},
 }};
-
-void check_prints(Interval got, Interval printed, int digits) {
-  CHECK_PRINTS(got.low, printed.low, digits);
-  CHECK_PRINTS(got.high, printed.high, digits);
-}
 
 // The textbook interval, here only to show what it would have said.
 Interval wald(double count, double n) {

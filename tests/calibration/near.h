@@ -6,6 +6,8 @@
 
 #include <cmath>
 
+#include "calibration/interval.h"
+
 namespace braird::test {
 
 /// True if `value` rounds to the decimal `printed`, of which `digits` decimals are printed.
@@ -22,3 +24,13 @@ inline bool prints_as(double value, double printed, int digits) {
     CAPTURE(printed);                                                 \
     CHECK(::braird::test::prints_as(got_value, (printed), (digits))); \
   } while (false)
+
+namespace braird::test {
+
+/// Both limits to the digits printed.
+inline void check_prints(Interval got, Interval printed, int digits) {
+  CHECK_PRINTS(got.low, printed.low, digits);
+  CHECK_PRINTS(got.high, printed.high, digits);
+}
+
+}  // namespace braird::test

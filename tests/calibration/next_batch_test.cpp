@@ -117,7 +117,7 @@ TEST_CASE("a cost by hand: one sure seed a cell") {
   CHECK(batch_row(known(.8), 1, terms).cost == doctest::Approx((.05 + .1 + .05) / .8));
 }
 
-TEST_CASE("brute force: drawn cells cost what the table says, and none is cheaper by more than 1 %") {
+TEST_CASE("simulation: drawn cells cost what the table says, and none is cheaper by more than 1 %") {
   std::mt19937_64 random(7);
   const std::vector<LotChance> lot = {{.5, .7, .2, .05}, {.3, .85, 0, .1}, {.2, .6, .1, 0}};
   BatchTerms terms = plain({2, 4});

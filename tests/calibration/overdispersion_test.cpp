@@ -29,7 +29,7 @@ Plates all_plates() {
   return all;
 }
 
-double logit(double p) {
+double log_odds(double p) {
   return std::log(p / (1 - p));
 }
 
@@ -46,8 +46,8 @@ TEST_CASE("published: Crowder's four groups, one ρ (recomputed with an optimise
 
 TEST_CASE("published: Crowder's factorial effects from the group means") {
   const BetaBinomialFit fit = fit_beta_binomial(kCrowder);
-  const double bean_75 = logit(fit.means[0]), cucumber_75 = logit(fit.means[1]);
-  const double bean_73 = logit(fit.means[2]), cucumber_73 = logit(fit.means[3]);
+  const double bean_75 = log_odds(fit.means[0]), cucumber_75 = log_odds(fit.means[1]);
+  const double bean_73 = log_odds(fit.means[2]), cucumber_73 = log_odds(fit.means[3]);
   CHECK_PRINTS(bean_75, -.54195, 5);
   CHECK_PRINTS(bean_73 - bean_75, .09739, 5);
   CHECK_PRINTS(cucumber_75 - bean_75, 1.32007, 5);
@@ -68,7 +68,7 @@ TEST_CASE("published: Crowder's groups without shared fate are a logistic regres
     const BetaBinomialFit one = fit_beta_binomial(Plates{{static_cast<int>(up), static_cast<int>(sown)}});
     CHECK_PRINTS(one.means[0], shares[g], 5);
     CHECK(one.rho == 0);
-    logits.push_back(logit(one.means[0]));
+    logits.push_back(log_odds(one.means[0]));
     squares.push_back(one.logit_errors[0] * one.logit_errors[0]);
     all_up += up, all_sown += sown;
   }
@@ -86,7 +86,7 @@ TEST_CASE("published: Crowder's groups without shared fate are a logistic regres
 TEST_CASE("published: Crowder's plates as one group") {
   const BetaBinomialFit fit = fit_beta_binomial(all_plates());
   CHECK_PRINTS(fit.means[0], .493572, 6);
-  CHECK_PRINTS(logit(fit.means[0]), -.025712, 6);
+  CHECK_PRINTS(log_odds(fit.means[0]), -.025712, 6);
   CHECK_PRINTS(fit.logit_errors[0], .148949, 6);
   CHECK_PRINTS(fit.rho, .081572, 6);
   CHECK_PRINTS(fit.rho_error, .0318, 4);
@@ -172,7 +172,7 @@ TEST_CASE("push a known ρ through many cells and ask for it back") {
   const auto tray = grown_tray(20000, 4, .85, .1, random);
   const BetaBinomialFit fit = fit_beta_binomial(tray);
   CHECK(std::abs(fit.rho - .1) < 3 * fit.rho_error);
-  CHECK(std::abs(logit(fit.means[0]) - logit(.85)) < 3 * fit.logit_errors[0]);
+  CHECK(std::abs(log_odds(fit.means[0]) - log_odds(.85)) < 3 * fit.logit_errors[0]);
 }
 
 TEST_CASE("the edges: nothing up, all up, one seed, all or none, even spread") {

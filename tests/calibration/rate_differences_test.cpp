@@ -11,7 +11,7 @@ using namespace braird;
 
 namespace {
 
-constexpr std::array kAll = {
+constexpr std::array kMethods = {
     DifferenceMethod::wald,           DifferenceMethod::wald_cc,      DifferenceMethod::haldane,
     DifferenceMethod::jeffreys_perks, DifferenceMethod::mee,          DifferenceMethod::miettinen_nurminen,
     DifferenceMethod::hauck_anderson, DifferenceMethod::agresti_caffo};
@@ -43,16 +43,16 @@ TEST_CASE("published: 56 of 70 against 48 of 80 by eight methods (Newcombe 1998,
                                             {.0528, .3382},
                                             {.0494, .3506},
                                             {.0525, .3358}}};
-  for (std::size_t at = 0; at < kAll.size(); ++at) {
+  for (std::size_t at = 0; at < kMethods.size(); ++at) {
     CAPTURE(at);
-    const Interval limits = rate_difference({56, 70}, {48, 80}, kAll[at]);
+    const Interval limits = rate_difference({56, 70}, {48, 80}, kMethods[at]);
     CHECK_PRINTS(limits.low, printed[at].low, 4);
     CHECK_PRINTS(limits.high, printed[at].high, 4);
   }
 }
 
 TEST_CASE("identity: swapping the sides turns the interval about 0") {
-  for (const DifferenceMethod method : kAll) {
+  for (const DifferenceMethod method : kMethods) {
     const Interval there = rate_difference({17, 20}, {3, 31}, method),
                    back = rate_difference({3, 31}, {17, 20}, method);
     CHECK(there.low == doctest::Approx(-back.high));
@@ -61,7 +61,7 @@ TEST_CASE("identity: swapping the sides turns the interval about 0") {
 }
 
 TEST_CASE("identity: failures instead of seedlings turn it too") {
-  for (const DifferenceMethod method : kAll) {
+  for (const DifferenceMethod method : kMethods) {
     const Interval up = rate_difference({17, 20}, {3, 31}, method),
                    failed = rate_difference({3, 20}, {28, 31}, method);
     CHECK(up.low == doctest::Approx(-failed.high));
@@ -71,7 +71,7 @@ TEST_CASE("identity: failures instead of seedlings turn it too") {
 
 TEST_CASE("identity: with many seeds all methods agree") {
   const Interval textbook = rate_difference({80000, 100000}, {60000, 100000}, DifferenceMethod::wald);
-  for (const DifferenceMethod method : kAll) {
+  for (const DifferenceMethod method : kMethods) {
     const Interval limits = rate_difference({80000, 100000}, {60000, 100000}, method);
     CHECK(limits.low == doctest::Approx(textbook.low).epsilon(1e-3));
     CHECK(limits.high == doctest::Approx(textbook.high).epsilon(1e-3));

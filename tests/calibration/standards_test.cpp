@@ -26,10 +26,6 @@ const std::vector<Row> kTable = {
     {64, 19, 15}, {63, 19, 15}, {62, 19, 15}, {61, 19, 15}, {60, 19, 15}, {59, 19, 15}, {58, 19, 15},
     {57, 19, 15}, {56, 19, 15}, {55, 20, 15}, {54, 20, 16}, {53, 20, 16}, {52, 20, 16}, {51, 20, 16}};
 
-int or_none(std::optional<int> value) {
-  return value.value_or(0);
-}
-
 // Chance that the range of four binomial hundreds exceeds `range`: one minus that all lie in a window, summed
 // over windows.
 double chance_of_wider(double p, int range) {
@@ -51,10 +47,10 @@ TEST_CASE("published: 7 CFR 201.55, every mean, four and two replicates, and its
   REQUIRE(kTable.size() == 49);
   for (const Row& row : kTable) {
     CAPTURE(row.mean);
-    CHECK(or_none(replicate_tolerance(row.mean, 4)) == row.four);
-    CHECK(or_none(replicate_tolerance(row.mean, 2)) == row.two);
-    CHECK(or_none(replicate_tolerance(101 - row.mean, 4)) == row.four);
-    CHECK(or_none(replicate_tolerance(101 - row.mean, 2)) == row.two);
+    CHECK(replicate_tolerance(row.mean, 4).value_or(0) == row.four);
+    CHECK(replicate_tolerance(row.mean, 2).value_or(0) == row.two);
+    CHECK(replicate_tolerance(101 - row.mean, 4).value_or(0) == row.four);
+    CHECK(replicate_tolerance(101 - row.mean, 2).value_or(0) == row.two);
   }
   CHECK_FALSE(replicate_tolerance(100, 4));
   CHECK_FALSE(replicate_tolerance(1, 4));

@@ -13,16 +13,22 @@
 
 namespace braird::test {
 
+inline const std::string kPhoto = std::string(BRAIRD_SOURCE_DIR) + "/samples/photos/plug-128-brassica.jpg";
+
 struct Said {
   cli::ExitCode code;
   std::string out, err;
 };
 
+inline Said said_on(std::vector<std::string> arguments, bool terminal = false, std::istream* in = nullptr) {
+  std::ostringstream out, err;
+  const cli::ExitCode code = cli::run_braird(std::move(arguments), {out, err, terminal, in});
+  return {code, out.str(), err.str()};
+}
+
 inline Said said_by(const std::string& command, std::vector<std::string> arguments) {
   arguments.insert(arguments.begin(), command);
-  std::ostringstream out, err;
-  const cli::ExitCode code = cli::run_braird(std::move(arguments), {out, err});
-  return {code, out.str(), err.str()};
+  return said_on(std::move(arguments));
 }
 
 // A folder with a file in it; the file goes with the folder.

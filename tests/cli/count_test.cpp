@@ -9,6 +9,7 @@
 
 #include "calibration/census_json.h"
 #include "cli/app.h"
+#include "tests/cli/bench.h"
 #include "tests/vision/photo_files.h"
 #include "vision/photo.h"
 
@@ -16,26 +17,9 @@ using namespace braird;
 using namespace braird::test;
 using cli::ExitCode;
 
-namespace {
-
-const std::string kPhoto = std::string(BRAIRD_SOURCE_DIR) + "/samples/photos/plug-128-brassica.jpg";
-
-struct Said {
-  ExitCode code;
-  std::string out, err;
-};
-
-Said run(std::vector<std::string> arguments, bool terminal = false) {
-  std::ostringstream out, err;
-  const ExitCode code = cli::run_braird(std::move(arguments), {out, err, terminal});
-  return {code, out.str(), err.str()};
-}
-
-}  // namespace
-
 TEST_CASE("--json prints one sound census a photo and nothing else") {
   const Said said =
-      run({"count", "--json", "--tray", "8x16", "--crop", "kale", "--seeds", "1", kPhoto, kPhoto});
+      said_on({"count", "--json", "--tray", "8x16", "--crop", "kale", "--seeds", "1", kPhoto, kPhoto});
   CHECK(said.code == ExitCode::ok);
   CHECK(said.err == "");
   CHECK(std::count(said.out.begin(), said.out.end(), '\n') == 2);
@@ -50,22 +34,23 @@ TEST_CASE("--json prints one sound census a photo and nothing else") {
 }
 
 TEST_CASE("--of says what is counted, and a tray without seeds in view is refused as such") {
-  CHECK(run({"count", "--of", "beans", kPhoto}).err == "braird: --of beans: must be seedlings or seeds\n");
-  const Said said = run({"count", "--json", "--of", "seeds", "--tray", "8x16", "--seeds", "1", kPhoto});
+  CHECK(said_on({"count", "--of", "beans", kPhoto}).err ==
+        "braird: --of beans: must be seedlings or seeds\n");
+  const Said said = said_on({"count", "--json", "--of", "seeds", "--tray", "8x16", "--seeds", "1", kPhoto});
   CHECK(said.code == ExitCode::not_all_done);
   CHECK(said.out == "");
   CHECK(said.err.find("plug-128-brassica.jpg: seeds can't be told from the medium") != std::string::npos);
 }
 
 TEST_CASE("one bad photo does not stop the rest") {
-  const Said said = run({"count", "--json", "missing.jpg", kPhoto});
+  const Said said = said_on({"count", "--json", "missing.jpg", kPhoto});
   CHECK(said.code == ExitCode::not_all_done);
   CHECK(said.err == "braird: missing.jpg: no such file; check the name and the folder\n");
   CHECK(std::count(said.out.begin(), said.out.end(), '\n') == 1);
 }
 
 TEST_CASE("a crop that is not in the list is counted, with a remark") {
-  const Said said = run({"count", "--json", "--tray", "8x16", "--crop", "other", kPhoto});
+  const Said said = said_on({"count", "--json", "--tray", "8x16", "--crop", "other", kPhoto});
   CHECK(said.code == ExitCode::ok);
   CHECK(said.out.find(R"("crop":"other")") != std::string::npos);
   CHECK(said.out.find(R"(the crop \"other\" is not in the list of crops)") != std::string::npos);
@@ -73,8 +58,8 @@ TEST_CASE("a crop that is not in the list is counted, with a remark") {
 
 TEST_CASE("--marked and --trace write pictures into their folders and nowhere else") {
   const ScratchFolder folder;
-  const Said said = run({"count", "--marked", (folder.path / "a" / "marked").string(), "--trace",
-                         (folder.path / "trace").string(), kPhoto});
+  const Said said = said_on({"count", "--marked", (folder.path / "a" / "marked").string(), "--trace",
+                             (folder.path / "trace").string(), kPhoto});
   CHECK(said.code == ExitCode::ok);
   const vision::Photo marked =
       vision::load_photo(folder.path / "a" / "marked" / "plug-128-brassica-marked.jpg");
@@ -86,8 +71,8 @@ TEST_CASE("--marked and --trace write pictures into their folders and nowhere el
 }
 
 TEST_CASE("a terminal shows progress for several photos; a file or a single photo does not") {
-  CHECK(run({"count", "missing.jpg", "absent.jpg"}, true).err.find("1 of 2  absent.jpg") !=
+  CHECK(said_on({"count", "missing.jpg", "absent.jpg"}, true).err.find("1 of 2  absent.jpg") !=
         std::string::npos);
-  CHECK(run({"count", "missing.jpg"}, true).err.find(" of ") == std::string::npos);
-  CHECK(run({"count", "missing.jpg", "absent.jpg"}).err.find(" of ") == std::string::npos);
+  CHECK(said_on({"count", "missing.jpg"}, true).err.find(" of ") == std::string::npos);
+  CHECK(said_on({"count", "missing.jpg", "absent.jpg"}).err.find(" of ") == std::string::npos);
 }

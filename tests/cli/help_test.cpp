@@ -12,21 +12,12 @@
 #include "cli/nearest.h"
 #include "cli/pages/command_facts.h"
 #include "cli/text/wrapped.h"
+#include "tests/cli/bench.h"
 
 using namespace braird::cli;
+using namespace braird::test;
 
 namespace {
-
-struct Said {
-  ExitCode code;
-  std::string out, err;
-};
-
-Said run(std::vector<std::string> arguments) {
-  std::ostringstream out, err;
-  const ExitCode code = run_braird(std::move(arguments), Console{out, err});
-  return {code, out.str(), err.str()};
-}
 
 std::vector<CommandFacts> all_commands() {
   CLI::App app;
@@ -34,7 +25,7 @@ std::vector<CommandFacts> all_commands() {
   return facts_of(app);
 }
 
-std::vector<std::string> lines_of(const std::string& text) {
+std::vector<std::string> split(const std::string& text) {
   std::vector<std::string> lines;
   std::istringstream in(text);
   for (std::string line; std::getline(in, line);) lines.push_back(line);
@@ -42,8 +33,8 @@ std::vector<std::string> lines_of(const std::string& text) {
 }
 
 void check_fits_a_screen(const std::string& text) {
-  CHECK(lines_of(text).size() <= kHelpMostLines);
-  for (const std::string& line : lines_of(text)) {
+  CHECK(split(text).size() <= kHelpMostLines);
+  for (const std::string& line : split(text)) {
     CAPTURE(line);
     CHECK(columns(line) <= kHelpWidth);
   }
@@ -54,7 +45,7 @@ void check_fits_a_screen(const std::string& text) {
 TEST_CASE("each command's help fits a screen, has an example, and names every option") {
   for (const CommandFacts& command : all_commands()) {
     CAPTURE(command.name);
-    const Said help = run({command.name, "--help"});
+    const Said help = said_on({command.name, "--help"});
     CHECK(help.code == ExitCode::ok);
     CHECK(help.err.empty());
     check_fits_a_screen(help.out);
@@ -79,20 +70,20 @@ TEST_CASE("an example uses options that the command has") {
 
 TEST_CASE("--help-all explains what --help only names") {
   const auto words = "Write a picture of each stage";
-  CHECK(run({"count", "--help"}).out.find(words) == std::string::npos);
-  CHECK(run({"count", "--help"}).out.find("--trace") != std::string::npos);
-  CHECK(run({"count", "--help-all"}).out.find(words) != std::string::npos);
+  CHECK(said_on({"count", "--help"}).out.find(words) == std::string::npos);
+  CHECK(said_on({"count", "--help"}).out.find("--trace") != std::string::npos);
+  CHECK(said_on({"count", "--help-all"}).out.find(words) != std::string::npos);
 }
 
 TEST_CASE("the program's own help lists all commands on a screen") {
-  const Said help = run({"--help"});
+  const Said help = said_on({"--help"});
   check_fits_a_screen(help.out);
   for (const CommandFacts& command : all_commands())
     CHECK(help.out.find("\n  " + command.name + " ") != std::string::npos);
 }
 
 TEST_CASE("without arguments the program says what to do first") {
-  const Said said = run({});
+  const Said said = said_on({});
   CHECK(said.code == ExitCode::usage);
   CHECK(said.out.empty());
   check_fits_a_screen(said.err);
@@ -127,7 +118,7 @@ TEST_CASE("a command line that makes no sense gets one sentence that names the c
        "explains the options"},
   };
   for (const auto& [typed, words] : lines) {
-    const Said said = run(typed);
+    const Said said = said_on(typed);
     CHECK(said.err == std::string("braird: ") + words + "\n");
     CHECK(said.out.empty());
     CHECK(said.code == ExitCode::usage);

@@ -19,6 +19,7 @@
 #include "cli/text/csv_text.h"
 #include "cli/text/label_sheet.h"
 #include "cli/tray_labels.h"
+#include "tests/cli/bench.h"
 #include "tests/vision/drawn_labels.h"
 #include "tests/vision/photo_files.h"
 #include "vision/labels.h"
@@ -31,27 +32,14 @@ using Json = nlohmann::ordered_json;
 
 namespace {
 
-const std::string kPhoto = std::string(BRAIRD_SOURCE_DIR) + "/samples/photos/plug-128-brassica.jpg";
-
-struct Said {
-  ExitCode code;
-  std::string out, err;
-};
-
-Said run(std::vector<std::string> arguments, std::istream* in = nullptr) {
-  std::ostringstream out, err;
-  const ExitCode code = cli::run_braird(std::move(arguments), {out, err, false, in});
-  return {code, out.str(), err.str()};
-}
-
 /// A folder with a ledger; `say` adds --ledger.
-struct Bench {
+struct LedgerBench {
   ScratchFolder folder;
   std::string ledger = (folder.path / "l.sqlite").string();
 
   Said say(std::vector<std::string> arguments, std::istream* in = nullptr) const {
     arguments.insert(arguments.end(), {"--ledger", ledger});
-    return run(std::move(arguments), in);
+    return said_on(std::move(arguments), false, in);
   }
   std::string path(const char* name) const { return (folder.path / name).string(); }
   std::string write(const char* name, const std::string& content) const {
@@ -65,7 +53,7 @@ struct Bench {
 };
 
 /// The sample photo with a label on the bench, beside its lower right corner.
-std::string labelled_photo(const Bench& bench, const TrayLabel& label) {
+std::string labelled_photo(const LedgerBench& bench, const TrayLabel& label) {
   std::mt19937 random(3);
   const cv::Mat photo = vision::load_photo(kPhoto).bgr;
   const Json truth = Json::parse(
@@ -83,7 +71,7 @@ std::string labelled_photo(const Bench& bench, const TrayLabel& label) {
 }  // namespace
 
 TEST_CASE("a kept count is remembered, corrected when kept again, and taken back") {
-  const Bench bench;
+  const LedgerBench bench;
   CHECK(bench.say({"lots"}).out.find("holds no such lot yet") != std::string::npos);
   const Said kept = bench.keep_sample();
   CHECK(kept.code == ExitCode::ok);
@@ -94,11 +82,11 @@ TEST_CASE("a kept count is remembered, corrected when kept again, and taken back
   CHECK(lot["trays"] == 1);
   CHECK(lot["sowings"][0]["sown_on"] == "2026-04-02");
   const Json counted = Json::parse(
-      run({"count", "--json", "--tray", "plug-128", "--crop", "kale", "--seeds", "1", kPhoto}).out);
+      said_on({"count", "--json", "--tray", "plug-128", "--crop", "kale", "--seeds", "1", kPhoto}).out);
   CHECK(lot["empty"] == counted["trays"][0]["summary"]["empty"]);
   // The rates are those that `rate` works out from the census itself.
   const std::string census = bench.write("c.jsonl", counted.dump());
-  const Json rates = Json::parse(run({"rate", "--json", "--lot", "Rowan 12", census}).out)["lots"][0];
+  const Json rates = Json::parse(said_on({"rate", "--json", "--lot", "Rowan 12", census}).out)["lots"][0];
   for (const char* end : {"estimate", "low", "high"}) {
     CHECK(lot["germination"][end].get<double>() ==
           doctest::Approx(rates["germination_rate"][end].get<double>()).epsilon(1e-9));
@@ -112,7 +100,7 @@ TEST_CASE("a kept count is remembered, corrected when kept again, and taken back
 }
 
 TEST_CASE("a label in the photo makes every option unnecessary and says where the first cell is") {
-  const Bench bench;
+  const LedgerBench bench;
   const std::string photo = labelled_photo(bench, {"K7", "Rowan 12", "kale", "2026-04-02", 1, "plug-128"});
   const Said said = bench.say({"count", "--json", "--keep", photo});
   CAPTURE(said.err);
@@ -126,11 +114,12 @@ TEST_CASE("a label in the photo makes every option unnecessary and says where th
   // The label stands at the lower right.
   CHECK(tray["cells"][0]["x"] > tray["cells"][127]["x"]);
   CHECK(tray["cells"][0]["y"] > tray["cells"][127]["y"]);
-  CHECK(run({"count", photo}).out.find("kale, tray K7, lot Rowan 12, 1 seed a cell") != std::string::npos);
+  CHECK(said_on({"count", photo}).out.find("kale, tray K7, lot Rowan 12, 1 seed a cell") !=
+        std::string::npos);
 }
 
 TEST_CASE("hand counts are asked for, or read from a table, and correct the rates") {
-  const Bench bench;
+  const LedgerBench bench;
   bench.keep_sample();
   const std::string picture = bench.path("look.jpg");
   const Said shown = bench.say({"check", "--picture", picture});
@@ -154,7 +143,7 @@ TEST_CASE("hand counts are asked for, or read from a table, and correct the rate
 }
 
 TEST_CASE("a sheet's codes are read back, and its text is escaped") {
-  const Bench bench;
+  const LedgerBench bench;
   const Said said = bench.say({"label", "--lot", "R&D <12>", "--crop", "kale", "--sown", "2026-04-02",
                                "--seeds", "1", "--tray", "22x12", "--lattice-none"});
   CHECK(said.code == ExitCode::usage);
@@ -183,7 +172,7 @@ TEST_CASE("a sheet's codes are read back, and its text is escaped") {
 }
 
 TEST_CASE("notes, filters, tables and their refusals") {
-  const Bench bench;
+  const LedgerBench bench;
   bench.keep_sample();
   CHECK(bench
             .say({"note", "Rowan 12", "--stated", "99", "--treated", "yes", "--decided", "waited", "--on",
@@ -202,12 +191,12 @@ TEST_CASE("notes, filters, tables and their refusals") {
   REQUIRE(rows.size() == 2);
   CHECK(rows[0].fields.size() == rows[1].fields.size());
   CHECK(bench.say({"export", bench.path("out")}).out.find("cells.csv: 128 rows\n") != std::string::npos);
-  CHECK(run({"import", bench.path("out"), "--ledger", bench.path("other.sqlite")}).code == ExitCode::ok);
+  CHECK(said_on({"import", bench.path("out"), "--ledger", bench.path("other.sqlite")}).code == ExitCode::ok);
   const auto without_cache = [](const Said& said) { return said.out; };
-  CHECK(without_cache(run({"lots", "--json", "--ledger", bench.path("other.sqlite")})) ==
+  CHECK(without_cache(said_on({"lots", "--json", "--ledger", bench.path("other.sqlite")})) ==
         without_cache(bench.say({"lots", "--json"})));
   CHECK(bench.say({"import", bench.write("beans.csv", "a,b\n")}).code == ExitCode::usage);
-  CHECK(run({"count", "--tag", "K7", kPhoto}).code == ExitCode::usage);
+  CHECK(said_on({"count", "--tag", "K7", kPhoto}).code == ExitCode::usage);
 }
 
 TEST_CASE("the ledger's place: told, by the environment, or in the data folder") {

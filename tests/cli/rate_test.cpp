@@ -25,7 +25,7 @@ Said rate(std::vector<std::string> arguments) {
 }
 
 // 8 x 13 cells of two seeds; column 5 is jammed, every tenth other cell holds one seedling.
-std::string leek_tray() {
+std::string leeks_but_column_5() {
   std::string text = "lot,tray,row,col,count\n";
   for (int row = 1; row <= 8; ++row)
     for (int col = 1; col <= 13; ++col)
@@ -63,7 +63,7 @@ std::string census_line(const std::string& taken, int full_cells) {
 
 TEST_CASE("a hand-counted tray with a jammed hole, in words") {
   const Bench bench;
-  const Said said = rate({bench.file("bench.csv", leek_tray()), "--seeds", "2", "--crop", "leek"});
+  const Said said = rate({bench.file("bench.csv", leeks_but_column_5()), "--seeds", "2", "--crop", "leek"});
   CHECK(said.code == ExitCode::ok);
   CHECK(said.err == "");
   CHECK(said.out == R"(Lot Harebell 3: 1 tray, 104 cells, 8 gaps, 183 seedlings from 208 seeds
@@ -97,8 +97,8 @@ TEST_CASE("published: wheat's indices and fit through --json") {
 TEST_CASE("every lot of the JSON has all its keys, whatever was counted") {
   const Bench bench;
   const std::vector<std::vector<std::string>> calls = {
-      {bench.file("bench.csv", leek_tray()), "--seeds", "2"},
-      {bench.file("bench.csv", leek_tray())},
+      {bench.file("bench.csv", leeks_but_column_5()), "--seeds", "2"},
+      {bench.file("bench.csv", leeks_but_column_5())},
       {bench.file("wheat.csv", kWheat), "--sown", "20"},
       {bench.file("dishes.csv", "lot,sown,germinated\nA,100,92\nA,100,88\nB,50,0\n")},
       {bench.file("census.jsonl", census_line("2026-03-26T08:00:00", 12))}};
@@ -208,7 +208,7 @@ TEST_CASE("cells checked by hand correct the rates") {
 TEST_CASE("bad rows: all are told, nothing is half-computed") {
   const Bench bench;
   const std::string file = bench.file("bad.csv", "lot,sown,germinated\nA,100,92\nA,many,88\nA,50\n");
-  const Said said = rate({bench.file("good.csv", leek_tray()), file});
+  const Said said = rate({bench.file("good.csv", leeks_but_column_5()), file});
   CHECK(said.code == ExitCode::usage);
   CHECK(said.out == "");
   CHECK(said.err == "braird: " + file +
@@ -218,7 +218,7 @@ TEST_CASE("bad rows: all are told, nothing is half-computed") {
 
 TEST_CASE("files and options that make no sense get one sentence each") {
   const Bench bench;
-  const std::string good = bench.file("good.csv", leek_tray());
+  const std::string good = bench.file("good.csv", leeks_but_column_5());
   struct Refusal {
     std::vector<std::string> call;
     std::string words;

@@ -28,7 +28,6 @@ using cli::ExitCode;
 
 namespace {
 
-const std::string kPhoto = std::string(BRAIRD_SOURCE_DIR) + "/samples/photos/plug-128-brassica.jpg";
 const std::string kHostile = "<script>alert('1')</script> & \"Söhne\"";
 
 /// A tray with these counts, row by row, its cells 50 px apart.

@@ -117,11 +117,6 @@ int kill_rounds() {
   return told ? std::atoi(told) : 25;
 }
 
-std::string content_of(const std::filesystem::path& file) {
-  std::ifstream in(file, std::ios::binary);
-  return {std::istreambuf_iterator<char>(in), {}};
-}
-
 }  // namespace
 
 TEST_CASE("killed at any moment, the ledger holds every acknowledged census whole and none half") {

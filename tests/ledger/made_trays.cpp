@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <fstream>
 #include <stdexcept>
 
 namespace braird::test {
@@ -86,6 +87,11 @@ Census census_of(std::vector<Tray> trays, const std::string& file, const std::st
   census.photo = {file, 2400, 1800, taken.empty() ? std::nullopt : std::optional(taken)};
   census.trays = std::move(trays);
   return census;
+}
+
+std::string content_of(const std::filesystem::path& file) {
+  std::ifstream in(file, std::ios::binary);
+  return {std::istreambuf_iterator<char>(in), {}};
 }
 
 std::string hash_of(const std::string& name) {

@@ -48,6 +48,9 @@ Tray seen_on(const GrownTray& grown, double day, const Seeing& how, std::mt19937
 /// A census of such trays. `taken` may be empty.
 Census census_of(std::vector<Tray> trays, const std::string& file, const std::string& taken = "");
 
+/// A file's bytes.
+std::string content_of(const std::filesystem::path& file);
+
 /// Sixteen bytes that no other name has.
 std::string hash_of(const std::string& name);
 

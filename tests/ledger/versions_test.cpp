@@ -16,11 +16,6 @@ using namespace braird::test;
 
 namespace {
 
-std::string content_of(const std::filesystem::path& file) {
-  std::ifstream in(file, std::ios::binary);
-  return {std::istreambuf_iterator<char>(in), {}};
-}
-
 /// A ledger as the program of that version left it, with one lot in it.
 void make_version(const std::filesystem::path& path, std::size_t version) {
   const Database file(path, Access::write);
