@@ -20,9 +20,9 @@
 namespace braird::vision {
 namespace {
 
-constexpr double kLowestFit = 0.85;  // of those of 0.75 to 0.85 on painted photos two in seven were wrong
-constexpr double kClear = 0.97;      // from here on one look is enough
-constexpr double kFewestPx = 12;     // a cell's side in the photo: a cotyledon of 3 mm is then 1 px
+constexpr double kLowestFit = 0.8;  // below, a third of the painted lattices that would be chosen are wrong
+constexpr double kClear = 0.97;     // from here on one look is enough
+constexpr double kFewestPx = 12;    // a cell's side in the photo: a cotyledon of 3 mm is then 1 px
 
 /// Trays butted together look like one that is a whole number of times as large as the stated layout.
 std::vector<Lattice> parts_as_stated(const LatticeMaps& maps, const Lattice& whole, const Hints& hints) {
@@ -49,7 +49,8 @@ std::vector<Lattice> parts_as_stated(const LatticeMaps& maps, const Lattice& who
 /// in the way of one.
 struct Sight {
   std::vector<Lattice> lattices;
-  std::optional<Trouble> trouble;
+  std::optional<Trouble> trouble = std::nullopt;
+  std::vector<Lattice> guesses = {};  ///< what leads but is not sure enough
 };
 
 Sight seen(const LatticeMaps& maps, const std::vector<Lattice>& found) {
@@ -62,8 +63,9 @@ Sight examine(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints,
               const LatticeMaps* farther = nullptr) {
   if (!quad.cut_side.empty()) return {{}, cut_off(quad.cut_side)};
   const auto choice = choose_lattice(maps, quad, hints, farther);
-  if (!choice || choice->lattice.fit < kLowestFit) return {{}, unclear(choice, hints.rows.has_value())};
+  if (!choice) return {{}, unclear(choice, hints.rows.has_value())};
   const Lattice& found = choice->lattice;
+  if (found.fit < kLowestFit) return {{}, unclear(choice, hints.rows.has_value()), {in_photo(found, maps)}};
   if (!is_as_stated(layout_of(found), hints)) {
     const auto parts = parts_as_stated(maps, found, hints);
     if (parts.empty()) return {{}, not_as_stated(layout_of(found))};
@@ -80,6 +82,20 @@ bool is_blurry(const Sight& sight) {
   return (sight.trouble && sight.trouble->blurry) ||
          std::any_of(sight.lattices.begin(), sight.lattices.end(),
                      [](const Lattice& lattice) { return lattice.fit < kClear; });
+}
+
+/// What two looks come to. A lattice that the first one chose stands if the nearer one, be it unsure, leads
+/// with it too, and falls if that leads with another.
+Sight settled(const Sight& first, const Sight& nearer) {
+  if (first.lattices.empty()) return nearer.lattices.empty() ? first : nearer;
+  std::vector<Lattice> leading = nearer.lattices;
+  leading.insert(leading.end(), nearer.guesses.begin(), nearer.guesses.end());
+  const bool confirmed =
+      std::all_of(first.lattices.begin(), first.lattices.end(), [&](const Lattice& lattice) {
+        return std::any_of(leading.begin(), leading.end(),
+                           [&](const Lattice& other) { return same_cells(lattice, other); });
+      });
+  return confirmed || leading.empty() ? first : nearer;
 }
 
 std::vector<cv::Point2f> outline_in_photo(const TrayQuad& quad, const LatticeMaps& maps) {
@@ -100,6 +116,7 @@ Sight examine_closer(const LatticeMaps& maps, const LatticeMaps& first, const Tr
     if (cv::pointPolygonTest(outline, middle, false) <= 0) continue;
     const Sight sight = examine(maps, quad, hints, &first);
     all.lattices.insert(all.lattices.end(), sight.lattices.begin(), sight.lattices.end());
+    all.guesses.insert(all.guesses.end(), sight.guesses.begin(), sight.guesses.end());
     if (!all.trouble) all.trouble = sight.trouble;
   }
   return all;
@@ -174,9 +191,7 @@ LatticeSearch find_in_maps(const LatticeMaps& maps, const Hints& hints, const Cl
     Sight sight = examine(maps, quad, hints);
     if (is_blurry(sight) && look_closer)
       if (const auto closer = look_closer(maps, quad))
-        if (Sight nearer = examine_closer(*closer, maps, quad, hints);
-            !nearer.lattices.empty() || nearer.trouble)
-          sight = std::move(nearer);
+        sight = settled(sight, examine_closer(*closer, maps, quad, hints));
     for (const Lattice& lattice : sight.lattices) search.lattices.push_back(lattice);
     if (!sight.trouble) continue;
     if (search.remarks.empty()) refusal = sight.trouble->reason + "; " + sight.trouble->remedy;

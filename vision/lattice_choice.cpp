@@ -50,21 +50,6 @@ struct Candidate {
   double log_odds = 0;
 };
 
-/// Whether both have the same cells, from whatever corner they are numbered.
-bool same_cells(const Lattice& a, const Lattice& b) {
-  if (layout_of(a).lattice != layout_of(b).lattice || a.rows * a.cols != b.rows * b.cols) return false;
-  const auto corners = [](const Lattice& l) {
-    return std::array{cell_centre(l, 0, 0), cell_centre(l, 0, l.cols - 1),
-                      cell_centre(l, l.rows - 1, l.cols - 1), cell_centre(l, l.rows - 1, 0)};
-  };
-  const double near = 0.45 * pitch_at(a, {a.cols / 2.0, a.rows / 2.0});
-  const auto of_b = corners(b);
-  const auto of_a = corners(a);
-  return std::all_of(of_a.begin(), of_a.end(), [&](cv::Point2d p) {
-    return std::any_of(of_b.begin(), of_b.end(), [&](cv::Point2d q) { return cv::norm(p - q) < near; });
-  });
-}
-
 bool is_listed(const Layout& layout, const std::vector<Layout>& known) {
   return std::any_of(known.begin(), known.end(), [&](const Layout& k) {
     return k.lattice == layout.lattice &&
@@ -175,6 +160,20 @@ std::vector<Candidate> shapes_of(std::vector<Candidate> candidates) {
 }
 
 }  // namespace
+
+bool same_cells(const Lattice& a, const Lattice& b) {
+  if (layout_of(a).lattice != layout_of(b).lattice || a.rows * a.cols != b.rows * b.cols) return false;
+  const auto corners = [](const Lattice& l) {
+    return std::array{cell_centre(l, 0, 0), cell_centre(l, 0, l.cols - 1),
+                      cell_centre(l, l.rows - 1, l.cols - 1), cell_centre(l, l.rows - 1, 0)};
+  };
+  const double near = 0.45 * pitch_at(a, {a.cols / 2.0, a.rows / 2.0});
+  const auto of_b = corners(b);
+  const auto of_a = corners(a);
+  return std::all_of(of_a.begin(), of_a.end(), [&](cv::Point2d p) {
+    return std::any_of(of_b.begin(), of_b.end(), [&](cv::Point2d q) { return cv::norm(p - q) < near; });
+  });
+}
 
 bool is_as_stated(const Layout& seen, const Hints& hints) {
   if (hints.lattice && *hints.lattice != seen.lattice) return false;
