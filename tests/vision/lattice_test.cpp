@@ -35,6 +35,30 @@ TEST_CASE("a drawn lattice is found with its shape and every cell in place, told
   CHECK(wrong_but_sure == 0);
 }
 
+TEST_CASE("an unsure lattice stands if a nearer look shows it too, and falls if that shows another") {
+  drawn::Random random(17);
+  int met = 0;
+  for (int scene = 0; scene < 200 && met < 3; ++scene) {
+    const Lattice truth = drawn::any_lattice(random);
+    const LatticeMaps maps = drawn::maps_of(truth, random);
+    const LatticeSearch single = find_in_maps(maps, {});
+    if (single.lattices.size() != 1 || single.lattices[0].fit > 0.96) continue;
+    const Lattice first = single.lattices[0];
+    Lattice wider = first;
+    ++wider.cols;
+    const LatticeMaps other = drawn::maps_of(wider, random);
+    const auto nearer = [&](const LatticeMaps& shown) {
+      return find_in_maps(maps, {}, [&](const LatticeMaps&, const TrayQuad&) { return shown; });
+    };
+    const LatticeSearch same = nearer(maps), contrary = nearer(other);
+    REQUIRE(same.lattices.size() == 1);
+    CHECK(drawn::farthest_off(first, same.lattices[0]) < 0.05);
+    for (const Lattice& lattice : contrary.lattices) CHECK(drawn::farthest_off(first, lattice) > 0.5);
+    ++met;
+  }
+  CHECK(met == 3);
+}
+
 TEST_CASE("a stated layout that the photo contradicts is refused, with what was seen") {
   drawn::Random random(3);
   Lattice truth = drawn::any_lattice(random);
