@@ -87,8 +87,7 @@ const Floor kFloors[] = {
     {"plug-128-brassica", {}, {0.96, 0.99, 0.96}},
     // Exact was once 0.85 here: the networks that all others gained from lost a cell.
     {"paper-chain-264-beet", {.tray = "paper-chain-264", .crop = "beet", .seeds = 2}, {0.92, 0.99, 0.86}},
-    // Empty recall was once 0.99 here: with the second counter one empty cell of 34 is lost.
-    {"paper-chain-264-beet", {}, {0.95, 0.97, 0.87}},
+    {"paper-chain-264-beet", {}, {0.94, 0.99, 0.87}},
     {"paper-chain-264-brassica",
      {.tray = "paper-chain-264", .crop = "brassica", .seeds = 1},
      {0.94, 0.99, 0.94}},
