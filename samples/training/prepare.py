@@ -8,6 +8,7 @@ from multiprocessing import Pool
 import cv2
 import numpy as np
 
+import maps
 import scenes
 
 
@@ -17,8 +18,8 @@ def prepare(job):
     rng = np.random.default_rng(zlib.crc32(name.encode()))
     try:
         image = cv2.imread(photo)
-        for kind, (small, maps) in (("far", scenes.lattice_maps(image, truth)), ("near", scenes.near_piece(image, truth, rng))):
-            np.savez(os.path.join(out, f"{kind}-{name}.npz"), photo=small, maps=(maps * 255).round().astype(np.uint8))
+        for kind, (small, shown) in (("far", maps.lattice_maps(image, truth)), ("near", maps.near_piece(image, truth, rng))):
+            np.savez(os.path.join(out, f"{kind}-{name}.npz"), photo=small, maps=(shown * 255).round().astype(np.uint8))
         tiles = []
         for tray in scenes.trays_of(truth):
             flat = scenes.flat_tray(image, tray, truth["camera"]["k1"], rng) if tray.get("complete", True) else None

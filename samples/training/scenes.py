@@ -11,11 +11,8 @@ FINEST = 26  # px a cell in the photo, below which counts can't be learned
 CELL = 72  # px a cell on a tray laid flat; vision/flat_tray.h says the same
 STRIDE = CELL // 6  # px of the flat tray a place of lean and stems
 MARGIN = 1  # cells of margin around a tray laid flat
-PHOTO_SIDE = 640  # long side of a photo in which the lattice is looked for
-NEAR_SIDE = 1024  # the same of a nearer look
 MOST = 9  # counts above this are "or more"
 TILE = 8  # cells a side of a piece of a flat tray, as training takes them
-INSET = 0.25  # pitches by which a region lies within the hull of its cells, so that butted trays stay apart
 PARTS = ("pictures", "counts", "seeds", "lean", "stems", "facts")  # of a tile; facts: habit, sown, sown in view, held out, tiles
 HABITS = {"brassica": 1, "radish": 1, "lettuce": 1, "cornsalad": 1, "cucumber": 1, "tomato": 2, "pepper": 2, "beet": 2,
           "chard": 2, "spinach": 2, "carrot": 2, "onion": 3, "leek": 3, "salad onion": 3}
@@ -214,61 +211,3 @@ def tiles_of(canvas, counts, seeds, lean, bases):
                               cut(lean.transpose(1, 2, 0), 6 * r, 3 * c, size // STRIDE, size // STRIDE).transpose(2, 0, 1).astype(np.float16),
                               cut(heat, 6 * r, 3 * c, size // STRIDE, size // STRIDE)))
     return tiles
-
-
-def lattice_maps(image, truth, side=PHOTO_SIDE):
-    """The photo with its long side at `side` px, and maps at half of that: region, tray, centres, staggered.
-
-    The region of a tray lies INSET within the hull of its cells."""
-    height, width = image.shape[:2]
-    scale = side / max(height, width)
-    small = cv2.resize(image, (round(width * scale), round(height * scale)), interpolation=cv2.INTER_AREA)
-    h, w = small.shape[0] // 2, small.shape[1] // 2
-    sx, sy = w / width, h / height
-    maps = np.zeros((4, h, w), np.float32)
-    yy, xx = np.mgrid[0:h, 0:w]
-    k1 = truth["camera"]["k1"]
-    for tray in trays_of(truth):
-        rows, cols, shift = tray["rows"], tray["cols"], shift_of(tray)
-        rim = (np.array(tray["outline_px"]) * [sx, sy] * 16).round().astype(np.int32)
-        out = np.zeros((h, w), np.uint8)
-        cv2.fillPoly(out, [rim], 1, shift=4)
-        maps[1][out > 0] = 1
-        if spread(tray) < 2:  # hardly in the photo: its rim is all that is known of its place
-            maps[0][out > 0] = 1
-            maps[3][out > 0] = 1 if shift else 0
-            continue
-        photo = fit_tray(tray, (width, height), k1)
-        lo, hi = min(0, shift) - 0.5 + INSET, cols - 0.5 + max(0, shift) - INSET
-        top, low = INSET - 0.5, rows - 0.5 - INSET
-        u, v = np.linspace(lo, hi, 40), np.linspace(top, low, 40)
-        edge = np.r_[np.c_[u, 0 * u + top], np.c_[0 * v + hi, v], np.c_[u[::-1], 0 * u + low], np.c_[0 * v + lo, v[::-1]]]
-        poly = ((photo(edge) * [sx, sy] - 0.5) * 16).round().astype(np.int32)
-        region = np.zeros((h, w), np.uint8)
-        cv2.fillPoly(region, [poly], 1, shift=4)
-        maps[0][region > 0] = 1
-        maps[3][region > 0] = 1 if shift else 0
-        for cell in tray["cells"]:
-            x, y = cell["centre_px"][0] * sx - 0.5, cell["centre_px"][1] * sy - 0.5
-            sigma = max(0.8, 0.2 * 2 * cell["half_pitch_px"] * (sx + sy) / 2)
-            r = int(3 * sigma + 1)
-            x0, x1, y0, y1 = int(x) - r, int(x) + r + 2, int(y) - r, int(y) + r + 2
-            x0, y0, x1, y1 = max(0, x0), max(0, y0), min(w, x1), min(h, y1)
-            if x0 >= x1 or y0 >= y1:
-                continue
-            blob = np.exp(-((xx[y0:y1, x0:x1] - x) ** 2 + (yy[y0:y1, x0:x1] - y) ** 2) / (2 * sigma ** 2))
-            maps[2][y0:y1, x0:x1] = np.maximum(maps[2][y0:y1, x0:x1], blob)
-    return small, maps
-
-
-def near_piece(image, truth, rng):
-    """What a nearer look shows: a piece of the photo at NEAR_SIDE, about some place of a tray, and its maps."""
-    small, maps = lattice_maps(image, truth, min(NEAR_SIDE, max(image.shape[:2])))
-    y, x = np.nonzero(maps[1] > 0) if maps[1].any() else np.indices(maps[1].shape).reshape(2, -1)
-    at = rng.integers(len(x))
-    high, wide = PHOTO_SIDE * 3 // 8, PHOTO_SIDE // 2  # of the maps
-    if small.shape[0] > small.shape[1]:
-        high, wide = wide, high
-    top = int(np.clip(y[at] - high // 2, 0, max(0, maps.shape[1] - high)))
-    left = int(np.clip(x[at] - wide // 2, 0, max(0, maps.shape[2] - wide)))
-    return small[2 * top:2 * (top + high), 2 * left:2 * (left + wide)], maps[:, top:top + high, left:left + wide]
