@@ -12,9 +12,9 @@ build_in build paint_trays
 g++ -O2 -w tests/bench/decode_only.cpp -o build/decode_only -I/usr/include/opencv4 -lopencv_imgcodecs -lopencv_core
 [ -f build/bench/few.jpg ] || {  # a tray in which nothing came up, since no sample photo holds one
   mkdir -p build/bench
-  build/samples/painter/paint_trays --out build/bench --first 9300054 --count 1 --width 2400
-  mv build/bench/s9300054.jpg build/bench/few.jpg
-  mv build/bench/s9300054.truth.json build/bench/few.truth.json
+  build/samples/painter/paint_trays --out build/bench --first 9300090 --count 1 --width 2400
+  mv build/bench/s9300090.jpg build/bench/few.jpg
+  mv build/bench/s9300090.truth.json build/bench/few.truth.json
 }
 photos=samples/photos
 [ -f build/bench/few-48.jpg ] || /usr/bin/python3 tests/bench/make_photos.py build/bench $photos/plug-128-brassica.jpg \

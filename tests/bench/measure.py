@@ -14,7 +14,7 @@ import time
 
 NAMES = ["plug-128-brassica", "paper-chain-264-beet", "paper-chain-264-brassica", "few"]
 WORDS = {"plug-128-brassica": "8 x 16 square, 117 seedlings", "paper-chain-264-beet": "22 x 12 staggered, 347 seedlings",
-         "paper-chain-264-brassica": "22 x 12 staggered, 283 seedlings", "few": "5 x 12 square, none up (painted)"}
+         "paper-chain-264-brassica": "22 x 12 staggered, 283 seedlings", "few": "9 x 18 square, none up (painted)"}
 
 
 class Run:
