@@ -144,13 +144,18 @@ double smallest_cell(const std::vector<Lattice>& lattices) {
   return least;
 }
 
+/// The first trouble is the refusal, should nothing be found.
+void remark(LatticeSearch& search, std::string& refusal, const Trouble& trouble) {
+  if (search.remarks.empty()) refusal = trouble.reason + "; " + trouble.remedy;
+  search.remarks.push_back(trouble.reason);
+}
+
 /// Which of two trays at odds is right can't be told: neither is counted.
 void refuse_odd_pairs(LatticeSearch& search, std::string& refusal) {
   while (const auto pair = at_odds(search.lattices)) {
     const auto [one, other] = *pair;
-    const Trouble trouble = at_odds(layout_of(search.lattices[one]), layout_of(search.lattices[other]));
-    if (search.remarks.empty()) refusal = trouble.reason + "; " + trouble.remedy;
-    search.remarks.push_back(trouble.reason);
+    remark(search, refusal,
+           alike_but_for_rows(layout_of(search.lattices[one]), layout_of(search.lattices[other])));
     search.lattices.erase(search.lattices.begin() + static_cast<std::ptrdiff_t>(other));
     search.lattices.erase(search.lattices.begin() + static_cast<std::ptrdiff_t>(one));
   }
@@ -193,9 +198,7 @@ LatticeSearch find_in_maps(const LatticeMaps& maps, const Hints& hints, const Cl
       if (const auto closer = look_closer(maps, quad))
         sight = settled(sight, examine_closer(*closer, maps, quad, hints));
     for (const Lattice& lattice : sight.lattices) search.lattices.push_back(lattice);
-    if (!sight.trouble) continue;
-    if (search.remarks.empty()) refusal = sight.trouble->reason + "; " + sight.trouble->remedy;
-    search.remarks.push_back(sight.trouble->reason);
+    if (sight.trouble) remark(search, refusal, *sight.trouble);
   }
   if (!hints.rows) refuse_odd_pairs(search, refusal);
   if (search.lattices.empty()) search.refusal = refusal;

@@ -57,7 +57,7 @@ Trouble hidden_side() {
   return {"a tray is partly hidden or cut off along a row and was not counted", kStepBack, true};
 }
 
-Trouble at_odds(const Layout& one, const Layout& other) {
+Trouble alike_but_for_rows(const Layout& one, const Layout& other) {
   return {fmt::format("two trays look of one make, but one {} and the other {}, so neither was counted",
                       name_of_layout(one), name_of_layout(other)),
           "clear what lies over their edges, or state --tray"};

@@ -26,6 +26,6 @@ Trouble unclear(const std::optional<LatticeChoice>& choice, bool told);
 
 Trouble not_as_stated(const Layout& seen);
 
-Trouble at_odds(const Layout& one, const Layout& other);
+Trouble alike_but_for_rows(const Layout& one, const Layout& other);
 
 }  // namespace braird::vision

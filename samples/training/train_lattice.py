@@ -94,7 +94,7 @@ def main():
     source, out, minutes = sys.argv[1], sys.argv[2], float(sys.argv[3])
     torch.manual_seed(1)
     dev = "cuda" if torch.cuda.is_available() else "cpu"
-    paths = sorted(glob.glob(source + "/far-*.npz") + glob.glob(source + "/near-*.npz"))
+    paths = sorted(glob.glob(source + "/*.npz"))
     photos, maps = load(paths)
     photos, maps = photos.to(dev), maps.to(dev)
     held = torch.tensor([path[-5] == "0" for path in paths])
