@@ -4,6 +4,7 @@
 
 #include <string>
 
+#include "cli/report/plots.h"
 #include "cli/report/report.h"
 
 namespace braird::report {
@@ -39,7 +40,6 @@ std::string beside(const std::string& figure, const std::string& words);
 std::string rate_cell(const std::optional<Estimate>& rate);
 
 /// A rate as a line of figures: name, rate, interval, and the interval drawn.
-struct Mark;
 std::string rate_figure(const char* name, const std::optional<Estimate>& rate,
                         const std::vector<Mark>& marks = {});
 

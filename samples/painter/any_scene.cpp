@@ -204,12 +204,13 @@ Scene any_scene(std::uint64_t seed, int longer_side_px) {
     Sowing& sowing = scene.trays[0].sowing;
     scene.days_after_sowing = std::max(3, cvRound(4 + 5 * sowing.stage + random.normal(0, 1)));
     if (kind < 0.13) sowing.germination = 0, sowing.weeds = 0;  // before any emergence
-    if (kind >= 0.13 && kind < 0.25) {
+    if (kind >= 0.13 && kind < 0.28) {
       scene.seeds_in_view = any_seeds(random);
       scene.days_after_sowing = 0;
       scene.trays[0].buried *= 0.4;  // what buries the paper comes after the seeds
       sowing.weeds = 0, sowing.seeds_per_cell = random.chance(0.7) ? 1 : random.integer(2, 5);
-      sowing.seeds_spread = random.uniform(0, 0.25), sowing.skipped = random.uniform(0, 0.12);
+      sowing.seeds_spread = random.chance(0.5) ? random.uniform(0, 0.2) : random.uniform(0.1, 0.6);
+      sowing.skipped = random.uniform(0, 0.12);
     }
     if (!scene.seeds_in_view && random.chance(0.08)) {
       scene.seeds_in_view = any_seeds(random);

@@ -11,29 +11,8 @@ namespace {
 
 constexpr float reference_px = 1600;  ///< blur is stated for a picture so wide
 
-/// Gain that brings the scene's typical brightness to mid-grey, as a phone's metering does: the middle weighs
-/// more, and of the brightest spots few may burn out.
-float metered(const cv::Mat3f& light) {
-  double sum = 0, weights = 0;
-  std::vector<float> greens;
-  const cv::Point2d middle(light.cols / 2.0, light.rows / 2.0);
-  for (int y = 4; y < light.rows; y += 8)
-    for (int x = 4; x < light.cols; x += 8) {
-      const cv::Vec3f& c = light(y, x);
-      const double u = (x - middle.x) / middle.x, v = (y - middle.y) / middle.y,
-                   weight = std::exp(-1.5 * (u * u + v * v));
-      sum += weight * std::sqrt(std::clamp(0.1f * c[0] + 0.6f * c[1] + 0.3f * c[2], 0.f, 3.f));
-      weights += weight;
-      greens.push_back(c[1]);
-    }
-  const auto bright = greens.begin() + static_cast<std::ptrdiff_t>(greens.size() * 0.97);
-  std::nth_element(greens.begin(), bright, greens.end());
-  const double root = sum / weights;
-  return static_cast<float>(std::min(0.15 / std::max(1e-4, root * root), 1.3 / std::max(1e-3f, *bright)));
-}
-
-void expose(cv::Mat3f& light, const Finish& finish) {
-  const float gain = metered(light) * static_cast<float>(finish.exposure);
+void expose(cv::Mat3f& light, float gain, const Finish& finish) {
+  gain *= static_cast<float>(finish.exposure);
   const cv::Point2f middle(light.cols / 2.f, light.rows / 2.f);
   const float reach2 = middle.dot(middle);
   for (int y = 0; y < light.rows; ++y)
@@ -121,9 +100,28 @@ Colour srgb(double red, double green, double blue) {
   return {linear(blue), linear(green), linear(red)};
 }
 
-cv::Mat3b develop(const cv::Mat3f& seen, const Finish& finish, Random random) {
+float metered(const cv::Mat3f& light) {
+  double sum = 0, weights = 0;
+  std::vector<float> greens;
+  const cv::Point2d middle(light.cols / 2.0, light.rows / 2.0);
+  for (int y = 4; y < light.rows; y += 8)
+    for (int x = 4; x < light.cols; x += 8) {
+      const cv::Vec3f& c = light(y, x);
+      const double u = (x - middle.x) / middle.x, v = (y - middle.y) / middle.y,
+                   weight = std::exp(-1.5 * (u * u + v * v));
+      sum += weight * std::sqrt(std::clamp(0.1f * c[0] + 0.6f * c[1] + 0.3f * c[2], 0.f, 3.f));
+      weights += weight;
+      greens.push_back(c[1]);
+    }
+  const auto bright = greens.begin() + static_cast<std::ptrdiff_t>(greens.size() * 0.97);
+  std::nth_element(greens.begin(), bright, greens.end());
+  const double root = sum / weights;
+  return static_cast<float>(std::min(0.15 / std::max(1e-4, root * root), 1.3 / std::max(1e-3f, *bright)));
+}
+
+cv::Mat3b develop(const cv::Mat3f& seen, float gain, const Finish& finish, Random random) {
   cv::Mat3f light = seen.clone();
-  expose(light, finish);
+  expose(light, gain, finish);
   blur(light, finish);
   add_noise(light, finish, random);
   smooth_noise(light, finish);

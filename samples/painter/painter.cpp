@@ -9,6 +9,7 @@
 #include "samples/painter/ground.h"
 #include "samples/painter/lighting.h"
 #include "samples/painter/sowing.h"
+#include "samples/painter/standing_out.h"
 #include "samples/painter/tray.h"
 #include "samples/painter/view.h"
 
@@ -16,6 +17,7 @@ namespace braird::painter {
 namespace {
 
 constexpr double relief_px_limit = 1.9;  ///< for each pixel of the photo
+constexpr double told_apart = 7;         ///< standing_out.h: by eye, on plants of 40 scenes
 
 double ground_level(const Scene& scene) {
   double depth = scene.trays.empty() ? 60 : 0;
@@ -67,7 +69,8 @@ bool in_view(const cv::Vec3d& seed, const Camera& camera, const cv::Mat1f& depth
 }
 
 PaintedCell truth_of(const SownCell& sown, const Tray& tray, const Camera& camera,
-                     const std::vector<Body>& bodies, const std::vector<Sighting>& sightings) {
+                     const std::vector<Body>& bodies, const std::vector<Sighting>& sightings,
+                     const std::vector<double>& ratios) {
   PaintedCell cell;
   cell.row = sown.row, cell.col = sown.col, cell.seeds = sown.seeds;
   const cv::Point2d uv = cell_uv(tray, sown.row, sown.col);
@@ -80,6 +83,7 @@ PaintedCell truth_of(const SownCell& sown, const Tray& tray, const Camera& camer
     cell.visible_px.push_back(cvRound(sighting.seen_px));
     cell.bases_visible.push_back(sighting.seen_px > 0 &&
                                  (sighting.seen_px >= 12 || sighting.seen_px >= 0.3 * sighting.whole_px));
+    cell.stands_out.push_back(ratios[body]);
   }
   return cell;
 }
@@ -130,11 +134,15 @@ PaintedPhoto paint(const Scene& scene) {
 
   const cv::Mat3f light = light_up(relief, bodies, scene.light, camera, chance.fork(4));
   View view = look(camera, scene.camera.size, relief, light);
+  const cv::Mat3f bare = view.light.clone();
   cv::Mat1f counted;
   const std::vector<Sighting> sightings = put_bodies(view, counted, camera, bodies, frame);
 
   PaintedPhoto photo;
-  photo.picture = develop(view.light, scene.finish, chance.fork(5));
+  const float gain = metered(view.light);
+  photo.picture = develop(view.light, gain, scene.finish, chance.fork(5));
+  const std::vector<double> ratios = standing_out(
+      photo.picture, develop(bare, gain, scene.finish, chance.fork(5)), view.front, bodies.size());
   cut_to(photo.picture, frame, scene.camera.pad_grey);
   photo.maps = maps_of(view, counted, frame);
   photo.roll_deg = (scene.camera.roll + (scene.trays.empty() ? 0 : scene.trays[0].turn)) * 180 / CV_PI;
@@ -148,7 +156,7 @@ PaintedPhoto paint(const Scene& scene) {
           std::all_of(corners.begin(), corners.end(), [&](auto px) { return in_frame(frame, px); });
       tray.complete = tray.complete && whole;
       if (!whole) continue;
-      tray.cells.push_back(truth_of(cell, tray.tray, camera, bodies, sightings));
+      tray.cells.push_back(truth_of(cell, tray.tray, camera, bodies, sightings, ratios));
       for (const cv::Vec3d& seed : cell.seeds_in_view)
         tray.cells.back().seeds_seen += in_view(seed, camera, view.depth, frame);
     }
@@ -159,6 +167,12 @@ PaintedPhoto paint(const Scene& scene) {
 
 int visible(const PaintedCell& cell) {
   return static_cast<int>(std::count(cell.bases_visible.begin(), cell.bases_visible.end(), true));
+}
+
+bool sure(const PaintedCell& cell) {
+  for (std::size_t i = 0; i < cell.stands_out.size(); ++i)
+    if (cell.bases_visible[i] && cell.stands_out[i] >= told_apart) return true;
+  return visible(cell) == 0;
 }
 
 }  // namespace braird::painter

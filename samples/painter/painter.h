@@ -21,6 +21,7 @@ struct PaintedCell {
   std::vector<cv::Point2d> bases_px;  ///< one for each seedling that has come up
   std::vector<int> visible_px;        ///< how many pixels of each can be seen
   std::vector<bool> bases_visible;    ///< at least 30 % of its area, or 12 px
+  std::vector<double> stands_out;     ///< of each: standing_out.h
   int seeds_seen = 0;                 ///< lying uncovered and in view
 };
 
@@ -42,5 +43,8 @@ struct PaintedPhoto {
 PaintedPhoto paint(const Scene& scene);
 
 int visible(const PaintedCell& cell);
+
+/// Whether a person could tell that the cell is empty or not: of those visible, one at least stands out.
+bool sure(const PaintedCell& cell);
 
 }  // namespace braird::painter

@@ -76,6 +76,18 @@ void germinate(const Scene& scene, const Tray& tray, const Relief& relief, cv::P
   }
 }
 
+/// Seeds lie beside each other, not in one another.
+cv::Point2d beside(const SeedsInView& seeds, const SownCell& cell, cv::Point2d at, Random& random) {
+  const double width = seeds.length_mm * (1 + seeds.slenderness) / 2 * random.uniform(0.85, 1.1);
+  for (const cv::Vec3d& other : cell.seeds_in_view) {
+    const cv::Point2d off = at - cv::Point2d(other[0], other[1]);
+    const double apart = std::hypot(off.x, off.y), turn = random.angle();
+    if (apart < width)
+      at += (apart > 0.01 ? off / apart : cv::Point2d(std::cos(turn), std::sin(turn))) * (width - apart);
+  }
+  return at;
+}
+
 void lay_seed(const SeedsInView& seeds, cv::Point2d at, Relief& relief, SownCell& cell, Random& random) {
   const double half = seeds.length_mm / 2 * random.uniform(0.88, 1.12), floor = height_at(relief, at);
   Grain seed{at, half, half * seeds.slenderness * random.uniform(0.9, 1.1)};
@@ -123,7 +135,8 @@ std::vector<SownCell> sow(const Scene& scene, const Tray& tray, Relief& relief, 
         if (!lies && random.chance(p))
           germinate(scene, tray, relief, at, stage, cell, bodies, random);
         else if (scene.seeds_in_view)
-          lay_seed(*scene.seeds_in_view, at, relief, cell, random);
+          lay_seed(*scene.seeds_in_view, beside(*scene.seeds_in_view, cell, at, random), relief, cell,
+                   random);
       }
       cells.push_back(std::move(cell));
     }

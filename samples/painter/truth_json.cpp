@@ -23,6 +23,8 @@ ordered_json points(const std::vector<cv::Point2d>& all) {
 }
 
 ordered_json cell_json(const PaintedCell& cell) {
+  ordered_json ratios = ordered_json::array();
+  for (const double ratio : cell.stands_out) ratios.push_back(rounded(ratio, 10));
   return {{"row", cell.row},
           {"col", cell.col},
           {"centre_px", point(cell.centre_px)},
@@ -33,6 +35,8 @@ ordered_json cell_json(const PaintedCell& cell) {
           {"visible", visible(cell)},
           {"bases_visible", cell.bases_visible},
           {"visible_px", cell.visible_px},
+          {"stands_out", ratios},
+          {"sure", sure(cell)},
           {"seeds_seen", cell.seeds_seen}};
 }
 

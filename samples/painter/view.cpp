@@ -97,7 +97,7 @@ int draw(Plane& plane, const View& view, const Body& body, const std::vector<Pro
 }  // namespace
 
 View look(const Camera& camera, cv::Size size, const Relief& relief, const cv::Mat3f& light) {
-  View view{cv::Mat3f(size), cv::Mat1f(size), cv::Mat1b(size)};
+  View view{cv::Mat3f(size), cv::Mat1f(size), cv::Mat1b(size), cv::Mat1w(size, 0)};
   const Descent descent(relief);
   cv::Mat2f places(size);
   for (int y = 0; y < size.height; ++y)
@@ -139,6 +139,7 @@ std::vector<Sighting> put_bodies(View& view, cv::Mat1f& counted, const Camera& c
       counted(y, x) = 0;
       Colour sum(0, 0, 0);
       float covered = 0;
+      int most = 0;
       for (const Plane& plane : planes) {
         const int owner = plane.owner(y, x);
         if (owner == 0) continue;
@@ -146,6 +147,9 @@ std::vector<Sighting> put_bodies(View& view, cv::Mat1f& counted, const Camera& c
         sum += share * plane.light(y, x);
         if (frame.contains({x, y})) sightings[owner - 1].seen_px += share;
         if (bodies[owner - 1].id > 0) counted(y, x) += share;
+        const auto same = std::count_if(planes.begin(), planes.end(),
+                                        [&](const Plane& other) { return other.owner(y, x) == owner; });
+        if (same > most) most = static_cast<int>(same), view.front(y, x) = static_cast<ushort>(owner);
       }
       if (covered > 0) view.light(y, x) = view.light(y, x) * (1 - covered) + sum;
     }

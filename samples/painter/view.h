@@ -12,6 +12,7 @@ struct View {
   cv::Mat3f light;
   cv::Mat1f depth;  ///< mm along the axis
   cv::Mat1b kind;
+  cv::Mat1w front;  ///< index + 1 of the body that fills most of the pixel, else 0
 };
 
 View look(const Camera& camera, cv::Size size, const Relief& relief, const cv::Mat3f& light);

@@ -7,7 +7,7 @@ import sys
 import onnx
 import torch
 
-from nets import CountNet, LatticeNet
+from nets import LatticeNet, counter
 from scenes import CELL, MOST
 
 
@@ -27,8 +27,12 @@ def fused(net):
 
 def main():
     kind, source, out = sys.argv[1:4]
-    net = LatticeNet() if kind == "lattice" else CountNet(MOST + 1)
-    net.load_state_dict(torch.load(source, map_location="cpu"))
+    weights = torch.load(source, map_location="cpu")
+    if kind == "lattice":
+        net = LatticeNet()
+        net.load_state_dict(weights)
+    else:
+        net = counter(MOST + 1, weights)
     net = fused(net.eval())
     if kind != "lattice":
         del net.stems

@@ -103,3 +103,12 @@ class CountNet(nn.Module):
 
     def forward(self, x, sides):
         return self.counts(self.features(x, sides))
+
+
+def counter(classes, weights=None):
+    """A CountNet with these weights, as deep as they are; a new one without."""
+    if weights is None:
+        return CountNet(classes)
+    net = CountNet(classes, blocks=1 + max(int(name.split(".")[1]) for name in weights if name.startswith("body.")))
+    net.load_state_dict(weights)
+    return net

@@ -19,7 +19,10 @@ def prepare(job):
     try:
         image = cv2.imread(photo)
         for kind, (small, shown) in (("far", maps.lattice_maps(image, truth)), ("near", maps.near_piece(image, truth, rng))):
-            np.savez(os.path.join(out, f"{kind}-{name}.npz"), photo=small, maps=(shown * 255).round().astype(np.uint8))
+            path = os.path.join(out, f"{kind}-{name}.npz")
+            with open(path + ".new", "wb") as file:
+                np.savez(file, photo=small, maps=(shown * 255).round().astype(np.uint8))
+            os.replace(path + ".new", path)  # whole for whoever reads while more are prepared
         tiles = []
         for tray in scenes.trays_of(truth):
             flat = scenes.flat_tray(image, tray, truth["camera"]["k1"], rng) if tray.get("complete", True) else None
@@ -30,7 +33,7 @@ def prepare(job):
         for part, array in zip(scenes.PARTS, parts if tiles else []):
             path = os.path.join(out, f"{name}.{part}.npy")
             np.save(path + ".new.npy", array)
-            os.replace(path + ".new.npy", path)  # whole for whoever reads while more are prepared
+            os.replace(path + ".new.npy", path)
         return ""
     except Exception as fault:  # one odd scene must not stop ten thousand
         return f"{name}: {type(fault).__name__}: {fault}"

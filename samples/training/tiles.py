@@ -1,18 +1,26 @@
 # SPDX-License-Identifier: Apache-2.0
-"""Pieces of painted trays on the device, taken in while others are still being painted."""
+"""Painted photos and pieces of trays on the device, taken in while others are still being painted."""
 import glob
 import os
 import threading
 import time
 
-import numpy as np
 import torch
 
-from scenes import PARTS
+
+def follow(old, new, _):
+    """A mean of weights over the last few hundred steps: steadier than the last one."""
+    return torch.lerp(old, new, 0.004) if old.is_floating_point() else new
+
+
+def save(net, path):
+    torch.save({name: value.float().cpu() if value.is_floating_point() else value.cpu() for name, value in net.state_dict().items()},
+               path + ".new")
+    os.replace(path + ".new", path)  # whole at any moment
 
 
 class Store:
-    """Room for `most` tiles, in the order of PARTS; when it is full, new ones take the place of the oldest."""
+    """Room for `most` pieces, each of several arrays; when it is full, new ones take the place of the oldest."""
 
     def __init__(self, most, dev):
         self.most, self.dev, self.parts, self.seen = most, dev, None, 0
@@ -33,27 +41,39 @@ class Store:
 
 
 class Feed:
-    """Reads the tiles of `folder`: every tenth scene into `test`, the others into `train`."""
+    """Reads what is prepared in `folder`: every tenth scene into `test`, the others into `train`.
 
-    def __init__(self, folder, dev, most, most_test, weight_of):
-        self.folder, self.weight_of, self.known, self.scenes = folder, weight_of, set(), 0
+    A scene is there once its file that ends in `last` is. read(path without `last`) gives (arrays, whether it is kept
+    for measuring, how often it is to be drawn)."""
+
+    def __init__(self, folder, dev, most, most_test, last, read):
+        self.folder, self.last, self.read, self.known, self.scenes = folder, last, read, set(), 0
         self.done = threading.Event()
         self.train, self.test = Store(most, dev), Store(most_test, dev)
 
     def take_in(self):
-        """Reads what has come since. Facts are written last: where they stand, the rest does."""
-        names = {path[:-len(".facts.npy")] for path in glob.glob(os.path.join(self.folder, "*.facts.npy"))} - self.known
+        """Reads what has come since; how many scenes that were."""
+        names = {path[:-len(self.last)] for path in glob.glob(os.path.join(self.folder, "*" + self.last))} - self.known
         for name in sorted(names):
             if self.done.is_set():
                 break
             self.known.add(name)
-            arrays = [np.load(f"{name}.{part}.npy") for part in PARTS]
-            held = arrays[-1][0, 3] == 1
+            try:
+                arrays, held, weight = self.read(name)
+            except OSError:  # taken away again, to make room
+                continue
             if held and self.test.seen >= self.test.most:
                 continue
-            (self.test if held else self.train).put(arrays, self.weight_of(arrays[-1][0]))
+            (self.test if held else self.train).put(arrays, weight)
             self.scenes += 1
         return len(names)
+
+    def wait_for(self, enough):
+        """Reads until there are so many scenes, or for half a minute none came."""
+        quiet = 0
+        while self.scenes < enough and quiet < 30:
+            quiet = 0 if self.take_in() else quiet + 1
+            time.sleep(1)
 
     def follow(self):
         """Goes on reading in the background until `stop`."""

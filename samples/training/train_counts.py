@@ -2,7 +2,6 @@
 """train_counts.py ARRAYS OUT.pt MINUTES [counts|seeds [FROM.pt]]: fits CountNet to painted trays; every tenth scene is for measuring.
 
 Scenes that come into ARRAYS while it trains are taken in. OUT.pt is written every minute."""
-import os
 import sys
 import time
 
@@ -10,10 +9,9 @@ import numpy as np
 import torch
 import torch.nn.functional as F
 
-from nets import CountNet
-from scenes import CELL, MOST
-from tiles import Feed
-from train_lattice import follow
+from nets import counter
+from scenes import CELL, MOST, PARTS
+from tiles import Feed, follow, save
 
 FASTEST = 1e-3  # learning rate
 ROOM = 44000 if torch.cuda.is_available() else 2000  # tiles kept on the device: 1.3 MB each
@@ -95,16 +93,17 @@ def main():
     field = 1 if len(sys.argv) > 4 and sys.argv[4] == "seeds" else 0
     torch.manual_seed(2)
     dev = "cuda" if torch.cuda.is_available() else "cpu"
-    # A photo's pieces resemble each other; for seeds, photos with seeds in view matter most.
-    feed = Feed(source, dev, ROOM, ROOM // 12, lambda facts: (8 if field and facts[2] else 1) / facts[4] ** 0.5)
-    quiet = 0
-    while feed.scenes < ENOUGH and quiet < 30:
-        quiet = 0 if feed.take_in() else quiet + 1
-        time.sleep(1)
+
+    def read(name):
+        arrays = [np.load(f"{name}.{part}.npy") for part in PARTS]
+        facts = arrays[-1][0]
+        # A photo's pieces resemble each other; for seeds, photos with seeds in view matter most.
+        return arrays, facts[3] == 1, (8 if field and facts[2] else 1) / facts[4] ** 0.5
+
+    feed = Feed(source, dev, ROOM, ROOM // 12, ".facts.npy", read)
+    feed.wait_for(ENOUGH)
     feed.follow()
-    net = CountNet(MOST + 1)
-    if len(sys.argv) > 5 and os.path.exists(sys.argv[5]):
-        net.load_state_dict(torch.load(sys.argv[5], map_location="cpu"))
+    net = counter(MOST + 1, torch.load(sys.argv[5], map_location="cpu") if len(sys.argv) > 5 else None)
     net = net.to(dev).to(memory_format=torch.channels_last)
     best = torch.optim.AdamW(net.parameters(), FASTEST, weight_decay=1e-2)
     mean = torch.optim.swa_utils.AveragedModel(net, avg_fn=follow, use_buffers=True)
@@ -132,12 +131,11 @@ def main():
                   measure(mean.module, feed.test, 600, field, True), flush=True)
         if time.time() - start > saved:
             saved += 60
-            torch.save(mean.module.state_dict(), out + ".new")
-            os.replace(out + ".new", out)
+            save(mean.module, out)
     feed.stop()
     for told in (True, False):
         print("end", step, feed.scenes, "told" if told else "blind", measure(mean.module, feed.test, 10 ** 9, field, told), flush=True)
-    torch.save(mean.module.float().cpu().state_dict(), out)
+    save(mean.module, out)
 
 
 @torch.no_grad()

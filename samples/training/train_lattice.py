@@ -1,52 +1,52 @@
 # SPDX-License-Identifier: Apache-2.0
-"""train_lattice.py ARRAYS OUT.pt MINUTES [FROM.pt]: fits LatticeNet to painted photos; every tenth scene is kept for measuring."""
-import glob
-import os
+"""train_lattice.py ARRAYS OUT.pt MINUTES [FROM.pt]: fits LatticeNet to painted photos; every tenth scene is kept for measuring.
+
+Scenes that come into ARRAYS while it trains are taken in. OUT.pt is written every minute."""
 import sys
 import time
-from multiprocessing.pool import ThreadPool
 
 import numpy as np
 import torch
 import torch.nn.functional as F
 
+from maps import PHOTO_SIDE
 from nets import LatticeNet
+from tiles import Feed, follow, save
+
+ROOM = 36000 if torch.cuda.is_available() else 1500  # photos kept on the device: 1.2 MB each
+ENOUGH = 200  # scenes to begin with
 
 
-def read(path, side=640):
-    with np.load(path) as a:
+def read(name):
+    """Photo (1, h, w, 3) and maps (1, 4, h/2, w/2) of a prepared scene, the longer side across."""
+    with np.load(name + ".npz") as a:
         p, m = a["photo"], a["maps"]
     if p.shape[0] > p.shape[1]:
         p, m = np.rot90(p), np.rot90(m, axes=(1, 2))
-    h = side * 3 // 4
-    P, M = np.zeros((h, side, 3), np.uint8), np.zeros((4, h // 2, side // 2), np.uint8)
-    P[:min(h, p.shape[0]), :min(side, p.shape[1])] = p[:h, :side]
-    M[:, :min(h // 2, m.shape[1]), :min(side // 2, m.shape[2])] = m[:, :h // 2, :side // 2]
-    return torch.from_numpy(P), torch.from_numpy(M)
-
-
-def load(paths):
-    with ThreadPool(16) as pool:
-        photos, maps = zip(*pool.imap(read, paths, 16))
-    return torch.stack(photos), torch.stack(maps)
+    h, w = PHOTO_SIDE * 3 // 4, PHOTO_SIDE
+    photo, maps = np.zeros((1, h, w, 3), np.uint8), np.zeros((1, 4, h // 2, w // 2), np.uint8)
+    photo[0, :min(h, p.shape[0]), :min(w, p.shape[1])] = p[:h, :w]
+    maps[0, :, :min(h // 2, m.shape[1]), :min(w // 2, m.shape[2])] = m[:, :h // 2, :w // 2]
+    return (photo, maps), name[-1] == "0", 1
 
 
 def look(x):
-    """Another camera: light, colour, blur, noise. x: (n, 3, h, w) in 0..1."""
+    """Another camera: light, colour, blur, noise, for two photos in three. x: (n, 3, h, w) in 0..1."""
     n, dev = len(x), x.device
     u = lambda lo, hi, *s: torch.rand(n, *s, 1, 1, device=dev) * (hi - lo) + lo
-    x = x.clamp(0, 1) ** torch.exp(u(-0.5, 0.5, 1))
+    y = x.clamp(0, 1) ** torch.exp(u(-0.5, 0.5, 1))
     dim = torch.where(torch.rand(n, 1, 1, 1, device=dev) < 0.25, u(-1.3, 0, 1), 0.0)
-    x = x * torch.exp(u(-0.5, 0.4, 1) + dim) * torch.exp(u(-0.2, 0.2, 3))
-    grey = x.mean(1, keepdim=True)
-    x = grey + (x - grey) * u(0.3, 1.6, 1)
-    swap = torch.rand(n, device=dev) < 0.15
-    x = torch.where(swap[:, None, None, None], x[:, torch.randperm(3)], x)
-    if torch.rand(1) < 0.4:
+    y = y * torch.exp(u(-0.5, 0.4, 1) + dim) * torch.exp(u(-0.2, 0.2, 3))
+    grey = y.mean(1, keepdim=True)
+    y = grey + (y - grey) * u(0.3, 1.6, 1)
+    swap = torch.rand(n, device=dev) < 0.1
+    y = torch.where(swap[:, None, None, None], y[:, torch.randperm(3)], y)
+    if torch.rand(1) < 0.25:
         k = int(torch.randint(2, 4, (1,)))
-        small = F.interpolate(x, scale_factor=1 / k, mode="area")
-        x = F.interpolate(small, size=x.shape[2:], mode="bilinear")
-    return (x + torch.randn_like(x) * u(0, 0.05, 1)).clamp(0, 1)
+        small = F.interpolate(y, scale_factor=1 / k, mode="area")
+        y = F.interpolate(small, size=y.shape[2:], mode="bilinear")
+    y = (y + torch.randn_like(y) * u(-0.04, 0.05, 1).clamp(min=0)).clamp(0, 1)
+    return torch.where(torch.rand(n, 1, 1, 1, device=dev) < 0.67, y, x)
 
 
 def move(x, m, grown=1.4):
@@ -90,33 +90,34 @@ def loss_of(net, x, m):
     return region + 2 * heat + 0.3 * kind, (region.item(), heat.item(), kind.item())
 
 
+def batch_of(parts, i):
+    x, m = parts[0][i].permute(0, 3, 1, 2).float() / 255, parts[1][i].float() / 255
+    k = int(torch.randint(0, 4, (1,)))
+    x, m = torch.rot90(x, k, (2, 3)), torch.rot90(m, k, (2, 3))
+    if torch.rand(1) < 0.5:
+        x, m = x.flip(3), m.flip(3)
+    return move(x, m)
+
+
 def main():
     source, out, minutes = sys.argv[1], sys.argv[2], float(sys.argv[3])
     torch.manual_seed(1)
     dev = "cuda" if torch.cuda.is_available() else "cpu"
-    paths = sorted(glob.glob(source + "/*.npz"))
-    photos, maps = load(paths)
-    photos, maps = photos.to(dev), maps.to(dev)
-    held = torch.tensor([path[-5] == "0" for path in paths])
-    train, test = torch.nonzero(~held)[:, 0], torch.nonzero(held)[:, 0]
+    feed = Feed(source, dev, ROOM, ROOM // 12, ".npz", read)
+    feed.wait_for(ENOUGH)
+    feed.follow()
     net = LatticeNet()
-    if len(sys.argv) > 4 and os.path.exists(sys.argv[4]):
+    if len(sys.argv) > 4:
         net.load_state_dict(torch.load(sys.argv[4], map_location="cpu"))
     net = net.to(dev).to(memory_format=torch.channels_last)
     fastest = 1.2e-3 if len(sys.argv) > 4 else 3e-3
     best = torch.optim.AdamW(net.parameters(), fastest, weight_decay=1e-3)
     mean = torch.optim.swa_utils.AveragedModel(net, avg_fn=follow, use_buffers=True)
-    start, step, batch = time.time(), 0, 48 if dev == "cuda" else 4
+    start, step, batch, saved = time.time(), 0, 48 if dev == "cuda" else 4, 0
     while (spent := (time.time() - start) / 60 / minutes) < 1:
         for group in best.param_groups:
             group["lr"] = fastest * min(1, step / 200) * 0.5 * (1 + np.cos(np.pi * spent)) + 1e-5
-        i = train[torch.randint(len(train), (batch,))].to(dev)
-        x, m = photos[i].permute(0, 3, 1, 2).float() / 255, maps[i].float() / 255
-        k = int(torch.randint(0, 4, (1,)))
-        x, m = torch.rot90(x, k, (2, 3)), torch.rot90(m, k, (2, 3))
-        if torch.rand(1) < 0.5:
-            x, m = x.flip(3), m.flip(3)
-        x, m = move(x, m)
+        x, m = batch_of(feed.train.parts, torch.randint(len(feed.train), (batch,), device=dev))
         with torch.autocast(dev, torch.bfloat16, enabled=dev == "cuda"):
             loss, _ = loss_of(net, look(hide(x)), m)
         best.zero_grad()
@@ -126,26 +127,25 @@ def main():
         mean.update_parameters(net)
         step += 1
         if step % 1000 == 0:
-            print(f"step {step} {spent:.2f} loss {loss.item():.4f}", measure(mean.module, photos, maps, test, dev), flush=True)
-    print("end", step, measure(mean.module, photos, maps, test, dev))
-    torch.save(mean.module.float().cpu().state_dict(), out)
-
-
-def follow(old, new, _):
-    """A mean over the last few hundred steps: steadier than the last one."""
-    return torch.lerp(old, new, 0.004) if old.is_floating_point() else new
+            print(f"step {step} {spent:.2f} of {feed.scenes} photos, loss {loss.item():.4f}", measure(mean.module, feed.test, 600), flush=True)
+        if time.time() - start > saved:
+            saved += 60
+            save(mean.module, out)
+    feed.stop()
+    print("end", step, feed.scenes, measure(mean.module, feed.test, 10 ** 9), flush=True)
+    save(mean.module, out)
 
 
 @torch.no_grad()
-def measure(net, photos, maps, test, dev):
+def measure(net, test, most):
+    """Mean losses over at most so many photos of `test`."""
     net.eval()
-    total = np.zeros(4)
-    for i in test.split(32):
-        x, m = photos[i.to(dev)].permute(0, 3, 1, 2).float() / 255, maps[i.to(dev)].float() / 255
-        loss, parts = loss_of(net, x, m)
+    total, looked = np.zeros(4), min(len(test), most)
+    for i in torch.arange(looked, device=test.dev).split(32):
+        loss, parts = loss_of(net, test.parts[0][i].permute(0, 3, 1, 2).float() / 255, test.parts[1][i].float() / 255)
         total += np.array([loss.item(), *parts]) * len(i)
     net.train()
-    return "held out: loss %.4f region %.4f centres %.4f kind %.4f" % tuple(total / max(1, len(test)))
+    return "held out: loss %.4f region %.4f centres %.4f kind %.4f" % tuple(total / max(1, looked))
 
 
 if __name__ == "__main__":
