@@ -20,9 +20,9 @@
 namespace braird::vision {
 namespace {
 
-constexpr double kLowestFit = 0.8;  // below, a third of the painted lattices that would be chosen are wrong
-constexpr double kClear = 0.95;     // from here on one look is enough
-constexpr double kFewestPx = 12;    // a cell's side in the photo: a cotyledon of 3 mm is then 1 px
+constexpr double kLowestFit = 0.75;  // below, half of the painted lattices that would be chosen are wrong
+constexpr double kClear = 0.95;      // from here on one look is enough
+constexpr double kFewestPx = 12;     // a cell's side in the photo: a cotyledon of 3 mm is then 1 px
 
 /// Trays butted together look like one that is a whole number of times as large as the stated layout.
 std::vector<Lattice> parts_as_stated(const LatticeMaps& maps, const Lattice& whole, const Hints& hints) {

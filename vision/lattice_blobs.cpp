@@ -7,6 +7,7 @@
 namespace braird::vision {
 
 static constexpr double kFaintBlob = 0.15;
+static constexpr double kNowhere = 1e5;  ///< px, far outside any map
 
 std::vector<Blob> peaks_of(const cv::Mat& centres) {
   cv::Mat smooth, highest;
@@ -31,6 +32,8 @@ std::vector<Blob> peaks_of(const cv::Mat& centres) {
 std::optional<Meeting> meet(const LatticeMaps& maps, const Lattice& lattice, cv::Point2d tray, double reach) {
   const double pitch = pitch_at(lattice, tray);
   cv::Point2d at = photo_point(lattice, tray);
+  // A candidate gone astray may have its cells nowhere at all.
+  if (!(pitch < kNowhere && std::abs(at.x) < kNowhere && std::abs(at.y) < kNowhere)) return std::nullopt;
   double best = 0;
   for (const double radius : {reach * pitch, 0.35 * pitch}) {
     const cv::Rect window = cv::Rect(cvFloor(at.x - radius), cvFloor(at.y - radius), cvCeil(2 * radius) + 2,

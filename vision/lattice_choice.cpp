@@ -17,6 +17,7 @@ namespace {
 constexpr std::size_t kTried = 8;
 constexpr double kFaint = 0.2;  // of the loudest rhythm: fainter ones were right in none of 256 painted trays
 constexpr double kHopeless = 12;   // log odds behind the best, roughly laid: not worth more care
+constexpr double kAstray = -1e6;   // of candidates whose geometry makes no sense
 constexpr double kStatedOdds = 3;  // log odds that a grower's word of the layout adds to it
 constexpr double kListedOdds = 1;  // and that standing in the list of trays does
 
@@ -99,6 +100,7 @@ Candidate judged(const Bench& bench, Candidate candidate) {
   const bool stated = (bench.hints.rows || bench.hints.lattice) && is_as_stated(layout, bench.hints);
   const double prior = stated ? kStatedOdds : is_listed(layout, bench.hints.known_layouts) ? kListedOdds : 0;
   candidate.log_odds = prior + witnessed(bench, lattice);
+  if (!std::isfinite(candidate.log_odds)) candidate.log_odds = kAstray;
   return candidate;
 }
 

@@ -7,7 +7,7 @@
 namespace braird::painter {
 namespace {
 
-constexpr int patch_px = 16;  ///< what fills less is lost among crumbs and noise
+constexpr int patch_px = 16;          ///< what fills less is lost among crumbs and noise
 constexpr float least_unrest = 1.5f;  ///< grey levels: rounding, and what a screen shows
 
 struct Body {

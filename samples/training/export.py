@@ -1,7 +1,8 @@
 # SPDX-License-Identifier: Apache-2.0
 """export.py lattice|counts|seeds IN.pt OUT.onnx [KEY=VALUE …]: the trained network as an ONNX file with free picture size.
 
-The pairs are kept in the file as its provenance."""
+The pairs are kept in the file as its provenance. `unseen=D` takes D off the log odds of an empty cell: training leaves out cells
+whose plants nobody could see, and photos don't."""
 import sys
 
 import onnx
@@ -27,12 +28,13 @@ def fused(net):
 
 def main():
     kind, source, out = sys.argv[1:4]
-    weights = torch.load(source, map_location="cpu")
+    weights, facts = torch.load(source, map_location="cpu"), dict(pair.split("=", 1) for pair in sys.argv[4:])
     if kind == "lattice":
         net = LatticeNet()
         net.load_state_dict(weights)
     else:
         net = counter(MOST + 1, weights)
+        net.out.bias.data[0] -= float(facts.get("unseen", 0))
     net = fused(net.eval())
     if kind != "lattice":
         del net.stems
@@ -44,7 +46,7 @@ def main():
                           input_names=["tray", "sides"], output_names=["counts"],
                           dynamic_axes={"tray": {2: "h", 3: "w"}, "sides": {2: "h8", 3: "w8"}})
     model = onnx.load(out)
-    onnx.helper.set_model_props(model, dict(pair.split("=", 1) for pair in sys.argv[4:]))
+    onnx.helper.set_model_props(model, facts)
     onnx.save(model, out)
 
 
