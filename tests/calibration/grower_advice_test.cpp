@@ -102,8 +102,37 @@ TEST_CASE("a warm bench for lettuce: more seeds a cell, or no number that will d
   const AdviceReport warm = advise_on(request);
   CHECK(*warm.warmth < .6);
   CHECK(warm.batch.chosen > cool);
+  REQUIRE_FALSE(warm.remarks.empty());
+  CHECK(warm.remarks.front().starts_with("At 28 °C the next batch is taken to give "));
+  CHECK(warm.remarks.front().ends_with(" that it would at 20 °C: sow cooler if you can."));
   request.crop = find_crop(built_in_profiles(), "leek");
   CHECK_FALSE(advise_on(request).warmth);
+}
+
+TEST_CASE("without counts the only temperature told is the next batch's") {
+  AdviceRequest request;
+  request.crop = find_crop(built_in_profiles(), "lettuce");
+  request.pack_percent = 92;
+  request.temperature = 30;
+  // Lettuce at 30 °C: 12 % normal seedlings, 99 % at its best (Harrington & Minges 1954).
+  const AdviceReport report = advise_on(request);
+  CHECK(*report.warmth == doctest::Approx(12 / 99.));
+  REQUIRE(report.remarks.size() == 1);
+  CHECK(
+      report.remarks[0] ==
+      "At 30 °C the next batch is taken to give 12 % of the seedlings that it would at the best temperature: "
+      "sow cooler if you can.");
+  CHECK(report.suspicions.empty());
+}
+
+TEST_CASE("dishes that differ by more than the rules tolerate are remarked on") {
+  AdviceRequest request;
+  request.lot = Lot{};
+  request.lot->replicates = {{95, 100}, {90, 100}, {80, 100}, {96, 100}};
+  const AdviceReport report = advise_on(request);
+  CHECK(std::ranges::any_of(report.remarks, [](const std::string& remark) {
+    return remark.find("differ by 16 points") != std::string::npos;
+  }));
 }
 
 TEST_CASE("missed cells and doubles that the counts show go into the next batch") {
