@@ -17,7 +17,8 @@ std::string on_warmth(const AdviceRequest& request, const AdviceReport& report) 
   if (!report.warmth) return "No table tells how this crop germinates at the next batch's temperature.";
   if (*report.warmth >= kFarFewer) return "";
   return fmt::format(
-      "At {:.0f} °C the next batch is taken to give {:.0f} % of the seedlings that it would at {}: sow {} if you "
+      "At {:.0f} °C the next batch is taken to give {:.0f} % of the seedlings that it would at {}: sow {} if "
+      "you "
       "can.",
       *request.next_temperature, 100 * *report.warmth,
       request.temperature ? fmt::format("{:.0f} °C", *request.temperature) : "the best temperature",
@@ -28,14 +29,19 @@ std::string on_the_counter(const Lot& lot) {
   if (!lot.checked.empty())
     return fmt::format("Corrected by the counter's error in {} cells checked by hand.", lot.checked.size());
   if (std::ranges::any_of(lot.trays, &TrayMap::from_photo))
-    return "Counted from photos: the counter's own error is in these chances only where it was unsure itself.";
+    return "Counted from photos: the counter's own error is in these chances only where it was unsure "
+           "itself.";
   return "";
 }
 
-std::string on_timing(const LotEvidence& evidence) {
+std::string on_timing(const AdviceRequest& request, const LotEvidence& evidence) {
   if (evidence.trays.empty() || !evidence.timings.empty()) return "";
-  return "What may still come is not known: tell the crop and when it was sown (or --day); all is taken to be "
-         "up.";
+  const std::string start = "What may still come is not known, so all is taken to be up: ";
+  if (!evidence.day && !request.crop)
+    return start + "tell the crop, and when it was sown and counted (or --day).";
+  if (!evidence.day) return start + "tell when it was sown and counted (or --day).";
+  if (!request.crop) return start + "tell the crop.";
+  return start + "no table tells how long this crop takes to come up there.";
 }
 
 std::string on_replicates(const AdviceReport& report) {
@@ -45,8 +51,9 @@ std::string on_replicates(const AdviceReport& report) {
 
 std::string on_doubles(const AdviceRequest& request, const AdviceReport& report) {
   if (report.sower.doubles <= request.sower.doubles) return "";
-  return fmt::format("Cells hold more than was sown, as if {:.0f} % of the seeds came double (or as clusters).",
-                     100 * report.sower.doubles);
+  return fmt::format(
+      "Cells hold more than was sown, as if {:.0f} % of the seeds came double (or as clusters).",
+      100 * report.sower.doubles);
 }
 
 std::string on_missed(const AdviceRequest& request, const AdviceReport& report) {
@@ -65,7 +72,7 @@ std::vector<std::string> remarks_on(const AdviceRequest& request, const AdviceRe
     remarks.insert(remarks.end(), request.lot->remarks.begin(), request.lot->remarks.end());
   }
   remarks.push_back(on_replicates(report));
-  remarks.push_back(on_timing(evidence));
+  remarks.push_back(on_timing(request, evidence));
   remarks.push_back(on_doubles(request, report));
   remarks.push_back(on_missed(request, report));
   std::erase(remarks, "");

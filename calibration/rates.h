@@ -16,7 +16,7 @@
 //
 // Why this one: over rates around 0.5 to 0.99, 1 to 6 seeds a cell, 20 to 300 cells and ρ from 0 to 0.15 its
 // simulated coverage is between 0.94 and 0.97 at a nominal 0.95 but for 20 cells of one seed around 0.99
-// (0.932, and at exactly 0.99 any interval's is 0.983 or 0.834 at most, since counts are whole); Wilson over
+// (0.930, and at exactly 0.99 any rule has 0.983 or more, or 0.834 at most: counts are whole); Wilson over
 // seeds, as if each were alone, falls to 0.85 (tests/calibration/coverage.md). A beta-binomial likelihood
 // with priors on ρ did no better, and is slower and hard to explain. Nor did a prior on the design effect,
 // nor degrees of freedom from the spread of the cells' squared errors, which is underrated when the effect

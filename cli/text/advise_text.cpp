@@ -187,6 +187,7 @@ std::string care(const SeedKind& seed) {
 }  // namespace
 
 std::string choice_words(const TrayOption& option, const TrayOptions& stand) {
+  const std::string behind = option.lag_days > 0 ? fmt::format(", {:.0f} days behind", option.lag_days) : "";
   const std::string late = option.in_time ? "" : ", too late";
   switch (option.kind) {
     case OptionKind::accept:
@@ -197,11 +198,9 @@ std::string choice_words(const TrayOption& option, const TrayOptions& stand) {
       return fmt::format("fill {}, {} stay", counted(option.cells, "gap", "gaps"),
                          stand.empty - option.cells);
     case OptionKind::resow_gaps:
-      return fmt::format("resow {}, {:.0f} days behind{}", counted(option.cells, "gap", "gaps"),
-                         option.lag_days, late);
+      return fmt::format("resow {}{}{}", counted(option.cells, "gap", "gaps"), behind, late);
     case OptionKind::fresh_tray:
-      return fmt::format("sow {}, {:.0f} days behind{}", counted(option.trays, "fresh tray", "fresh trays"),
-                         option.lag_days, late);
+      return fmt::format("sow {}{}{}", counted(option.trays, "fresh tray", "fresh trays"), behind, late);
   }
   return "";
 }

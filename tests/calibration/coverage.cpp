@@ -173,6 +173,12 @@ struct Summary {
     ++settings;
     settings_inside += inside(value);
   }
+
+  // Rounded, but 100 only if all are.
+  double percent_inside() const {
+    const double percent = std::round(100. * settings_inside / settings);
+    return settings_inside < settings ? std::min(percent, 99.) : percent;
+  }
 };
 
 // Of all settings, on all cores; each has its own dice, so that the figures don't depend on the cores.
@@ -204,8 +210,7 @@ void print_row(const std::string& name, const std::vector<Setting>& all, const Q
   for (const double value : found) summary.add(value);
   std::printf("| %s | %s | %d | %.3f | %.3f | %.3f | %.0f %% |\n", name.c_str(),
               question.rate == Rate::at ? "at p" : "around p", summary.settings, summary.low,
-              summary.sum / summary.settings, summary.high,
-              100. * summary.settings_inside / summary.settings);
+              summary.sum / summary.settings, summary.high, summary.percent_inside());
   std::fflush(stdout);
   if (name_each) name_outside(all, found);
 }
