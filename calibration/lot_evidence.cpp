@@ -3,9 +3,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
+#include <utility>
 
 #include "calibration/checked_cells.h"
 #include "calibration/emergence_fit.h"
+#include "calibration/findings.h"
 #include "calibration/grower_advice.h"
 #include "calibration/seen_trays.h"
 
@@ -26,6 +29,50 @@ void add_past(std::vector<PastSowing>& past, const Lot& lot) {
     past.push_back({static_cast<double>(replicate.seedlings), static_cast<double>(replicate.seeds), 1});
   if (lot.trays.empty() && lot.replicates.empty() && lot.course)
     past.push_back({forecast_final_rate(*lot.course).estimate * lot.course->sown, lot.course->sown, 1});
+}
+
+// An empty outermost line of a photo may be none of the tray (findings.h).
+bool may_be_no_line(const TrayMap& tray, const Finding& line) {
+  return tray.from_photo &&
+         (line.cells.front() == 0 || line.cells.back() + 1 == static_cast<int>(tray.cells.size()));
+}
+
+bool is_sower_line(const TrayMap& tray, const Finding& line) {
+  return (line.kind == FindingKind::row || line.kind == FindingKind::column) && !line.cells.empty() &&
+         !may_be_no_line(tray, line) && std::ranges::all_of(line.cells, [&](int cell) {
+           return tray.cells[static_cast<std::size_t>(cell)].seedlings == 0;
+         });
+}
+
+// Which cells got no seed, as far as the gaps' places tell: holes that stay empty in tray after tray, and
+// rows or columns without a single seedling.
+std::set<std::pair<std::size_t, int>> unsown_by_place(const Lot& lot) {
+  std::set<std::pair<std::size_t, int>> unsown;
+  auto add_empty = [&](std::size_t tray, const std::vector<int>& cells) {
+    for (const int cell : cells) {
+      const auto at = static_cast<std::size_t>(cell);
+      const auto& of = lot.trays[tray].cells;
+      if (at < of.size() && of[at].seeds > 0 && of[at].seedlings == 0) unsown.insert({tray, cell});
+    }
+  };
+  for (const Finding& hole : find_repeated_places(lot.trays))
+    for (std::size_t tray = 0; tray < lot.trays.size(); ++tray)
+      if (lot.trays[tray].layout.rows == lot.trays[0].layout.rows &&
+          lot.trays[tray].layout.cols == lot.trays[0].layout.cols)
+        add_empty(tray, hole.cells);
+  for (std::size_t tray = 0; tray < lot.trays.size(); ++tray)
+    for (const Finding& line : find_patterns(lot.trays[tray]))
+      if (is_sower_line(lot.trays[tray], line)) add_empty(tray, line.cells);
+  return unsown;
+}
+
+// The share of cells that the sower missed, as the counts show it.
+double missed_share(const Lot& lot) {
+  const std::vector<CellCount> cells = counted_cells(lot);
+  const GapExplanation gaps = explain_gaps(cells);
+  if (gaps.cause == GapCause::missed_cells) return gaps.missed;
+  const auto sown = std::ranges::count_if(cells, [](const CellCount& cell) { return cell.seeds > 0; });
+  return sown > 0 ? static_cast<double>(unsown_by_place(lot).size()) / static_cast<double>(sown) : 0;
 }
 
 double pack_germination(const AdviceRequest& request) {
@@ -53,8 +100,7 @@ LotEvidence lot_evidence(const AdviceRequest& request) {
   if (evidence.day && request.crop) evidence.timings = timings_of(*request.crop, request.temperature);
   if (evidence.day && lot.course)
     evidence.timings = weighed_by(evidence.timings, *lot.course, design_effect(counted_cells(lot)));
-  const GapExplanation gaps = explain_gaps(counted_cells(lot));
-  if (gaps.cause == GapCause::missed_cells && evidence.sower.missed == 0) evidence.sower.missed = gaps.missed;
+  if (evidence.sower.missed == 0) evidence.sower.missed = missed_share(lot);
   evidence.sower = fitted_sower(evidence);
   return evidence;
 }

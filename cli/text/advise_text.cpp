@@ -219,9 +219,11 @@ std::string reason(const StandAdvice& stand, const Economy& economy) {
         waiting.at_least);
   }
   if (stand.ranked_by == RankedBy::rule) return stand.rule.why;
-  std::string words = fmt::format("spends {} and leaves about {} missing, worth {}",
-                                  money(best.money, economy), counted(best.missing, "cell", "cells"),
-                                  money(best.missing * economy.full_cell_worth, economy));
+  std::string words = fmt::format("spends {} and leaves ", money(best.money, economy));
+  words += best.missing < .5
+               ? "hardly a cell missing"
+               : fmt::format("about {} missing, worth {}", counted(best.missing, "cell", "cells"),
+                             money(best.missing * economy.full_cell_worth, economy));
   if (stand.choices.options.size() > 1)
     words += fmt::format("; the next best costs {} more",
                          money(stand.choices.options[1].cost - best.cost, economy));

@@ -125,6 +125,22 @@ TEST_CASE("without counts the only temperature told is the next batch's") {
   CHECK(report.suspicions.empty());
 }
 
+TEST_CASE("a jammed line of the sower is the sower's, not the seed's: no more seeds a cell for it") {
+  Tray tray = tray_with(0, 2, 2);
+  for (std::size_t at = 0; at < 100; ++at) {
+    tray.cells[at].count = at % 10 == 4 ? 0 : at % 7 == 0 ? 1 : 2;
+    if (at % 31 == 0) tray.cells[at].count = 0;
+  }
+  const AdviceReport jammed = advise_on(request_for(tray, "kale", 20));
+  CHECK(jammed.sower.missed == doctest::Approx(.1));
+  CHECK(jammed.batch.chosen <= 2);
+  // The same gaps strewn over the tray: with two seeds a cell nobody can tell whose they are.
+  Tray strewn = tray;
+  for (std::size_t row = 0; row < 10; ++row)
+    std::swap(strewn.cells[10 * row + 4].count, strewn.cells[10 * row + (3 * row) % 10].count);
+  CHECK(advise_on(request_for(strewn, "kale", 20)).batch.chosen > 2);
+}
+
 TEST_CASE("dishes that differ by more than the rules tolerate are remarked on") {
   AdviceRequest request;
   request.lot = Lot{};
