@@ -10,6 +10,7 @@
 namespace braird {
 namespace {
 
+constexpr double kWideOpen = 0.3;   // an interval that says next to nothing
 constexpr double kFarFewer = 0.85;  // of the seedlings on the bench now: worth a word
 
 std::string on_warmth(const AdviceRequest& request, const AdviceReport& report) {
@@ -49,6 +50,14 @@ std::string on_replicates(const AdviceReport& report) {
   return apart ? report.seen->replicates->sentence : "";
 }
 
+std::string on_forecast(const AdviceReport& report) {
+  if (report.stand || !report.seen || !report.seen->time_course) return "";
+  const Estimate& end = report.seen->time_course->final_rate;
+  if (end.high - end.low < kWideOpen) return "";
+  return fmt::format("The daily counts leave open how many come in the end ({:.0f} to {:.0f} %): count on.",
+                     100 * end.low, 100 * end.high);
+}
+
 std::string on_doubles(const AdviceRequest& request, const AdviceReport& report) {
   if (report.sower.doubles <= request.sower.doubles) return "";
   return fmt::format(
@@ -71,6 +80,7 @@ std::vector<std::string> remarks_on(const AdviceRequest& request, const AdviceRe
     remarks.push_back(on_the_counter(*request.lot));
     remarks.insert(remarks.end(), request.lot->remarks.begin(), request.lot->remarks.end());
   }
+  remarks.push_back(on_forecast(report));
   remarks.push_back(on_replicates(report));
   remarks.push_back(on_timing(request, evidence));
   remarks.push_back(on_doubles(request, report));

@@ -15,6 +15,11 @@
 namespace braird {
 namespace {
 
+// Daily counts are worth as many seeds as their forecast is sure.
+void add_forecast(std::vector<PastSowing>& past, const Estimate& end) {
+  if (const auto sample = wilson_sample({end.low, end.high})) past.push_back({sample->count, sample->n, 1});
+}
+
 void add_past(std::vector<PastSowing>& past, const Lot& lot) {
   for (const TrayMap& tray : lot.trays) {
     PastSowing sowing{0, 0, 1};
@@ -28,7 +33,7 @@ void add_past(std::vector<PastSowing>& past, const Lot& lot) {
   for (const CellCount& replicate : lot.replicates)
     past.push_back({static_cast<double>(replicate.seedlings), static_cast<double>(replicate.seeds), 1});
   if (lot.trays.empty() && lot.replicates.empty() && lot.course)
-    past.push_back({forecast_final_rate(*lot.course).estimate * lot.course->sown, lot.course->sown, 1});
+    add_forecast(past, forecast_final_rate(*lot.course));
 }
 
 // An empty outermost line of a photo may be none of the tray (findings.h).

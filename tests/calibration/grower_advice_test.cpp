@@ -125,6 +125,22 @@ TEST_CASE("without counts the only temperature told is the next batch's") {
   CHECK(report.suspicions.empty());
 }
 
+TEST_CASE("daily counts that have just begun leave the end open in advice too") {
+  AdviceRequest request;
+  request.lot = Lot{};
+  request.lot->course = Inspections{100, {4, 5}, {3, 13}};
+  const AdviceReport early = advise_on(request);
+  CHECK(early.in_the_end.low < .4);
+  CHECK(early.in_the_end.high > .9);
+  REQUIRE_FALSE(early.remarks.empty());
+  CHECK(early.remarks[0].starts_with("The daily counts leave open how many come in the end"));
+  request.lot->course = Inspections{100, {4, 5, 6, 7, 8, 10, 14}, {10, 40, 65, 80, 86, 88, 88}};
+  const AdviceReport done = advise_on(request);
+  CHECK(done.in_the_end.low > .75);
+  CHECK(done.in_the_end.high < .95);
+  CHECK(done.remarks.empty());
+}
+
 TEST_CASE("a jammed line of the sower is the sower's, not the seed's: no more seeds a cell for it") {
   Tray tray = tray_with(0, 2, 2);
   for (std::size_t at = 0; at < 100; ++at) {
