@@ -36,6 +36,14 @@ std::string on_the_counter(const Lot& lot) {
 }
 
 std::string on_timing(const AdviceRequest& request, const LotEvidence& evidence) {
+  if (evidence.ahead && request.temperature)
+    return fmt::format(
+        "More is up on day {:.0f} than the table allows at {:.0f} °C: check temperature and sowing date; the "
+        "temperature is left out here.",
+        *evidence.day, *request.temperature);
+  if (evidence.ahead)
+    return fmt::format("More is up on day {:.0f} than the table allows: check the sowing date.",
+                       *evidence.day);
   if (evidence.trays.empty() || !evidence.timings.empty()) return "";
   const std::string start = "What may still come is not known, so all is taken to be up: ";
   if (!evidence.day && !request.crop)

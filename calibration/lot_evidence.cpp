@@ -80,6 +80,26 @@ double missed_share(const Lot& lot) {
   return sown > 0 ? static_cast<double>(unsown_by_place(lot).size()) / static_cast<double>(sown) : 0;
 }
 
+bool allow(const std::vector<Timing>& timings, double day, double share_up) {
+  return timings.empty() ||
+         std::ranges::any_of(timings, [&](const Timing& timing) { return timing.share_up(day) >= share_up; });
+}
+
+// Courses by the table. Where even the quickest is too slow for what is up, temperature or date are wrong.
+void add_timings(LotEvidence& evidence, const AdviceRequest& request) {
+  if (!evidence.day || !request.crop) return;
+  double up = 0, seeds = 0;
+  for (const CellCount& cell : counted_cells(*request.lot)) {
+    up += std::min(cell.seedlings, cell.seeds);
+    seeds += cell.seeds;
+  }
+  const double share = seeds > 0 ? up / seeds : 0;
+  evidence.timings = timings_of(*request.crop, request.temperature);
+  if (allow(evidence.timings, *evidence.day, share)) return;
+  evidence.ahead = true;
+  if (request.temperature) evidence.timings = timings_of(*request.crop, std::nullopt);
+}
+
 double pack_germination(const AdviceRequest& request) {
   const double stated = *request.pack_percent / 100;
   if (!request.stored || !request.crop) return stated;
@@ -102,7 +122,7 @@ LotEvidence lot_evidence(const AdviceRequest& request) {
   evidence.worth = worth_of_a_cell(lot);
   evidence.day = request.day ? request.day : lot.last_day;
   if (evidence.trays.empty()) return evidence;
-  if (evidence.day && request.crop) evidence.timings = timings_of(*request.crop, request.temperature);
+  add_timings(evidence, request);
   if (evidence.day && lot.course)
     evidence.timings = weighed_by(evidence.timings, *lot.course, design_effect(counted_cells(lot)));
   if (evidence.sower.missed == 0) evidence.sower.missed = missed_share(lot);

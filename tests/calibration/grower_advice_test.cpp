@@ -125,6 +125,25 @@ TEST_CASE("without counts the only temperature told is the next batch's") {
   CHECK(report.suspicions.empty());
 }
 
+TEST_CASE("more up than the told temperature allows: it is left out, and said") {
+  AdviceRequest request = request_for(tray_with(10, 1, 1), "onion", 6);  // 90 of 100 are up
+  auto is_said = [&](const std::string& words) {
+    const AdviceReport report = advise_on(request);
+    return std::ranges::any_of(
+        report.remarks, [&](const std::string& remark) { return remark.find(words) != std::string::npos; });
+  };
+  // Harrington & Minges 1954: onion takes 13 days at 10 °C, 5 at 20 °C.
+  request.temperature = 10;
+  CHECK(advise_on(request).still_to_come < .3);
+  CHECK(is_said("More is up on day 6 than the table allows at 10 °C"));
+  request.temperature.reset();
+  request.day = 1;
+  CHECK(is_said("than the table allows: check the sowing date"));
+  request.temperature = 20;
+  request.day = 8;
+  CHECK_FALSE(is_said("table allows"));
+}
+
 TEST_CASE("daily counts that have just begun leave the end open in advice too") {
   AdviceRequest request;
   request.lot = Lot{};
