@@ -169,14 +169,12 @@ struct DayTable {
   std::set<std::string> given_up;  // after a bad row a lot's later totals mean nothing
 
   void take(const Row& row) {
-    const std::string name = row.text("lot");
-    try {
-      const double day = row.time("day"), germinated = row.whole("germinated", kMostSeeds);
-      if (!given_up.contains(name)) add(lots.named(name), day, germinated);
-    } catch (const BadRow&) {
-      given_up.insert(name);
-      throw;
-    }
+    const std::string& name = row.text("lot");
+    const bool hopeless = !given_up.insert(name).second;
+    const double day = row.time("day"), germinated = row.whole("germinated", kMostSeeds);
+    if (hopeless) return;
+    add(lots.named(name), day, germinated);
+    given_up.erase(name);
   }
 
   void add(Lot& lot, double day, double germinated) const {

@@ -14,7 +14,7 @@ namespace braird {
 namespace {
 
 constexpr double kMostOverfull = 0.05;  // above it, a cell with more seedlings than seeds is no slip
-constexpr double kLeastFreedom = 5;     // chosen by simulated coverage (rates.h)
+constexpr double kLeastFreedom = 5;     // of Student's t, chosen by simulated coverage (rates.h)
 
 // Sums over units (cells or whole trays) that yield `seedlings` out of `seeds`.
 struct Sample {
@@ -121,7 +121,6 @@ Estimate named(Estimate estimate, std::string method, double error) {
   return estimate;
 }
 
-// Degrees of freedom of Student's t: how well is the spread between cells known (rates.h)?
 double freedom_of(const Sample& of, double effect) {
   if (effect <= 1) return std::numeric_limits<double>::infinity();
   return std::min(of.units - 1, kLeastFreedom + 2 * std::min(of.failing, of.bearing));
