@@ -59,7 +59,7 @@ double chance_of_enough(const std::vector<FullShare>& shares, double cells, doub
         full.weight * (full.mean < .5 ? chance_of_at_least(need, {mean, variance})
                                       : 1 - chance_of_at_least(cells - need + 1, {cells - mean, variance}));
   }
-  return chance;
+  return std::min(1., chance);
 }
 
 int fewest_cells(const std::vector<FullShare>& shares, int need, int per_tray, double assurance) {

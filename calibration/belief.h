@@ -46,7 +46,8 @@ struct LotEvidence {
   std::vector<Timing> timings;  ///< empty: all that will come is taken to be up
   std::vector<PastSowing> earlier;
   Sower sower;
-  double worth = 1;  ///< what a tray's cell tells, against one counted by hand: above 0, at most 1
+  double worth = 1;    ///< what a tray's cell tells, against one counted by hand: above 0, at most 1
+  bool ahead = false;  ///< more is up than the table allows at the temperature told, or at all
 };
 
 /// One way the lot may be.

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "calibration/advice_remarks.h"
 #include "calibration/lot_evidence.h"
 #include "calibration/require.h"
 #include "calibration/seen_trays.h"
@@ -157,6 +158,7 @@ void plan_bed(AdviceReport& report, const Desk& desk) {
 LotQuestion question_of(const AdviceRequest& request, const AdviceReport& report) {
   LotQuestion question;
   if (report.seen) question.report = *report.seen;
+  question.counted = report.seen.has_value();
   question.crop = report.crop;
   question.in_the_end = report.in_the_end;
   question.still_to_come = report.still_to_come;
@@ -177,36 +179,18 @@ Estimate of_this_sowing(const Desk& desk) {
   return believe(alone).germination;
 }
 
-void remark(AdviceReport& report, const Desk& desk) {
-  const AdviceRequest& request = desk.request;
-  if (request.lot && !request.lot->checked.empty())
-    report.remarks.push_back(fmt::format("Corrected by the counter's error in {} cells checked by hand.",
-                                         request.lot->checked.size()));
-  else if (request.lot && std::ranges::any_of(request.lot->trays, &TrayMap::from_photo))
-    report.remarks.push_back(
-        "Counted from photos: the counter's own error is in these chances only where it was unsure itself.");
-  if (request.lot)
-    report.remarks.insert(report.remarks.end(), request.lot->remarks.begin(), request.lot->remarks.end());
-  if (!desk.evidence.trays.empty() && desk.evidence.timings.empty())
-    report.remarks.push_back(
-        "What may still come is not known: tell the crop and when it was sown (or --day); all is taken to be "
-        "up.");
-  if (request.next_temperature && !report.warmth)
-    report.remarks.push_back("No table tells how this crop germinates at the next batch's temperature.");
-  if (report.sower.doubles > request.sower.doubles)
-    report.remarks.push_back(fmt::format(
-        "Cells hold more than was sown, as if {:.0f} % of the seeds came double (or as clusters).",
-        100 * report.sower.doubles));
-  if (report.sower.missed > request.sower.missed)
-    report.remarks.push_back(
-        fmt::format("The sower is taken to miss {:.1f} % of the cells, here and in the next batch.",
-                    100 * report.sower.missed));
+// What is told of a bench on which nothing stands yet can only be meant for the next batch.
+AdviceRequest settled(AdviceRequest request) {
+  if (!request.lot && !request.next_temperature) request.next_temperature = request.temperature;
+  if (!request.lot) request.temperature.reset();
+  return request;
 }
 
 }  // namespace
 
-AdviceReport advise_on(const AdviceRequest& request) {
-  check(request);
+AdviceReport advise_on(const AdviceRequest& asked) {
+  check(asked);
+  const AdviceRequest request = settled(asked);
   Desk desk{request, lot_evidence(request), {}, {}, {}};
   desk.belief = believe(desk.evidence);
   desk.terms = {wanted_of(request), desk.evidence.sower, cells_per_tray(request), request.economy};
@@ -232,7 +216,7 @@ AdviceReport advise_on(const AdviceRequest& request) {
   report.need = request.need;
   plan_bed(report, desk);
   report.suspicions = question_lot(question_of(request, report));
-  remark(report, desk);
+  report.remarks = remarks_on(request, report, desk.evidence);
   return report;
 }
 

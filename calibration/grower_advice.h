@@ -31,9 +31,10 @@ struct AdviceRequest {
   std::optional<int> need;                 ///< full cells for the bed
   std::optional<double> day;               ///< of the count, since sowing; goes before the lot's own
   std::optional<double> days_to_planting;  ///< from the count
-  std::optional<double> temperature, next_temperature;  ///< of the medium, °C
-  std::optional<double> pack_percent;                   ///< stated germination, above 0, at most 100
-  std::optional<Storage> stored;                        ///< since the pack's test
+  std::optional<double> temperature,
+      next_temperature;                ///< of the medium, °C; without a lot, both are the next batch's
+  std::optional<double> pack_percent;  ///< stated germination, above 0, at most 100
+  std::optional<Storage> stored;       ///< since the pack's test
   std::vector<Pack> packs;
   Economy economy = built_in_economy();
   bool prices_told = false;  ///< some price or time is the grower's own: choose by cost
@@ -71,6 +72,6 @@ struct AdviceReport {
 };
 
 /// Throws std::invalid_argument with one sentence for a request that makes no sense.
-AdviceReport advise_on(const AdviceRequest& request);
+AdviceReport advise_on(const AdviceRequest& asked);
 
 }  // namespace braird

@@ -92,13 +92,13 @@ double chance_of_full(std::span<const Growth> growths, double count, double cell
         (growth.full.mean < cells / 2
              ? chance_of_at_least(count, growth.full)
              : 1 - chance_of_at_least(cells - count + 1, {cells - growth.full.mean, growth.full.variance}));
-  return chance;
+  return std::min(1., chance);
 }
 
 double chance_of_newcomers(std::span<const Growth> growths, double count) {
   double chance = 0;
   for (const Growth& growth : growths) chance += growth.weight * chance_of_at_least(count, growth.newcomers);
-  return chance;
+  return std::min(1., chance);
 }
 
 }  // namespace braird

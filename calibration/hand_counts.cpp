@@ -7,6 +7,7 @@
 #include <cctype>
 #include <charconv>
 #include <map>
+#include <set>
 #include <stdexcept>
 
 #include "calibration/csv.h"
@@ -147,11 +148,16 @@ struct CellTable {
 };
 
 struct ReplicateTable {
+  HandCountOptions options;
   Lots lots;
 
   void take(const Row& row) {
     const CellCount replicate{row.whole("germinated", kMostSeeds), row.whole("sown", kMostSeeds)};
     if (replicate.seeds == 0) throw BadRow("sown is 0, but must be > 0");
+    if (replicate.seedlings > replicate.seeds && options.seed == SeedKind::single)
+      throw BadRow(
+          fmt::format("{} germinated, more than the {} sown (for seed clusters name the crop: --crop beet)",
+                      replicate.seedlings, replicate.seeds));
     lots.named(row.text("lot")).replicates.push_back(replicate);
   }
   std::vector<Lot> finish() { return std::move(lots.lots); }
@@ -160,10 +166,18 @@ struct ReplicateTable {
 struct DayTable {
   HandCountOptions options;
   Lots lots;
+  std::set<std::string> given_up;  // after a bad row a lot's later totals mean nothing
 
   void take(const Row& row) {
+    const std::string& name = row.text("lot");
+    const bool hopeless = !given_up.insert(name).second;
     const double day = row.time("day"), germinated = row.whole("germinated", kMostSeeds);
-    Lot& lot = lots.named(row.text("lot"));
+    if (hopeless) return;
+    add(lots.named(name), day, germinated);
+    given_up.erase(name);
+  }
+
+  void add(Lot& lot, double day, double germinated) const {
     if (!lot.course) lot.course = Inspections{*options.sown, {}, {}};
     Inspections& seen = *lot.course;
     const double before = seen.came_up.empty() ? 0 : seen.came_up.back();
@@ -239,13 +253,13 @@ std::vector<Lot> read_hand_counts(std::istream& in, const std::string& file,
   if (has(columns, {"lot", "tray", "row", "col", "count"}))
     return read_rows(CellTable{options, {}, {}}, rows, file, options.seed);
   if (has(columns, {"lot", "sown", "germinated"}))
-    return read_rows(ReplicateTable{}, rows, file, options.seed);
+    return read_rows(ReplicateTable{options, {}}, rows, file, options.seed);
   if (!has(columns, {"lot", "day", "germinated"}))
     throw std::invalid_argument(file + ", line " + std::to_string(rows[0].line) +
                                 ": the first line must name the columns: lot,tray,row,col,count or "
                                 "lot,sown,germinated or lot,day,germinated");
   if (!options.sown) throw std::invalid_argument(file + ": say how many seeds each lot had: --sown N");
-  return read_rows(DayTable{options, {}}, rows, file, options.seed);
+  return read_rows(DayTable{options, {}, {}}, rows, file, options.seed);
 }
 
 }  // namespace braird

@@ -121,6 +121,21 @@ Interval wilson(double count, double n, double confidence) {
   return wilson_for_z(count, n, normal_quantile_two_sided(confidence));
 }
 
+std::optional<Share> wilson_sample(Interval limits, double confidence) {
+  require(limits.low >= 0, "lower limit", limits.low, "≥ 0");
+  require(limits.high <= 1, "upper limit", limits.high, "≤ 1");
+  require(limits.low < limits.high, "lower limit", limits.low, "below the upper one");
+  // The limits solve (share − p)² = k p (1 − p) with k = z² / n; their sum and product give k.
+  const double sum = limits.low + limits.high, product = limits.low * limits.high;
+  const double square = (sum - 1) * (sum - 1), half = 2 * product - sum * (sum - 1),
+               width = sum * sum - 4 * product;
+  const double root = std::sqrt(std::max(0.0, half * half - square * width));
+  if (half + root <= 0) return std::nullopt;
+  const double k = width / (half + root), z = normal_quantile_two_sided(confidence);
+  const double n = z * z / k;
+  return Share{std::clamp((sum * (1 + k) - k) / 2, 0.0, 1.0) * n, n};
+}
+
 Interval wilson_cc(double count, double n, double confidence) {
   check(count, n, confidence);
   const double z = normal_quantile_two_sided(confidence);

@@ -20,6 +20,7 @@
 // All throw std::invalid_argument unless n > 0, 0 ≤ count ≤ n and 0 < confidence < 1.
 #pragma once
 
+#include <optional>
 #include <string>
 
 namespace braird {
@@ -44,11 +45,22 @@ double normal_quantile_two_sided(double confidence);
 /// The same for an estimated error: Student's t with `freedom` degrees, at least 1.
 double t_quantile(double freedom, double confidence);
 
+/// `count` out of `n`.
+struct Share {
+  double count = 0;
+  double n = 0;
+};
+
 /// The score interval. Wilson 1927, JASA 22:209-212.
 Interval wilson(double count, double n, double confidence = 0.95);
 
 /// The score interval for a given number of standard errors `z` > 0 (a t quantile, say).
 Interval wilson_for_z(double count, double n, double z);
+
+/// What count of how many independent seeds has this score interval? What a forecast is worth in seeds.
+/// 0 ≤ low < high ≤ 1; nothing where the limits leave all open. Wide limits that no count has give the
+/// nearest.
+std::optional<Share> wilson_sample(Interval limits, double confidence = 0.95);
 
 /// The score interval where the count itself may be wrong: `error` ≥ 0 is one standard error of that, in
 /// shares; 0 gives wilson_for_z. A rate p is refused where count / n lies more than q standard errors
@@ -83,12 +95,6 @@ Interval jeffreys(double count, double n, double confidence = 0.95);
 /// Normal interval after adding z²/2 successes and failures; not clipped. Agresti & Coull 1998, Am Stat
 /// 52:119-126.
 Interval agresti_coull(double count, double n, double confidence = 0.95);
-
-/// `count` out of `n`: one side of a comparison.
-struct Share {
-  double count = 0;
-  double n = 0;
-};
 
 /// How far apart are two rates, first minus second? Newcombe's method 10: each side's Wilson limits, joined
 /// by squares. The default, for its coverage with small samples. Newcombe 1998, Stat Med 17:873-890.

@@ -3,14 +3,22 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
+#include <utility>
 
 #include "calibration/checked_cells.h"
 #include "calibration/emergence_fit.h"
+#include "calibration/findings.h"
 #include "calibration/grower_advice.h"
 #include "calibration/seen_trays.h"
 
 namespace braird {
 namespace {
+
+// Daily counts are worth as many seeds as their forecast is sure.
+void add_forecast(std::vector<PastSowing>& past, const Estimate& end) {
+  if (const auto sample = wilson_sample({end.low, end.high})) past.push_back({sample->count, sample->n, 1});
+}
 
 void add_past(std::vector<PastSowing>& past, const Lot& lot) {
   for (const TrayMap& tray : lot.trays) {
@@ -25,7 +33,71 @@ void add_past(std::vector<PastSowing>& past, const Lot& lot) {
   for (const CellCount& replicate : lot.replicates)
     past.push_back({static_cast<double>(replicate.seedlings), static_cast<double>(replicate.seeds), 1});
   if (lot.trays.empty() && lot.replicates.empty() && lot.course)
-    past.push_back({forecast_final_rate(*lot.course).estimate * lot.course->sown, lot.course->sown, 1});
+    add_forecast(past, forecast_final_rate(*lot.course));
+}
+
+// An empty outermost line of a photo may be none of the tray (findings.h).
+bool may_be_no_line(const TrayMap& tray, const Finding& line) {
+  return tray.from_photo &&
+         (line.cells.front() == 0 || line.cells.back() + 1 == static_cast<int>(tray.cells.size()));
+}
+
+bool is_sower_line(const TrayMap& tray, const Finding& line) {
+  return (line.kind == FindingKind::row || line.kind == FindingKind::column) && !line.cells.empty() &&
+         !may_be_no_line(tray, line) && std::ranges::all_of(line.cells, [&](int cell) {
+           return tray.cells[static_cast<std::size_t>(cell)].seedlings == 0;
+         });
+}
+
+// Which cells got no seed, as far as the gaps' places tell: holes that stay empty in tray after tray, and
+// rows or columns without a single seedling.
+std::set<std::pair<std::size_t, int>> unsown_by_place(const Lot& lot) {
+  std::set<std::pair<std::size_t, int>> unsown;
+  auto add_empty = [&](std::size_t tray, const std::vector<int>& cells) {
+    for (const int cell : cells) {
+      const auto at = static_cast<std::size_t>(cell);
+      const auto& of = lot.trays[tray].cells;
+      if (at < of.size() && of[at].seeds > 0 && of[at].seedlings == 0) unsown.insert({tray, cell});
+    }
+  };
+  for (const Finding& hole : find_repeated_places(lot.trays))
+    for (std::size_t tray = 0; tray < lot.trays.size(); ++tray)
+      if (lot.trays[tray].layout.rows == lot.trays[0].layout.rows &&
+          lot.trays[tray].layout.cols == lot.trays[0].layout.cols)
+        add_empty(tray, hole.cells);
+  for (std::size_t tray = 0; tray < lot.trays.size(); ++tray)
+    for (const Finding& line : find_patterns(lot.trays[tray]))
+      if (is_sower_line(lot.trays[tray], line)) add_empty(tray, line.cells);
+  return unsown;
+}
+
+// The share of cells that the sower missed, as the counts show it.
+double missed_share(const Lot& lot) {
+  const std::vector<CellCount> cells = counted_cells(lot);
+  const GapExplanation gaps = explain_gaps(cells);
+  if (gaps.cause == GapCause::missed_cells) return gaps.missed;
+  const auto sown = std::ranges::count_if(cells, [](const CellCount& cell) { return cell.seeds > 0; });
+  return sown > 0 ? static_cast<double>(unsown_by_place(lot).size()) / static_cast<double>(sown) : 0;
+}
+
+bool allow(const std::vector<Timing>& timings, double day, double share_up) {
+  return timings.empty() ||
+         std::ranges::any_of(timings, [&](const Timing& timing) { return timing.share_up(day) >= share_up; });
+}
+
+// Courses by the table. Where even the quickest is too slow for what is up, temperature or date are wrong.
+void add_timings(LotEvidence& evidence, const AdviceRequest& request) {
+  if (!evidence.day || !request.crop) return;
+  double up = 0, seeds = 0;
+  for (const CellCount& cell : counted_cells(*request.lot)) {
+    up += std::min(cell.seedlings, cell.seeds);
+    seeds += cell.seeds;
+  }
+  const double share = seeds > 0 ? up / seeds : 0;
+  evidence.timings = timings_of(*request.crop, request.temperature);
+  if (allow(evidence.timings, *evidence.day, share)) return;
+  evidence.ahead = true;
+  if (request.temperature) evidence.timings = timings_of(*request.crop, std::nullopt);
 }
 
 double pack_germination(const AdviceRequest& request) {
@@ -50,11 +122,10 @@ LotEvidence lot_evidence(const AdviceRequest& request) {
   evidence.worth = worth_of_a_cell(lot);
   evidence.day = request.day ? request.day : lot.last_day;
   if (evidence.trays.empty()) return evidence;
-  if (evidence.day && request.crop) evidence.timings = timings_of(*request.crop, request.temperature);
+  add_timings(evidence, request);
   if (evidence.day && lot.course)
     evidence.timings = weighed_by(evidence.timings, *lot.course, design_effect(counted_cells(lot)));
-  const GapExplanation gaps = explain_gaps(counted_cells(lot));
-  if (gaps.cause == GapCause::missed_cells && evidence.sower.missed == 0) evidence.sower.missed = gaps.missed;
+  if (evidence.sower.missed == 0) evidence.sower.missed = missed_share(lot);
   evidence.sower = fitted_sower(evidence);
   return evidence;
 }

@@ -15,7 +15,8 @@ namespace braird {
 struct AdviceRequest;
 
 /// All counts of a request: its trays as seen, and dishes, daily counts, earlier sowings and the pack's word
-/// as finished sowings. Doubles and missed cells that the counts show are put into the sower.
+/// as finished sowings. Doubles and missed cells that the counts, or the gaps' places (a hole or line that
+/// stays empty), show are put into the sower.
 LotEvidence lot_evidence(const AdviceRequest& request);
 
 /// The figures that `weigh` gathers for one tray, over all trays of the lot.

@@ -42,6 +42,13 @@ std::vector<CellCount> joined(const Groups& groups) {
   return all;
 }
 
+// One unit alone can't differ from others.
+bool can_differ(const Groups& groups) {
+  return std::ranges::any_of(groups, [](const auto& group) {
+    return std::ranges::count_if(group, [](const CellCount& unit) { return unit.seeds > 0; }) > 1;
+  });
+}
+
 Overdispersion overdispersion_of(const Groups& groups, const char* unit) {
   const auto all = joined(groups);
   const BetaBinomialFit fit = fit_beta_binomial(groups);
@@ -154,7 +161,7 @@ void remark_on(LotReport& report, const Lot& lot) {
   if (!lot.seeds_known)
     report.remarks.push_back(
         "How many seeds were sown a cell is not known, so there is no germination rate: say --seeds N.");
-  if (lot.seeds_known && !report.overdispersion)
+  if (lot.seeds_known && !groups_of(lot))
     report.remarks.push_back("Too many cells hold more seedlings than seeds to measure shared fate.");
   if (report.surplus > 0) report.remarks.push_back(surplus_sentence(report.surplus));
 }
@@ -171,7 +178,7 @@ LotReport report_on(const Lot& lot) {
   report.gap_rate = gap_rate_of(lot);
   const bool only_course = lot.trays.empty() && lot.replicates.empty();
   const auto groups = only_course ? std::nullopt : groups_of(lot);
-  if (groups) report.overdispersion = overdispersion_of(*groups, unit_of(lot));
+  if (groups && can_differ(*groups)) report.overdispersion = overdispersion_of(*groups, unit_of(lot));
   if (groups && !lot.trays.empty()) report.gaps = explain_gaps(joined(*groups));
   report.findings = findings_of(lot);
   const double effect = report.overdispersion ? report.overdispersion->design_effect : 1;
@@ -191,6 +198,7 @@ std::optional<Overdispersion> overdispersion_across(std::span<const Lot> lots) {
     if (!of_lot) return std::nullopt;
     groups.push_back(joined(*of_lot));
   }
+  if (!can_differ(groups)) return std::nullopt;
   Overdispersion across = overdispersion_of(groups, unit_of(lots[0]));
   across.tarone_z = std::nullopt;  // it supposes one rate for all
   return across;

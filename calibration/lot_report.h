@@ -42,11 +42,11 @@ struct PlaceToCheck {
 struct LotReport {
   std::string name;
   int trays = 0, cells = 0, empty = 0;
-  double sown = 0, seedlings = 0;            ///< as hard counts
-  int surplus = 0;                           ///< of single seeds, seedlings more than seeds in a cell
-  std::optional<Estimate> germination_rate;  ///< nothing where the number of seeds is unknown
-  std::optional<Estimate> gap_rate;          ///< nothing where no cells were counted
-  std::optional<Overdispersion> overdispersion;
+  double sown = 0, seedlings = 0;                ///< as hard counts
+  int surplus = 0;                               ///< of single seeds, seedlings more than seeds in a cell
+  std::optional<Estimate> germination_rate;      ///< nothing where the number of seeds is unknown
+  std::optional<Estimate> gap_rate;              ///< nothing where no cells were counted
+  std::optional<Overdispersion> overdispersion;  ///< nothing for a single cell or replicate
   std::optional<GapExplanation> gaps;
   std::vector<Finding> findings;
   std::optional<TimeCourse> time_course;
@@ -61,7 +61,7 @@ struct LotReport {
 LotReport report_on(const Lot& lot);
 
 /// One ρ for several lots, each with its own mean: cells of a lot, or its replicates, as the unit. Nothing
-/// for fewer than two lots, or where one has no counts fit for it.
+/// for fewer than two lots, where one has no counts fit for it, or where all have a single unit.
 std::optional<Overdispersion> overdispersion_across(std::span<const Lot> lots);
 
 }  // namespace braird

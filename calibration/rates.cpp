@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 #include <string>
 
 #include "calibration/counter_doubt.h"
@@ -13,6 +14,7 @@ namespace braird {
 namespace {
 
 constexpr double kMostOverfull = 0.05;  // above it, a cell with more seedlings than seeds is no slip
+constexpr double kLeastFreedom = 5;     // of Student's t, chosen by simulated coverage (rates.h)
 
 // Sums over units (cells or whole trays) that yield `seedlings` out of `seeds`.
 struct Sample {
@@ -22,6 +24,8 @@ struct Sample {
   double most_seeds = 0;
   double seeds_squared = 0;  // Σ seeds²
   double overfull = 0;       // units with more seedlings than seeds
+  double failing = 0;        // units in which a seed failed
+  double bearing = 0;        // units with a seedling
   double between = 0;        // Σ (seedlings − rate · seeds)²
   double off = 0;            // Σ of the mean errors that cells own up to
   double rate() const { return seedlings / seeds; }
@@ -47,6 +51,8 @@ Sample sample(const Trays& trays) {
       sum.most_seeds = std::max(sum.most_seeds, cell.seeds);
       sum.seeds_squared += cell.seeds * cell.seeds;
       sum.overfull += cell.seedlings > cell.seeds;
+      sum.failing += cell.seedlings < cell.seeds;
+      sum.bearing += cell.seeds > 0 && cell.seedlings > 0;
       sum.off += cell.off;
     }
   require(sum.seeds > 0, "seeds sown", sum.seeds, "> 0");
@@ -115,13 +121,16 @@ Estimate named(Estimate estimate, std::string method, double error) {
   return estimate;
 }
 
+double freedom_of(const Sample& of, double effect) {
+  if (effect <= 1) return std::numeric_limits<double>::infinity();
+  return std::min(of.units - 1, kLeastFreedom + 2 * std::min(of.failing, of.bearing));
+}
+
 Basis basis_of_cells(const Sample& of, double confidence) {
   const double error = kCounterTrial.kappa * of.off / of.seeds;
   if (per_cluster(of)) return {of, confidence, 1, t_quantile(of.units - 1, confidence), error};
   const double effect = effect_of(of);
-  const double quantile =
-      effect > 1 ? t_quantile(of.units - 1, confidence) : normal_quantile_two_sided(confidence);
-  return {of, confidence, effect, quantile, error};
+  return {of, confidence, effect, t_quantile(freedom_of(of, effect), confidence), error};
 }
 
 // Cells of several trays: the trays' own spread, moderated by the prior (rates.h).

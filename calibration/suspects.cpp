@@ -26,6 +26,18 @@ std::string range(const Estimate& rate) {
   return fmt::format("{:.0f} to {:.0f} %", 100 * rate.low, 100 * rate.high);
 }
 
+// Whose seedlings are held against pack and law.
+struct Witness {
+  const char* points = "";
+  Estimate rate;
+};
+
+std::optional<Witness> witness_of(const LotQuestion& question) {
+  if (question.counted) return Witness{"this sowing points", question.in_the_end};
+  if (question.earlier) return Witness{"earlier sowings point", *question.earlier};
+  return std::nullopt;
+}
+
 Found timing(const LotQuestion& question) {
   if (question.still_to_come < .02) return std::nullopt;
   const bool much = question.still_to_come >= kMuchToCome;
@@ -36,7 +48,7 @@ Found timing(const LotQuestion& question) {
 }
 
 Found earlier(const LotQuestion& question) {
-  if (!question.earlier) return std::nullopt;
+  if (!question.earlier || !question.counted) return std::nullopt;
   const Estimate gap = difference(*question.earlier, question.in_the_end);
   const std::string both = fmt::format("earlier sowings of the lot gave {}, this one {}",
                                        range(*question.earlier), range(question.in_the_end));
@@ -49,15 +61,16 @@ Found earlier(const LotQuestion& question) {
 }
 
 Found pack(const LotQuestion& question) {
-  if (!question.pack_percent) return std::nullopt;
+  const auto witness = witness_of(question);
+  if (!question.pack_percent || !witness) return std::nullopt;
   const double stated = *question.pack_percent / 100;
   const int tolerance =
       two_test_tolerance(static_cast<int>(std::lround(*question.pack_percent)), TestPair::label);
   const std::string said =
-      fmt::format("the pack says {}, this sowing points to {}", percent(stated), range(question.in_the_end));
-  if (question.in_the_end.high >= stated)
+      fmt::format("the pack says {}, {} to {}", percent(stated), witness->points, range(witness->rate));
+  if (witness->rate.high >= stated)
     return Suspicion{"pack", Suspected::unlikely, fmt::format("No quarrel with the pack: {}.", said)};
-  if (question.in_the_end.high >= stated - tolerance / 100.)
+  if (witness->rate.high >= stated - tolerance / 100.)
     return Suspicion{
         "pack", Suspected::open,
         fmt::format("A little below the pack: {}; a label may be {} points off.", said, tolerance)};
@@ -83,18 +96,19 @@ Found age(const LotQuestion& question) {
 }
 
 Found minimum(const LotQuestion& question) {
-  if (!question.minimum_percent) return std::nullopt;
+  const auto witness = witness_of(question);
+  if (!question.minimum_percent || !witness) return std::nullopt;
   const double least = *question.minimum_percent / 100;
-  const std::string words = fmt::format("{} % is the least for such seed on sale; this sowing points to {}.",
-                                        *question.minimum_percent, range(question.in_the_end));
-  if (question.in_the_end.low >= least) return Suspicion{"minimum", Suspected::unlikely, words};
-  if (question.in_the_end.high >= least) return Suspicion{"minimum", Suspected::open, words};
+  const std::string words = fmt::format("{} % is the least for such seed on sale; {} to {}.",
+                                        *question.minimum_percent, witness->points, range(witness->rate));
+  if (witness->rate.low >= least) return Suspicion{"minimum", Suspected::unlikely, words};
+  if (witness->rate.high >= least) return Suspicion{"minimum", Suspected::open, words};
   return Suspicion{"minimum", question.still_to_come < kMuchToCome ? Suspected::likely : Suspected::possible,
                    words + " Test the lot."};
 }
 
 Found heat(const LotQuestion& question) {
-  if (!question.temperature) return std::nullopt;
+  if (!question.temperature || !question.counted) return std::nullopt;
   const auto here = normal_seedlings(question.crop, *question.temperature),
              best = best_normal_seedlings(question.crop);
   if (!here || !best) return std::nullopt;

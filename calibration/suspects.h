@@ -29,8 +29,9 @@ struct Suspicion {
 /// What is known beside the counts.
 struct LotQuestion {
   LotReport report;                       ///< of the present sowing
+  bool counted = true;                    ///< false: nothing is sown or counted yet, earlier sowings speak
   std::string crop;                       ///< by its name in the list; empty: not known
-  Estimate in_the_end;                    ///< germination once all are up, as believed (belief.h)
+  Estimate in_the_end;                    ///< of this sowing once all are up, as believed (belief.h)
   double still_to_come = 0;               ///< share of what will come that is not up yet, 0..1
   std::optional<Estimate> earlier;        ///< rate of the lot's earlier sowings
   std::optional<double> pack_percent;     ///< the pack's stated germination

@@ -24,6 +24,11 @@ bool is_json(const std::string& content) {
   return first != std::string::npos && content[first] == '{';
 }
 
+/// Bytes that no text has, as photos do.
+bool is_text(const std::string& content) {
+  return content.substr(0, 1000).find('\0') == std::string::npos && !content.starts_with("\xFF\xD8");
+}
+
 Census census_of(const std::string& text, const std::string& where) {
   try {
     return census_from_json(Json::parse(text));
@@ -86,6 +91,10 @@ CountFiles read_count_files(const std::vector<fs::path>& files, const HandCountO
   CountFiles read;
   for (const fs::path& file : files) {
     const std::string content = content_of(file);
+    if (!is_text(content))
+      throw std::invalid_argument(
+          file.string() + ": holds no counts; if it is a photo, count it first: braird count --json " +
+          file.string() + " > counts.jsonl");
     if (is_json(content)) {
       add_censuses(read.censuses, content, file.string());
       continue;

@@ -55,6 +55,7 @@ std::string in_our_words(const CLI::App& command, const CLI::ParseError& why) {
     if (words == name + " is required")
       return fmt::format("{} is missing ({})", name, option->get_description());
     if (words.starts_with(name + ": 1 required ")) return name + " needs a value";
+    if (words.starts_with(name + ": At Most 1 required ")) return name + " is told more than once";
     const std::string not_read = fmt::format("Could not convert: {} = ", name);
     if (words.starts_with(not_read))
       return fmt::format("{} {}: must be a {}number", name, words.substr(not_read.size()),

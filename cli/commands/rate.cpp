@@ -65,6 +65,9 @@ RateOrder understand(const RateArguments& arguments) {
   RateOrder order;
   if (arguments.seeds && *arguments.seeds < 1)
     throw std::invalid_argument(fmt::format("--seeds {}: must be 1 or more", *arguments.seeds));
+  if (arguments.temperature && !(*arguments.temperature >= -10 && *arguments.temperature <= 60))
+    throw std::invalid_argument(
+        fmt::format("--temperature {}: must be from -10 to 60 °C", *arguments.temperature));
   order.hand.seeds = order.census.seeds = arguments.seeds;
   order.hand.lattice = lattice_of(arguments.lattice);
   if (arguments.cumulative) order.hand.daily = DailyCounts::up_in_all;

@@ -22,8 +22,7 @@
 //                         (chances; the last three sum to 1), plants, seeds, cost (of a usable cell; null
 //                         where none is)
 //   to_sow                null unless a bed or a number of cells was told: need, bed_trays, cells, trays,
-//   seeds,
-//                         seeds_per_tray, assurance, chance (that `cells` do), chance_of_trays,
+//                         seeds, seeds_per_tray, assurance, chance (that `cells` do), chance_of_trays,
 //                         order {packs, seeds, price} or null; or {need, reason} where no number would do
 //   sower                 missed, skips, doubles (shares, as told or as the counts suggest)
 //   suspects[]            suspect, weight ("likely", "possible", "open", "unlikely"), sentence

@@ -39,16 +39,6 @@ std::string line(const std::string& label, const std::string& words) {
   return hanging(fmt::format("{:<13} ", label), words, kWidth, 14);
 }
 
-long lines_of(const std::string& text) {
-  return std::count(text.begin(), text.end(), '\n');
-}
-
-/// As many of the lines as the page still has room for, none cut.
-void add_while_room(std::string& page, const std::vector<std::string>& lines, long kept_free) {
-  for (const std::string& more : lines)
-    if (lines_of(page) + lines_of(more) + kept_free <= kMostLines) page += more;
-}
-
 std::string range(const Wanted& wanted) {
   return wanted.low == wanted.high ? fmt::format("{}", wanted.low)
                                    : fmt::format("{} to {}", wanted.low, wanted.high);
@@ -163,19 +153,16 @@ std::string sowing(const AdviceReport& report) {
                       percent(plan.chance), percent(plan.assurance), percent(plan.chance_of_trays)));
 }
 
-std::vector<std::string> suspects(const AdviceReport& report) {
-  std::vector<std::string> lines;
+/// Whoever is not suspected has to wait for room.
+std::vector<Entry> suspects_and_notes(const AdviceReport& report) {
+  std::vector<Entry> entries;
   for (const Suspicion& suspicion : report.suspicions)
-    lines.push_back(
-        line(lines.empty() ? "Is it the lot" : "",
-             fmt::format("{} ({}): {}", suspicion.suspect, name_of(suspicion.weight), suspicion.sentence)));
-  return lines;
-}
-
-std::vector<std::string> notes(const AdviceReport& report) {
-  std::vector<std::string> lines;
-  for (const std::string& remark : report.remarks) lines.push_back(line("Note", remark));
-  return lines;
+    entries.push_back(
+        {line(entries.empty() ? "Is it the lot" : "",
+              fmt::format("{} ({}): {}", suspicion.suspect, name_of(suspicion.weight), suspicion.sentence)),
+         suspicion.weight != Suspected::unlikely});
+  for (const std::string& remark : report.remarks) entries.push_back({line("Note", remark)});
+  return entries;
 }
 
 std::string care(const SeedKind& seed) {
@@ -187,6 +174,7 @@ std::string care(const SeedKind& seed) {
 }  // namespace
 
 std::string choice_words(const TrayOption& option, const TrayOptions& stand) {
+  const std::string behind = option.lag_days > 0 ? fmt::format(", {:.0f} days behind", option.lag_days) : "";
   const std::string late = option.in_time ? "" : ", too late";
   switch (option.kind) {
     case OptionKind::accept:
@@ -197,11 +185,9 @@ std::string choice_words(const TrayOption& option, const TrayOptions& stand) {
       return fmt::format("fill {}, {} stay", counted(option.cells, "gap", "gaps"),
                          stand.empty - option.cells);
     case OptionKind::resow_gaps:
-      return fmt::format("resow {}, {:.0f} days behind{}", counted(option.cells, "gap", "gaps"),
-                         option.lag_days, late);
+      return fmt::format("resow {}{}{}", counted(option.cells, "gap", "gaps"), behind, late);
     case OptionKind::fresh_tray:
-      return fmt::format("sow {}, {:.0f} days behind{}", counted(option.trays, "fresh tray", "fresh trays"),
-                         option.lag_days, late);
+      return fmt::format("sow {}{}{}", counted(option.trays, "fresh tray", "fresh trays"), behind, late);
   }
   return "";
 }
@@ -220,9 +206,11 @@ std::string reason(const StandAdvice& stand, const Economy& economy) {
         waiting.at_least);
   }
   if (stand.ranked_by == RankedBy::rule) return stand.rule.why;
-  std::string words = fmt::format("spends {} and leaves about {} missing, worth {}",
-                                  money(best.money, economy), counted(best.missing, "cell", "cells"),
-                                  money(best.missing * economy.full_cell_worth, economy));
+  std::string words = fmt::format("spends {} and leaves ", money(best.money, economy));
+  words += best.missing < .5
+               ? "hardly a cell missing"
+               : fmt::format("about {} missing, worth {}", counted(best.missing, "cell", "cells"),
+                             money(best.missing * economy.full_cell_worth, economy));
   if (stand.choices.options.size() > 1)
     words += fmt::format("; the next best costs {} more",
                          money(stand.choices.options[1].cost - best.cost, economy));
@@ -239,9 +227,7 @@ std::string advise_text(const AdviceReport& report, const SeedKind& seed) {
   if (report.stand) page += choices(*report.stand, report.economy);
   page += batch(report) + sowing(report);
   const std::string last = care(seed);
-  add_while_room(page, suspects(report), lines_of(last));
-  add_while_room(page, notes(report), lines_of(last));
-  return page + last;
+  return page + fitting(suspects_and_notes(report), kMostLines - lines_of(page) - lines_of(last)) + last;
 }
 
 }  // namespace braird::cli

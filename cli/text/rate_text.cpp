@@ -64,6 +64,34 @@ std::string finding_line(const Finding& finding, bool several_trays) {
   return line("Look here", fmt::format("{}{} (p {:.2g})", where, finding.sentence, finding.p_adjusted));
 }
 
+constexpr std::size_t kMostPlaces = 3;  // that get a line each
+
+/// A jammed line of the sower is many places that stay empty.
+std::string repeated_places(const std::vector<const Finding*>& places) {
+  std::string names;
+  double p_adjusted = 0;
+  for (const Finding* place : places) {
+    names += fmt::format("{}{}", names.empty() ? "" : "; ", place->place);
+    p_adjusted = std::max(p_adjusted, place->p_adjusted);
+  }
+  return line(
+      "Look here",
+      fmt::format("{} places stayed empty in tray after tray, more than chance would: look for jammed "
+                  "holes or nozzles at {}. (p {:.2g})",
+                  places.size(), names, p_adjusted));
+}
+
+std::string finding_lines(const LotReport& report) {
+  std::vector<const Finding*> places;
+  for (const Finding& finding : report.findings)
+    if (finding.kind == FindingKind::repeated_place) places.push_back(&finding);
+  const bool many = places.size() > kMostPlaces;
+  std::string text = many ? repeated_places(places) : "";
+  for (const Finding& finding : report.findings)
+    if (!many || finding.kind != FindingKind::repeated_place) text += finding_line(finding, report.trays > 1);
+  return text;
+}
+
 std::string checks(const LotReport& report) {
   if (report.check_next.empty()) return "";
   std::string places;
@@ -80,7 +108,7 @@ std::string lot_text(const RateAnswer::LotAnswer& lot) {
   if (report.gap_rate) text += rate_line("Gaps", *report.gap_rate);
   if (report.overdispersion) text += shared_fate(*report.overdispersion);
   if (report.gaps) text += line("Why gaps", report.gaps->sentence);
-  for (const Finding& finding : report.findings) text += finding_line(finding, report.trays > 1);
+  text += finding_lines(report);
   if (report.replicates) text += line("Replicates", report.replicates->sentence);
   if (report.time_course) text += course(*report.time_course);
   if (lot.patience) text += line("Patience", lot.patience->sentence);

@@ -27,4 +27,22 @@ std::string hanging(const std::string& first, const std::string& words, std::siz
   return text.append(row).append(1, '\n');
 }
 
+long lines_of(const std::string& text) {
+  return std::count(text.begin(), text.end(), '\n');
+}
+
+std::string fitting(const std::vector<Entry>& entries, long room) {
+  std::vector<bool> kept(entries.size());
+  for (const bool first : {true, false})
+    for (std::size_t at = 0; at < entries.size(); ++at)
+      if (entries[at].first == first && lines_of(entries[at].text) <= room) {
+        kept[at] = true;
+        room -= lines_of(entries[at].text);
+      }
+  std::string text;
+  for (std::size_t at = 0; at < entries.size(); ++at)
+    if (kept[at]) text += entries[at].text;
+  return text;
+}
+
 }  // namespace braird::cli

@@ -3,6 +3,7 @@
 
 #include <cstddef>
 #include <string>
+#include <vector>
 
 namespace braird::cli {
 
@@ -13,5 +14,15 @@ std::size_t columns(const std::string& text);
 /// columns. `first` ends where the words begin. Ends with a line feed.
 std::string hanging(const std::string& first, const std::string& words, std::size_t width,
                     std::size_t indent);
+
+long lines_of(const std::string& text);
+
+struct Entry {
+  std::string text;   ///< whole lines
+  bool first = true;  ///< gets room before those that are not
+};
+
+/// As many entries as `room` lines hold, none cut, in their order.
+std::string fitting(const std::vector<Entry>& entries, long room);
 
 }  // namespace braird::cli

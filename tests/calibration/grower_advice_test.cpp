@@ -102,8 +102,88 @@ TEST_CASE("a warm bench for lettuce: more seeds a cell, or no number that will d
   const AdviceReport warm = advise_on(request);
   CHECK(*warm.warmth < .6);
   CHECK(warm.batch.chosen > cool);
+  REQUIRE_FALSE(warm.remarks.empty());
+  CHECK(warm.remarks.front().starts_with("At 28 °C the next batch is taken to give "));
+  CHECK(warm.remarks.front().ends_with(" that it would at 20 °C: sow cooler if you can."));
   request.crop = find_crop(built_in_profiles(), "leek");
   CHECK_FALSE(advise_on(request).warmth);
+}
+
+TEST_CASE("without counts the only temperature told is the next batch's") {
+  AdviceRequest request;
+  request.crop = find_crop(built_in_profiles(), "lettuce");
+  request.pack_percent = 92;
+  request.temperature = 30;
+  // Lettuce at 30 °C: 12 % normal seedlings, 99 % at its best (Harrington & Minges 1954).
+  const AdviceReport report = advise_on(request);
+  CHECK(*report.warmth == doctest::Approx(12 / 99.));
+  REQUIRE(report.remarks.size() == 1);
+  CHECK(
+      report.remarks[0] ==
+      "At 30 °C the next batch is taken to give 12 % of the seedlings that it would at the best temperature: "
+      "sow cooler if you can.");
+  CHECK(report.suspicions.empty());
+}
+
+TEST_CASE("more up than the told temperature allows: it is left out, and said") {
+  AdviceRequest request = request_for(tray_with(10, 1, 1), "onion", 6);  // 90 of 100 are up
+  auto is_said = [&](const std::string& words) {
+    const AdviceReport report = advise_on(request);
+    return std::ranges::any_of(
+        report.remarks, [&](const std::string& remark) { return remark.find(words) != std::string::npos; });
+  };
+  // Harrington & Minges 1954: onion takes 13 days at 10 °C, 5 at 20 °C.
+  request.temperature = 10;
+  CHECK(advise_on(request).still_to_come < .3);
+  CHECK(is_said("More is up on day 6 than the table allows at 10 °C"));
+  request.temperature.reset();
+  request.day = 1;
+  CHECK(is_said("than the table allows: check the sowing date"));
+  request.temperature = 20;
+  request.day = 8;
+  CHECK_FALSE(is_said("table allows"));
+}
+
+TEST_CASE("daily counts that have just begun leave the end open in advice too") {
+  AdviceRequest request;
+  request.lot = Lot{};
+  request.lot->course = Inspections{100, {4, 5}, {3, 13}};
+  const AdviceReport early = advise_on(request);
+  CHECK(early.in_the_end.low < .4);
+  CHECK(early.in_the_end.high > .9);
+  REQUIRE_FALSE(early.remarks.empty());
+  CHECK(early.remarks[0].starts_with("The daily counts leave open how many come in the end"));
+  request.lot->course = Inspections{100, {4, 5, 6, 7, 8, 10, 14}, {10, 40, 65, 80, 86, 88, 88}};
+  const AdviceReport done = advise_on(request);
+  CHECK(done.in_the_end.low > .75);
+  CHECK(done.in_the_end.high < .95);
+  CHECK(done.remarks.empty());
+}
+
+TEST_CASE("a jammed line of the sower is the sower's, not the seed's: no more seeds a cell for it") {
+  Tray tray = tray_with(0, 2, 2);
+  for (std::size_t at = 0; at < 100; ++at) {
+    tray.cells[at].count = at % 10 == 4 ? 0 : at % 7 == 0 ? 1 : 2;
+    if (at % 31 == 0) tray.cells[at].count = 0;
+  }
+  const AdviceReport jammed = advise_on(request_for(tray, "kale", 20));
+  CHECK(jammed.sower.missed == doctest::Approx(.1));
+  CHECK(jammed.batch.chosen <= 2);
+  // The same gaps strewn over the tray: with two seeds a cell nobody can tell whose they are.
+  Tray strewn = tray;
+  for (std::size_t row = 0; row < 10; ++row)
+    std::swap(strewn.cells[10 * row + 4].count, strewn.cells[10 * row + (3 * row) % 10].count);
+  CHECK(advise_on(request_for(strewn, "kale", 20)).batch.chosen > 2);
+}
+
+TEST_CASE("dishes that differ by more than the rules tolerate are remarked on") {
+  AdviceRequest request;
+  request.lot = Lot{};
+  request.lot->replicates = {{95, 100}, {90, 100}, {80, 100}, {96, 100}};
+  const AdviceReport report = advise_on(request);
+  CHECK(std::ranges::any_of(report.remarks, [](const std::string& remark) {
+    return remark.find("differ by 16 points") != std::string::npos;
+  }));
 }
 
 TEST_CASE("missed cells and doubles that the counts show go into the next batch") {

@@ -107,6 +107,9 @@ TEST_CASE("bad rows: file, line, what is wrong, all of them at once") {
   CHECK(refusal("lot,tray,row,col,count,seeds\nA,1,1,1,2,0\n") ==
         "bench.csv, line 2: count is not 0, but no seed was sown");
   CHECK(refusal("lot,sown,germinated\nA,0,0\n") == "bench.csv, line 2: sown is 0, but must be > 0");
+  CHECK(refusal("lot,sown,germinated\nA,85,78\nA,78,85\n") ==
+        "bench.csv, line 3: 85 germinated, more than the 78 sown (for seed clusters name the crop: --crop "
+        "beet)");
 }
 
 TEST_CASE("at most ten bad rows are told") {
@@ -125,6 +128,10 @@ TEST_CASE("days that go back, counts that fall, more than sown, no seeds told, n
   CHECK(refusal(header + "A,3,6\nA,4,8\n", options) ==
         "bench.csv, line 3: 14 germinated in all, more than the 10 sown (if the counts are totals, say "
         "--cumulative)");
+  CHECK(refusal(header + "A,3,6\nA,4,8\nA,5,1\nB,4,3\nB,4,1\n", options) ==
+        "bench.csv, line 3: 14 germinated in all, more than the 10 sown (if the counts are totals, say "
+        "--cumulative)\n"
+        "bench.csv, line 6: day 4 does not come after the one before it");
   CHECK(refusal(header + "A,0,0\n", options) == "bench.csv: lot A was never inspected after sowing");
   CHECK(refusal(header + "A,x,0\n", options) ==
         "bench.csv, line 2: day is \"x\", but must be a number, 0 or more");

@@ -181,6 +181,23 @@ TEST_CASE("published: Newcombe 1998, Stat Med 17:873-890, Table II, methods 10 a
   }
 }
 
+TEST_CASE("identity: a score interval gives back its count and its number of seeds") {
+  // Newcombe 1998, Table I: 81/263 .2553-.3662, 15/148 .0624-.1605, 0/20 0-.1611, 1/29 .0061-.1718.
+  for (const auto& [count, n] :
+       std::vector<std::pair<double, double>>{{81, 263}, {15, 148}, {0, 20}, {1, 29}}) {
+    CAPTURE(n);
+    const auto sample = wilson_sample(wilson(count, n));
+    REQUIRE(sample);
+    CHECK(sample->count == doctest::Approx(count).epsilon(1e-6).scale(1));
+    CHECK(sample->n == doctest::Approx(n).epsilon(1e-6));
+  }
+  CHECK(wilson_sample({.2553, .3662})->n == doctest::Approx(263).epsilon(.005));
+  CHECK_FALSE(wilson_sample({0, 1}));
+  CHECK(wilson_sample({.07, 1})->n < 1);
+  CHECK_THROWS_WITH_AS(wilson_sample({.5, .5}), "lower limit is 0.5, but must be below the upper one",
+                       std::invalid_argument);
+}
+
 TEST_CASE("identity: the difference of two estimates is method 10 when both are Wilson's") {
   const Interval a = wilson(56, 70), b = wilson(48, 80);
   const Estimate gap = difference({.8, a.low, a.high, ""}, {.6, b.low, b.high, ""});

@@ -102,6 +102,22 @@ TEST_CASE("pack, earlier sowings and age") {
   CHECK(weight_of(question, "lot") == "unlikely");
 }
 
+TEST_CASE("where nothing is counted yet, earlier sowings are held against pack and law, or nothing is") {
+  LotQuestion question = question_about("lettuce", {.9, .8, .97, ""});
+  question.counted = false;
+  question.pack_percent = 92;
+  question.minimum_percent = 80;
+  question.temperature = 30;
+  CHECK(question_lot(question).empty());
+  question.earlier = Estimate{.6, .5, .7, ""};
+  CHECK(weight_of(question, "pack") == "possible");
+  CHECK(weight_of(question, "minimum") == "likely");
+  CHECK(weight_of(question, "lot") == "none");
+  CHECK(weight_of(question, "heat") == "none");
+  for (const Suspicion& suspicion : question_lot(question))
+    CHECK(suspicion.sentence.find("this sowing") == std::string::npos);
+}
+
 TEST_CASE("the sower and the edge are named from the findings") {
   LotQuestion question = question_about("leek", {.9, .85, .94, ""});
   question.report.findings = {{FindingKind::column, "A", "column 5", "Column 5 is empty.", 0, 0, {}},

@@ -74,6 +74,14 @@ TEST_CASE("published: Crowder's 21 plates as one lot of replicates, and as four 
   CHECK_FALSE(overdispersion_across(std::vector{lots[0]}));
 }
 
+TEST_CASE("one replicate alone says nothing of a shared fate") {
+  const Lot one = lot_of_replicates({{380, 400}}), other = lot_of_replicates({{340, 400}});
+  CHECK_FALSE(report_on(one).overdispersion);
+  CHECK(report_on(one).remarks.empty());
+  CHECK_FALSE(overdispersion_across(std::vector{one, other}));
+  CHECK(overdispersion_across(std::vector{one, lot_of_replicates({{170, 200}, {160, 200}})}));
+}
+
 TEST_CASE("a lot over time") {
   Lot lot;
   lot.name = "chickweed";

@@ -28,6 +28,22 @@ TEST_CASE("cells that fail whole widen the interval as if each were one seed") {
   CHECK(clustered.low < as_seeds.low - 0.03);
 }
 
+// Student's t, tables: 2.2010 with 11 degrees of freedom (5 + 2 · 3), 2.0141 with 45, 2.0930 with 19.
+TEST_CASE(
+    "where few cells hold all that failed, or all that came up, their spread is known from them alone") {
+  auto check_drawn_with = [](double t, const std::vector<CellCount>& tray) {
+    const Estimate rate = germination_rate(tray);
+    const double size = 4. * static_cast<double>(tray.size()) / design_effect(tray);
+    const Interval told = wilson_for_z(rate.estimate * size, size, t);
+    CHECK(rate.low == doctest::Approx(told.low).epsilon(1e-5));
+    CHECK(rate.high == doctest::Approx(told.high).epsilon(1e-5));
+  };
+  check_drawn_with(2.2010, tray_of({1, 1, 1, 0, 97}, 4));
+  check_drawn_with(2.2010, tray_of({97, 0, 1, 1, 1}, 4));
+  check_drawn_with(2.0141, tray_of({20, 0, 0, 0, 80}, 4));
+  check_drawn_with(2.0930, tray_of({10, 0, 0, 0, 10}, 4));
+}
+
 TEST_CASE("cells that are evener than chance don't narrow the interval") {
   const auto tray = tray_of({0, 100}, 2);
   CHECK(design_effect(tray) == 1);

@@ -112,6 +112,8 @@ TEST_CASE("a command line that makes no sense gets one sentence that names the c
       {{"note", "Rowan 12", "--stated", "most"},
        "--stated most: must be a number; braird note --help explains the options"},
       {{"count", "--seeds"}, "--seeds needs a value; braird count --help explains the options"},
+      {{"rate", "a.csv", "--seeds", "1", "--seeds", "2"},
+       "--seeds is told more than once; braird rate --help explains the options"},
       {{"lot"}, "LOT is missing (The lot, as written on the pack); braird lot --help explains the options"},
       {{"label", "--lot", "Rowan 12"},
        "--tray is missing (The trays: ROWSxCOLUMNS, or a known name such as plug-128); braird label --help "

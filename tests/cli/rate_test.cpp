@@ -227,10 +227,12 @@ TEST_CASE("files and options that make no sense get one sentence each") {
            {{"missing.csv"}, "missing.csv: no such file; check the name and the folder"},
            {{bench.folder.path.string()}, "is a folder; name the files in it"},
            {{bench.file("empty.csv", "")}, "holds no counts"},
-           {{bench.file("photo.jpg", "\xFF\xD8\xFF\xE0 no table")}, "the first line must name the columns"},
+           {{bench.file("photo.jpg", "\xFF\xD8\xFF\xE0 no table")},
+            "if it is a photo, count it first: braird count --json"},
            {{bench.file("other.json", "{\"a\": 1}")}, "this is no sound census"},
            {{bench.file("cut.json", "{\"format\": \"braird-cen")}, "is no JSON"},
            {{good, "--seeds", "0"}, "--seeds 0: must be 1 or more"},
+           {{good, "--temperature", "900"}, "--temperature 900: must be from -10 to 60 °C"},
            {{good, "--sown", "soon"}, "--sown soon: must be a number of seeds, or a date as in 2026-03-19"},
            {{good, "--lattice", "round"}, "--lattice round: must be square or staggered"},
            {{good, "--crop", "lek"}, "--crop lek: not in the list of crops; did you mean leek?"}}) {

@@ -1,0 +1,100 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/advice_remarks.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "calibration/belief.h"
+
+namespace braird {
+namespace {
+
+constexpr double kWideOpen = 0.3;   // an interval that says next to nothing
+constexpr double kFarFewer = 0.85;  // of the seedlings on the bench now: worth a word
+
+std::string on_warmth(const AdviceRequest& request, const AdviceReport& report) {
+  if (!request.next_temperature) return "";
+  if (!report.warmth) return "No table tells how this crop germinates at the next batch's temperature.";
+  if (*report.warmth >= kFarFewer) return "";
+  return fmt::format(
+      "At {:.0f} °C the next batch is taken to give {:.0f} % of the seedlings that it would at {}: sow {} if "
+      "you "
+      "can.",
+      *request.next_temperature, 100 * *report.warmth,
+      request.temperature ? fmt::format("{:.0f} °C", *request.temperature) : "the best temperature",
+      *request.next_temperature > 20 ? "cooler" : "warmer");
+}
+
+std::string on_the_counter(const Lot& lot) {
+  if (!lot.checked.empty())
+    return fmt::format("Corrected by the counter's error in {} cells checked by hand.", lot.checked.size());
+  if (std::ranges::any_of(lot.trays, &TrayMap::from_photo))
+    return "Counted from photos: the counter's own error is in these chances only where it was unsure "
+           "itself.";
+  return "";
+}
+
+std::string on_timing(const AdviceRequest& request, const LotEvidence& evidence) {
+  if (evidence.ahead && request.temperature)
+    return fmt::format(
+        "More is up on day {:.0f} than the table allows at {:.0f} °C: check temperature and sowing date; the "
+        "temperature is left out here.",
+        *evidence.day, *request.temperature);
+  if (evidence.ahead)
+    return fmt::format("More is up on day {:.0f} than the table allows: check the sowing date.",
+                       *evidence.day);
+  if (evidence.trays.empty() || !evidence.timings.empty()) return "";
+  const std::string start = "What may still come is not known, so all is taken to be up: ";
+  if (!evidence.day && !request.crop)
+    return start + "tell the crop, and when it was sown and counted (or --day).";
+  if (!evidence.day) return start + "tell when it was sown and counted (or --day).";
+  if (!request.crop) return start + "tell the crop.";
+  return start + "no table tells how long this crop takes to come up there.";
+}
+
+std::string on_replicates(const AdviceReport& report) {
+  const bool apart = report.seen && report.seen->replicates && !report.seen->replicates->acceptable;
+  return apart ? report.seen->replicates->sentence : "";
+}
+
+std::string on_forecast(const AdviceReport& report) {
+  if (report.stand || !report.seen || !report.seen->time_course) return "";
+  const Estimate& end = report.seen->time_course->final_rate;
+  if (end.high - end.low < kWideOpen) return "";
+  return fmt::format("The daily counts leave open how many come in the end ({:.0f} to {:.0f} %): count on.",
+                     100 * end.low, 100 * end.high);
+}
+
+std::string on_doubles(const AdviceRequest& request, const AdviceReport& report) {
+  if (report.sower.doubles <= request.sower.doubles) return "";
+  return fmt::format(
+      "Cells hold more than was sown, as if {:.0f} % of the seeds came double (or as clusters).",
+      100 * report.sower.doubles);
+}
+
+std::string on_missed(const AdviceRequest& request, const AdviceReport& report) {
+  if (report.sower.missed <= request.sower.missed) return "";
+  return fmt::format("The sower is taken to miss {:.1f} % of the cells, here and in the next batch.",
+                     100 * report.sower.missed);
+}
+
+}  // namespace
+
+std::vector<std::string> remarks_on(const AdviceRequest& request, const AdviceReport& report,
+                                    const LotEvidence& evidence) {
+  std::vector<std::string> remarks = {on_warmth(request, report)};
+  if (request.lot) {
+    remarks.push_back(on_the_counter(*request.lot));
+    remarks.insert(remarks.end(), request.lot->remarks.begin(), request.lot->remarks.end());
+  }
+  remarks.push_back(on_forecast(report));
+  remarks.push_back(on_replicates(report));
+  remarks.push_back(on_timing(request, evidence));
+  remarks.push_back(on_doubles(request, report));
+  remarks.push_back(on_missed(request, report));
+  std::erase(remarks, "");
+  return remarks;
+}
+
+}  // namespace braird

@@ -1,0 +1,18 @@
+// SPDX-License-Identifier: Apache-2.0
+// What should be said beside an advice: where its figures come from, and what they lean on.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "calibration/grower_advice.h"
+
+namespace braird {
+
+struct LotEvidence;
+
+/// Whole sentences about a report that is finished otherwise.
+std::vector<std::string> remarks_on(const AdviceRequest& request, const AdviceReport& report,
+                                    const LotEvidence& evidence);
+
+}  // namespace braird
