@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <charconv>
+#include <cmath>
 #include <map>
 #include <optional>
 #include <stdexcept>
@@ -56,7 +57,7 @@ struct Row {
   }
   std::optional<int> maybe_whole(const std::string& column, int least, int most) const {
     const auto value = maybe_number(column);
-    if (value && (*value != static_cast<int>(*value) || *value < least || *value > most))
+    if (value && !(*value >= least && *value <= most && *value == std::floor(*value)))
       refuse(fmt::format("{} is {}, but must be a whole number from {} to {}", column, *value, least, most));
     return value ? std::optional(static_cast<int>(*value)) : std::nullopt;
   }

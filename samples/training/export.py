@@ -1,8 +1,7 @@
 # SPDX-License-Identifier: Apache-2.0
 """export.py lattice|counts|seeds IN.pt OUT.onnx [KEY=VALUE …]: the trained network as an ONNX file with free picture size.
 
-The pairs are kept in the file as its provenance. `unseen=D` takes D off the log odds of an empty cell: training leaves out cells
-whose plants nobody could see, and photos don't."""
+The pairs are kept in the file as its provenance."""
 import sys
 
 import onnx
@@ -34,7 +33,6 @@ def main():
         net.load_state_dict(weights)
     else:
         net = counter(MOST + 1, weights)
-        net.out.bias.data[0] -= float(facts.get("unseen", 0))
     net = fused(net.eval())
     if kind != "lattice":
         del net.stems
