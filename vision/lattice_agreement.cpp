@@ -16,12 +16,14 @@ constexpr double kWidestGap =
 constexpr double kDimRow = 0.6;  // of the cells' mean heat; whole painted edges have 0.79 and more
 
 double look(const cv::Mat& map, cv::Point2d p) {
+  if (!(p.x > -1 && p.y > -1 && p.x < map.cols && p.y < map.rows)) return 0;  // nor where NaN is
   const int x = cvRound(p.x), y = cvRound(p.y);
   if (x < 0 || y < 0 || x >= map.cols || y >= map.rows) return 0;
   return map.at<float>(y, x);
 }
 
 void draw_blob(cv::Mat& drawn, cv::Point2d at, double sigma) {
+  if (!(sigma < kNowhere && std::abs(at.x) < kNowhere && std::abs(at.y) < kNowhere)) return;
   const int reach = cvCeil(3 * sigma);
   const cv::Rect window =
       cv::Rect(cvRound(at.x) - reach, cvRound(at.y) - reach, 2 * reach + 1, 2 * reach + 1) &

@@ -7,7 +7,6 @@
 namespace braird::vision {
 
 static constexpr double kFaintBlob = 0.15;
-static constexpr double kNowhere = 1e5;  ///< px, far outside any map
 
 std::vector<Blob> peaks_of(const cv::Mat& centres) {
   cv::Mat smooth, highest;

@@ -9,6 +9,9 @@
 
 namespace braird::vision {
 
+/// Px, far outside any map: where cells of a candidate gone astray may lie.
+constexpr double kNowhere = 1e5;
+
 /// A cell of a lattice and the blob that shows where it really stands; map pixels.
 struct Meeting {
   cv::Point2d tray, seen;
