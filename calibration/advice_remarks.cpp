@@ -19,8 +19,7 @@ std::string on_warmth(const AdviceRequest& request, const AdviceReport& report) 
   if (*report.warmth >= kFarFewer) return "";
   return fmt::format(
       "At {:.0f} °C the next batch is taken to give {:.0f} % of the seedlings that it would at {}: sow {} if "
-      "you "
-      "can.",
+      "you can.",
       *request.next_temperature, 100 * *report.warmth,
       request.temperature ? fmt::format("{:.0f} °C", *request.temperature) : "the best temperature",
       *request.next_temperature > 20 ? "cooler" : "warmer");

@@ -10,7 +10,7 @@ namespace {
 constexpr int patch_px = 16;          ///< what fills less is lost among crumbs and noise
 constexpr float least_unrest = 1.5f;  ///< grey levels: rounding, and what a screen shows
 
-struct Body {
+struct Footprint {
   int px = 0;
   cv::Vec3d energy;
   cv::Rect box;
@@ -29,7 +29,7 @@ cv::Mat3f opponent(const cv::Mat3b& picture) {
   return colours;
 }
 
-double against(const Body& body, const cv::Mat3f& ground) {
+double against(const Footprint& body, const cv::Mat3f& ground) {
   const int reach = std::max(8, std::max(body.box.width, body.box.height));
   const cv::Rect about(body.box.x - reach, body.box.y - reach, body.box.width + 2 * reach,
                        body.box.height + 2 * reach);
@@ -49,11 +49,11 @@ double against(const Body& body, const cv::Mat3f& ground) {
 std::vector<double> standing_out(const cv::Mat3b& seen, const cv::Mat3b& bare, const cv::Mat1w& front,
                                  std::size_t bodies) {
   const cv::Mat3f with = opponent(seen), without = opponent(bare);
-  std::vector<Body> all(bodies);
+  std::vector<Footprint> all(bodies);
   for (int y = 0; y < front.rows; ++y)
     for (int x = 0; x < front.cols; ++x) {
       if (front(y, x) == 0) continue;
-      Body& body = all[front(y, x) - 1];
+      Footprint& body = all[front(y, x) - 1];
       const cv::Vec3f change = with(y, x) - without(y, x);
       for (int axis = 0; axis < 3; ++axis) body.energy[axis] += change[axis] * change[axis];
       body.box = body.px++ == 0 ? cv::Rect(x, y, 1, 1) : body.box | cv::Rect(x, y, 1, 1);
@@ -61,7 +61,7 @@ std::vector<double> standing_out(const cv::Mat3b& seen, const cv::Mat3b& bare, c
   cv::Mat3f ground;
   cv::blur(without, ground, {3, 3});
   std::vector<double> ratios;
-  for (const Body& body : all) ratios.push_back(body.px > 0 ? against(body, ground) : 0);
+  for (const Footprint& body : all) ratios.push_back(body.px > 0 ? against(body, ground) : 0);
   return ratios;
 }
 
