@@ -68,14 +68,17 @@ def move(x, m, grown=1.4):
 
 
 def hide(x):
-    """Bars across some photos, as machines and benches hide rows of cells: the lattice goes on beneath."""
+    """Bars across some photos and covers over one side of others, as machines and benches hide rows of cells: the lattice
+    goes on beneath."""
     n, _, h, w = x.shape
+    u = lambda lo, hi: torch.rand(n, 1, 1, device=x.device) * (hi - lo) + lo
     yy, xx = torch.meshgrid(torch.linspace(-1, 1, h, device=x.device), torch.linspace(-1, 1, w, device=x.device), indexing="ij")
-    a = torch.rand(n, 1, 1, device=x.device) * np.pi
-    off = xx * a.cos() + yy * a.sin() - (torch.rand(n, 1, 1, device=x.device) * 1.6 - 0.8)
-    bar = (off.abs() < torch.rand(n, 1, 1, device=x.device) * 0.06 + 0.01) & (torch.rand(n, 1, 1, device=x.device) < 0.12)
+    a, which = u(0, 2 * np.pi), u(0, 1)
+    along = xx * a.cos() + yy * a.sin()
+    bar = ((along - u(-0.8, 0.8)).abs() < u(0.01, 0.07)) & (which < 0.12)
+    cover = (along > u(0.2, 0.8)) & (which > 0.9)
     colour = torch.rand(n, 3, 1, 1, device=x.device) ** 2 * (0.7 + 0.6 * torch.rand(n, 1, h // 8, w // 8, device=x.device).repeat_interleave(8, 2).repeat_interleave(8, 3))
-    return torch.where(bar[:, None], colour.clamp(0, 1), x)
+    return torch.where((bar | cover)[:, None], colour.clamp(0, 1), x)
 
 
 def normal(x):
