@@ -11,6 +11,7 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 constexpr int kMostRows = 1000;         // far beyond any tray; keeps a damaged file from asking for gigabytes
+constexpr double kFarthestPx = 1e7;     // the same for a photo; the ledger packs no more
 constexpr double kSumTolerance = 0.01;  // 200 chances, each rounded to 0.0001
 
 [[noreturn]] void refuse(const std::string& why) {
@@ -33,6 +34,12 @@ const Json& field(const Json& object, const char* key) {
 double number(const Json& value, const char* what) {
   require(value.is_number() && std::isfinite(value.get<double>()), quoted(what) + " is not a number");
   return value.get<double>();
+}
+
+double place(const Json& value, const char* what) {
+  const double px = number(value, what);
+  require(std::abs(px) <= kFarthestPx, quoted(what) + " lies far outside any photo");
+  return px;
 }
 
 int whole(const Json& object, const char* key, int least, int most) {
@@ -72,7 +79,7 @@ std::optional<std::string> maybe_text(const Json& object, const char* key) {
 
 Point point_from(const Json& pair, const char* what) {
   require(pair.is_array() && pair.size() == 2, quoted(what) + " holds something other than pairs of numbers");
-  return {number(pair[0], what), number(pair[1], what)};
+  return {place(pair[0], what), place(pair[1], what)};
 }
 
 LatticeKind lattice_from(const std::string& name) {
@@ -96,7 +103,7 @@ Cell cell_from(const Json& object) {
   Cell cell;
   cell.row = whole(object, "row", 0, kMostRows - 1);
   cell.col = whole(object, "col", 0, kMostRows - 1);
-  cell.centre_px = {number(field(object, "x"), "x"), number(field(object, "y"), "y")};
+  cell.centre_px = {place(field(object, "x"), "x"), place(field(object, "y"), "y")};
   cell.probability = chances_from(list(object, "probability"));
   cell.count = whole(object, "count", 0, static_cast<int>(cell.probability.size()) - 1);
   cell.review = yes_or_no(object, "review");

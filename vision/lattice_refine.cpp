@@ -150,6 +150,7 @@ cv::Matx33d affine_through(const std::vector<Meeting>& meetings, const Lens& len
 Lattice lay_through(const std::vector<Meeting>& meetings, Lattice lattice) {
   constexpr double kSoft = 0.3;  // a lattice crept by 8 % strays by up to 0.4 pitches from the best plane
   lattice.photo_from_plane = affine_through(meetings, lattice.lens);
+  if (meetings.empty()) return lattice;
   for (int round = 0; round < 4; ++round) step(lattice, meetings, to_unit_of(lattice), kSoft);
   lattice.creep = smooth_bend(lattice, meetings);
   return lattice;

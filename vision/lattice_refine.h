@@ -16,7 +16,7 @@ enum class Effort { rough, full };
 Lattice refine(const LatticeMaps& maps, Lattice lattice, Effort effort = Effort::full);
 
 /// A lattice of the same shape laid through blobs whose cells are known: plane, lens and a smooth bend. Needs
-/// nine of them, not all in line.
+/// nine of them, not all in line; by none at all it is laid nowhere.
 Lattice lay_through(const std::vector<Meeting>& meetings, Lattice lattice);
 
 /// Lets a refined lattice bend as a whole, by a polynomial of the third degree, onto its blobs.

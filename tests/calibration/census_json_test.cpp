@@ -113,6 +113,8 @@ TEST_CASE("what is no census, or contradicts itself, is refused with the fault n
       {"corners_px", [](Json& c) { c["trays"][0]["corners_px"][0] = 7; }},
       {"pitch_px", [](Json& c) { c["trays"][0]["pitch_px"] = 0; }},
       {"fit", [](Json& c) { c["trays"][0]["fit"] = 1.5; }},
+      {"far outside", [](Json& c) { c["trays"][0]["cells"][1]["x"] = 1e300; }},
+      {"far outside", [](Json& c) { c["trays"][0]["corners_px"][2][1] = -2e7; }},
       {"seeds_per_cell", [](Json& c) { c["trays"][0]["seeds_per_cell"] = 0; }},
       {"row by row", [](Json& c) { std::swap(c["trays"][0]["cells"][0], c["trays"][0]["cells"][1]); }},
       {"sum to 1", [](Json& c) { c["trays"][0]["cells"][0]["probability"][0] = 0.5; }},
