@@ -78,8 +78,7 @@ Condition photo_formats() {
 }
 
 Condition networks() {
-  for (const auto model :
-       {vision::Model::lattice, vision::Model::counts, vision::Model::second_counts, vision::Model::seeds})
+  for (const auto model : {vision::Model::lattice, vision::Model::counts, vision::Model::seeds})
     if (vision::load_model(model).empty()) return {"networks", false, "one is empty; install braird again"};
   vision::Photo nothing;
   nothing.facts.width = 640, nothing.facts.height = 480;

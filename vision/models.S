@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0 */
         .section .rodata
         .global braird_lattice_model, braird_lattice_model_end, braird_counts_model, braird_counts_model_end
-        .global braird_second_counts_model, braird_second_counts_model_end, braird_seeds_model, braird_seeds_model_end
+        .global braird_seeds_model, braird_seeds_model_end
         .balign 64
 braird_lattice_model:
         .incbin "lattice.onnx"
@@ -10,10 +10,6 @@ braird_lattice_model_end:
 braird_counts_model:
         .incbin "counts.onnx"
 braird_counts_model_end:
-        .balign 64
-braird_second_counts_model:
-        .incbin "second_counts.onnx"
-braird_second_counts_model_end:
         .balign 64
 braird_seeds_model:
         .incbin "seeds.onnx"

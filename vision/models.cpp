@@ -6,7 +6,6 @@
 extern "C" {
 extern const unsigned char braird_lattice_model[], braird_lattice_model_end[];
 extern const unsigned char braird_counts_model[], braird_counts_model_end[];
-extern const unsigned char braird_second_counts_model[], braird_second_counts_model_end[];
 extern const unsigned char braird_seeds_model[], braird_seeds_model_end[];
 }
 
@@ -19,8 +18,6 @@ std::span<const unsigned char> bytes_of(Model model) {
       return {braird_lattice_model, braird_lattice_model_end};
     case Model::counts:
       return {braird_counts_model, braird_counts_model_end};
-    case Model::second_counts:
-      return {braird_second_counts_model, braird_second_counts_model_end};
     case Model::seeds:
       break;
   }

@@ -5,8 +5,7 @@
 
 namespace braird::vision {
 
-/// `second_counts`: a counter that learned from other scenes than `counts`.
-enum class Model { lattice, counts, second_counts, seeds };
+enum class Model { lattice, counts, seeds };
 
 /// A fresh network with its weights, which are compiled into the library.
 cv::dnn::Net load_model(Model model);

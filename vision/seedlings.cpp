@@ -29,8 +29,6 @@ cv::Mat sides(const cv::Mat& lean, const Hints& hints) {
   return result;
 }
 
-constexpr double kClear = 0.03;  ///< share of cells expected wrong, up to which one look is enough
-
 CountChances chances_at(const cv::Mat& logits, int y, int x) {
   CountChances chances(logits.size[1]);
   double most = -1e9, sum = 0;
@@ -40,49 +38,16 @@ CountChances chances_at(const cv::Mat& logits, int y, int x) {
   return chances;
 }
 
-/// The same tray seen from its other end.
-FlatTray half_turned(const FlatTray& flat) {
-  FlatTray turned{flat.cell, {}, {}};
-  cv::flip(flat.bgr, turned.bgr, -1);
-  cv::flip(flat.lean, turned.lean, -1);
-  turned.lean = -turned.lean;
-  return turned;
-}
-
-/// One look of the network, cells row by row; `turned` if `flat` is half turned.
-std::vector<CountChances> look(cv::dnn::Net net, const FlatTray& flat, bool turned, const Lattice& lattice,
-                               const Hints& hints) {
+std::vector<CountChances> count_by_network(const FlatTray& flat, const Lattice& lattice, const Hints& hints) {
+  cv::dnn::Net net = load_model(hints.counted == Counted::seeds ? Model::seeds : Model::counts);
   net.setInput(cv::dnn::blobFromImage(balanced(flat.bgr)), "tray");
   net.setInput(sides(flat.lean, hints), "sides");
   const cv::Mat logits = net.forward();
   std::vector<CountChances> chances;
   for (int row = 0; row < lattice.rows; ++row)
-    for (int col = 0; col < lattice.cols; ++col) {
-      const int across = cvRound(2 * (tray_point(lattice, row, col).x - first_u(lattice)));
-      chances.push_back(turned ? chances_at(logits, logits.size[2] - 1 - row, logits.size[3] - 1 - across)
-                               : chances_at(logits, row, across));
-    }
-  return chances;
-}
-
-double expected_wrong(const std::vector<CountChances>& cells) {
-  double wrong = 0;
-  for (const CountChances& cell : cells) wrong += 1 - *std::max_element(cell.begin(), cell.end());
-  return wrong / static_cast<double>(cells.size());
-}
-
-/// Where one look leaves doubt, another network looks at the tray from its other end, and the mean is taken:
-/// what the two learned from different scenes, they get wrong in different cells.
-std::vector<CountChances> count_by_network(const FlatTray& flat, const Lattice& lattice, const Hints& hints) {
-  const bool seeds = hints.counted == Counted::seeds;
-  std::vector<CountChances> chances =
-      look(load_model(seeds ? Model::seeds : Model::counts), flat, false, lattice, hints);
-  if (seeds || expected_wrong(chances) <= kClear) return chances;
-  const std::vector<CountChances> again =
-      look(load_model(Model::second_counts), half_turned(flat), true, lattice, hints);
-  for (std::size_t cell = 0; cell < chances.size(); ++cell)
-    for (std::size_t k = 0; k < chances[cell].size(); ++k)
-      chances[cell][k] = (chances[cell][k] + again[cell][k]) / 2;
+    for (int col = 0; col < lattice.cols; ++col)
+      chances.push_back(
+          chances_at(logits, row, cvRound(2 * (tray_point(lattice, row, col).x - first_u(lattice)))));
   return chances;
 }
 
