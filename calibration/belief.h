@@ -94,6 +94,7 @@ struct WeightedShare {
 };
 std::vector<WeightedShare> shares_around(double logit, double spread);
 
+/// ln(share / (1 − share)); share in (0, 1).
 double logit(double share);
 
 }  // namespace braird

@@ -18,7 +18,8 @@ std::vector<double> seedling_chances(const SeedDrop& drop, double mean, double r
 /// [n][k]: the chance that k of n are up while each is up with chance `up` in [0, 1]; n = 0 … most.
 std::vector<std::vector<double>> thinning(std::size_t most, double up);
 
-/// Chances of 0, 1, 2 … seedlings up, for final chances no longer than the thinning.
+/// Chances of 0, 1, 2 … seedlings up, for final chances no longer than the thinning; or by a share `up` in
+/// [0, 1].
 std::vector<double> thinned(const std::vector<double>& final_chances,
                             const std::vector<std::vector<double>>& by);
 std::vector<double> thinned(const std::vector<double>& final_chances, double up);
@@ -36,6 +37,7 @@ std::vector<double> chances_given(const std::vector<double>& final_chances, int 
 /// The share of cells with `low` seedlings or more.
 double chance_of_low(const std::vector<double>& chances, int low);
 
+/// Seedlings a cell, on average.
 double mean_of(const std::vector<double>& chances);
 
 }  // namespace braird

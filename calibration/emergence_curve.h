@@ -31,7 +31,7 @@ RiseData rise_data(const Inspections& seen);
 using CurveParameters = Vector<3>;
 enum { kFinal, kSteepness, kHalfTime };
 
-/// ln of 1 / (1 + exp(−u)), and the share itself, without loss in the tails.
+/// 1 / (1 + exp(−logit)), without loss in the tails.
 double share_of(double logit);
 
 /// Multinomial over the intervals and the seeds not up, coefficients left out; −∞ where an interval that

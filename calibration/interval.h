@@ -42,7 +42,8 @@ struct Estimate {
 /// 1).
 double normal_quantile_two_sided(double confidence);
 
-/// The same for an estimated error: Student's t with `freedom` degrees, at least 1.
+/// The same for an estimated error: Student's t with `freedom` degrees; fewer than 1 are taken as 1. May be
+/// infinite.
 double t_quantile(double freedom, double confidence);
 
 /// `count` out of `n`.

@@ -34,7 +34,9 @@ struct JoinCount {
 /// counted), or each cell's label on its own, with the seen shares as chances.
 enum class Sampling { number_given, free };
 
-/// Joins of any pairs, as places in `labels`; each pair once.
+/// Joins of any pairs, as places in `labels`, each pair once: between cells labelled `a` and cells labelled
+/// `b`, or of different labels. Labels as in a tray's, below. Throws std::invalid_argument for a place
+/// outside the list, or fewer than 4 labelled cells.
 JoinCount join_count(std::span<const int> labels, std::span<const std::pair<int, int>> pairs, int a, int b,
                      Sampling sampling = Sampling::number_given);
 JoinCount unlike_joins(std::span<const int> labels, std::span<const std::pair<int, int>> pairs);
@@ -44,7 +46,7 @@ JoinCount unlike_joins(std::span<const int> labels, std::span<const std::pair<in
 /// the number of labels is not that of the layout's cells, or fewer than 4 cells are left.
 JoinCount join_count(std::span<const int> labels, const Layout& layout, Contact contact, int a, int b);
 
-/// Joins between cells of different labels, all labels together.
+/// Joins between cells of different labels, all labels together. Throws likewise.
 JoinCount unlike_joins(std::span<const int> labels, const Layout& layout, Contact contact);
 
 /// Do equal cells follow each other along the sowing order? Number of runs in a row of 0 and 1; z < 0 means
@@ -54,7 +56,7 @@ JoinCount runs_test(std::span<const int> sequence);
 
 /// Chance that `cells` cells in a row, `empty` of them empty anywhere, hold a run of at least `length` empty
 /// ones. Exact, by inclusion and exclusion over the runs (Feller 1968, An Introduction to Probability Theory,
-/// ch. II).
+/// ch. II). Throws std::invalid_argument unless length ≥ 1 and 0 ≤ empty ≤ cells.
 double chance_of_run(int length, int empty, int cells);
 
 }  // namespace braird

@@ -39,7 +39,8 @@ struct BetaBinomialFit {
   double logit_difference_error(std::size_t first, std::size_t second) const;
 };
 
-/// Fits one mean a group and one ρ. Cells with one seed say nothing about ρ; if all have one, ρ is 0.
+/// Fits one mean a group and one ρ; without groups, one mean for all. Cells with one seed say nothing about
+/// ρ; if all have one, ρ is 0.
 BetaBinomialFit fit_beta_binomial(std::span<const std::vector<CellCount>> groups);
 BetaBinomialFit fit_beta_binomial(std::span<const CellCount> cells);
 

@@ -12,9 +12,8 @@
 //   jeffreys_perks     the same, rates smoothed by half a seed
 //   mee                score interval (Mee 1984, Biometrics 40:1175-1176)
 //   miettinen_nurminen the same with the variance over N − 1 (1985, Stat Med 4:213-226)
-//   hauck_anderson     normal with the variance over n − 1 and a smaller correction (1986, Am Stat
-//   40:318-322) agresti_caffo      normal after one success and one failure were added to each (2000, Am Stat
-//   54:280-288)
+//   hauck_anderson     normal, variance over n − 1, smaller correction (1986, Am Stat 40:318-322)
+//   agresti_caffo      normal after adding one success and one failure to each (2000, Am Stat 54:280-288)
 #pragma once
 
 #include "calibration/interval.h"

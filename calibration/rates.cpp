@@ -121,7 +121,9 @@ Estimate named(Estimate estimate, std::string method, double error) {
   return estimate;
 }
 
-double freedom_of(const Sample& of, double effect) {
+double freedom_of(const Sample& of, double effect, double confidence) {
+  const double z = normal_quantile_two_sided(confidence);
+  if (of.most_seeds <= 1) return of.seeds + z * z - 1;
   if (effect <= 1) return std::numeric_limits<double>::infinity();
   return std::min(of.units - 1, kLeastFreedom + 2 * std::min(of.failing, of.bearing));
 }
@@ -130,7 +132,7 @@ Basis basis_of_cells(const Sample& of, double confidence) {
   const double error = kCounterTrial.kappa * of.off / of.seeds;
   if (per_cluster(of)) return {of, confidence, 1, t_quantile(of.units - 1, confidence), error};
   const double effect = effect_of(of);
-  return {of, confidence, effect, t_quantile(freedom_of(of, effect), confidence), error};
+  return {of, confidence, effect, t_quantile(freedom_of(of, effect, confidence), confidence), error};
 }
 
 // Cells of several trays: the trays' own spread, moderated by the prior (rates.h).

@@ -11,16 +11,21 @@
 // from those c cells alone: the variance of so rare a count carries 2 c degrees (Satterthwaite 1946,
 // Biometrics 2:110-114; a rare event's kurtosis is 1 / its share). Five more (chosen by simulated coverage,
 // no source) keep two or three such cells from blowing the interval up; at most they are cells − 1. Where few
-// came up, c are the cells with a seedling. Without excess spread, so with one seed a cell, it is Wilson's
-// own interval.
+// came up, c are the cells with a seedling. Without excess spread it is Wilson's own interval: an effect that
+// can't fall below 1 is caution enough.
+//
+// With one draw a cell (one seed, or a gap or none) no effect is estimated, so that caution is lacking, and
+// Wilson's own interval holds 20 seeds around 0.99 in 0.932. There t has n + z² − 1 degrees: Wilson's
+// interval lies around the share of n + z² draws, half of the z² up (Agresti & Coull 1998, Am Stat
+// 52:119-126). Over all rates from 0.5 to 0.99 and 20 to 300 cells that holds in 0.943 to 0.970, worked out
+// exactly (rates_test.cpp); surveys' cells − 1 would exceed that around 0.88 (0.971).
 //
 // Why this one: over rates around 0.5 to 0.99, 1 to 6 seeds a cell, 20 to 300 cells and ρ from 0 to 0.15 its
-// simulated coverage is between 0.94 and 0.97 at a nominal 0.95 but for 20 cells of one seed around 0.99
-// (0.930, and at exactly 0.99 any rule has 0.983 or more, or 0.834 at most: counts are whole); Wilson over
-// seeds, as if each were alone, falls to 0.85 (tests/calibration/coverage.md). A beta-binomial likelihood
-// with priors on ρ did no better, and is slower and hard to explain. Nor did a prior on the design effect,
-// nor degrees of freedom from the spread of the cells' squared errors, which is underrated when the effect
-// is.
+// coverage is between 0.94 and 0.97 at a nominal 0.95, means over ±0.5 on the logit scale (at exactly 0.99
+// any rule holds 20 seeds in 0.983 or more, or 0.834 at most: counts are whole). Wilson over seeds, as if
+// each were alone, falls to 0.85 (tests/calibration/coverage.md). A beta-binomial likelihood with priors on ρ
+// did no better, and is slower and hard to explain. Nor did a prior on the design effect, nor degrees of
+// freedom from the spread of the cells' squared errors, which is underrated when the effect is.
 //
 // A photo's counter errs too, and not cell by cell but over the whole photo. A reading's rate is that of the
 // likeliest numbers, and its interval leaves room for what the counter doubts (counter_doubt.h), inside the

@@ -32,6 +32,7 @@ struct DropShares {
   Estimate missed;   ///< cells with none
 };
 
+/// The shares of cells with fewer seeds than set, more, and none.
 DropShares drop_shares(const Tray& tray, int seeds);
 
 /// Rows, columns, edges, corners and runs without seeds beyond chance (findings.h), each as a sentence that

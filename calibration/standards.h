@@ -31,7 +31,8 @@ struct ReplicateVerdict {
   std::string sentence;
 };
 
-/// Do these replicates of 100 seeds agree, or should the test be repeated? Counts 0..100, 2 or 4 of them.
+/// Do these replicates of 100 seeds agree, or should the test be repeated? Throws std::invalid_argument
+/// unless there are 2 or 4 counts, each 0..100.
 ReplicateVerdict judge_replicates(std::span<const int> germinated_of_100);
 
 /// Which pair of tests is compared?

@@ -18,6 +18,7 @@ namespace braird {
 
 /// How strongly the evidence points at a suspect.
 enum class Suspected { likely, possible, open, unlikely };
+/// "likely", "possible", "open" or "unlikely".
 const char* name_of(Suspected weight);
 
 struct Suspicion {

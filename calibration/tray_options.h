@@ -24,6 +24,7 @@
 namespace braird {
 
 enum class OptionKind { accept, wait, fill, resow_gaps, fresh_tray };
+/// As they are called above.
 const char* name_of(OptionKind kind);
 
 /// What the choice depends on, beside the belief.

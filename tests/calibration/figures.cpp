@@ -42,6 +42,8 @@ void intervals(std::mt19937& random) {
     print_interval("exact", count, n, confidence, clopper_pearson(count, n, confidence));
     print_interval("jeffreys", count, n, confidence, jeffreys(count, n, confidence));
     print_interval("midp", count, n, confidence, mid_p(count, n, confidence));
+    const Estimate rate = germination_rate(tray_of({n - count, count}, 1), confidence);
+    print_interval("oneseed", count, n, confidence, {rate.low, rate.high});
   }
 }
 

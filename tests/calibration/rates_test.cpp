@@ -1,6 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "calibration/rates.h"
 
+#include <algorithm>
+#include <boost/math/distributions/binomial.hpp>
+#include <boost/math/distributions/students_t.hpp>
+#include <boost/math/quadrature/gauss.hpp>
+#include <cmath>
 #include <stdexcept>
 
 #include "near.h"
@@ -9,14 +14,58 @@
 using namespace braird;
 using namespace braird::test;
 
-TEST_CASE("identity: with one seed a cell the rate is Wilson's and the gaps are its mirror") {
+TEST_CASE("identity: with one seed a cell, Wilson's equation with Student's t; the gaps are its mirror") {
   const auto tray = tray_of({6, 98}, 1);
   const Estimate rate = germination_rate(tray), gaps = gap_rate(tray);
   CHECK(rate.estimate == doctest::Approx(98.0 / 104));
-  CHECK_PRINTS(rate.low, .8798, 4);
-  CHECK_PRINTS(rate.high, .9733, 4);
+  const double t = quantile(boost::math::students_t(104 + 1.959964 * 1.959964 - 1), .975);
+  for (const double limit : {rate.low, rate.high})
+    CHECK(std::abs(rate.estimate - limit) == doctest::Approx(t * std::sqrt(limit * (1 - limit) / 104)));
+  // SciPy 1.10.1: t is 1.982417, and these the roots.
+  check_prints({rate.low, rate.high}, {.878885, .973519}, 6);
   CHECK(gaps.low == doctest::Approx(1 - rate.high));
   CHECK(gaps.high == doctest::Approx(1 - rate.low));
+}
+
+namespace {
+
+// The chance of `up` out of `cells`, summed over rates from `low` to `high` on the logit scale.
+double chance_within(int up, int cells, double low, double high) {
+  auto chance = [&](double at) { return pdf(boost::math::binomial(cells, 1 / (1 + std::exp(-at))), up); };
+  return low < high ? boost::math::quadrature::gauss<double, 30>::integrate(chance, low, high) : 0;
+}
+
+double as_logit(double rate) {
+  return std::log(rate / (1 - rate));
+}
+
+// How often the interval holds the rate of one seed a cell, exactly: mean over rates within ±0.5 of `middle`
+// on the logit scale, as in coverage.cpp.
+double exact_coverage(const std::vector<Estimate>& by_count, double middle) {
+  const int cells = static_cast<int>(by_count.size()) - 1;
+  double held = 0;
+  for (int up = 0; up <= cells; ++up) {
+    const Estimate& rate = by_count[static_cast<std::size_t>(up)];
+    held += chance_within(up, cells, std::max(middle - .5, as_logit(rate.low)),
+                          std::min(middle + .5, as_logit(rate.high)));
+  }
+  return held;
+}
+
+}  // namespace
+
+TEST_CASE("exact: with one seed a cell the interval holds rates around 0.5 to 0.99 in 94 to 97 %") {
+  for (const int cells : {20, 21, 22, 25, 32, 50, 72, 104, 128, 200, 300}) {
+    std::vector<Estimate> by_count;
+    for (int up = 0; up <= cells; ++up) by_count.push_back(germination_rate(tray_of({cells - up, up}, 1)));
+    for (int step = 0; step <= 40; ++step) {
+      const double held = exact_coverage(by_count, as_logit(.99) * step / 40);
+      CAPTURE(cells);
+      CAPTURE(step);
+      CHECK(held >= .94);
+      CHECK(held <= .97);
+    }
+  }
 }
 
 TEST_CASE("cells that fail whole widen the interval as if each were one seed") {
@@ -233,13 +282,16 @@ TEST_CASE(
   }
 }
 
+// Where none came up Wilson's limit is z² / (n + z²); of 50 single seeds with t (SciPy 1.10.1: 2.005886).
 TEST_CASE("rates of nothing and of everything") {
   for (const double seeds : {1., 3.}) {
     const auto none = germination_rate(tray_of({50}, static_cast<int>(seeds)));
     CHECK(none.estimate == 0);
     CHECK(none.low == 0);
-    CHECK(none.high == doctest::Approx(wilson(0, 50 * seeds).high));
   }
+  const auto singles = germination_rate(tray_of({50}, 1)), threes = germination_rate(tray_of({50}, 3));
+  CHECK(singles.high == doctest::Approx(2.005886 * 2.005886 / (50 + 2.005886 * 2.005886)));
+  CHECK(threes.high == doctest::Approx(1.959964 * 1.959964 / (150 + 1.959964 * 1.959964)));
   const auto all = germination_rate(tray_of({0, 0, 50}, 2));
   CHECK(all.high == 1);
   CHECK(all.low == doctest::Approx(wilson(100, 100).low));

@@ -84,6 +84,16 @@ def score_with_error(count, n, z, error):
             optimize.brentq(excess, count / n, 1, args=(1,), xtol=1e-15) if excess(1, 1) > 0 else 1]
 
 
+def one_seed_a_cell(count, n, confidence):
+    """Wilson's limits with Student's t on n + z² − 1 degrees (rates.h)."""
+    z = stats.norm.ppf((1 + confidence) / 2)
+    # SciPy's own quantile has nine digits where the degrees are not whole.
+    t = optimize.brentq(lambda at: stats.t.sf(at, n + z * z - 1) - (1 - confidence) / 2, 1, 100, xtol=1e-14)
+    excess = lambda p: (p - count / n) ** 2 - t * t * p * (1 - p) / n
+    return [0 if count == 0 else optimize.brentq(excess, 1e-12, min(count / n, 1 - 1e-9), xtol=1e-15),
+            1 if count == n else optimize.brentq(excess, max(count / n, 1e-9), 1 - 1e-12, xtol=1e-15)]
+
+
 def score_difference(inflate):
     def limits(x, m, y, n, confidence):
         z2 = stats.norm.ppf((1 + confidence) / 2) ** 2 * ((m + n) / (m + n - 1) if inflate else 1)
@@ -177,7 +187,7 @@ FIGURES = {
     "score": (score_with_error, 1e-9), "mee": (score_difference(False), 1e-6),
     "miettinen": (score_difference(True), 1e-6), "caffo": (agresti_caffo, 1e-12),
     "sterne": (accepted(sterne_p), 1e-7), "blaker": (accepted(blaker_p), 1e-7), "moran": (moran, 1e-9),
-    "trays": (lot_of_trays, 1e-9),
+    "trays": (lot_of_trays, 1e-9), "oneseed": (one_seed_a_cell, 1e-9),
     "betabinomial": (beta_binomial, 1e-6), "curve": (curve, 1e-6), "hypergeometric": (hypergeometric, 1e-9)}
 
 

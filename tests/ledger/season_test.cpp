@@ -64,19 +64,19 @@ void check_rate(const std::optional<Estimate>& rate, const Estimate& expected) {
 
 }  // namespace
 
-TEST_CASE("one tray's gap rate is the published Wilson interval") {
-  // SciPy's documentation of binomtest: 7 of 50, Wilson 0.0695 to 0.2619 (computed with SciPy 1.10.1).
-  // Tray-sized: 98 of 104, Wilson 0.8798 to 0.9733 (computed with SciPy 1.10.1).
+// Wilson's equation with Student's t on n + z² − 1 degrees (calibration/rates.h), solved with
+// SciPy 1.10.1: 2.005886 for 50 cells, 1.982417 for 104.
+TEST_CASE("one tray's gap rate is that of its cells") {
   Bench bench;
   bench.keep_tray(sure_tray({5, 10, LatticeKind::square}, 43), "Sorrel 4", "2026-04-01");
   bench.keep_tray(sure_tray({8, 13, LatticeKind::square}, 6), "Tansy 1", "2026-04-01");
   const auto fifty = bench.lot("Sorrel 4").gaps, tray = bench.lot("Tansy 1").gaps;
   REQUIRE(fifty.has_value());
   CHECK(fifty->estimate == doctest::Approx(0.14));
-  CHECK(fifty->low == doctest::Approx(0.0695).epsilon(0.001));
-  CHECK(fifty->high == doctest::Approx(0.2619).epsilon(0.001));
-  CHECK(tray->low == doctest::Approx(0.8798).epsilon(0.0001));
-  CHECK(tray->high == doctest::Approx(0.9733).epsilon(0.0001));
+  CHECK(fifty->low == doctest::Approx(0.068394).epsilon(1e-6));
+  CHECK(fifty->high == doctest::Approx(0.265230).epsilon(1e-6));
+  CHECK(tray->low == doctest::Approx(0.878885).epsilon(1e-6));
+  CHECK(tray->high == doctest::Approx(0.973519).epsilon(1e-6));
 }
 
 TEST_CASE("rates over trays and sowings are the statistics module's own") {
