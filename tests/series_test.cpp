@@ -82,7 +82,7 @@ TEST_CASE("the series' photos are joined the right way round, or not at all") {
       joined += (plain.verdict != SameTray::unsure) + (half.verdict != SameTray::unsure);
     }
   MESSAGE("joined ", joined, " of 12");
-  CHECK(joined >= 3);  // 6 and 7, 7 and 9, and 9 turned by half
+  CHECK(joined >= 6);  // days 6, 7 and 9 with each other, either way round
 }
 
 TEST_CASE("the series' time course against its truth") {
@@ -109,6 +109,6 @@ TEST_CASE("the series' time course against its truth") {
   const double truth = germination_times({128, {5, 6, 7, 9}, up}).t50_coolbear,
                found = germination_times(emergence_of(stories, days, 1)).t50_coolbear;
   MESSAGE("first day right in ", right, " of 128 cells; T50 ", found, ", truth ", truth);
-  CHECK(right >= 110);                    // of 128; 122 are wanted
+  CHECK(right >= 113);                    // of 128; 122 are wanted
   CHECK(std::abs(found - truth) <= 0.3);  // 0.3 days are wanted
 }

@@ -12,6 +12,8 @@ constexpr int kSide = 256;
 constexpr int kMargin = 20;  // of it: no tray is narrower
 constexpr int kFlank = 16;   // how far from a seam the region is bright again
 constexpr double kDepth = 0.15;
+constexpr double kMost = 0.75;  ///< of its length a seam is dark, where a stain must not pass for one
+constexpr int kSway = 7;        ///< within so many px it need not run straight
 
 /// The deepest valley of a profile along one axis.
 Seam deepest_valley(const std::vector<float>& profile, bool upright) {
@@ -30,6 +32,19 @@ Seam deepest_valley(const std::vector<float>& profile, bool upright) {
     best.depth = depth;
   }
   return best;
+}
+
+/// How bright the region is along each line across the way, in the mean. Of a tray that the frame cuts, a
+/// part split off at a stain would pass for a whole one: there most of the line must be dark too.
+std::vector<float> profile_of(const cv::Mat& lines, bool cut) {
+  cv::Mat mean, dark;
+  cv::reduce(lines, mean, 0, cv::REDUCE_AVG);
+  if (cut) {
+    cv::erode(lines, dark, cv::Mat::ones(1, kSway, CV_8U));
+    cv::sort(dark, dark, cv::SORT_EVERY_COLUMN | cv::SORT_ASCENDING);
+    cv::max(mean, dark.row(cvFloor(kMost * kSide)), mean);
+  }
+  return {mean.begin<float>(), mean.end<float>()};
 }
 
 TrayQuad part_of(const TrayQuad& quad, const cv::Rect2d& part) {
@@ -52,11 +67,9 @@ cv::Matx33d plane_of(const std::array<cv::Point2d, 4>& corners) {
 
 Seam deepest_seam(const cv::Mat& region, const TrayQuad& quad) {
   const cv::Mat seen = square_on(region, quad, kSide);
-  cv::Mat across, down;
-  cv::reduce(seen, across, 0, cv::REDUCE_AVG);
-  cv::reduce(seen, down, 1, cv::REDUCE_AVG);
-  const Seam upright = deepest_valley({across.begin<float>(), across.end<float>()}, true);
-  const Seam level = deepest_valley({down.begin<float>(), down.end<float>()}, false);
+  const bool cut = !quad.cut_side.empty();
+  const Seam upright = deepest_valley(profile_of(seen, cut), true);
+  const Seam level = deepest_valley(profile_of(seen.t(), cut), false);
   return upright.depth >= level.depth ? upright : level;
 }
 

@@ -185,8 +185,9 @@ std::vector<TrayQuad> find_tray_quads(const LatticeMaps& maps) {
         for (TrayQuad& part : parts) part.cut_side = cut_side(bordering(outline, part), maps.frame);
         return parts;
       };
-      std::vector<TrayQuad> parts = with_cuts(split_at_seams(maps.region, *quad));
-      if (!alike(parts)) parts = with_cuts({*quad});
+      const TrayQuad whole = with_cuts({*quad}).front();
+      std::vector<TrayQuad> parts = with_cuts(split_at_seams(maps.region, whole));
+      if (!alike(parts)) parts = {whole};
       for (const TrayQuad& part : parts) {
         const std::vector<TrayQuad> closer = with_cuts(split_at_steps(maps, part));
         if (alike(closer))
