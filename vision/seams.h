@@ -21,7 +21,8 @@ Seam deepest_seam(const cv::Mat& region, const TrayQuad& quad);
 /// What lies before and behind a seam.
 std::array<TrayQuad, 2> halves(const TrayQuad& quad, const Seam& seam);
 
-/// The quad itself, or the quads of the trays that were butted together to make it.
+/// The quad itself, or the quads of the trays that were butted together to make it. One that the frame cuts
+/// is split only where most of the line is dark.
 std::vector<TrayQuad> split_at_seams(const cv::Mat& region, const TrayQuad& quad);
 
 }  // namespace braird::vision
