@@ -11,7 +11,8 @@ namespace braird {
 
 GapMap gap_map(const TrayMap& tray) {
   const Layout& layout = tray.layout;
-  require(layout.rows >= 1 && layout.cols >= 1 && std::ssize(tray.cells) == layout.rows * layout.cols,
+  require(layout.rows >= 1 && layout.cols >= 1 &&
+              std::ssize(tray.cells) == std::ptrdiff_t{layout.rows} * layout.cols,
           "number of cells", tray.cells.size(), fmt::format("{} × {}", layout.rows, layout.cols));
   GapMap map;
   map.layout = layout;
@@ -33,6 +34,7 @@ std::vector<Finding> adjusted_below(std::vector<Finding> looks,
                                     std::vector<double> (*method)(std::span<const double>), double level) {
   require(level > 0 && level < 1, "level", level, "between 0 and 1");
   std::vector<double> p_values;
+  p_values.reserve(looks.size());
   for (const Finding& look : looks) p_values.push_back(look.p_value);
   const auto adjusted = method(p_values);
   for (std::size_t at = 0; at < looks.size(); ++at) looks[at].p_adjusted = adjusted[at];

@@ -16,7 +16,7 @@ fs::path from_environment(const char* name) {
 }
 
 fs::path data_folder() {
-  if (const fs::path told = from_environment("XDG_DATA_HOME"); told.is_absolute()) return told;
+  if (fs::path told = from_environment("XDG_DATA_HOME"); told.is_absolute()) return told;
   const fs::path home = from_environment("HOME");
   if (home.empty())
     throw std::runtime_error("there is no home folder to keep the ledger in; name one with --ledger");
@@ -27,7 +27,7 @@ fs::path data_folder() {
 
 fs::path ledger_place(const fs::path& told) {
   if (!told.empty()) return told;
-  if (const fs::path named = from_environment("BRAIRD_LEDGER"); !named.empty()) return named;
+  if (fs::path named = from_environment("BRAIRD_LEDGER"); !named.empty()) return named;
   return data_folder() / "braird" / "ledger.sqlite";
 }
 

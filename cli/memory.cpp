@@ -15,12 +15,12 @@ void prepare_memory() {
   constexpr std::size_t kRoom = 256U << 20, kLargePage = 2U << 20;
   mallopt(M_MMAP_THRESHOLD, 1 << 30);
   mallopt(M_TRIM_THRESHOLD, 1 << 30);
-  mallopt(M_ARENA_MAX, 1);          // a thread's own arena holds no block beyond 64 MB
-  void* room = std::malloc(kRoom);  // not touched, so nothing is used yet
+  mallopt(M_ARENA_MAX, 1);                              // a thread's own arena holds no block beyond 64 MB
+  char* room = static_cast<char*>(std::malloc(kRoom));  // not touched, so nothing is used yet
   if (room == nullptr) return;
-  const auto first = (reinterpret_cast<std::uintptr_t>(room) + kLargePage - 1) / kLargePage * kLargePage;
+  const std::size_t past = reinterpret_cast<std::uintptr_t>(room) % kLargePage;
   // Where the system knows no large pages, all goes on as before.
-  static_cast<void>(madvise(reinterpret_cast<void*>(first), kRoom - kLargePage, MADV_HUGEPAGE));
+  static_cast<void>(madvise(room + (kLargePage - past) % kLargePage, kRoom - kLargePage, MADV_HUGEPAGE));
   std::free(room);
 #endif
 }

@@ -49,7 +49,7 @@ std::string without_command(const CLI::App& app) {
 
 /// CLI11's clauses for options that were given too few words, none, or no number.
 std::string in_our_words(const CLI::App& command, const CLI::ParseError& why) {
-  const std::string words = why.what();
+  std::string words = why.what();
   for (const CLI::Option* option : command.get_options()) {
     const std::string name = option->get_name(!option->nonpositional());
     if (words == name + " is required")

@@ -24,7 +24,7 @@ cv::Mat crop_of(const cv::Mat& bgr, double pitch_px, Point centre) {
 
 /// Ticks where the cell ends, white on black, so that they show on any ground.
 void tick_bounds(cv::Mat& crop) {
-  constexpr int near = static_cast<int>(kSide / 2 - kSide / kSeen / 2), far = kSide - near, tick = 14;
+  constexpr int near = static_cast<int>(kSide / 2.0 - kSide / kSeen / 2), far = kSide - near, tick = 14;
   for (const auto& [colour, thickness] : {std::pair(0, 3), std::pair(255, 1)})
     for (const int x : {near, far})
       for (const int y : {near, far}) {

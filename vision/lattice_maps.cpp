@@ -31,7 +31,7 @@ cv::Mat map_of(const cv::Mat& output, int number, cv::Size size) {
     for (int y = 0; y < output.size[2]; ++y) {
       const float* from = output.ptr<float>(0, 4 * number + part, y);
       float* to = logits.ptr<float>(2 * y + part / 2) + part % 2;
-      for (int x = 0; x < output.size[3]; ++x) to[2 * x] = from[x];
+      for (int x = 0; x < output.size[3]; ++x, to += 2) *to = from[x];
     }
   return sigmoid(logits(cv::Rect({0, 0}, size)));
 }

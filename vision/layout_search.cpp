@@ -103,7 +103,7 @@ std::vector<LayoutGuess> rank_layouts(const LatticeMaps& maps, const TrayQuad& q
   add_guesses(quad, listen(seen), 0, guesses);
   add_guesses(quad, listen(turned), 1, guesses);
   const auto kept = std::min(kKept, guesses.size());
-  std::partial_sort(guesses.begin(), guesses.begin() + kept, guesses.end(),
+  std::partial_sort(guesses.begin(), guesses.begin() + static_cast<std::ptrdiff_t>(kept), guesses.end(),
                     [](const auto& a, const auto& b) { return a.score > b.score; });
   guesses.resize(kept);
   return guesses;

@@ -30,7 +30,8 @@ void add_pixel(std::vector<Middle>& cells, const Lattice& lattice, cv::Point2d p
   const double along = place.x - lattice.odd_row_shift * (row % 2);
   const int col = cvRound(along);
   if (col < 0 || col >= lattice.cols) return;
-  Middle& cell = cells[static_cast<std::size_t>(row * lattice.cols + col)];
+  Middle& cell = cells[static_cast<std::size_t>(row) * static_cast<std::size_t>(lattice.cols) +
+                       static_cast<std::size_t>(col)];
   cell.sum += cv::Point2d(along - col, place.y - row);
   ++cell.pixels;
 }
@@ -45,6 +46,7 @@ std::vector<std::optional<cv::Point2d>> plant_places(const cv::Mat& bgr, const L
     for (int x = 0; x < mask.cols; ++x)
       if (mask.at<unsigned char>(y, x)) add_pixel(cells, lattice, place_of(flat, lattice, x, y));
   std::vector<std::optional<cv::Point2d>> places;
+  places.reserve(cells.size());
   for (const Middle& cell : cells)
     places.push_back(cell.pixels < kFewestPixels ? std::nullopt : std::optional(cell.sum / cell.pixels));
   return places;

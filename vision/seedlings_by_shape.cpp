@@ -81,6 +81,7 @@ std::vector<CountChances> count_by_shape(const FlatTray& flat, const Lattice& la
   const std::vector<double> area = plant_areas(mask, flat, lattice);
   const double single = single_area(area, hints);
   std::vector<CountChances> chances;
+  chances.reserve(area.size());
   for (const double a : area) chances.push_back(chances_of(a, single));
   return chances;
 }

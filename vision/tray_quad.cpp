@@ -38,8 +38,8 @@ Points four_corners(const Points& outline) {
   Points hull, quad;
   cv::convexHull(outline, hull);
   const double length = cv::arcLength(hull, true);
-  for (double share = 0.02; share < 0.15; share += 0.005) {
-    cv::approxPolyDP(hull, quad, share * length, true);
+  for (int step = 0; step <= 26; ++step) {
+    cv::approxPolyDP(hull, quad, (0.02 + 0.005 * step) * length, true);
     if (quad.size() <= 4) break;
   }
   if (quad.size() != 4) {

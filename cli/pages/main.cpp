@@ -8,13 +8,10 @@
 #include "cli/pages/man_page.h"
 #include "cli/whole_file.h"
 
-int main(int argc, char** argv) {
+namespace {
+
+void write_pages(const std::filesystem::path& folder) {
   using namespace braird::cli;
-  if (argc != 2) {
-    std::cerr << "pages FOLDER: writes the man page and the completions there\n";
-    return 2;
-  }
-  const std::filesystem::path folder = argv[1];
   CLI::App app;
   add_commands(app);
   const auto commands = facts_of(app);
@@ -22,4 +19,19 @@ int main(int argc, char** argv) {
   write_whole_file(folder / "braird.bash", bash_completion(commands));
   write_whole_file(folder / "_braird", zsh_completion(commands));
   write_whole_file(folder / "braird.fish", fish_completion(commands));
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  if (argc != 2) {
+    std::cerr << "pages FOLDER: writes the man page and the completions there\n";
+    return 2;
+  }
+  try {
+    write_pages(argv[1]);
+  } catch (const std::exception& fault) {
+    std::cerr << "pages: " << fault.what() << '\n';
+    return 1;
+  }
 }

@@ -51,9 +51,11 @@ struct Axes {
 std::string y_axis(const Axes& axes, double factor = 1, const char* unit = "") {
   const double step = step_for(axes.y_most * factor) / factor;
   std::string svg;
-  for (double at = 0; at <= axes.y_most * (1 + 1e-9); at += step)
+  for (int line = 0; line * step <= axes.y_most * (1 + 1e-9); ++line) {
+    const double at = line * step;
     svg += stroke("grid", kLeft, axes.y(at), axes.right, axes.y(at)) +
            text_at(kLeft - 4, axes.y(at) + 3.5, fmt::format("{:.0f}{}", at * factor, unit), "end");
+  }
   return svg;
 }
 
@@ -180,8 +182,8 @@ std::string course_plot(const Inspections& seen) {
       last, seen.sown * std::max({1e-9, std::min(1., end.high * 1.05), seen.came_up.back() / seen.sown})};
   std::string svg = opened("course", course_aloud(seen, end), kWidth, kHeight) + y_axis(axes);
   const double step = step_for(last);
-  for (double day = 0; day <= last; day += step)
-    svg += text_at(axes.x(day), kHeight - kBottom + 13, fmt::format("{:.0f}", day));
+  for (int mark = 0; mark * step <= last; ++mark)
+    svg += text_at(axes.x(mark * step), kHeight - kBottom + 13, fmt::format("{:.0f}", mark * step));
   svg += text_at(kWidth - kRight, kHeight - 3, words::kCourseDays, "end");
   svg += fitted(seen, axes);
   for (std::size_t at = 0; at < seen.times.size(); ++at)

@@ -92,7 +92,7 @@ std::string rate_figure(const char* name, const std::optional<Estimate>& rate,
 std::string sowing_section(const SowingReport& sowing, Shown shown) {
   const std::string title = escaped(sowing_title(sowing.summary)),
                     more = escaped(sowing_words(sowing.summary));
-  const std::string html = content(sowing, shown);
+  std::string html = content(sowing, shown);
   if (shown == Shown::alone) return html;
   if (shown == Shown::open)
     return fmt::format("<section class=\"sowing\"><h2>{} <small>{}</small></h2>\n{}</section>\n", title, more,

@@ -43,12 +43,15 @@ double row_step(const Layout& layout) {
 
 /// Are odd rows shifted towards lower columns? What the steps from row 0 to 1 and from 1 to 2 have in common
 /// along a row is the tray's skew, what they differ in the shift.
+const Cell& cell_at(const Tray& tray, int row, int col) {
+  return tray.cells[static_cast<std::size_t>(row) * static_cast<std::size_t>(tray.layout.cols) +
+                    static_cast<std::size_t>(col)];
+}
+
 bool shifted_back(const Tray& tray) {
   const int cols = tray.layout.cols;
   if (tray.layout.rows < 2 || cols < 2) return false;
-  const auto place = [&](int row, int col) {
-    return tray.cells[static_cast<std::size_t>(row * cols + col)].centre_px;
-  };
+  const auto place = [&](int row, int col) { return cell_at(tray, row, col).centre_px; };
   const auto along = [&](Point from, Point to) {
     const Point a = place(0, 0), b = place(0, cols - 1);
     return (to.x - from.x) * (b.x - a.x) + (to.y - from.y) * (b.y - a.y);
@@ -131,8 +134,8 @@ Frame frame_in_photo(const TrayReport& of, std::size_t at) {
   const int cols = tray.layout.cols, from = std::min(cell.col, std::max(0, cols - 2));
   Point right{tray.pitch_px / 2, 0};
   if (cols > 1) {
-    const Point& a = tray.cells[static_cast<std::size_t>(cell.row * cols + from)].centre_px;
-    const Point& b = tray.cells[static_cast<std::size_t>(cell.row * cols + from + 1)].centre_px;
+    const Point& a = cell_at(tray, cell.row, from).centre_px;
+    const Point& b = cell_at(tray, cell.row, from + 1).centre_px;
     right = {(b.x - a.x) / 2, (b.y - a.y) / 2};
   }
   const double length = std::max(1., std::hypot(right.x, right.y));

@@ -97,7 +97,8 @@ std::string label_sheet(std::span<const TrayLabel> labels) {
       "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"210mm\" height=\"297mm\" viewBox=\"0 0 210 297\" "
       "font-family=\"sans-serif\">\n<rect width=\"210\" height=\"297\" fill=\"white\"/>\n";
   for (std::size_t at = 0; at < labels.size(); ++at) {
-    const double col = static_cast<double>(at % kAcross), row = static_cast<double>(at / kAcross);
+    const std::size_t line = at / kAcross;
+    const double col = static_cast<double>(at % kAcross), row = static_cast<double>(line);
     svg += label_at(kMargin + col * (kLabelWidth + kBetween), kMargin + row * (kLabelHeight + kBetween),
                     labels[at]);
   }
