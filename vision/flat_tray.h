@@ -13,7 +13,8 @@
 
 namespace braird::vision {
 
-constexpr int kCountedCell = 72;  ///< px a cell where seedlings or seeds are counted
+constexpr int kCountedCell = 72;  ///< px a cell where seedlings are counted
+constexpr int kSeedsCell = 96;    ///< px a cell where seeds are counted
 constexpr int kCoarseCell = 48;   ///< px a cell where plants are only told from what bears them
 
 struct FlatTray {

@@ -59,7 +59,8 @@ std::vector<CountChances> count_seedlings(const cv::Mat& bgr, const Lattice& lat
     throw std::invalid_argument(
         "only seedlings can be counted by shape; count seeds with the learned counter");
   const bool by_shape = hints.counter == Counter::by_shape;
-  const FlatTray flat = lay_flat(bgr, lattice, by_shape ? kCoarseCell : kCountedCell);
+  const int cell = by_shape ? kCoarseCell : hints.counted == Counted::seeds ? kSeedsCell : kCountedCell;
+  const FlatTray flat = lay_flat(bgr, lattice, cell);
   if (trace) trace("flat-tray", flat.bgr);
   if (by_shape) return count_by_shape(flat, lattice, hints, trace);
   return count_by_network(flat, lattice, hints);

@@ -158,7 +158,8 @@ Reading take_census(const Photo& photo, const Hints& in_full, const Trace& trace
   reading.census.counted = hints.counted;
   const LatticeSearch search = find_lattices(photo.bgr, hints_for_all(hints.labels, hints), trace);
   watch.lap("lattice");
-  reading.wants_detail = photo.scale < 1 && search.cell_px > 0 && search.cell_px < kCoarseCell;
+  reading.wants_detail = photo.scale < 1 && search.cell_px > 0 &&
+                         search.cell_px < (hints.counted == Counted::seeds ? kCountedCell : kCoarseCell);
   if (reading.wants_detail) return reading;
   reading.census.remarks = search.remarks;
   reading.refusal = search.refusal;

@@ -179,7 +179,7 @@ std::string label_of(const Scene& scene) {
 
 }  // namespace
 
-Scene any_scene(std::uint64_t seed, int longer_side_px) {
+Scene any_scene(std::uint64_t seed, int longer_side_px, double seeds_share) {
   Random random(seed * 7919 + 17);
   random.bits();
   Scene scene;
@@ -204,7 +204,7 @@ Scene any_scene(std::uint64_t seed, int longer_side_px) {
     Sowing& sowing = scene.trays[0].sowing;
     scene.days_after_sowing = std::max(3, cvRound(4 + 5 * sowing.stage + random.normal(0, 1)));
     if (kind < 0.13) sowing.germination = 0, sowing.weeds = 0;  // before any emergence
-    if (kind >= 0.13 && kind < 0.28) {
+    if (kind >= 0.13 && kind < 0.13 + seeds_share) {
       scene.seeds_in_view = any_seeds(random);
       scene.days_after_sowing = 0;
       scene.trays[0].buried *= 0.4;  // what buries the paper comes after the seeds

@@ -3,6 +3,7 @@
 #include "samples/painter/crops.h"
 
 #include <algorithm>
+#include <string_view>
 #include <vector>
 
 namespace braird::painter {
@@ -54,6 +55,20 @@ Colour stem_colour(const Colour& leaf, double red_stem, Random& random) {
   return leaf * 0.5f + Colour(0.25f, 0.45f, 0.42f) * random.uniform(0.3, 0.7);
 }
 
+/// Cotyledons of the cabbage family are kidneys on green stalks, broader than long; others have stout stalks
+/// too.
+void vary_stalks(Crop& crop, const char* name, Random random) {
+  const std::string_view kind = name;
+  if ((kind == "brassica" || kind == "radish") && random.chance(0.65)) {
+    crop.slenderness = random.uniform(1.05, 1.7), crop.notch = random.uniform(0.1, 0.5);
+    crop.petiole = random.uniform(0.2, 1.2);
+  }
+  if (random.chance(0.3)) crop.cotyledon_mm *= random.uniform(0.5, 0.9);
+  if (random.chance(0.6)) crop.petiole_width = random.uniform(0.7, 1.8);
+  if (random.chance(0.6)) crop.petiole_green = random.uniform(0.4, 1);
+  if (random.chance(0.3)) crop.stem = crop.leaf * static_cast<float>(random.uniform(0.6, 1.2));
+}
+
 }  // namespace
 
 Crop any_crop(Habit habit, Random& random) {
@@ -90,6 +105,7 @@ Crop any_crop(Habit habit, Random& random) {
   crop.coat_kept = random.chance(0.5) ? random.uniform(0, 0.1) : random.uniform(0.1, 0.7);
   crop.plants_per_seed = sort.plants_per_seed;
   crop.one_more = random.uniform(0.15, 0.65);
+  if (habit != Habit::thread) vary_stalks(crop, sort.name, random.fork(1));
   return crop;
 }
 

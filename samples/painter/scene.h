@@ -26,11 +26,13 @@ enum class Habit { round_pair, strap_pair, thread };
 struct Crop {
   std::string name = "brassica";
   Habit habit = Habit::round_pair;
-  double cotyledon_mm = 9;   ///< length of a full-grown cotyledon, or of the first leaf of a thread
-  double slenderness = 0.9;  ///< width over length of a cotyledon
-  double notch = 0.2;        ///< depth of the dent in its tip, share of the length
-  double petiole = 0.4;      ///< length of its stalk, share of the length
-  double stem_mm = 20;       ///< height of the stem below the cotyledons
+  double cotyledon_mm = 9;      ///< length of a full-grown cotyledon, or of the first leaf of a thread
+  double slenderness = 0.9;     ///< width over length of a cotyledon
+  double notch = 0.2;           ///< depth of the dent in its tip, share of the length
+  double petiole = 0.4;         ///< length of its stalk, share of the length
+  double petiole_width = 0.65;  ///< against the stem's
+  double petiole_green = 0;     ///< how far its foot has the leaf's colour rather than the stem's
+  double stem_mm = 20;          ///< height of the stem below the cotyledons
   double stem_width_mm = 1;
   double fold = 0.2;   ///< V of the blade along its midrib, rad
   double lobes = 0.1;  ///< how lobed the true leaves are
@@ -192,7 +194,7 @@ struct Scene {
 };
 
 /// A scene from the whole range that growers' photos come from. `longer_side_px`: 0 for what its cells need
-/// to be seen.
-Scene any_scene(std::uint64_t seed, int longer_side_px = 1600);
+/// to be seen. `seeds_share`: how many are taken before the seeds are covered, 0 to 0.87.
+Scene any_scene(std::uint64_t seed, int longer_side_px = 1600, double seeds_share = 0.15);
 
 }  // namespace braird::painter

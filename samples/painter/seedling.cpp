@@ -194,7 +194,11 @@ void grow_pair(Body& body, const Crop& crop, const Growth& growth, Random& rando
         open.rise + random.normal(0, 0.15) - nod * 0.3 * std::cos(towards - growth.lean_angle), -0.5, 1.5);
     const double stalk = size * crop.petiole;
     const cv::Vec3f foot = apex + pointing(towards, rise + 0.2) * f(stalk);
-    grow_rod(body, {{apex, foot}, even(2, half * 0.7, half * 0.6), dye.stem, dye.leaf});
+    const float green = f(crop.petiole_green);
+    grow_rod(body, {{apex, foot},
+                    even(2, half * crop.petiole_width, half * crop.petiole_width * 0.9),
+                    dye.stem * (1 - green) + dye.leaf * green,
+                    dye.leaf});
     Blade blade{foot,      towards,
                 rise,      random.uniform(0, 0.6),
                 crop.fold, random.normal(0, 0.2),

@@ -8,7 +8,7 @@ import onnx
 import torch
 
 from nets import LatticeNet, counter
-from scenes import CELL, MOST
+from scenes import CELL, MOST, SEEDLING_CELL
 
 
 def fused(net):
@@ -32,7 +32,7 @@ def main():
         net = LatticeNet()
         net.load_state_dict(weights)
     else:
-        net = counter(MOST + 1, weights)
+        net = counter(kind, MOST + 1, weights)
     net = fused(net.eval())
     if kind != "lattice":
         del net.stems
@@ -40,7 +40,8 @@ def main():
         torch.onnx.export(net, torch.zeros(1, 3, 480, 640), out, opset_version=11, input_names=["photo"],
                           output_names=["maps"], dynamic_axes={"photo": {2: "h", 3: "w"}})
     else:
-        torch.onnx.export(net, (torch.zeros(1, 3, 9 * CELL, 9 * CELL), torch.zeros(1, 8, 54, 54)), out, opset_version=11,
+        side = 9 * (CELL if kind == "seeds" else SEEDLING_CELL)
+        torch.onnx.export(net, (torch.zeros(1, 3, side, side), torch.zeros(1, 8, 54, 54)), out, opset_version=11,
                           input_names=["tray", "sides"], output_names=["counts"],
                           dynamic_axes={"tray": {2: "h", 3: "w"}, "sides": {2: "h8", 3: "w8"}})
     model = onnx.load(out)

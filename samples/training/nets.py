@@ -71,14 +71,14 @@ class Full(nn.Module):
 
 
 class CountNet(nn.Module):
-    """Tray laid flat (n, 3, 72 a, 72 b) and its sides (n, 8, 6 a, 6 b) -> logits (n, classes, a - 1, 2 b - 3).
+    """Tray laid flat (n, 3, px a, px b) and its sides (n, 8, 6 a, 6 b) -> logits (n, classes, a - 1, 2 b - 3).
 
-    Entry [row, 2 u] is the cell whose centre stands at 72 (u + 1), 72 (row + 1) px. What all cells have in common (how
-    large a single seedling of this tray is) comes in by their mean."""
+    px is 24 times the first stride. Entry [row, 2 u] is the cell whose centre stands at px (u + 1), px (row + 1).
+    What all cells have in common (how large a single seedling of this tray is) comes in by their mean."""
 
-    def __init__(self, classes, sides=8, wide=64, blocks=4):
+    def __init__(self, classes, first=(5, 3), sides=8, wide=64, blocks=4):
         super().__init__()
-        self.down = nn.Sequential(conv(3, 24, 5, 3), conv(24, 32, 3, 2), conv(32, wide, 3, 2))
+        self.down = nn.Sequential(conv(3, 24, *first), conv(24, 32, 3, 2), conv(32, wide, 3, 2))
         self.told = nn.Conv2d(sides, wide, 1)
         self.body = nn.Sequential(*[Full(wide) for _ in range(blocks)])
         self.wide = conv(wide, 128, 1)
@@ -105,10 +105,17 @@ class CountNet(nn.Module):
         return self.counts(self.features(x, sides))
 
 
-def counter(classes, weights=None):
-    """A CountNet with these weights, as deep as they are; a new one without."""
+FIRST = {"counts": (5, 3), "seeds": (7, 4)}  # kernel and stride of the first convolution
+
+
+def counter(kind, classes, weights=None):
+    """A CountNet for counts or seeds with these weights, as deep as they are; a new one without. The first convolution of
+    one that looks at another size is taken over at this one."""
     if weights is None:
-        return CountNet(classes)
-    net = CountNet(classes, blocks=1 + max(int(name.split(".")[1]) for name in weights if name.startswith("body.")))
-    net.load_state_dict(weights)
+        return CountNet(classes, FIRST[kind])
+    net = CountNet(classes, FIRST[kind], blocks=1 + max(int(name.split(".")[1]) for name in weights if name.startswith("body.")))
+    first, size = "down.0.0.weight", FIRST[kind][0]
+    old = weights[first]
+    resized = nn.functional.interpolate(old, size=(size, size), mode="bilinear", align_corners=False)
+    net.load_state_dict({**weights, first: resized * (old.shape[-1] / size) ** 2})
     return net

@@ -8,7 +8,8 @@ import cv2
 import numpy as np
 
 FINEST = 26  # px a cell in the photo, below which counts can't be learned
-CELL = 72  # px a cell on a tray laid flat; vision/flat_tray.h says the same
+CELL = 96  # px a cell on a tray laid flat, at which seeds are looked at; vision/flat_tray.h says the same
+SEEDLING_CELL = 72  # px a cell for seedlings
 STRIDE = CELL // 6  # px of the flat tray a place of lean and stems
 MARGIN = 1  # cells of margin around a tray laid flat
 MOST = 9  # counts above this are "or more"

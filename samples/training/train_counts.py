@@ -5,16 +5,17 @@ Scenes that come into ARRAYS while it trains are taken in. OUT.pt is written eve
 import sys
 import time
 
+import cv2
 import numpy as np
 import torch
 import torch.nn.functional as F
 
 from nets import counter
-from scenes import CELL, MOST, PARTS
+from scenes import CELL, MOST, PARTS, SEEDLING_CELL, TILE
 from tiles import Feed, follow, save
 
 FASTEST = 1e-3  # learning rate
-ROOM = 44000 if torch.cuda.is_available() else 2000  # tiles kept on the device: 1.3 MB each
+ROOM = {"counts": 44000, "seeds": 26000} if torch.cuda.is_available() else {"counts": 2000, "seeds": 1000}  # 1.3, 2.3 MB a tile
 ENOUGH = 200  # scenes to begin with
 
 
@@ -70,7 +71,8 @@ def normal(x):
 
 
 def cells_seen(x):
-    return (x[:, :, CELL:-1:CELL, CELL:-1:CELL // 2].sum(1, keepdim=True) > 0).float()[:, :, :, :15]
+    cell = x.shape[-1] // (TILE + 1)
+    return (x[:, :, cell:-1:cell, cell:-1:cell // 2].sum(1, keepdim=True) > 0).float()[:, :, :, :2 * TILE - 1]
 
 
 def batch_of(tiles, i, field):
@@ -90,24 +92,28 @@ def batch_of(tiles, i, field):
 
 def main():
     source, out, minutes = sys.argv[1], sys.argv[2], float(sys.argv[3])
-    field = 1 if len(sys.argv) > 4 and sys.argv[4] == "seeds" else 0
+    kind = sys.argv[4] if len(sys.argv) > 4 else "counts"
+    field = int(kind == "seeds")
     torch.manual_seed(2)
     dev = "cuda" if torch.cuda.is_available() else "cpu"
 
     def read(name):
         arrays = [np.load(f"{name}.{part}.npy") for part in PARTS]
+        if not field:
+            side = SEEDLING_CELL * (TILE + 1)
+            arrays[0] = np.stack([cv2.resize(tile, (side, side), interpolation=cv2.INTER_AREA) for tile in arrays[0]])
         facts = arrays[-1][0]
         # A photo's pieces resemble each other; for seeds, photos with seeds in view matter most.
         return arrays, facts[3] == 1, (8 if field and facts[2] else 1) / facts[4] ** 0.5
 
-    feed = Feed(source, dev, ROOM, ROOM // 12, ".facts.npy", read)
+    feed = Feed(source, dev, ROOM[kind], ROOM[kind] // 12, ".facts.npy", read)
     feed.wait_for(ENOUGH)
     feed.follow()
-    net = counter(MOST + 1, torch.load(sys.argv[5], map_location="cpu") if len(sys.argv) > 5 else None)
+    net = counter(kind, MOST + 1, torch.load(sys.argv[5], map_location="cpu") if len(sys.argv) > 5 else None)
     net = net.to(dev).to(memory_format=torch.channels_last)
     best = torch.optim.AdamW(net.parameters(), FASTEST, weight_decay=1e-2)
     mean = torch.optim.swa_utils.AveragedModel(net, avg_fn=follow, use_buffers=True)
-    start, step, batch, saved = time.time(), 0, 128 if dev == "cuda" else 8, 0
+    start, step, batch, saved = time.time(), 0, (64 if field else 128) if dev == "cuda" else 8, 0
     while (spent := (time.time() - start) / 60 / minutes) < 1:
         for group in best.param_groups:
             group["lr"] = FASTEST * min(1, step / 300) * 0.5 * (1 + np.cos(np.pi * spent)) + 1e-5
