@@ -44,7 +44,7 @@ Colour any_cast(Random& random) {
   return {1 + a, 1, 1 + b};
 }
 
-/// As phones and cameras give it; every second photo is one that a careful person would not take again.
+/// As phones and cameras give it; `careful`: such that a careful person would not take it again.
 Finish any_finish(bool careful, Random& random) {
   Finish finish;
   finish.exposure = std::exp(random.normal(0.05, 0.2));
@@ -179,7 +179,7 @@ std::string label_of(const Scene& scene) {
 
 }  // namespace
 
-Scene any_scene(std::uint64_t seed, int longer_side_px, double seeds_share) {
+Scene any_scene(std::uint64_t seed, int longer_side_px, Shares shares) {
   Random random(seed * 7919 + 17);
   random.bits();
   Scene scene;
@@ -193,7 +193,7 @@ Scene any_scene(std::uint64_t seed, int longer_side_px, double seeds_share) {
                                  Habit::strap_pair, Habit::thread,     Habit::thread,     Habit::thread};
   scene.crop = any_crop(random.pick(habits), random);
   scene.light = any_light(random);
-  const bool careful = random.chance(0.5);
+  const bool careful = random.chance(shares.careful);
   scene.finish = any_finish(careful, random);
   scene.clutter = any_clutter(random);
   std::size_t in_frame = 0;
@@ -204,7 +204,7 @@ Scene any_scene(std::uint64_t seed, int longer_side_px, double seeds_share) {
     Sowing& sowing = scene.trays[0].sowing;
     scene.days_after_sowing = std::max(3, cvRound(4 + 5 * sowing.stage + random.normal(0, 1)));
     if (kind < 0.13) sowing.germination = 0, sowing.weeds = 0;  // before any emergence
-    if (kind >= 0.13 && kind < 0.13 + seeds_share) {
+    if (kind >= 0.13 && kind < 0.13 + shares.seeds) {
       scene.seeds_in_view = any_seeds(random);
       scene.days_after_sowing = 0;
       scene.trays[0].buried *= 0.4;  // what buries the paper comes after the seeds

@@ -59,7 +59,7 @@ Colour stem_colour(const Colour& leaf, double red_stem, Random& random) {
 /// too.
 void vary_stalks(Crop& crop, const char* name, Random random) {
   const std::string_view kind = name;
-  if ((kind == "brassica" || kind == "radish") && random.chance(0.65)) {
+  if (crop.habit == Habit::round_pair && random.chance(kind == "brassica" || kind == "radish" ? 0.7 : 0.2)) {
     crop.slenderness = random.uniform(1.05, 1.7), crop.notch = random.uniform(0.1, 0.5);
     crop.petiole = random.uniform(0.2, 1.2);
   }

@@ -24,7 +24,7 @@ struct Arguments {
   int count = 1;
   int width = 1600;
   int jobs = 1;
-  double seeds_share = 0.15;
+  Shares shares;
 };
 
 void save(const Scene& scene, const PaintedPhoto& photo, const Arguments& args) {
@@ -53,7 +53,7 @@ void paint_all(const Arguments& args) {
   std::string reason;
   const auto work = [&] {
     for (int i = next++; i < args.count && !failed; i = next++) try {
-        const Scene scene = any_scene(args.first + i, args.width, args.seeds_share);
+        const Scene scene = any_scene(args.first + i, args.width, args.shares);
         save(scene, paint(scene), args);
       } catch (const std::exception& fault) {
         if (!failed.exchange(true)) reason = fault.what();
@@ -76,8 +76,11 @@ int main(int argc, char** argv) {
   app.add_option("--count", args.count, "how many photos")->check(CLI::Range(1, 10000000));
   app.add_option("--width", args.width, "longer side of a photo, px; 0: what its cells need to be seen")
       ->check(CLI::Range(0, 8000));
-  app.add_option("--seeds-share", args.seeds_share, "share of photos taken before the seeds are covered")
+  app.add_option("--seeds-share", args.shares.seeds, "share of photos taken before the seeds are covered")
       ->check(CLI::Range(0.0, 0.87));
+  app.add_option("--careful-share", args.shares.careful,
+                 "share of photos in good light, sharp and free of noise")
+      ->check(CLI::Range(0.0, 1.0));
   app.add_option("--jobs", args.jobs, "photos painted at once")->check(CLI::Range(1, 256));
   CLI11_PARSE(app, argc, argv);
   try {

@@ -193,8 +193,14 @@ struct Scene {
   Finish finish;
 };
 
+/// How many of the photos are such.
+struct Shares {
+  double seeds = 0.15;   ///< taken before the seeds are covered, 0 to 0.87
+  double careful = 0.5;  ///< such that a careful person would not take them again, 0 to 1
+};
+
 /// A scene from the whole range that growers' photos come from. `longer_side_px`: 0 for what its cells need
-/// to be seen. `seeds_share`: how many are taken before the seeds are covered, 0 to 0.87.
-Scene any_scene(std::uint64_t seed, int longer_side_px = 1600, double seeds_share = 0.15);
+/// to be seen.
+Scene any_scene(std::uint64_t seed, int longer_side_px = 1600, Shares shares = {});
 
 }  // namespace braird::painter
