@@ -90,7 +90,7 @@ int Blobs::nearest(cv::Point2d p, double reach) const {
 Blobs blobs_of(const LatticeMaps& maps, const TrayQuad& quad) {
   const cv::Matx33d unit = plane_of(quad.corners).inv();
   Blobs blobs;
-  blobs.at = cv::Mat1i::zeros(maps.centres.size());
+  blobs.at = cv::Mat1i(maps.centres.size(), 0);
   for (const Blob& blob : peaks_of(maps.centres)) {
     const cv::Point2d p = project(unit, undistort(quad.lens, blob.at));
     if (std::min(p.x, p.y) < -kOutside || std::max(p.x, p.y) > 1 + kOutside) continue;
