@@ -58,7 +58,8 @@ struct PhotoFacts {
   std::string file;
   int width = 0;  ///< pixels, after the EXIF orientation is applied
   int height = 0;
-  std::optional<std::string> taken;  ///< local time of the exposure, "YYYY-MM-DDTHH:MM:SS"
+  /// Local time of the exposure, "YYYY-MM-DDTHH:MM:SS"; "YYYY-MM-DD" where only the day was told.
+  std::optional<std::string> taken;
 };
 
 struct Census {

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <stdexcept>
 
+#include "cli/dates.h"
 #include "cli/order.h"
 #include "cli/pictures.h"
 #include "cli/tray_labels.h"
@@ -71,6 +72,8 @@ PhotoResult count_photo(const fs::path& path, const std::string& name, const Cou
     if (reading.wants_detail) reading = read_photo(path, Detail::full, order.hints, keeper, trace);
     if (!reading.refusal.empty()) return {{}, path.string() + ": " + reading.refusal, reading.times};
     vision::Stopwatch watch;
+    if (PhotoFacts& facts = reading.census.photo; !facts.taken && order.taken)
+      facts.taken = iso(*order.taken);
     remark_on(reading.census, order);
     if (!arguments.marked.empty())
       save_marked(arguments.marked, name, vision::marked_photo(vision::load_photo(path).bgr, reading.census));

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "cli/dates.h"
 
+#include <fmt/core.h>
+
 #include <algorithm>
 #include <stdexcept>
 #include <string_view>
@@ -38,6 +40,12 @@ std::chrono::sys_days parse_date(const std::string& option, const std::string& t
   if (!day || text.size() != kShape.size())
     throw std::invalid_argument(option + " " + text + ": must be a date, as in 2026-03-19");
   return *day;
+}
+
+std::string iso(std::chrono::sys_days day) {
+  const std::chrono::year_month_day date(day);
+  return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(date.year()), static_cast<unsigned>(date.month()),
+                     static_cast<unsigned>(date.day()));
 }
 
 }  // namespace braird::cli

@@ -13,4 +13,7 @@ std::optional<std::chrono::sys_days> day_of(const std::string& text);
 /// The same for an option's value. Throws std::invalid_argument with one sentence that names the option.
 std::chrono::sys_days parse_date(const std::string& option, const std::string& text);
 
+/// "YYYY-MM-DD".
+std::string iso(std::chrono::sys_days day);
+
 }  // namespace braird::cli

@@ -5,17 +5,12 @@
 
 #include <chrono>
 
+#include "cli/dates.h"
 #include "cli/ledger_place.h"
 #include "cli/tray_labels.h"
 
 namespace braird::cli {
 namespace {
-
-std::string iso(std::chrono::sys_days day) {
-  const std::chrono::year_month_day date(day);
-  return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(date.year()), static_cast<unsigned>(date.month()),
-                     static_cast<unsigned>(date.day()));
-}
 
 std::string line_for(const std::string& photo, const ledger::KeptAs& kept, bool known_photo) {
   std::string text =
@@ -59,11 +54,10 @@ std::string keep_photo(Keeper& keeper, const std::filesystem::path& photo, const
   if (order.sown) told.sown_on = iso(*order.sown);
   if (!keeper.tag.empty()) told.tag = keeper.tag;
   told.as_before = keeper.as_before;
-  Census dated = census;
-  if (!dated.photo.taken && order.taken) dated.photo.taken = iso(*order.taken);
-  dated.photo.file = std::filesystem::absolute(photo).lexically_normal().string();
+  Census placed = census;
+  placed.photo.file = std::filesystem::absolute(photo).lexically_normal().string();
   try {
-    const ledger::Keeping kept = ledger::keep(*keeper.ledger, ledger::content_hash(photo), dated, told);
+    const ledger::Keeping kept = ledger::keep(*keeper.ledger, ledger::content_hash(photo), placed, told);
     std::string text;
     for (const ledger::KeptAs& tray : kept.trays) text += line_for(photo.string(), tray, kept.known_photo);
     return text;

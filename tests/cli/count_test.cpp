@@ -42,6 +42,12 @@ TEST_CASE("--of says what is counted, and a tray without seeds in view is refuse
   CHECK(said.err.find("plug-128-brassica.jpg: seeds can't be told from the medium") != std::string::npos);
 }
 
+TEST_CASE("the day that --taken tells stands in the census where the photo has none") {
+  const Said said = said_on({"count", "--json", "--tray", "8x16", "--taken", "2026-04-09", kPhoto});
+  const Census census = census_from_json(nlohmann::ordered_json::parse(said.out));
+  CHECK(census.photo.taken == "2026-04-09");
+}
+
 TEST_CASE("one bad photo does not stop the rest") {
   const Said said = said_on({"count", "--json", "missing.jpg", kPhoto});
   CHECK(said.code == ExitCode::not_all_done);
