@@ -61,6 +61,7 @@ std::vector<Slice> slices_of(const LotEvidence& evidence, const std::vector<Witn
   double likeliest = -1e300;
   for (const auto& [rho, prior] : kRhos) {
     std::vector<std::vector<Row>> finals;  // courses share them
+    finals.reserve(witnesses.size());
     for (const Witness& witness : witnesses) finals.push_back(finals_of(witness, grid, rho));
     for (const Timing& timing : timings) {
       if (timing.weight <= 0) continue;

@@ -66,12 +66,14 @@ Economy read_built_in() {
 
 std::vector<std::string> economy_names() {
   std::vector<std::string> names;
+  names.reserve(std::size(kEntries));
   for (const Entry& entry : kEntries) names.emplace_back(entry.name);
   return names;
 }
 
 std::vector<std::pair<std::string, double>> values_of(const Economy& economy) {
   std::vector<std::pair<std::string, double>> values;
+  values.reserve(std::size(kEntries));
   for (const Entry& entry : kEntries) values.emplace_back(entry.name, economy.*entry.value);
   return values;
 }

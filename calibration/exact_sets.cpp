@@ -44,7 +44,8 @@ double sterne_p(double count, double n, double p) {
   const Binomial seeds(n, p);
   const double seen = boost::math::pdf(seeds, count) * kTies;
   double sum = 0;
-  for (double k = 0; k <= n; ++k)
+  const auto most = static_cast<long>(n);
+  for (long k = 0; k <= most; ++k)
     if (const double chance = boost::math::pdf(seeds, k); chance <= seen) sum += chance;
   return sum;
 }

@@ -46,7 +46,7 @@ Estimate difference_of(const Part& part) {
 
 // Nothing where the part is the whole tray, or holds no known cell.
 std::optional<Finding> part_finding(FindingKind kind, const Region& part, std::string place,
-                                    std::string cause) {
+                                    const std::string& cause) {
   if (part.part_cells == 0 || part.part_cells == part.cells) return std::nullopt;
   Finding finding;
   finding.kind = kind;

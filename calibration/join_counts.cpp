@@ -13,7 +13,7 @@ namespace {
 using Steps = std::vector<std::pair<int, int>>;  // (rows down, columns right) to the cells that come later
 
 Steps later_neighbours(Contact contact, bool odd_row) {
-  const Steps straight = {{0, 1}, {1, 0}}, diagonal = {{1, -1}, {1, 1}};
+  Steps straight = {{0, 1}, {1, 0}}, diagonal = {{1, -1}, {1, 1}};
   switch (contact) {
     case Contact::rook:
       return straight;
@@ -49,7 +49,7 @@ struct Web {
 
 std::vector<std::pair<int, int>> pairs_of(std::span<const int> labels, const Layout& layout,
                                           Contact contact) {
-  require(std::ssize(labels) == layout.rows * layout.cols, "number of labels", labels.size(),
+  require(std::ssize(labels) == std::ptrdiff_t{layout.rows} * layout.cols, "number of labels", labels.size(),
           "rows × columns");
   return joins(layout, contact);
 }

@@ -132,6 +132,7 @@ std::vector<PlaceToCheck> places_to_check(const Lot& lot) {
   std::ranges::stable_sort(places, std::greater{}, &Place::spread);
   places.resize(std::min(places.size(), kCellsToName));
   std::vector<PlaceToCheck> result;
+  result.reserve(places.size());
   for (const auto& [tray, at, spread] : places)
     result.push_back({tray->name, at / tray->layout.cols, at % tray->layout.cols, place_name(*tray, at)});
   return result;

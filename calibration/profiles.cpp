@@ -89,7 +89,7 @@ std::vector<EmergenceTime> emergence_of(const Entry& entry) {
 }
 
 std::string habit_of(const Entry& entry) {
-  const std::string habit = entry.text("habit");
+  std::string habit = entry.text("habit");
   for (const char* known : {"round_pair", "strap_pair", "thread", "unknown"})
     if (habit == known) return habit;
   entry.refuse("habit must be round_pair, strap_pair, thread or unknown");

@@ -91,9 +91,9 @@ const char* fault_of(const TrayLabel& label) {
 std::string label_text(const TrayLabel& label) {
   if (const char* fault = fault_of(label)) throw std::invalid_argument(fault);
   const std::string seeds = label.seeds_per_cell ? std::to_string(*label.seeds_per_cell) : "";
-  const std::string text = fmt::format("{}1|{}|{}|{}|{}|{}|{}", kName, escaped(label.tag),
-                                       escaped(label.lot.value_or("")), escaped(label.crop.value_or("")),
-                                       label.sown_on.value_or(""), seeds, escaped(label.tray.value_or("")));
+  std::string text = fmt::format("{}1|{}|{}|{}|{}|{}|{}", kName, escaped(label.tag),
+                                 escaped(label.lot.value_or("")), escaped(label.crop.value_or("")),
+                                 label.sown_on.value_or(""), seeds, escaped(label.tray.value_or("")));
   if (text.size() > kMostBytes)
     throw std::invalid_argument(fmt::format(
         "a label of {} bytes is too long to be read from a photo (at most {}); shorten the lot's name",

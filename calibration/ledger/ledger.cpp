@@ -101,7 +101,7 @@ Bytes inverse_of(const Session& session, const Database& file) {
   void *changes = nullptr, *inverse = nullptr;
   int code = sqlite3session_changeset(session.get(), &size, &changes);
   if (code == SQLITE_OK) code = sqlite3changeset_invert(size, changes, &inverse_size, &inverse);
-  const Bytes bytes(static_cast<const char*>(inverse), static_cast<std::size_t>(inverse_size));
+  Bytes bytes(static_cast<const char*>(inverse), static_cast<std::size_t>(inverse_size));
   sqlite3_free(changes);
   sqlite3_free(inverse);
   if (code != SQLITE_OK) throw_trouble(code, "keeping what takes the step back", file.file());

@@ -59,10 +59,11 @@ fs::path draw_picture(const FoundCensus& found, const CheckArguments& arguments,
   const vision::Photo photo = counted_photo(found, arguments);
   const Tray& tray = found.census.tray;
   std::vector<vision::CropOrder> orders;
+  orders.reserve(proposals.size());
   for (const CheckProposal& proposal : proposals)
     orders.push_back({tray.cells[static_cast<std::size_t>(proposal.cell)].centre_px,
                       cell_name(tray.layout, proposal.cell)});
-  const fs::path picture =
+  fs::path picture =
       arguments.picture.empty()
           ? fs::path(
                 fmt::format("check-{}.jpg", found.tag.value_or(fs::path(found.census.file).stem().string())))
