@@ -143,19 +143,19 @@ SeedOrder order_of(double seeds, std::span<const Pack> packs) {
   if (packs.empty()) return {};
   require(seeds > 0, "seeds", seeds, "> 0");
   require(packs.size() <= 12, "number of pack sizes", packs.size(), "at most 12");
-  double unit = 0, largest = 0;
+  long long divisor = 0;  // the greatest common one
+  double largest = 0;
   bool priced = true;
   for (const Pack& pack : packs) {
     require(pack.seeds >= 1 && pack.seeds <= 1e9, "seeds in a pack", pack.seeds,
             "from 1 to a thousand million");
     require(pack.price >= 0, "price of a pack", pack.price, "≥ 0");
-    unit =
-        unit == 0 ? pack.seeds : std::gcd(static_cast<long long>(unit), static_cast<long long>(pack.seeds));
+    divisor = std::gcd(divisor, static_cast<long long>(pack.seeds));
     largest = std::max(largest, pack.seeds);
     priced = priced && pack.price > 0;
   }
   // So fine a unit that every whole number of it would be too much work: round up.
-  unit = std::max(unit, std::ceil((seeds + largest) / 200000));
+  const double unit = std::max(static_cast<double>(divisor), std::ceil((seeds + largest) / 200000));
   auto units = [&](const Pack& pack) {
     return static_cast<std::size_t>(std::max(1., std::floor(pack.seeds / unit)));
   };

@@ -9,6 +9,7 @@ namespace braird {
 namespace {
 
 constexpr double kStillClimbing = 9;  // logit of a final share of 0.99988: d runs away to 1
+constexpr int kMostTries = 16;        // with no damping, then 0.001 to 10¹¹, ten times as much each time
 
 // ln of 1 / (1 + exp(−u)).
 template <typename Number>
@@ -73,7 +74,8 @@ Slopes with_held(Slopes slopes, FinalShare final_share) {
 // Newton's step with as much damping as it takes to climb (Levenberg 1944); nothing if no step climbs.
 std::optional<CurveParameters> step_up(const RiseData& data, const CurveParameters& from,
                                        const Slopes& slopes) {
-  for (double damping = 0; damping<1e12; damping = damping> 0 ? damping * 10 : 1e-3) {
+  double damping = 0;
+  for (int tries = 0; tries < kMostTries; ++tries, damping = std::max(1e-3, damping * 10)) {
     Matrix<3> damped = slopes.information;
     for (std::size_t k = 0; k < 3; ++k) damped[k][k] += damping * (1 + std::abs(damped[k][k]));
     const auto step = solved(damped, slopes.slope);

@@ -58,20 +58,21 @@ Fingerprint reversed(const Fingerprint& print) {
 /// Takes the mean of each row off, then that of each column; where `there` is false nothing is read or
 /// changed.
 void take_off_means(std::vector<double>& value, const std::vector<bool>& there, const Layout& layout) {
-  const auto off = [&](int groups, int each, int group_step, int step) {
-    for (int group = 0; group < groups; ++group) {
+  const auto off = [&](std::size_t groups, std::size_t each, std::size_t group_step, std::size_t step) {
+    for (std::size_t group = 0; group < groups; ++group) {
       double sum = 0, many = 0;
-      for (int at = 0; at < each; ++at)
-        if (const auto place = static_cast<std::size_t>(group * group_step + at * step); there[place]) {
+      for (std::size_t at = 0; at < each; ++at)
+        if (const std::size_t place = group * group_step + at * step; there[place]) {
           sum += value[place];
           ++many;
         }
-      for (int at = 0; many > 0 && at < each; ++at)
-        value[static_cast<std::size_t>(group * group_step + at * step)] -= sum / many;
+      for (std::size_t at = 0; many > 0 && at < each; ++at)
+        value[group * group_step + at * step] -= sum / many;
     }
   };
-  off(layout.rows, layout.cols, layout.cols, 1);
-  off(layout.cols, layout.rows, 1, layout.cols);
+  const auto rows = static_cast<std::size_t>(layout.rows), cols = static_cast<std::size_t>(layout.cols);
+  off(rows, cols, cols, 1);
+  off(cols, rows, 1, cols);
 }
 
 /// Twice over, which leaves next to nothing of rows and columns also where cells are missing. The cells that
