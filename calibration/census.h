@@ -4,6 +4,7 @@
 #pragma once
 
 #include <array>
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <vector>
@@ -80,6 +81,22 @@ struct TraySummary {
 
 /// What does a count make of a cell? `count` ≥ 0.
 CellState state_of(int count);
+
+/// How many cells has a tray of that shape? Sides ≥ 0.
+inline std::size_t number_of_cells(const Layout& layout) {
+  return static_cast<std::size_t>(layout.rows) * static_cast<std::size_t>(layout.cols);
+}
+
+/// Where does a cell stand in a list that goes row by row? `row` and `col` from 0, within the layout.
+inline std::size_t cell_index(const Layout& layout, int row, int col) {
+  return static_cast<std::size_t>(row) * static_cast<std::size_t>(layout.cols) +
+         static_cast<std::size_t>(col);
+}
+
+/// `row` and `col` from 0, within the layout, all of whose cells are there.
+inline const Cell& cell_at(const Tray& tray, int row, int col) {
+  return tray.cells[cell_index(tray.layout, row, col)];
+}
 
 /// How many cells of each state, and how many seedlings (or seeds), does a tray hold?
 TraySummary summarise(const Tray& tray);

@@ -114,8 +114,7 @@ Cell cell_from(const Json& object) {
 }
 
 std::vector<Cell> cells_from(const Json& cell_list, const Layout& layout) {
-  require(cell_list.size() == static_cast<std::size_t>(layout.rows) * layout.cols,
-          "a tray does not list rows times cols cells");
+  require(cell_list.size() == number_of_cells(layout), "a tray does not list rows times cols cells");
   std::vector<Cell> cells;
   for (const Json& object : cell_list) {
     const int place = static_cast<int>(cells.size());

@@ -38,7 +38,7 @@ void add_tray(Place to, const TrayMap& by_hand, const std::string& file) {
     if (row >= photo.rows || col >= photo.cols)
       throw std::invalid_argument(fmt::format("{}: {} lies outside tray {} of {} x {} cells", file,
                                               place_name(by_hand, at), by_hand.name, photo.rows, photo.cols));
-    to.lot->checked.push_back({to.tray, static_cast<std::size_t>(row * photo.cols + col), cell.seedlings});
+    to.lot->checked.push_back({to.tray, cell_index(photo, row, col), cell.seedlings});
   }
 }
 

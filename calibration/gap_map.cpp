@@ -11,8 +11,7 @@ namespace braird {
 
 GapMap gap_map(const TrayMap& tray) {
   const Layout& layout = tray.layout;
-  require(layout.rows >= 1 && layout.cols >= 1 &&
-              std::ssize(tray.cells) == std::ptrdiff_t{layout.rows} * layout.cols,
+  require(layout.rows >= 1 && layout.cols >= 1 && tray.cells.size() == number_of_cells(layout),
           "number of cells", tray.cells.size(), fmt::format("{} × {}", layout.rows, layout.cols));
   GapMap map;
   map.layout = layout;

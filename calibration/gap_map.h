@@ -15,10 +15,7 @@ struct GapMap {
   int cells = 0;            ///< sown
   int empty = 0;
 
-  int at(int row, int col) const {
-    return labels[static_cast<std::size_t>(row) * static_cast<std::size_t>(layout.cols) +
-                  static_cast<std::size_t>(col)];
-  }
+  int at(int row, int col) const { return labels[cell_index(layout, row, col)]; }
 };
 
 /// Throws std::invalid_argument if the cells don't fit the layout.

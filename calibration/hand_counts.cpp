@@ -124,10 +124,9 @@ struct CellTable {
     map.name = tray.name;
     map.layout = {last_row - first + 1, last_col - first + 1, options.lattice};
     map.first_number = first;
-    map.cells.resize(static_cast<std::size_t>(map.layout.rows * map.layout.cols));
+    map.cells.resize(number_of_cells(map.layout));
     for (const PlacedCell& cell : tray.cells)
-      map.cells[static_cast<std::size_t>((cell.row - first) * map.layout.cols + cell.col - first)] =
-          cell.cell;
+      map.cells[cell_index(map.layout, cell.row - first, cell.col - first)] = cell.cell;
     return map;
   }
 

@@ -49,8 +49,7 @@ struct Web {
 
 std::vector<std::pair<int, int>> pairs_of(std::span<const int> labels, const Layout& layout,
                                           Contact contact) {
-  require(std::ssize(labels) == std::ptrdiff_t{layout.rows} * layout.cols, "number of labels", labels.size(),
-          "rows × columns");
+  require(labels.size() == number_of_cells(layout), "number of labels", labels.size(), "rows × columns");
   return joins(layout, contact);
 }
 

@@ -72,10 +72,6 @@ void draw_review_flag(const Pen& pen, const Frame& cell) {
   pen.fill({cell.at(0.9, -0.9), cell.at(0.25, -0.9), cell.at(0.9, -0.25)}, kPurple);
 }
 
-const Cell& cell_at(const Tray& tray, int row, int col) {
-  return tray.cells[static_cast<std::size_t>(row) * tray.layout.cols + col];
-}
-
 cv::Point2d centre_of(const Cell& cell) {
   return {cell.centre_px.x, cell.centre_px.y};
 }

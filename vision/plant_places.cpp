@@ -30,8 +30,7 @@ void add_pixel(std::vector<Middle>& cells, const Lattice& lattice, cv::Point2d p
   const double along = place.x - lattice.odd_row_shift * (row % 2);
   const int col = cvRound(along);
   if (col < 0 || col >= lattice.cols) return;
-  Middle& cell = cells[static_cast<std::size_t>(row) * static_cast<std::size_t>(lattice.cols) +
-                       static_cast<std::size_t>(col)];
+  Middle& cell = cells[cell_index(layout_of(lattice), row, col)];
   cell.sum += cv::Point2d(along - col, place.y - row);
   ++cell.pixels;
 }
@@ -41,7 +40,7 @@ void add_pixel(std::vector<Middle>& cells, const Lattice& lattice, cv::Point2d p
 std::vector<std::optional<cv::Point2d>> plant_places(const cv::Mat& bgr, const Lattice& lattice) {
   const FlatTray flat = lay_flat(bgr, lattice, kCoarseCell);
   const cv::Mat mask = plant_mask(flat.bgr);
-  std::vector<Middle> cells(static_cast<std::size_t>(lattice.rows) * static_cast<std::size_t>(lattice.cols));
+  std::vector<Middle> cells(number_of_cells(layout_of(lattice)));
   for (int y = 0; y < mask.rows; ++y)
     for (int x = 0; x < mask.cols; ++x)
       if (mask.at<unsigned char>(y, x)) add_pixel(cells, lattice, place_of(flat, lattice, x, y));

@@ -28,7 +28,7 @@ int cell_at(const Lattice& lattice, cv::Point2d flat) {
 std::vector<double> plant_areas(const cv::Mat& mask, const FlatTray& flat, const Lattice& lattice) {
   cv::Mat labels, stats, middles;
   const int clumps = cv::connectedComponentsWithStats(mask, labels, stats, middles);
-  std::vector<double> area(static_cast<std::size_t>(lattice.rows) * lattice.cols, 0.0);
+  std::vector<double> area(number_of_cells(layout_of(lattice)), 0.0);
   std::vector<int> owner(clumps, -2);
   for (int i = 1; i < clumps; ++i) {
     if (std::max(stats.at<int>(i, cv::CC_STAT_WIDTH), stats.at<int>(i, cv::CC_STAT_HEIGHT)) >

@@ -29,7 +29,7 @@ Layout layout_of_row(const Statement& row, int first) {
 }
 
 std::vector<Cell> empty_cells(const Layout& layout) {
-  std::vector<Cell> cells(static_cast<std::size_t>(layout.rows) * static_cast<std::size_t>(layout.cols));
+  std::vector<Cell> cells(number_of_cells(layout));
   for (std::size_t at = 0; at < cells.size(); ++at) {
     cells[at].row = static_cast<int>(at) / layout.cols;
     cells[at].col = static_cast<int>(at) % layout.cols;

@@ -43,11 +43,6 @@ double row_step(const Layout& layout) {
 
 /// Are odd rows shifted towards lower columns? What the steps from row 0 to 1 and from 1 to 2 have in common
 /// along a row is the tray's skew, what they differ in the shift.
-const Cell& cell_at(const Tray& tray, int row, int col) {
-  return tray.cells[static_cast<std::size_t>(row) * static_cast<std::size_t>(tray.layout.cols) +
-                    static_cast<std::size_t>(col)];
-}
-
 bool shifted_back(const Tray& tray) {
   const int cols = tray.layout.cols;
   if (tray.layout.rows < 2 || cols < 2) return false;

@@ -75,7 +75,7 @@ TEST_CASE("handbook: what is expected of 104, 128 and 72 cells") {
     double expected;
   };
   for (const Row& row : {Row{{8, 13}, -.009709}, Row{{8, 16}, -.007874}, Row{{6, 12}, -.014085}}) {
-    std::vector<double> values(static_cast<std::size_t>(row.layout.rows * row.layout.cols));
+    std::vector<double> values(number_of_cells(row.layout));
     std::iota(values.begin(), values.end(), 0);
     CHECK_PRINTS(moran_index(values, within(row.layout, Contact::rook)).expected, row.expected, 6);
   }

@@ -48,9 +48,7 @@ Tray tray_with(Layout layout, std::vector<int> counts) {
     tray.cells.push_back(cell);
   }
   const int last = layout.cols - 1;
-  const auto centre = [&](int row, int col) {
-    return tray.cells[static_cast<std::size_t>(row * layout.cols + col)].centre_px;
-  };
+  const auto centre = [&](int row, int col) { return cell_at(tray, row, col).centre_px; };
   tray.corners_px = {centre(0, 0), centre(0, last), centre(layout.rows - 1, last),
                      centre(layout.rows - 1, 0)};
   return tray;

@@ -74,9 +74,7 @@ Tray seen_on(const GrownTray& grown, double day, const Seeing& how, std::mt19937
     tray.cells.back().plant =
         Point{rounded(place.x + error(random), 25), rounded(place.y + error(random), 25)};
   }
-  const auto corner = [&](int row, int col) {
-    return tray.cells[static_cast<std::size_t>(row * tray.layout.cols + col)].centre_px;
-  };
+  const auto corner = [&](int row, int col) { return cell_at(tray, row, col).centre_px; };
   const int last_row = tray.layout.rows - 1, last_col = tray.layout.cols - 1;
   tray.corners_px = {corner(0, 0), corner(0, last_col), corner(last_row, last_col), corner(last_row, 0)};
   return tray;

@@ -76,7 +76,7 @@ void add(Tally& tally, const PaintedTray& truth, const vision::Lattice& lattice,
         const cv::Point2d off = cell.centre_px - cv::Point2d(0.5, 0.5) - cell_centre(lattice, row, col);
         if (off.dot(off) >= nearest) continue;
         nearest = off.dot(off);
-        const auto& p = chances[static_cast<std::size_t>(row * lattice.cols + col)];
+        const auto& p = chances[cell_index(layout_of(lattice), row, col)];
         said = static_cast<int>(std::max_element(p.begin(), p.end()) - p.begin());
       }
     if (said < 0) continue;
