@@ -4,13 +4,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
-#include <charconv>
 #include <map>
 #include <set>
 #include <stdexcept>
 
-#include "calibration/csv.h"
+#include "calibration/hand_count_row.h"
 
 namespace braird {
 namespace {
@@ -18,47 +16,6 @@ namespace {
 constexpr std::size_t kMostBadRows = 10;
 constexpr int kMostRows = 1000;        // of a tray, and columns: far beyond any
 constexpr int kMostSeeds = 100000000;  // keeps sums inside an int's and a double's exact range
-
-struct BadRow : std::invalid_argument {  // the caller adds file and line
-  using std::invalid_argument::invalid_argument;
-};
-
-std::string lower(std::string text) {
-  std::ranges::transform(text, text.begin(),
-                         [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-  return text;
-}
-
-// Where each named column stands.
-using Columns = std::map<std::string, std::size_t>;
-
-struct Row {
-  const Columns& columns;
-  const CsvRow& csv;
-
-  const std::string& text(const std::string& column) const {
-    const std::size_t at = columns.at(column);
-    if (at >= csv.fields.size() || csv.fields[at].empty()) throw BadRow(fmt::format("{} is missing", column));
-    return csv.fields[at];
-  }
-  int whole(const std::string& column, int most) const {
-    const std::string& digits = text(column);
-    int number = 0;
-    const auto [end, error] = std::from_chars(digits.data(), digits.data() + digits.size(), number);
-    if (error != std::errc() || end != digits.data() + digits.size() || number < 0 || number > most)
-      throw BadRow(
-          fmt::format("{} is \"{}\", but must be a whole number from 0 to {}", column, digits, most));
-    return number;
-  }
-  double time(const std::string& column) const {
-    const std::string& digits = text(column);
-    double number = 0;
-    const auto [end, error] = std::from_chars(digits.data(), digits.data() + digits.size(), number);
-    if (error != std::errc() || end != digits.data() + digits.size() || !(number >= 0 && number < 1e6))
-      throw BadRow(fmt::format("{} is \"{}\", but must be a number, 0 or more", column, digits));
-    return number;
-  }
-};
 
 // Lots in order of appearance.
 struct Lots {
@@ -96,7 +53,7 @@ struct CellTable {
     return trays[known->second];
   }
 
-  void take(const Row& row) {
+  void take(const HandCountRow& row) {
     PlacedCell cell{row.whole("row", kMostRows), row.whole("col", kMostRows), {row.whole("count", 1000), 1}};
     if (row.columns.contains("seeds"))
       cell.cell.seeds = row.whole("seeds", 1000);
@@ -150,7 +107,7 @@ struct ReplicateTable {
   HandCountOptions options;
   Lots lots;
 
-  void take(const Row& row) {
+  void take(const HandCountRow& row) {
     const CellCount replicate{row.whole("germinated", kMostSeeds), row.whole("sown", kMostSeeds)};
     if (replicate.seeds == 0) throw BadRow("sown is 0, but must be > 0");
     if (replicate.seedlings > replicate.seeds && options.seed == SeedKind::single)
@@ -167,7 +124,7 @@ struct DayTable {
   Lots lots;
   std::set<std::string> given_up;  // after a bad row a lot's later totals mean nothing
 
-  void take(const Row& row) {
+  void take(const HandCountRow& row) {
     const std::string& name = row.text("lot");
     const bool hopeless = !given_up.insert(name).second;
     const double day = row.time("day"), germinated = row.whole("germinated", kMostSeeds);
@@ -201,13 +158,7 @@ struct DayTable {
   }
 };
 
-Columns columns_of(const CsvRow& header) {
-  Columns columns;
-  for (std::size_t at = 0; at < header.fields.size(); ++at) columns.try_emplace(lower(header.fields[at]), at);
-  return columns;
-}
-
-bool has(const Columns& columns, std::initializer_list<const char*> names) {
+bool has(const CountColumns& columns, std::initializer_list<const char*> names) {
   return std::ranges::all_of(names, [&](const char* name) { return columns.contains(name); });
 }
 
@@ -215,11 +166,11 @@ template <typename Table>
 std::vector<Lot> read_rows(Table table, const std::vector<CsvRow>& rows, const std::string& file,
                            SeedKind seed) {
   if (rows.size() < 2) throw std::invalid_argument(file + ": holds no counts");
-  const Columns columns = columns_of(rows[0]);
+  const CountColumns columns = columns_of(rows[0]);
   std::vector<std::string> bad;
   for (std::size_t at = 1; at < rows.size() && bad.size() < kMostBadRows; ++at) {
     try {
-      table.take(Row{columns, rows[at]});
+      table.take(HandCountRow{columns, rows[at]});
     } catch (const BadRow& why) {
       bad.push_back(fmt::format("{}, line {}: {}", file, rows[at].line, why.what()));
     }
@@ -248,7 +199,7 @@ std::vector<Lot> read_hand_counts(std::istream& in, const std::string& file,
                                   const HandCountOptions& options) {
   const auto rows = rows_of(in, file);
   if (rows.empty()) throw std::invalid_argument(file + ": holds no counts");
-  const Columns columns = columns_of(rows[0]);
+  const CountColumns columns = columns_of(rows[0]);
   if (has(columns, {"lot", "tray", "row", "col", "count"}))
     return read_rows(CellTable{options, {}, {}}, rows, file, options.seed);
   if (has(columns, {"lot", "sown", "germinated"}))

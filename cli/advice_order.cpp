@@ -4,12 +4,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
-#include <cmath>
 #include <sstream>
 #include <stdexcept>
 
 #include "calibration/checked_cells.h"
+#include "cli/advice_words.h"
 #include "cli/count_files.h"
 #include "cli/dates.h"
 
@@ -20,19 +19,6 @@ using Day = std::chrono::sys_days;
 
 [[noreturn]] void refuse(const std::string& sentence) {
   throw std::invalid_argument(sentence);
-}
-
-std::optional<double> number_of(std::string_view text) {
-  double number = 0;
-  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
-  if (error != std::errc() || end != text.data() + text.size() || !std::isfinite(number)) return std::nullopt;
-  return number;
-}
-
-std::optional<int> whole_of(std::string_view text) {
-  const auto number = number_of(text);
-  if (!number || *number != std::floor(*number) || std::abs(*number) > 1e8) return std::nullopt;
-  return static_cast<int>(*number);
 }
 
 /// Advice weighs what came up; where seeds lay is for `braird rate`.
@@ -72,63 +58,6 @@ void check_ranges(const AdviseArguments& typed) {
   within("--skips", typed.skips_percent, 0, 99, "from 0 to 99 %");
   within("--doubles", typed.doubles_percent, 0, 100 - typed.skips_percent.value_or(0),
          "from 0 to 100 %, and with --skips no more than 100");
-}
-
-const CropProfile* crop_of(const std::string& name) {
-  if (name.empty()) return nullptr;
-  if (const CropProfile* crop = find_crop(built_in_profiles(), name)) return crop;
-  const auto meant = nearest_crop(built_in_profiles(), name);
-  refuse("--crop " + name + ": not in the list of crops" + (meant ? "; did you mean " + *meant + "?" : ""));
-}
-
-std::optional<int> cells_of_tray(const std::string& text) {
-  if (text.empty()) return std::nullopt;
-  if (const TrayProfile* tray = find_tray(built_in_profiles(), text))
-    return tray->layout.rows * tray->layout.cols;
-  const auto x = text.find_first_of("xX");
-  const auto rows = whole_of(text.substr(0, x)),
-             cols = x == std::string::npos ? 1 : whole_of(text.substr(x + 1));
-  if (rows && cols) {
-    if (*rows < 1 || *cols < 1 || *rows > 10000 || *cols > 10000)
-      refuse("--tray " + text + ": must have at least one cell");
-    return *rows * *cols;
-  }
-  const auto meant = nearest_tray(built_in_profiles(), text);
-  refuse("--tray " + text + ": no known tray has this name" +
-         (meant ? " (did you mean " + *meant + "?)" : "") +
-         "; give its rows and columns, as in 8x16, or its number of cells");
-}
-
-std::optional<Wanted> wanted_of(const std::string& text) {
-  if (text.empty()) return std::nullopt;
-  const auto dash = text.find('-');
-  const auto low = whole_of(text.substr(0, dash)),
-             high = dash == std::string::npos ? low : whole_of(text.substr(dash + 1));
-  if (!low || !high || *low < 1 || *high < *low || *high > 100)
-    refuse("--wanted " + text + ": must be a number of plants, or a range as in 3-5");
-  return Wanted{*low, *high};
-}
-
-std::optional<int> need_of(const AdviseArguments& typed) {
-  if (typed.cells && typed.bed_m) refuse("--cells and --bed say the same thing twice; leave one out");
-  if (typed.cells) return typed.cells;
-  if (!typed.bed_m) {
-    if (typed.rows || typed.spacing_cm || typed.every || typed.beds)
-      refuse("tell the length of the bed too: --bed METRES");
-    return std::nullopt;
-  }
-  if (!typed.spacing_cm) refuse("tell the spacing in the row too: --spacing CENTIMETRES");
-  return cells_of({typed.beds.value_or(1), typed.rows.value_or(1), *typed.bed_m, *typed.spacing_cm,
-                   typed.every.value_or(1)});
-}
-
-Pack pack_of(const std::string& text) {
-  const auto colon = text.find(':');
-  const auto seeds = whole_of(text.substr(0, colon));
-  const auto price = colon == std::string::npos ? 0. : number_of(text.substr(colon + 1));
-  if (!seeds || *seeds < 1 || !price || *price < 0)
-    refuse("--packs " + text + ": must be seeds, or seeds and price, as in 500 or 500:3.20");
-  return {static_cast<double>(*seeds), *price};
 }
 
 /// Prices and limits; says whether any price is the grower's own.

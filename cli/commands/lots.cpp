@@ -11,6 +11,7 @@
 #include "cli/ledger_place.h"
 #include "cli/lot_detail.h"
 #include "cli/text/help.h"
+#include "cli/text/lots_csv.h"
 #include "cli/text/lots_text.h"
 #include "cli/text/rate_json.h"
 

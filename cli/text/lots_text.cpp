@@ -5,7 +5,6 @@
 
 #include <algorithm>
 
-#include "cli/text/csv_text.h"
 #include "cli/tray_labels.h"
 
 namespace braird::cli {
@@ -13,7 +12,6 @@ namespace {
 
 using ledger::LotSummary;
 using ledger::SowingSummary;
-using ledger::Tally;
 
 std::string counted(int number, const char* one, const char* many) {
   return fmt::format("{} {}", number, number == 1 ? one : many);
@@ -127,25 +125,6 @@ std::string details(const LotDetail& lot) {
   return text;
 }
 
-std::string share(const std::optional<Estimate>& of, double Estimate::*value) {
-  return of ? fmt::format("{:.4f}", (*of).*value) : "";
-}
-
-template <typename Value>
-std::string or_empty(const std::optional<Value>& value) {
-  return value ? fmt::format("{}", *value) : "";
-}
-
-void add_rate(std::vector<std::string>& row, const std::optional<Estimate>& of) {
-  for (double Estimate::*value : {&Estimate::estimate, &Estimate::low, &Estimate::high})
-    row.push_back(share(of, value));
-}
-
-void add_tally(std::vector<std::string>& row, const Tally& tally) {
-  for (const int count : {tally.trays, tally.photos, tally.cells, tally.empty, tally.seedlings})
-    row.push_back(std::to_string(count));
-}
-
 }  // namespace
 
 std::string lots_text(const std::vector<LotSummary>& lots) {
@@ -171,47 +150,6 @@ std::string lots_text(const std::vector<LotSummary>& lots) {
   return text;
 }
 
-std::string lots_csv(const std::vector<LotSummary>& lots) {
-  std::string text = csv_line({"lot",
-                               "crop",
-                               "variety",
-                               "supplier",
-                               "tested_on",
-                               "stated_percent",
-                               "sowings",
-                               "trays",
-                               "photos",
-                               "cells",
-                               "empty",
-                               "seedlings",
-                               "germination",
-                               "germination_low",
-                               "germination_high",
-                               "gaps",
-                               "gaps_low",
-                               "gaps_high",
-                               "trend",
-                               "trend_low",
-                               "trend_high",
-                               "error_checks",
-                               "suspicions"});
-  for (const LotSummary& lot : lots) {
-    std::vector<std::string> row = {lot.facts.name,
-                                    or_empty(lot.facts.crop),
-                                    or_empty(lot.facts.variety),
-                                    or_empty(lot.facts.supplier),
-                                    or_empty(lot.facts.tested_on),
-                                    or_empty(lot.facts.stated_percent),
-                                    std::to_string(lot.sowings.size())};
-    add_tally(row, lot.tally);
-    for (const auto* of : {&lot.germination, &lot.gaps, &lot.trend}) add_rate(row, *of);
-    row.push_back(std::to_string(lot.error_checks));
-    row.push_back(fmt::format("{}", fmt::join(lot.suspicions, " ")));
-    text += csv_line(row);
-  }
-  return text;
-}
-
 std::string lot_text(const LotDetail& detail) {
   const LotSummary& lot = detail.summary;
   std::string text = facts_line(lot);
@@ -231,43 +169,6 @@ std::string lot_text(const LotDetail& detail) {
   if (!lot.sowings.empty()) text += fmt::format("\n{}", sowings_table(lot));
   if (!detail.decisions.empty()) text += "\n";
   for (const ledger::Decision& decision : detail.decisions) text += decision_line(decision);
-  return text;
-}
-
-std::string lot_csv(const LotSummary& lot) {
-  std::string text = csv_line({"lot",
-                               "sown_on",
-                               "tray",
-                               "seeds_per_cell",
-                               "trays",
-                               "photos",
-                               "cells",
-                               "empty",
-                               "seedlings",
-                               "germination",
-                               "germination_low",
-                               "germination_high",
-                               "gaps",
-                               "gaps_low",
-                               "gaps_high",
-                               "last_day",
-                               "t50",
-                               "in_the_end",
-                               "in_the_end_low",
-                               "in_the_end_high",
-                               "pack_age_days"});
-  for (const SowingSummary& sowing : lot.sowings) {
-    std::vector<std::string> row = {lot.facts.name, or_empty(sowing.facts.sown_on),
-                                    label_words(sowing.facts.layout), or_empty(sowing.facts.seeds_per_cell)};
-    add_tally(row, sowing.tally);
-    add_rate(row, sowing.germination);
-    add_rate(row, sowing.gaps);
-    row.push_back(sowing.last_day ? fmt::format("{:.2f}", *sowing.last_day) : "");
-    row.push_back(sowing.t50 ? fmt::format("{:.2f}", *sowing.t50) : "");
-    add_rate(row, sowing.in_the_end);
-    row.push_back(or_empty(sowing.pack_age_days));
-    text += csv_line(row);
-  }
   return text;
 }
 

@@ -12,9 +12,6 @@ namespace braird::cli {
 /// The season at a glance: a line a lot, and what speaks against the suspicious ones.
 std::string lots_text(const std::vector<ledger::LotSummary>& lots);
 
-/// The same as comma-separated values with a heading; shares 0..1, empty where not known.
-std::string lots_csv(const std::vector<ledger::LotSummary>& lots);
-
 /// What the whole statistics add to a lot's summary.
 struct LotDetail {
   ledger::LotSummary summary;
@@ -25,8 +22,5 @@ struct LotDetail {
 
 /// A lot's history.
 std::string lot_text(const LotDetail& lot);
-
-/// Its sowings as comma-separated values.
-std::string lot_csv(const ledger::LotSummary& lot);
 
 }  // namespace braird::cli

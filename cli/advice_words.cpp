@@ -1,0 +1,89 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/advice_words.h"
+
+#include <fmt/format.h>
+
+#include <charconv>
+#include <cmath>
+#include <stdexcept>
+
+namespace braird::cli {
+namespace {
+
+[[noreturn]] void reject(const std::string& sentence) {
+  throw std::invalid_argument(sentence);
+}
+
+}  // namespace
+
+std::optional<double> number_of(std::string_view text) {
+  double number = 0;
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
+  if (error != std::errc() || end != text.data() + text.size() || !std::isfinite(number)) return std::nullopt;
+  return number;
+}
+
+std::optional<int> whole_of(std::string_view text) {
+  const auto number = number_of(text);
+  if (!number || *number != std::floor(*number) || std::abs(*number) > 1e8) return std::nullopt;
+  return static_cast<int>(*number);
+}
+
+const CropProfile* crop_of(const std::string& name) {
+  if (name.empty()) return nullptr;
+  if (const CropProfile* crop = find_crop(built_in_profiles(), name)) return crop;
+  const auto meant = nearest_crop(built_in_profiles(), name);
+  reject("--crop " + name + ": not in the list of crops" + (meant ? "; did you mean " + *meant + "?" : ""));
+}
+
+std::optional<int> cells_of_tray(const std::string& text) {
+  if (text.empty()) return std::nullopt;
+  if (const TrayProfile* tray = find_tray(built_in_profiles(), text))
+    return tray->layout.rows * tray->layout.cols;
+  const auto x = text.find_first_of("xX");
+  const auto rows = whole_of(text.substr(0, x)),
+             cols = x == std::string::npos ? 1 : whole_of(text.substr(x + 1));
+  if (rows && cols) {
+    if (*rows < 1 || *cols < 1 || *rows > 10000 || *cols > 10000)
+      reject("--tray " + text + ": must have at least one cell");
+    return *rows * *cols;
+  }
+  const auto meant = nearest_tray(built_in_profiles(), text);
+  reject("--tray " + text + ": no known tray has this name" +
+         (meant ? " (did you mean " + *meant + "?)" : "") +
+         "; give its rows and columns, as in 8x16, or its number of cells");
+}
+
+std::optional<Wanted> wanted_of(const std::string& text) {
+  if (text.empty()) return std::nullopt;
+  const auto dash = text.find('-');
+  const auto low = whole_of(text.substr(0, dash)),
+             high = dash == std::string::npos ? low : whole_of(text.substr(dash + 1));
+  if (!low || !high || *low < 1 || *high < *low || *high > 100)
+    reject("--wanted " + text + ": must be a number of plants, or a range as in 3-5");
+  return Wanted{*low, *high};
+}
+
+std::optional<int> need_of(const AdviseArguments& typed) {
+  if (typed.cells && typed.bed_m) reject("--cells and --bed say the same thing twice; leave one out");
+  if (typed.cells) return typed.cells;
+  if (!typed.bed_m) {
+    if (typed.rows || typed.spacing_cm || typed.every || typed.beds)
+      reject("tell the length of the bed too: --bed METRES");
+    return std::nullopt;
+  }
+  if (!typed.spacing_cm) reject("tell the spacing in the row too: --spacing CENTIMETRES");
+  return cells_of({typed.beds.value_or(1), typed.rows.value_or(1), *typed.bed_m, *typed.spacing_cm,
+                   typed.every.value_or(1)});
+}
+
+Pack pack_of(const std::string& text) {
+  const auto colon = text.find(':');
+  const auto seeds = whole_of(text.substr(0, colon));
+  const auto price = colon == std::string::npos ? 0. : number_of(text.substr(colon + 1));
+  if (!seeds || *seeds < 1 || !price || *price < 0)
+    reject("--packs " + text + ": must be seeds, or seeds and price, as in 500 or 500:3.20");
+  return {static_cast<double>(*seeds), *price};
+}
+
+}  // namespace braird::cli
