@@ -102,7 +102,7 @@ std::optional<Estimate> gap_rate_of(const Lot& lot) {
 }
 
 TimeCourse course_of(const Inspections& seen, double effect) {
-  TimeCourse course;
+  TimeCourse course{seen.times.front(), {}, {}, {}};
   if (seen.came_up.back() >= 1) course.times = germination_times(seen);
   course.fit = fit_emergence(seen);
   course.final_rate = forecast_final_rate(seen, effect);

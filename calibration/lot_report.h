@@ -27,6 +27,7 @@ struct Overdispersion {
 };
 
 struct TimeCourse {
+  double first_look = 0;  ///< day of the first inspection; of what came before only that is known
   std::optional<GerminationTimes> times;  ///< nothing where no seed came up
   Estimate final_rate;                    ///< forecast
   std::optional<EmergenceFit> fit;

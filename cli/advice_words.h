@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// What a person types after single options of `braird advise`. All but the first two throw std::invalid_argument with one
-// sentence that names the option; empty text is "not told".
+// What a person types after single options of `braird advise`. All but the first two throw
+// std::invalid_argument with one sentence that names the option; empty text is "not told".
 #pragma once
 
 #include <optional>

@@ -14,7 +14,7 @@ std::string counted(double number, const char* one, const char* many) {
 
 /// "92", or "97.3" where whole per cents would hide half the figure.
 std::string percent(double share) {
-  const bool fine = (share > 0 && share < .0995) || (share > .9005 && share < 1);
+  const bool fine = (share > 0 && share < .0995) || (share > .9005 && share < .9995);
   return fmt::format("{:.{}f}", 100 * share, fine ? 1 : 0);
 }
 
@@ -50,13 +50,21 @@ std::string shared_fate(const Overdispersion& over) {
                                : "fail independently, as far as can be told"));
 }
 
+/// When those that are up came: as far back as someone looked.
+std::string times_of(const GerminationTimes& times, double first_look) {
+  if (times.t90 < first_look)
+    return fmt::format("of those up, 90 % or more by day {:g}, the first count", first_look);
+  const auto day = [&](double time) {
+    return time < first_look ? fmt::format("before day {:g}", first_look)
+                             : fmt::format("by day {:.1f}", time);
+  };
+  return fmt::format("of those up, 10 % {}, half {}, 90 % {}", day(times.t10), day(times.t50_coolbear),
+                     day(times.t90));
+}
+
 std::string course(const TimeCourse& seen) {
-  std::string text;
-  if (seen.times)
-    text +=
-        line("Time", fmt::format("of those up, 10 % by day {:.1f}, half by day {:.1f}, 90 % by day {:.1f}",
-                                 seen.times->t10, seen.times->t50_coolbear, seen.times->t90));
-  return text + rate_line("In the end", seen.final_rate);
+  return (seen.times ? line("Time", times_of(*seen.times, seen.first_look)) : "") +
+         rate_line("In the end", seen.final_rate);
 }
 
 std::string finding_line(const Finding& finding, bool several_trays) {

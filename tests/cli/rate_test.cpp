@@ -133,8 +133,17 @@ TEST_CASE("photos of three days are a time course, and onions at 15 °C are judg
   CHECK(said.code == ExitCode::ok);
   CHECK(said.out.find("Lot onion: 1 tray, 20 cells, 8 gaps") != std::string::npos);
   CHECK(said.out.find("Too early to judge: at 15 °C onion takes about 7 days") != std::string::npos);
-  CHECK(said.out.find("of those up, 10 % by day") != std::string::npos);
+  CHECK(said.out.find("of those up, 10 % before day 5, half by day 5.9, 90 % by day 6.8") !=
+        std::string::npos);
   CHECK(said.out.find("Check by hand row 1, column 1; ") != std::string::npos);
+}
+
+TEST_CASE("of what came before the first count only that is said") {
+  const Bench bench;
+  const std::string file = bench.file("early.csv", "lot,day,germinated\nRowan,2,1\n");
+  const Said said = rate({file, "--sown", "100", "--crop", "kale"});
+  CHECK(said.code == ExitCode::ok);
+  CHECK(said.out.find("of those up, 90 % or more by day 2, the first count") != std::string::npos);
 }
 
 TEST_CASE("count and rate give one answer for one photo, surplus and doubt included") {
