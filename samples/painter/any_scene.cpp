@@ -4,6 +4,7 @@
 #include "samples/painter/any_tray.h"
 #include "samples/painter/camera.h"
 #include "samples/painter/crops.h"
+#include "samples/painter/ordinary.h"
 #include "samples/painter/tray.h"
 
 namespace braird::painter {
@@ -191,15 +192,17 @@ Scene any_scene(std::uint64_t seed, int longer_side_px, Shares shares) {
   scene.ground = random.pick(grounds);
   static const Habit habits[] = {Habit::round_pair, Habit::round_pair, Habit::round_pair, Habit::strap_pair,
                                  Habit::strap_pair, Habit::thread,     Habit::thread,     Habit::thread};
-  scene.crop = any_crop(random.pick(habits), random);
+  Random usual = random.fork(11);
+  const bool ordinary = usual.chance(shares.ordinary);
+  scene.crop = ordinary ? ordinary_crop(usual) : any_crop(random.pick(habits), random);
   scene.light = any_light(random);
-  const bool careful = random.chance(shares.careful);
+  const bool careful = random.chance(shares.careful) || ordinary;
   scene.finish = any_finish(careful, random);
   scene.clutter = any_clutter(random);
   std::size_t in_frame = 0;
   const double kind = random.uniform();
   if (kind >= 0.05) {
-    scene.trays.push_back(any_tray(scene.crop, random));
+    scene.trays.push_back(ordinary ? ordinary_tray(scene.crop, usual) : any_tray(scene.crop, random));
     fit_crop(scene.crop, scene.trays[0], random);
     Sowing& sowing = scene.trays[0].sowing;
     scene.days_after_sowing = std::max(3, cvRound(4 + 5 * sowing.stage + random.normal(0, 1)));

@@ -81,6 +81,9 @@ int main(int argc, char** argv) {
   app.add_option("--careful-share", args.shares.careful,
                  "share of photos in good light, sharp and free of noise")
       ->check(CLI::Range(0.0, 1.0));
+  app.add_option("--ordinary-share", args.shares.ordinary,
+                 "share of careful photos of common crops about a week after sowing")
+      ->check(CLI::Range(0.0, 1.0));
   app.add_option("--jobs", args.jobs, "photos painted at once")->check(CLI::Range(1, 256));
   CLI11_PARSE(app, argc, argv);
   try {
