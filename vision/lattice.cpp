@@ -6,97 +6,20 @@
 #include <algorithm>
 #include <cmath>
 #include <opencv2/imgproc.hpp>
+#include <set>
 #include <stdexcept>
 
-#include "vision/lattice_agreement.h"
-#include "vision/lattice_choice.h"
 #include "vision/lattice_maps.h"
-#include "vision/lattice_refine.h"
 #include "vision/lattice_trouble.h"
 #include "vision/like_trays.h"
 #include "vision/numbering.h"
+#include "vision/sight.h"
 #include "vision/tray_quad.h"
 
 namespace braird::vision {
 namespace {
 
-constexpr double kLowestFit = 0.75;  // below, half of the painted lattices that would be chosen are wrong
-constexpr double kClear = 0.95;      // from here on one look is enough
-constexpr double kFewestPx = 12;     // a cell's side in the photo: a cotyledon of 3 mm is then 1 px
-
-/// Trays butted together look like one that is a whole number of times as large as the stated layout.
-std::vector<Lattice> parts_as_stated(const LatticeMaps& maps, const Lattice& whole, const Hints& hints) {
-  std::vector<Lattice> parts;
-  if (!hints.rows || !hints.cols || whole.odd_row_shift != 0) return parts;
-  for (const auto& [rows, cols] :
-       {std::pair(*hints.rows, *hints.cols), std::pair(*hints.cols, *hints.rows)}) {
-    const bool down = whole.cols == cols && whole.rows % rows == 0;
-    const bool across = whole.rows == rows && whole.cols % cols == 0;
-    if (!down && !across) continue;
-    for (int first = 0; first < (down ? whole.rows : whole.cols); first += down ? rows : cols) {
-      Lattice part = whole;
-      part.rows = rows, part.cols = cols;
-      part.photo_from_plane =
-          whole.photo_from_plane * cv::Matx33d(1, 0, down ? 0 : first, 0, 1, down ? first : 0, 0, 0, 1);
-      parts.push_back(follow_creep(maps, refine(maps, part)));
-    }
-    return parts;
-  }
-  return parts;
-}
-
-/// The lattices of the tray (or of trays butted together) in a quad, in the photo's pixels, and what stands
-/// in the way of one.
-struct Sight {
-  std::vector<Lattice> lattices;
-  std::optional<Trouble> trouble = std::nullopt;
-  std::vector<Lattice> guesses = {};  ///< what leads but is not sure enough
-};
-
-Sight seen(const LatticeMaps& maps, const std::vector<Lattice>& found) {
-  Sight sight;
-  for (const Lattice& lattice : found) sight.lattices.push_back(in_photo(lattice, maps));
-  return sight;
-}
-
-Sight examine(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints,
-              const LatticeMaps* farther = nullptr) {
-  if (!quad.cut_side.empty()) return {{}, cut_off(quad.cut_side)};
-  const auto choice = choose_lattice(maps, quad, hints, farther);
-  if (!choice) return {{}, unclear(choice, hints.rows.has_value())};
-  const Lattice& found = choice->lattice;
-  if (found.fit < kLowestFit) return {{}, unclear(choice, hints.rows.has_value()), {in_photo(found, maps)}};
-  if (!is_as_stated(layout_of(found), hints)) {
-    const auto parts = parts_as_stated(maps, found, hints);
-    if (parts.empty()) return {{}, not_as_stated(layout_of(found))};
-    return seen(maps, parts);
-  }
-  const std::string side = side_left(found, maps.frame);
-  if (!side.empty()) return {{}, cut_off(side)};
-  if (has_hidden_side(maps, found, quad.corners)) return {{}, hidden_side()};
-  return seen(maps, {follow_creep(maps, found)});
-}
-
-/// Whether a nearer look may help.
-bool is_blurry(const Sight& sight) {
-  return (sight.trouble && sight.trouble->blurry) ||
-         std::any_of(sight.lattices.begin(), sight.lattices.end(),
-                     [](const Lattice& lattice) { return lattice.fit < kClear; });
-}
-
-/// What two looks come to. A lattice that the first one chose stands if the nearer one, be it unsure, leads
-/// with it too, and falls if that leads with another.
-Sight settled(const Sight& first, const Sight& nearer) {
-  if (first.lattices.empty()) return nearer.lattices.empty() ? first : nearer;
-  std::vector<Lattice> leading = nearer.lattices;
-  leading.insert(leading.end(), nearer.guesses.begin(), nearer.guesses.end());
-  const bool confirmed =
-      std::all_of(first.lattices.begin(), first.lattices.end(), [&](const Lattice& lattice) {
-        return std::any_of(leading.begin(), leading.end(),
-                           [&](const Lattice& other) { return same_cells(lattice, other); });
-      });
-  return confirmed || leading.empty() ? first : nearer;
-}
+constexpr double kFewestPx = 12;  // a cell's side in the photo: a cotyledon of 3 mm is then 1 px
 
 std::vector<cv::Point2f> outline_in_photo(const TrayQuad& quad, const LatticeMaps& maps) {
   std::vector<cv::Point2f> outline;
@@ -161,6 +84,15 @@ void refuse_odd_pairs(LatticeSearch& search, std::string& refusal) {
   }
 }
 
+void refuse_several_in_one(LatticeSearch& search, std::string& refusal) {
+  while (const auto pair = several_in_one(search.lattices)) {
+    const auto [whole, part] = *pair;
+    remark(search, refusal,
+           perhaps_several(layout_of(search.lattices[whole]), layout_of(search.lattices[part])));
+    search.lattices.erase(search.lattices.begin() + static_cast<std::ptrdiff_t>(whole));
+  }
+}
+
 /// With the frame's middle, from which plants lean away.
 Lattice under_lens(Lattice lattice, cv::Size photo) {
   lattice.lens = straight_lens(photo);
@@ -192,15 +124,29 @@ Lattice lattice_from_corners(const Hints& hints) {
 LatticeSearch find_in_maps(const LatticeMaps& maps, const Hints& hints, const CloserLook& look_closer) {
   LatticeSearch search;
   std::string refusal = "no tray seen; photograph one whole tray from straight above, its rim in the picture";
+  std::vector<std::pair<TrayQuad, Sight>> sights;
   for (const TrayQuad& quad : find_tray_quads(maps)) {
     Sight sight = examine(maps, quad, hints);
     if (is_blurry(sight) && look_closer)
       if (const auto closer = look_closer(maps, quad))
         sight = settled(sight, examine_closer(*closer, maps, quad, hints));
-    for (const Lattice& lattice : sight.lattices) search.lattices.push_back(lattice);
     if (sight.trouble) remark(search, refusal, *sight.trouble);
+    sights.emplace_back(quad, std::move(sight));
   }
-  if (!hints.rows) refuse_odd_pairs(search, refusal);
+  std::set<int> unsure;  // regions whose parts are at odds
+  for (const auto& [quad, sight] : sights) {
+    std::vector<Sight> parts;  // of the same region, whole in the photo
+    for (const auto& [other, its_sight] : sights)
+      if (other.region == quad.region && other.cut_side.empty()) parts.push_back(its_sight);
+    if (hints.rows || parts.size() < 2 || of_one_make(parts))
+      search.lattices.insert(search.lattices.end(), sight.lattices.begin(), sight.lattices.end());
+    else if (!sight.lattices.empty() && unsure.insert(quad.region).second)
+      remark(search, refusal, touching_unlike());
+  }
+  if (!hints.rows) {
+    refuse_odd_pairs(search, refusal);
+    refuse_several_in_one(search, refusal);
+  }
   if (search.lattices.empty()) search.refusal = refusal;
   return search;
 }

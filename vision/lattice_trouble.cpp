@@ -63,4 +63,15 @@ Trouble alike_but_for_rows(const Layout& one, const Layout& other) {
           "clear what lies over their edges, or state --tray"};
 }
 
+Trouble perhaps_several(const Layout& whole, const Layout& part) {
+  return {fmt::format("{} cells, seen beside a tray of {}, may be trays that touch and were not counted",
+                      name_of_layout(whole), name_of_layout(part)),
+          "move the trays apart, or state --tray"};
+}
+
+Trouble touching_unlike() {
+  return {"trays seem to touch, but where one ends is unclear, so none of them was counted",
+          "move them apart, or state --tray"};
+}
+
 }  // namespace braird::vision

@@ -28,4 +28,10 @@ Trouble not_as_stated(const Layout& seen);
 
 Trouble alike_but_for_rows(const Layout& one, const Layout& other);
 
+/// `whole` may be several trays like `part` that touch.
+Trouble perhaps_several(const Layout& whole, const Layout& part);
+
+/// Of trays that touch, some were not made out as the others were.
+Trouble touching_unlike();
+
 }  // namespace braird::vision

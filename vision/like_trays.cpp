@@ -19,10 +19,19 @@ bool differ_by_few(const Lattice& a, int b_rows, int b_cols) {
   return std::min(rows, cols) == 0 && std::max(rows, cols) >= 1 && std::max(rows, cols) <= kFewRows;
 }
 
+bool is_multiple(const Lattice& a, int b_rows, int b_cols) {
+  const auto times = [](int many, int few) { return many % few == 0 && many > few && many <= 3 * few; };
+  return (a.rows == b_rows && times(a.cols, b_cols)) || (a.cols == b_cols && times(a.rows, b_rows));
+}
+
+bool cells_alike(const Lattice& a, const Lattice& b) {
+  return (a.odd_row_shift == 0) == (b.odd_row_shift == 0) &&
+         std::abs(std::log(middle_pitch(a) / middle_pitch(b))) <= kPitchAlike;
+}
+
 bool odd_pair(const Lattice& a, const Lattice& b) {
   const bool square = a.odd_row_shift == 0;
-  if (square != (b.odd_row_shift == 0)) return false;
-  if (std::abs(std::log(middle_pitch(a) / middle_pitch(b))) > kPitchAlike) return false;
+  if (!cells_alike(a, b)) return false;
   if (square && (a.rows == b.cols && a.cols == b.rows)) return false;
   return differ_by_few(a, b.rows, b.cols) || (square && differ_by_few(a, b.cols, b.rows));
 }
@@ -33,6 +42,17 @@ std::optional<std::pair<std::size_t, std::size_t>> at_odds(const std::vector<Lat
   for (std::size_t i = 0; i < lattices.size(); ++i)
     for (std::size_t j = i + 1; j < lattices.size(); ++j)
       if (odd_pair(lattices[i], lattices[j])) return std::pair(i, j);
+  return std::nullopt;
+}
+
+std::optional<std::pair<std::size_t, std::size_t>> several_in_one(const std::vector<Lattice>& lattices) {
+  for (std::size_t i = 0; i < lattices.size(); ++i)
+    for (std::size_t j = 0; j < lattices.size(); ++j) {
+      const Lattice &a = lattices[i], &b = lattices[j];
+      const bool square = a.odd_row_shift == 0;
+      if (cells_alike(a, b) && (is_multiple(a, b.rows, b.cols) || (square && is_multiple(a, b.cols, b.rows))))
+        return std::pair(i, j);
+    }
   return std::nullopt;
 }
 

@@ -13,4 +13,8 @@ namespace braird::vision {
 /// of one make, so one of the two is hardly right (a hose hides its last row). Their places among `lattices`.
 std::optional<std::pair<std::size_t, std::size_t>> at_odds(const std::vector<Lattice>& lattices);
 
+/// A tray twice or three times as long as another of the same width and pitch: it is hardly one tray, but
+/// several that touch. Its place among `lattices`, and the other's.
+std::optional<std::pair<std::size_t, std::size_t>> several_in_one(const std::vector<Lattice>& lattices);
+
 }  // namespace braird::vision

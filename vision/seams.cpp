@@ -12,8 +12,8 @@ constexpr int kSide = 256;
 constexpr int kMargin = 20;  // of it: no tray is narrower
 constexpr int kFlank = 16;   // how far from a seam the region is bright again
 constexpr double kDepth = 0.15;
-constexpr double kMost = 0.75;  // of its length a seam is dark, where a stain must not pass for one
-constexpr int kSway = 7;        // within so many px it need not run straight
+constexpr double kMost = 0.9;  // of its length a seam is dark, where a stain must not pass for one
+constexpr int kSway = 7;       // within so many px it need not run straight
 
 /// The deepest valley of a profile along one axis.
 Seam deepest_valley(const std::vector<float>& profile, bool upright) {
@@ -35,7 +35,7 @@ Seam deepest_valley(const std::vector<float>& profile, bool upright) {
 }
 
 /// How bright the region is along each line across the way, in the mean. Of a tray that the frame cuts, a
-/// part split off at a stain would pass for a whole one: there most of the line must be dark too.
+/// part split off at a stain would pass for a whole one: there nearly all of the line must be dark.
 std::vector<float> profile_of(const cv::Mat& lines, bool cut) {
   cv::Mat mean, dark;
   cv::reduce(lines, mean, 0, cv::REDUCE_AVG);

@@ -179,8 +179,10 @@ std::vector<TrayQuad> find_tray_quads(const LatticeMaps& maps) {
   std::vector<std::vector<cv::Point>> outlines;
   cv::findContours(inside, outlines, cv::RETR_EXTERNAL, cv::CHAIN_APPROX_NONE);
   std::vector<TrayQuad> quads;
+  int region = 0;
   for (const auto& outline : outlines)
-    if (const auto quad = to_quad(outline, inside.size(), maps.lens)) {
+    if (auto quad = to_quad(outline, inside.size(), maps.lens)) {
+      quad->region = ++region;
       const auto with_cuts = [&](std::vector<TrayQuad> parts) {
         for (TrayQuad& part : parts) part.cut_side = cut_side(bordering(outline, part), maps.frame);
         return parts;

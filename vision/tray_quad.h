@@ -16,6 +16,7 @@ struct TrayQuad {
   Lens lens;
   double area = 0;       ///< share of the map
   std::string cut_side;  ///< "left", "right", "upper" or "lower" if a side lies along the frame, else empty
+  int region = 0;        ///< which region it is a part of
 };
 
 /// A map seen square-on within the quad, `side` px wide and high; 32-bit float.

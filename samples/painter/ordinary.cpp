@@ -33,9 +33,9 @@ int usual_seeds(const Crop& crop, Random& random) {
 }  // namespace
 
 Crop ordinary_crop(Random& random) {
-  static const Habit habits[] = {Habit::round_pair, Habit::round_pair, Habit::round_pair, Habit::round_pair,
-                                 Habit::strap_pair, Habit::strap_pair, Habit::strap_pair, Habit::thread,
-                                 Habit::thread};
+  static const Habit habits[] = {Habit::round_pair, Habit::round_pair, Habit::round_pair,
+                                 Habit::round_pair, Habit::strap_pair, Habit::strap_pair,
+                                 Habit::strap_pair, Habit::thread,     Habit::thread};
   const Habit habit = random.pick(habits);
   const bool cabbage = habit == Habit::round_pair && random.chance(0.6);
   Crop crop = any_crop(habit, random);

@@ -3,6 +3,7 @@
 
 #include <CLI/CLI.hpp>
 #include <atomic>
+#include <cstdio>
 #include <filesystem>
 #include <fstream>
 #if defined(__GLIBC__)
@@ -60,6 +61,7 @@ void paint_all(const Arguments& args) {
       }
   };
   std::vector<std::thread> workers;
+  workers.reserve(static_cast<std::size_t>(args.jobs));
   for (int job = 0; job < args.jobs; ++job) workers.emplace_back(work);
   for (std::thread& worker : workers) worker.join();
   if (failed) throw std::runtime_error(reason);
@@ -67,7 +69,7 @@ void paint_all(const Arguments& args) {
 
 }  // namespace
 
-int main(int argc, char** argv) {
+int main(int argc, char** argv) try {
   Arguments args;
   CLI::App app(
       "Paints photos of sowing trays whose truth is known: NAME.jpg and NAME.truth.json for each seed.");
@@ -86,11 +88,9 @@ int main(int argc, char** argv) {
       ->check(CLI::Range(0.0, 1.0));
   app.add_option("--jobs", args.jobs, "photos painted at once")->check(CLI::Range(1, 256));
   CLI11_PARSE(app, argc, argv);
-  try {
-    paint_all(args);
-  } catch (const std::exception& fault) {
-    fmt::print(stderr, "paint_trays: {}\n", fault.what());
-    return 1;
-  }
+  paint_all(args);
   return 0;
+} catch (const std::exception& fault) {
+  for (const char* part : {"paint_trays: ", fault.what(), "\n"}) std::fputs(part, stderr);
+  return 1;
 }

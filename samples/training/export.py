@@ -1,13 +1,13 @@
 # SPDX-License-Identifier: Apache-2.0
-"""export.py lattice|counts|seeds IN.pt OUT.onnx [KEY=VALUE …]: the trained network as an ONNX file with free picture size.
+"""export.py lattice|counts|seeds IN.pt[,IN.pt…] OUT.onnx [KEY=VALUE …]: the trained network as an ONNX file with free picture size.
 
-The pairs are kept in the file as its provenance."""
+Several counters, which must have been fitted apart, become a committee. The pairs are kept in the file as its provenance."""
 import sys
 
 import onnx
 import torch
 
-from nets import LatticeNet, counter
+from nets import Committee, LatticeNet, counter
 from scenes import CELL, MOST, SEEDLING_CELL
 
 
@@ -27,15 +27,16 @@ def fused(net):
 
 def main():
     kind, source, out = sys.argv[1:4]
-    weights, facts = torch.load(source, map_location="cpu"), dict(pair.split("=", 1) for pair in sys.argv[4:])
+    fits, facts = [torch.load(path, map_location="cpu") for path in source.split(",")], dict(pair.split("=", 1) for pair in sys.argv[4:])
     if kind == "lattice":
         net = LatticeNet()
-        net.load_state_dict(weights)
+        net.load_state_dict(fits[0])
+        net = fused(net.eval())
     else:
-        net = counter(kind, MOST + 1, weights)
-    net = fused(net.eval())
-    if kind != "lattice":
-        del net.stems
+        counters = [fused(counter(kind, MOST + 1, weights).eval()) for weights in fits]
+        for each in counters:
+            del each.stems
+        net = counters[0] if len(counters) == 1 else Committee(counters)
     if kind == "lattice":
         torch.onnx.export(net, torch.zeros(1, 3, 480, 640), out, opset_version=11, input_names=["photo"],
                           output_names=["maps"], dynamic_axes={"photo": {2: "h", 3: "w"}})

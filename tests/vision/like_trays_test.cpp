@@ -33,3 +33,16 @@ TEST_CASE("equal trays, and trays of different makes, are not at odds") {
   CHECK_FALSE(at_odds({laid_out(20, 10), laid_out(18, 10, 0.5)}));
   CHECK_FALSE(at_odds({laid_out(20, 10), laid_out(18, 10, 0, 40)}));
 }
+
+TEST_CASE("a tray that is another one, two or three times over, is several that touch") {
+  CHECK(several_in_one({laid_out(4, 20), laid_out(4, 10)}) == std::pair<std::size_t, std::size_t>(0, 1));
+  CHECK(several_in_one({laid_out(8, 16), laid_out(16, 24)}) == std::pair<std::size_t, std::size_t>(1, 0));
+  CHECK(several_in_one({laid_out(22, 12, 0.5), laid_out(22, 24, -0.5)}));
+}
+
+TEST_CASE("trays of the same size, of other pitches or proportions are each one tray") {
+  CHECK_FALSE(several_in_one({laid_out(4, 10), laid_out(4, 10)}));
+  CHECK_FALSE(several_in_one({laid_out(4, 20), laid_out(4, 10, 0, 40)}));
+  CHECK_FALSE(several_in_one({laid_out(8, 16), laid_out(6, 12)}));
+  CHECK_FALSE(several_in_one({laid_out(4, 40), laid_out(4, 10)}));
+}

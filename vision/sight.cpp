@@ -1,0 +1,91 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "vision/sight.h"
+
+#include <algorithm>
+#include <set>
+
+#include "vision/lattice_agreement.h"
+#include "vision/lattice_refine.h"
+
+namespace braird::vision {
+namespace {
+
+constexpr double kLowestFit = 0.75;  // below, half of the painted lattices that would be chosen are wrong
+constexpr double kClear = 0.95;      // from here on one look is enough
+
+/// Trays butted together look like one that is a whole number of times as large as the stated layout.
+std::vector<Lattice> parts_as_stated(const LatticeMaps& maps, const Lattice& whole, const Hints& hints) {
+  std::vector<Lattice> parts;
+  if (!hints.rows || !hints.cols || whole.odd_row_shift != 0) return parts;
+  for (const auto& [rows, cols] :
+       {std::pair(*hints.rows, *hints.cols), std::pair(*hints.cols, *hints.rows)}) {
+    const bool down = whole.cols == cols && whole.rows % rows == 0;
+    const bool across = whole.rows == rows && whole.cols % cols == 0;
+    if (!down && !across) continue;
+    for (int first = 0; first < (down ? whole.rows : whole.cols); first += down ? rows : cols) {
+      Lattice part = whole;
+      part.rows = rows, part.cols = cols;
+      part.photo_from_plane =
+          whole.photo_from_plane * cv::Matx33d(1, 0, down ? 0 : first, 0, 1, down ? first : 0, 0, 0, 1);
+      parts.push_back(follow_creep(maps, refine(maps, part)));
+    }
+    return parts;
+  }
+  return parts;
+}
+
+Sight seen(const LatticeMaps& maps, const std::vector<Lattice>& found) {
+  Sight sight;
+  for (const Lattice& lattice : found) sight.lattices.push_back(in_photo(lattice, maps));
+  return sight;
+}
+
+}  // namespace
+
+Sight examine(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints,
+              const LatticeMaps* farther) {
+  if (!quad.cut_side.empty()) return {{}, cut_off(quad.cut_side)};
+  const auto choice = choose_lattice(maps, quad, hints, farther);
+  if (!choice) return {{}, unclear(choice, hints.rows.has_value())};
+  const Lattice& found = choice->lattice;
+  if (found.fit < kLowestFit) return {{}, unclear(choice, hints.rows.has_value()), {in_photo(found, maps)}};
+  if (!is_as_stated(layout_of(found), hints)) {
+    const auto parts = parts_as_stated(maps, found, hints);
+    if (parts.empty()) return {{}, not_as_stated(layout_of(found))};
+    return seen(maps, parts);
+  }
+  const std::string side = side_left(found, maps.frame);
+  if (!side.empty()) return {{}, cut_off(side)};
+  if (has_hidden_side(maps, found, quad.corners)) return {{}, hidden_side()};
+  return seen(maps, {follow_creep(maps, found)});
+}
+
+bool is_blurry(const Sight& sight) {
+  return (sight.trouble && sight.trouble->blurry) ||
+         std::any_of(sight.lattices.begin(), sight.lattices.end(),
+                     [](const Lattice& lattice) { return lattice.fit < kClear; });
+}
+
+Sight settled(const Sight& first, const Sight& nearer) {
+  if (first.lattices.empty()) return nearer.lattices.empty() ? first : nearer;
+  std::vector<Lattice> leading = nearer.lattices;
+  leading.insert(leading.end(), nearer.guesses.begin(), nearer.guesses.end());
+  const bool confirmed =
+      std::all_of(first.lattices.begin(), first.lattices.end(), [&](const Lattice& lattice) {
+        return std::any_of(leading.begin(), leading.end(),
+                           [&](const Lattice& other) { return same_cells(lattice, other); });
+      });
+  return confirmed || leading.empty() ? first : nearer;
+}
+
+bool of_one_make(const std::vector<Sight>& parts) {
+  std::set<std::pair<int, int>> makes;
+  for (const Sight& part : parts) {
+    if (part.lattices.empty()) return false;
+    for (const Lattice& lattice : part.lattices)
+      makes.insert(std::minmax(lattice.rows, lattice.cols));
+  }
+  return makes.size() == 1;
+}
+
+}  // namespace braird::vision

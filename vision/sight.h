@@ -1,0 +1,37 @@
+// SPDX-License-Identifier: Apache-2.0
+// What one look shows within a region.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "vision/hints.h"
+#include "vision/lattice_maps.h"
+#include "vision/lattice_trouble.h"
+#include "vision/tray_quad.h"
+
+namespace braird::vision {
+
+/// The lattices of the tray (or of trays butted together) in a quad, in the photo's pixels, and what stands
+/// in the way of one.
+struct Sight {
+  std::vector<Lattice> lattices;
+  std::optional<Trouble> trouble = std::nullopt;
+  std::vector<Lattice> guesses = {};  ///< what leads but is not sure enough
+};
+
+/// `farther`: an earlier look at the same tray, a witness too.
+Sight examine(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints,
+              const LatticeMaps* farther = nullptr);
+
+/// Whether a nearer look may help.
+bool is_blurry(const Sight& sight);
+
+/// What two looks come to. A lattice that the first one chose stands if the nearer one, be it unsure, leads
+/// with it too, and falls if that leads with another.
+Sight settled(const Sight& first, const Sight& nearer);
+
+/// Whether the parts of a region all show a tray, and the same one.
+bool of_one_make(const std::vector<Sight>& parts);
+
+}  // namespace braird::vision
