@@ -42,8 +42,7 @@ Sight seen(const LatticeMaps& maps, const std::vector<Lattice>& found) {
 
 }  // namespace
 
-Sight examine(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints,
-              const LatticeMaps* farther) {
+Sight examine(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints, const LatticeMaps* farther) {
   if (!quad.cut_side.empty()) return {{}, cut_off(quad.cut_side)};
   const auto choice = choose_lattice(maps, quad, hints, farther);
   if (!choice) return {{}, unclear(choice, hints.rows.has_value())};
@@ -82,8 +81,7 @@ bool of_one_make(const std::vector<Sight>& parts) {
   std::set<std::pair<int, int>> makes;
   for (const Sight& part : parts) {
     if (part.lattices.empty()) return false;
-    for (const Lattice& lattice : part.lattices)
-      makes.insert(std::minmax(lattice.rows, lattice.cols));
+    for (const Lattice& lattice : part.lattices) makes.insert(std::minmax(lattice.rows, lattice.cols));
   }
   return makes.size() == 1;
 }
