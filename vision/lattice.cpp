@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <opencv2/imgproc.hpp>
 #include <set>
 #include <stdexcept>
@@ -73,14 +74,18 @@ void remark(LatticeSearch& search, std::string& refusal, const Trouble& trouble)
   search.remarks.push_back(trouble.reason);
 }
 
+void drop(LatticeSearch& search, std::size_t at) {
+  search.lattices.erase(search.lattices.begin() + static_cast<std::ptrdiff_t>(at));
+}
+
 /// Which of two trays at odds is right can't be told: neither is counted.
 void refuse_odd_pairs(LatticeSearch& search, std::string& refusal) {
   while (const auto pair = at_odds(search.lattices)) {
     const auto [one, other] = *pair;
     remark(search, refusal,
            alike_but_for_rows(layout_of(search.lattices[one]), layout_of(search.lattices[other])));
-    search.lattices.erase(search.lattices.begin() + static_cast<std::ptrdiff_t>(other));
-    search.lattices.erase(search.lattices.begin() + static_cast<std::ptrdiff_t>(one));
+    drop(search, other);
+    drop(search, one);
   }
 }
 
@@ -89,8 +94,22 @@ void refuse_several_in_one(LatticeSearch& search, std::string& refusal) {
     const auto [whole, part] = *pair;
     remark(search, refusal,
            perhaps_several(layout_of(search.lattices[whole]), layout_of(search.lattices[part])));
-    search.lattices.erase(search.lattices.begin() + static_cast<std::ptrdiff_t>(whole));
+    drop(search, whole);
   }
+}
+
+/// Regions in which trays show, but not the same in all parts that are whole in the photo.
+std::set<int> unlike_regions(const std::vector<std::pair<TrayQuad, Sight>>& sights) {
+  std::map<int, std::vector<Sight>> parts;
+  std::set<int> unlike;
+  for (const auto& [quad, sight] : sights)
+    if (quad.cut_side.empty()) parts[quad.region].push_back(sight);
+  for (const auto& [region, its_parts] : parts) {
+    const bool any = std::any_of(its_parts.begin(), its_parts.end(),
+                                 [](const Sight& part) { return !part.lattices.empty(); });
+    if (its_parts.size() > 1 && any && !of_one_make(its_parts)) unlike.insert(region);
+  }
+  return unlike;
 }
 
 /// With the frame's middle, from which plants lean away.
@@ -133,16 +152,11 @@ LatticeSearch find_in_maps(const LatticeMaps& maps, const Hints& hints, const Cl
     if (sight.trouble) remark(search, refusal, *sight.trouble);
     sights.emplace_back(quad, std::move(sight));
   }
-  std::set<int> unsure;  // regions whose parts are at odds
-  for (const auto& [quad, sight] : sights) {
-    std::vector<Sight> parts;  // of the same region, whole in the photo
-    for (const auto& [other, its_sight] : sights)
-      if (other.region == quad.region && other.cut_side.empty()) parts.push_back(its_sight);
-    if (hints.rows || parts.size() < 2 || of_one_make(parts))
+  const std::set<int> unlike = hints.rows ? std::set<int>{} : unlike_regions(sights);
+  for (const auto& [quad, sight] : sights)
+    if (!unlike.contains(quad.region))
       search.lattices.insert(search.lattices.end(), sight.lattices.begin(), sight.lattices.end());
-    else if (!sight.lattices.empty() && unsure.insert(quad.region).second)
-      remark(search, refusal, touching_unlike());
-  }
+  for (std::size_t i = 0; i < unlike.size(); ++i) remark(search, refusal, touching_unlike());
   if (!hints.rows) {
     refuse_odd_pairs(search, refusal);
     refuse_several_in_one(search, refusal);

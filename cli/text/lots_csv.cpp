@@ -23,37 +23,32 @@ void add_rate(std::vector<std::string>& row, const std::optional<Estimate>& of) 
     row.push_back(share(of, value));
 }
 
+/// The heading of `add_rate`.
+void name_rate(std::vector<std::string>& heading, const std::string& name) {
+  for (const char* end : {"", "_low", "_high"}) heading.push_back(name + end);
+}
+
 void add_tally(std::vector<std::string>& row, const ledger::Tally& tally) {
   for (const int count : {tally.trays, tally.photos, tally.cells, tally.empty, tally.seedlings})
     row.push_back(std::to_string(count));
 }
 
+/// The heading of `add_tally` and of both rates.
+void name_counted(std::vector<std::string>& heading) {
+  for (const char* name : {"trays", "photos", "cells", "empty", "seedlings"}) heading.emplace_back(name);
+  name_rate(heading, "germination");
+  name_rate(heading, "gaps");
+}
+
 }  // namespace
 
 std::string lots_csv(const std::vector<ledger::LotSummary>& lots) {
-  std::string text = csv_line({"lot",
-                               "crop",
-                               "variety",
-                               "supplier",
-                               "tested_on",
-                               "stated_percent",
-                               "sowings",
-                               "trays",
-                               "photos",
-                               "cells",
-                               "empty",
-                               "seedlings",
-                               "germination",
-                               "germination_low",
-                               "germination_high",
-                               "gaps",
-                               "gaps_low",
-                               "gaps_high",
-                               "trend",
-                               "trend_low",
-                               "trend_high",
-                               "error_checks",
-                               "suspicions"});
+  std::vector<std::string> heading = {"lot",       "crop",           "variety", "supplier",
+                                      "tested_on", "stated_percent", "sowings"};
+  name_counted(heading);
+  name_rate(heading, "trend");
+  heading.insert(heading.end(), {"error_checks", "suspicions"});
+  std::string text = csv_line(heading);
   for (const ledger::LotSummary& lot : lots) {
     std::vector<std::string> row = {lot.facts.name,
                                     or_empty(lot.facts.crop),
@@ -72,27 +67,12 @@ std::string lots_csv(const std::vector<ledger::LotSummary>& lots) {
 }
 
 std::string lot_csv(const ledger::LotSummary& lot) {
-  std::string text = csv_line({"lot",
-                               "sown_on",
-                               "tray",
-                               "seeds_per_cell",
-                               "trays",
-                               "photos",
-                               "cells",
-                               "empty",
-                               "seedlings",
-                               "germination",
-                               "germination_low",
-                               "germination_high",
-                               "gaps",
-                               "gaps_low",
-                               "gaps_high",
-                               "last_day",
-                               "t50",
-                               "in_the_end",
-                               "in_the_end_low",
-                               "in_the_end_high",
-                               "pack_age_days"});
+  std::vector<std::string> heading = {"lot", "sown_on", "tray", "seeds_per_cell"};
+  name_counted(heading);
+  heading.insert(heading.end(), {"last_day", "t50"});
+  name_rate(heading, "in_the_end");
+  heading.emplace_back("pack_age_days");
+  std::string text = csv_line(heading);
   for (const ledger::SowingSummary& sowing : lot.sowings) {
     std::vector<std::string> row = {lot.facts.name, or_empty(sowing.facts.sown_on),
                                     label_words(sowing.facts.layout), or_empty(sowing.facts.seeds_per_cell)};

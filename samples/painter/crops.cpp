@@ -3,7 +3,6 @@
 #include "samples/painter/crops.h"
 
 #include <algorithm>
-#include <string_view>
 #include <vector>
 
 namespace braird::painter {
@@ -57,9 +56,8 @@ Colour stem_colour(const Colour& leaf, double red_stem, Random& random) {
 
 /// Cotyledons of the cabbage family are kidneys on green stalks, broader than long; others have stout stalks
 /// too.
-void vary_stalks(Crop& crop, const char* name, Random random) {
-  const std::string_view kind = name;
-  if (crop.habit == Habit::round_pair && random.chance(kind == "brassica" || kind == "radish" ? 0.7 : 0.2)) {
+void vary_stalks(Crop& crop, Random random) {
+  if (crop.habit == Habit::round_pair && random.chance(is_cabbage(crop) ? 0.7 : 0.2)) {
     crop.slenderness = random.uniform(1.05, 1.7), crop.notch = random.uniform(0.1, 0.5);
     crop.petiole = random.uniform(0.2, 1.2);
   }
@@ -70,6 +68,10 @@ void vary_stalks(Crop& crop, const char* name, Random random) {
 }
 
 }  // namespace
+
+bool is_cabbage(const Crop& crop) {
+  return crop.name == "brassica" || crop.name == "radish";
+}
 
 Crop any_crop(Habit habit, Random& random) {
   std::vector<Sort> fitting;
@@ -105,7 +107,7 @@ Crop any_crop(Habit habit, Random& random) {
   crop.coat_kept = random.chance(0.5) ? random.uniform(0, 0.1) : random.uniform(0.1, 0.7);
   crop.plants_per_seed = sort.plants_per_seed;
   crop.one_more = random.uniform(0.15, 0.65);
-  if (habit != Habit::thread) vary_stalks(crop, sort.name, random.fork(1));
+  if (habit != Habit::thread) vary_stalks(crop, random.fork(1));
   return crop;
 }
 

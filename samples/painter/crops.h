@@ -9,6 +9,9 @@ namespace braird::painter {
 /// A crop of the given habit, its measures and colours varied as sorts and seasons vary them.
 Crop any_crop(Habit habit, Random& random);
 
+/// Brassicas and radishes.
+bool is_cabbage(const Crop& crop);
+
 SeedsInView any_seeds(Random& random);
 
 }  // namespace braird::painter

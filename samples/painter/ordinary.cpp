@@ -12,10 +12,6 @@ namespace {
 
 constexpr int most_cells = 300;
 
-bool is_cabbage(const Crop& crop) {
-  return crop.name == "brassica" || crop.name == "radish";
-}
-
 /// Kidneys on stout green stalks.
 void shape_cabbage(Crop& crop, Random& random) {
   crop.slenderness = random.uniform(0.9, 1.5), crop.notch = random.uniform(0.1, 0.4);
