@@ -11,26 +11,26 @@ namespace {
 struct Sort {
   const char* name;
   Habit habit;
+  int plants_per_seed;
   double cotyledon, slenderness, notch, petiole, stem, stem_width;
   double true_slenderness, lobes, red_stem;  ///< red_stem: chance of red or purple stems
-  int plants_per_seed;
 };
 
 constexpr Sort sorts[] = {
-    {"brassica", Habit::round_pair, 8, 1.05, 0.22, 0.5, 20, 1.2, 0.7, 0.12, 0.4, 1},
-    {"radish", Habit::round_pair, 11, 1.1, 0.28, 0.4, 22, 1.6, 0.5, 0.2, 0.5, 1},
-    {"lettuce", Habit::round_pair, 7, 0.65, 0.03, 0.25, 8, 1.0, 0.6, 0.08, 0.1, 1},
-    {"cornsalad", Habit::round_pair, 6, 1.1, 0.05, 0.5, 10, 0.9, 0.65, 0.03, 0.2, 1},
-    {"cucumber", Habit::round_pair, 24, 0.6, 0, 0.15, 30, 2.6, 0.95, 0.06, 0.02, 1},
-    {"tomato", Habit::strap_pair, 18, 0.24, 0, 0.3, 30, 1.2, 0.5, 0.3, 0.6, 1},
-    {"pepper", Habit::strap_pair, 17, 0.34, 0, 0.25, 25, 1.4, 0.55, 0.02, 0.2, 1},
-    {"beet", Habit::strap_pair, 15, 0.27, 0, 0.2, 20, 1.3, 0.6, 0.05, 0.85, 3},
-    {"chard", Habit::strap_pair, 15, 0.28, 0, 0.2, 20, 1.4, 0.6, 0.06, 0.6, 3},
-    {"spinach", Habit::strap_pair, 32, 0.12, 0, 0.1, 14, 1.3, 0.55, 0.08, 0.2, 1},
-    {"carrot", Habit::strap_pair, 14, 0.13, 0, 0.3, 12, 0.7, 0.5, 0.5, 0.2, 1},
-    {"onion", Habit::thread, 55, 0, 0, 0, 0, 1.4, 0, 0, 0.03, 1},
-    {"leek", Habit::thread, 50, 0, 0, 0, 0, 1.3, 0, 0, 0.02, 1},
-    {"salad onion", Habit::thread, 45, 0, 0, 0, 0, 2.0, 0, 0, 0.1, 1},
+    {"brassica", Habit::round_pair, 1, 8, 1.05, 0.22, 0.5, 20, 1.2, 0.7, 0.12, 0.4},
+    {"radish", Habit::round_pair, 1, 11, 1.1, 0.28, 0.4, 22, 1.6, 0.5, 0.2, 0.5},
+    {"lettuce", Habit::round_pair, 1, 7, 0.65, 0.03, 0.25, 8, 1.0, 0.6, 0.08, 0.1},
+    {"cornsalad", Habit::round_pair, 1, 6, 1.1, 0.05, 0.5, 10, 0.9, 0.65, 0.03, 0.2},
+    {"cucumber", Habit::round_pair, 1, 24, 0.6, 0, 0.15, 30, 2.6, 0.95, 0.06, 0.02},
+    {"tomato", Habit::strap_pair, 1, 18, 0.24, 0, 0.3, 30, 1.2, 0.5, 0.3, 0.6},
+    {"pepper", Habit::strap_pair, 1, 17, 0.34, 0, 0.25, 25, 1.4, 0.55, 0.02, 0.2},
+    {"beet", Habit::strap_pair, 3, 15, 0.27, 0, 0.2, 20, 1.3, 0.6, 0.05, 0.85},
+    {"chard", Habit::strap_pair, 3, 15, 0.28, 0, 0.2, 20, 1.4, 0.6, 0.06, 0.6},
+    {"spinach", Habit::strap_pair, 1, 32, 0.12, 0, 0.1, 14, 1.3, 0.55, 0.08, 0.2},
+    {"carrot", Habit::strap_pair, 1, 14, 0.13, 0, 0.3, 12, 0.7, 0.5, 0.5, 0.2},
+    {"onion", Habit::thread, 1, 55, 0, 0, 0, 0, 1.4, 0, 0, 0.03},
+    {"leek", Habit::thread, 1, 50, 0, 0, 0, 0, 1.3, 0, 0, 0.02},
+    {"salad onion", Habit::thread, 1, 45, 0, 0, 0, 0, 2.0, 0, 0, 0.1},
 };
 
 double varied(double value, double spread, Random& random) {
