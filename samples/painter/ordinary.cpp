@@ -55,7 +55,7 @@ Tray ordinary_tray(const Crop& crop, Random& random) {
   sowing.germination = random.uniform(0.68, 0.98);
   sowing.clumping = random.uniform(0, 0.8);
   sowing.scatter = random.uniform(0.04, 0.2);
-  sowing.stage = random.chance(0.8) ? random.uniform(0.55, 1.5) : random.uniform(0.2, 0.55);
+  sowing.stage = random.chance(0.65) ? random.uniform(0.55, 1.5) : random.uniform(0.05, 0.55);
   sowing.stage_spread = random.uniform(0.04, 0.2);
   sowing.late = random.uniform(0, 0.12);
   sowing.lean = random.uniform(0.06, 0.35);
