@@ -32,15 +32,12 @@ void append(std::vector<vision::StageTime>& times, const std::vector<vision::Sta
   times.insert(times.end(), more.begin(), more.end());
 }
 
-vision::Reading read_photo(const fs::path& path, Detail detail, vision::Hints hints, const Keeper& keeper,
-                           const vision::Trace& trace) {
+vision::Reading read_photo(const fs::path& path, Detail detail, const vision::Hints& hints,
+                           const Keeper& keeper, const vision::Trace& trace) {
   const vision::Photo photo = vision::load_photo(path, detail);
-  vision::Stopwatch watch;
-  hints.labels = labels_in(photo, path, keeper);
-  watch.lap("labels");
-  vision::Reading reading = vision::take_census(photo, hints, trace);
+  vision::Reading reading =
+      vision::take_census(photo, hints, trace, [&] { return labels_in(photo, path, keeper); });
   std::vector<vision::StageTime> times = photo.times;
-  append(times, watch.times());
   append(times, reading.times);
   reading.times = std::move(times);
   return reading;

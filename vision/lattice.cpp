@@ -165,12 +165,21 @@ LatticeSearch find_in_maps(const LatticeMaps& maps, const Hints& hints, const Cl
   return search;
 }
 
+bool is_laid_by_hand(const Hints& hints) {
+  return hints.corners && hints.rows && hints.cols;
+}
+
 LatticeSearch find_lattices(const cv::Mat& bgr, const Hints& hints, const Trace& trace) {
-  if (hints.corners && hints.rows && hints.cols) {
+  return find_lattices(bgr, is_laid_by_hand(hints) ? LatticeMaps{} : read_lattice_maps(bgr, trace), hints,
+                       trace);
+}
+
+LatticeSearch find_lattices(const cv::Mat& bgr, const LatticeMaps& maps, const Hints& hints,
+                            const Trace& trace) {
+  if (is_laid_by_hand(hints)) {
     const Lattice stated = under_lens(lattice_from_corners(hints), bgr.size());
     return {{stated}, "", {"the cells were laid through the stated corners"}, smallest_cell({stated})};
   }
-  const LatticeMaps maps = read_lattice_maps(bgr, trace);
   LatticeSearch search = find_in_maps(maps, hints, [&](const LatticeMaps& seen, const TrayQuad& quad) {
     return closer_look(bgr, seen, quad, trace);
   });

@@ -25,6 +25,13 @@ struct LatticeSearch {
 /// Where are the trays, and where are their cells? `bgr`: 8-bit photo of any size ≥ 200 px.
 LatticeSearch find_lattices(const cv::Mat& bgr, const Hints& hints, const Trace& trace = {});
 
+/// The same where the photo's maps have been read; they need not be where corners are stated.
+LatticeSearch find_lattices(const cv::Mat& bgr, const LatticeMaps& maps, const Hints& hints,
+                            const Trace& trace = {});
+
+/// Are all cells told by the layout and its corners, so that no maps are needed?
+bool is_laid_by_hand(const Hints& hints);
+
 /// A lattice laid through four corner cells given by hand. Needs rows, columns and corners in `hints`;
 /// staggered odd rows are taken to be shifted towards higher columns. Throws std::invalid_argument if the
 /// corners do not go clockwise.

@@ -9,6 +9,7 @@
 #include "vision/lattice_agreement.h"
 #include "vision/lattice_refine.h"
 #include "vision/layout_search.h"
+#include "vision/parallel.h"
 #include "vision/patch_layouts.h"
 
 namespace braird::vision {
@@ -116,14 +117,12 @@ Candidate judged(const Bench& bench, const ReadPatch& patch, const PatchWindow& 
 
 /// All of them roughly laid; those that may still win (against `best` too) with care.
 std::vector<Candidate> all_judged(const Bench& bench, const std::vector<LayoutGuess>& guesses, double best) {
-  std::vector<Candidate> result;
-  for (const LayoutGuess& guess : guesses) {
-    result.push_back(judged(bench, guess, Effort::rough));
-    best = std::max(best, result.back().log_odds);
-  }
-  for (Candidate& candidate : result)
-    if (candidate.log_odds > best - kHopeless) candidate = judged(bench, candidate.guess, Effort::full);
-  return result;
+  const auto rough =
+      each(guesses, [&](const LayoutGuess& guess) { return judged(bench, guess, Effort::rough); });
+  for (const Candidate& candidate : rough) best = std::max(best, candidate.log_odds);
+  return each(rough, [&](const Candidate& candidate) {
+    return candidate.log_odds > best - kHopeless ? judged(bench, candidate.guess, Effort::full) : candidate;
+  });
 }
 
 /// A stated layout laid into the quad in every way it can lie.
@@ -146,6 +145,10 @@ std::vector<LayoutGuess> worth_trying(const LatticeMaps& maps, const TrayQuad& q
   });
   for (const LayoutGuess& guess : stated_guesses(quad, hints)) guesses.push_back(guess);
   return guesses;
+}
+
+void add(std::vector<Candidate>& candidates, const std::vector<Candidate>& more) {
+  candidates.insert(candidates.end(), more.begin(), more.end());
 }
 
 /// The best candidate of those that have the same cells, best first.
@@ -192,17 +195,17 @@ std::optional<LatticeChoice> choose_lattice(const LatticeMaps& maps, const TrayQ
   std::vector<ReadPatch> patches;
   for (const Patch& patch : grow_patches(maps, quad)) patches.push_back(read_patch(patch, quad));
   std::vector<Candidate> candidates = all_judged(bench, worth_trying(maps, quad, hints), -1e9);
-  for (const ReadPatch& patch : patches) candidates.push_back(judged(bench, patch, fullest_window(patch)));
+  add(candidates,
+      each(patches, [&](const ReadPatch& patch) { return judged(bench, patch, fullest_window(patch)); }));
   if (candidates.empty()) return std::nullopt;
   candidates = shapes_of(candidates);
   for (int round = 0; round < 4; ++round) {
     const Candidate leader = candidates.front();
     if (leader.patch) {
-      for (const PatchWindow& window : neighbours(leader.window))
-        candidates.push_back(judged(bench, *leader.patch, window));
+      add(candidates, each(neighbours(leader.window),
+                           [&](const PatchWindow& window) { return judged(bench, *leader.patch, window); }));
     } else {
-      for (const Candidate& next : all_judged(bench, neighbours(quad, leader.guess), leader.log_odds))
-        candidates.push_back(next);
+      add(candidates, all_judged(bench, neighbours(quad, leader.guess), leader.log_odds));
     }
     candidates = shapes_of(candidates);
     if (same_cells(candidates.front().guess.lattice, leader.guess.lattice)) break;

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cstdlib>
+#include <future>
 #include <numeric>
 #include <variant>
 
@@ -139,6 +140,17 @@ Hints at_scale(Hints hints, double scale) {
   return hints;
 }
 
+/// What the network sees of the lattice and, read meanwhile, what the labels say.
+std::pair<LatticeMaps, Hints> first_look(const Photo& photo, Hints hints, const Trace& trace,
+                                         const LabelReader& read_labels) {
+  std::future<std::vector<SeenLabel>> labels;
+  if (read_labels) labels = std::async(std::launch::async, read_labels);
+  LatticeMaps maps;
+  if (!is_laid_by_hand(hints)) maps = read_lattice_maps(photo.bgr, trace);
+  if (labels.valid()) hints.labels = labels.get();
+  return {std::move(maps), std::move(hints)};
+}
+
 /// Trays left out for this reason: the photo is refused if no other is left.
 void leave_out(const std::string& why, Reading& reading) {
   if (why.empty()) return;
@@ -150,13 +162,16 @@ void leave_out(const std::string& why, Reading& reading) {
 
 }  // namespace
 
-Reading take_census(const Photo& photo, const Hints& in_full, const Trace& trace) {
+Reading take_census(const Photo& photo, const Hints& told, const Trace& trace,
+                    const LabelReader& read_labels) {
   Stopwatch watch;
   Reading reading;
+  const auto [maps, in_full] = first_look(photo, told, trace, read_labels);
+  watch.lap("look");
   const Hints hints = at_scale(in_full, photo.scale);
   reading.census.photo = photo.facts;
   reading.census.counted = hints.counted;
-  const LatticeSearch search = find_lattices(photo.bgr, hints_for_all(hints.labels, hints), trace);
+  const LatticeSearch search = find_lattices(photo.bgr, maps, hints_for_all(hints.labels, hints), trace);
   watch.lap("lattice");
   reading.wants_detail = photo.scale < 1 && search.cell_px > 0 &&
                          search.cell_px < (hints.counted == Counted::seeds ? kCountedCell : kCoarseCell);

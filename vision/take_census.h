@@ -2,7 +2,9 @@
 // The door of vision: photo in, census out.
 #pragma once
 
+#include <functional>
 #include <string>
+#include <vector>
 
 #include "calibration/census.h"
 #include "vision/hints.h"
@@ -20,7 +22,12 @@ struct Reading {
   std::vector<StageTime> times{};
 };
 
-/// Places in `hints` and census are in the photo's own pixels, at whatever scale it was read.
-Reading take_census(const Photo& photo, const Hints& hints, const Trace& trace = {});
+/// Reads the labels of the trays in a photo, on a thread of its own.
+using LabelReader = std::function<std::vector<SeenLabel>()>;
+
+/// Places in `hints` and census are in the photo's own pixels, at whatever scale it was read. `read_labels`,
+/// if given, fills in `hints.labels` while the network looks at the photo.
+Reading take_census(const Photo& photo, const Hints& hints, const Trace& trace = {},
+                    const LabelReader& read_labels = {});
 
 }  // namespace braird::vision

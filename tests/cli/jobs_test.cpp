@@ -61,7 +61,7 @@ TEST_CASE("--timing names each stage on standard error, once a photo, and leaves
   CHECK(timed.out == plain.out);
   CHECK(plain.err.empty());
   CHECK(timed.err.starts_with("braird: " + photo + ": file "));
-  for (const char* stage : {" decode ", " labels ", " lattice ", " cells ", " rest ", " all "}) {
+  for (const char* stage : {" decode ", " look ", " lattice ", " cells ", " rest ", " all "}) {
     CAPTURE(stage);
     CHECK(timed.err.find(stage) != std::string::npos);
   }
