@@ -63,19 +63,22 @@ Tally sum_of(const std::vector<SowingSummary>& sowings) {
   return sum;
 }
 
-/// Trays seen on several days: when half of what came was up, and what is still to come.
+/// Trays seen on several days: when half of what came was up (where less stood on the first of them: else
+/// nobody saw when), and what is still to come.
 void add_course(SowingSummary& summary, const KeptSowing& sowing) {
   double t50 = 0, weight = 0;
   Inspections longest;
   for (const KeptTray& tray : sowing.trays) {
     const auto seen = emergence_of_tray(tray, sowing.facts);
     if (!seen || seen->came_up.back() < 1) continue;
-    t50 += germination_times(*seen).t50_coolbear * seen->came_up.back();
-    weight += seen->came_up.back();
+    if (const double half = germination_times(*seen).t50_coolbear; half > seen->times.front()) {
+      t50 += half * seen->came_up.back();
+      weight += seen->came_up.back();
+    }
     if (seen->times.size() > longest.times.size()) longest = *seen;
   }
-  if (weight == 0) return;
-  summary.t50 = t50 / weight;
+  if (longest.times.empty()) return;
+  if (weight > 0) summary.t50 = t50 / weight;
   summary.in_the_end = forecast_final_rate(longest);
 }
 

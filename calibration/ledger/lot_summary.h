@@ -33,7 +33,7 @@ struct SowingSummary {
   Tally tally;
   std::optional<Estimate> germination, gaps;
   std::optional<double> last_day;      ///< of the latest photo, since sowing
-  std::optional<double> t50;           ///< days; of trays that were photographed on several days
+  std::optional<double> t50;           ///< days; of trays photographed before it and after
   std::optional<Estimate> in_the_end;  ///< germination forecast from the time course
   std::optional<int> pack_age_days;    ///< from the pack's test to the sowing
 };

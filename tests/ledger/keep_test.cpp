@@ -5,6 +5,7 @@
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
+#include "calibration/ledger/lot_summary.h"
 #include "calibration/same_tray.h"
 #include "tests/ledger/made_trays.h"
 
@@ -64,6 +65,20 @@ TEST_CASE("photos of one tray on several days are one tray, whichever way round"
     CHECK(later.trays[0].photos_of_tray == 2);
     CHECK(later.trays[0].turned == upside_down);
     CHECK(count_in(season.ledger, "trays") == 1);
+  }
+}
+
+TEST_CASE("when half were up is told only where a photo shows fewer") {
+  for (const bool early : {true, false}) {
+    Season season;
+    season.tray = grown({.mean_day = 6.5}, season.random);
+    season.keep_day(early ? 6 : 8, "a.jpg");
+    season.keep_day(10, "b.jpg");
+    const LotSummary lot = summarise(season.ledger, read_lot(season.ledger, "Rowan 12"));
+    REQUIRE(lot.sowings.size() == 1);
+    CHECK(lot.sowings[0].in_the_end.has_value());
+    CHECK(lot.sowings[0].t50.has_value() == early);
+    if (early) CHECK(*lot.sowings[0].t50 > 6);
   }
 }
 
