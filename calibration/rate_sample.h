@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// What the rates and their intervals are drawn from: sums over cells, or over whole trays, and how far these lie
-// apart.
+// What the rates and their intervals are drawn from: sums over cells, or over whole trays, and how far these
+// lie apart.
 #pragma once
 
 #include <span>
@@ -25,7 +25,8 @@ struct RateSample {
   double rate() const { return seedlings / seeds; }
 };
 
-/// All cells of a tray, or of several. Throws std::invalid_argument for negative numbers, or without sown cells.
+/// All cells of a tray, or of several. Throws std::invalid_argument for negative numbers, or without sown
+/// cells.
 RateSample rate_sample(std::span<const CellReading> cells);
 RateSample rate_sample(std::span<const std::vector<CellReading>> trays);
 
@@ -35,8 +36,8 @@ double sampled_variance(const RateSample& of);
 /// The same if each seed were alone.
 double binomial_variance(const RateSample& of);
 
-/// How many times more does the rate vary than independent seeds would make it? From 1 (each seed alone) to the
-/// most seeds of a unit (all of them sharing one fate).
+/// How many times more does the rate vary than independent seeds would make it? From 1 (each seed alone) to
+/// the most seeds of a unit (all of them sharing one fate).
 double design_effect(const RateSample& of);
 
 /// Do more cells hold more seedlings than seeds than slips explain, so that seeds are clusters?

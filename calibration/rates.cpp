@@ -63,7 +63,8 @@ Basis basis_of_cells(const RateSample& of, double confidence) {
 }
 
 // Cells of several trays: the trays' own spread, moderated by the prior (rates.h).
-Basis basis_of_trays(const RateSample& cells, const RateSample& trays, const Basis& within, double confidence) {
+Basis basis_of_trays(const RateSample& cells, const RateSample& trays, const Basis& within,
+                     double confidence) {
   const double plain = per_cluster(cells) ? sampled_variance(cells) : binomial_variance(cells);
   const double expected = within.effect + kBetweenTrays.rho * trays.seeds_squared / cells.seeds *
                                               (per_cluster(cells) ? cells.units / cells.seeds : 1);
