@@ -18,12 +18,8 @@
 #include <thread>
 #include <vector>
 
-#include "calibration/checked_cells.h"
 #include "calibration/counter_doubt.h"
-#include "calibration/overdispersion.h"
-#include "calibration/rates.h"
-#include "photo_counter.h"
-#include "trays.h"
+#include "coverage_trials.h"
 
 namespace braird::test {
 
@@ -31,26 +27,8 @@ bool name_each = false;
 
 namespace {
 
-using Random = std::mt19937_64;
-
-struct Setting {
-  int seeds, cells;
-  double p, rho;
-};
-
 constexpr int kRuns = 4000;
 constexpr int kDefaultRuns = 20000;  // of what is promised: extremes of 312 settings are no noise then
-
-// All settings of the promise: p from 0.5 to 0.99, 1 to 6 seeds, 20 to 300 cells, ρ from 0 to 0.15.
-std::vector<Setting> settings() {
-  std::vector<Setting> all;
-  for (const int seeds : {1, 2, 3, 4, 6})
-    for (const int cells : {20, 72, 128, 300})
-      for (const double p : {.5, .7, .8, .9, .95, .99})
-        for (const double rho : {0., .05, .15})
-          if (seeds > 1 || rho == 0) all.push_back({seeds, cells, p, rho});
-  return all;
-}
 
 double near(double p, Random& random) {
   const double logit = std::log(p / (1 - p)) + std::uniform_real_distribution<>(-.5, .5)(random);
@@ -58,9 +36,6 @@ double near(double p, Random& random) {
 }
 
 enum class Rate { at, around };
-
-// One draw: does the interval hold the truth?
-using Trial = std::function<bool(const Setting&, double p, Random&)>;
 
 struct Question {
   Trial trial;
@@ -73,89 +48,6 @@ double coverage(const Setting& setting, const Question& question, Random& random
   for (int run = 0; run < question.runs; ++run)
     holds += question.trial(setting, question.rate == Rate::at ? setting.p : near(setting.p, random), random);
   return static_cast<double>(holds) / question.runs;
-}
-
-bool holds(const Estimate& rate, double truth) {
-  return rate.low <= truth && truth <= rate.high;
-}
-
-bool germination_holds(const Setting& s, double p, Random& random) {
-  return holds(germination_rate(grown_tray(s.cells, s.seeds, p, s.rho, random)), p);
-}
-
-// With less than one gap to be expected, coverage is near 1 by any method.
-bool has_gaps(const Setting& s) {
-  return beta_binomial_chances(s.seeds, s.p, s.rho)[0] * s.cells >= 1;
-}
-
-bool gaps_hold(const Setting& s, double p, Random& random) {
-  const double truth = beta_binomial_chances(s.seeds, p, s.rho)[0];
-  return holds(gap_rate(grown_tray(s.cells, s.seeds, p, s.rho, random)), truth);
-}
-
-// Wilson over seeds, as if each were alone: what the default is there to replace.
-bool naive_holds(const Setting& s, double p, Random& random) {
-  double up = 0;
-  for (const CellCount& cell : grown_tray(s.cells, s.seeds, p, s.rho, random)) up += cell.seedlings;
-  const Interval limits = wilson(up, s.seeds * s.cells);
-  return limits.low <= p && p <= limits.high;
-}
-
-std::vector<CellReading> photographed(const std::vector<CellCount>& tray, Random& random) {
-  return cell_readings(read_by(any_counter(tray, random), tray, random), tray[0].seeds);
-}
-
-bool photo_holds(const Setting& s, double p, Random& random) {
-  return holds(germination_rate(photographed(grown_tray(s.cells, s.seeds, p, s.rho, random), random)), p);
-}
-
-bool photo_gaps_hold(const Setting& s, double p, Random& random) {
-  const double truth = beta_binomial_chances(s.seeds, p, s.rho)[0];
-  const auto states = as_states(grown_tray(s.cells, s.seeds, p, s.rho, random));
-  return holds(gap_rate(photographed(states, random)), truth);
-}
-
-// A counter whose errors are of single seeds: where a cell has several, few of them make or hide a gap,
-// though it doubts as many. Milder than what was measured.
-bool mild_photo_gaps_hold(const Setting& s, double p, Random& random) {
-  const double truth = beta_binomial_chances(s.seeds, p, s.rho)[0];
-  return holds(gap_rate(photographed(grown_tray(s.cells, s.seeds, p, s.rho, random), random)), truth);
-}
-
-// The same photo's numbers, taken for a hand count.
-bool bare_counts_hold(const Setting& s, double p, Random& random) {
-  auto readings = photographed(grown_tray(s.cells, s.seeds, p, s.rho, random), random);
-  for (CellReading& reading : readings) reading.off = 0;
-  return holds(germination_rate(readings), p);
-}
-
-// The same photo, its rate corrected by hand-checked cells.
-template <int Checked>
-bool corrected_holds(const Setting& s, double p, Random& random) {
-  const auto tray = grown_tray(s.cells, s.seeds, p, s.rho, random);
-  Lot lot;
-  lot.readings.push_back(photographed(tray, random));
-  for (std::size_t cell = 0; cell < std::min<std::size_t>(Checked, tray.size()); ++cell)
-    lot.checked.push_back({0, cell, tray[cell].seedlings});
-  return holds(checked_germination_rate(lot), p);
-}
-
-// A tray's own rate in a lot whose trays differ by a beta spread of ρ.
-double tray_rate(double p, double rho, Random& random) {
-  if (rho <= 0) return p;
-  const double sum = 1 / rho - 1;
-  const double a = std::gamma_distribution<>(p * sum)(random),
-               b = std::gamma_distribution<>((1 - p) * sum)(random);
-  return std::clamp(a / (a + b), 1e-9, 1 - 1e-9);
-}
-
-Trial pooled_trial(int trays, double rho) {
-  return [=](const Setting& s, double p, Random& random) {
-    std::vector<std::vector<CellReading>> lot;
-    for (int tray = 0; tray < trays; ++tray)
-      lot.push_back(cell_readings(grown_tray(s.cells, s.seeds, tray_rate(p, rho, random), s.rho, random)));
-    return holds(pooled_germination_rate(lot), p);
-  };
 }
 
 bool inside(double value) {
@@ -255,8 +147,8 @@ void print_one_tray(const std::vector<Setting>& all) {
   print_row("**gap rate (default), photo**, a gap or more expected", gappy, by_default(photo_gaps_hold));
   print_row("gap rate (default), photo whose errors are of single seeds", gappy, {mild_photo_gaps_hold});
   print_row("photo's numbers taken for hand counts", all, {bare_counts_hold});
-  print_row("photo, 30 cells checked, ≥ 72 cells", large, {corrected_holds<30>});
-  print_row("photo, 60 cells checked, ≥ 72 cells", large, {corrected_holds<60>});
+  print_row("photo, 30 cells checked, ≥ 72 cells", large, {corrected_trial(30)});
+  print_row("photo, 60 cells checked, ≥ 72 cells", large, {corrected_trial(60)});
 }
 
 void print_lots(const std::vector<Setting>& all) {

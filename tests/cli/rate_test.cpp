@@ -12,6 +12,7 @@
 #include "calibration/census_json.h"
 #include "cli/text/answer.h"
 #include "tests/cli/bench.h"
+#include "tests/cli/hand_counted.h"
 
 using namespace braird;
 using namespace braird::test;
@@ -22,19 +23,6 @@ namespace {
 
 Said rate(std::vector<std::string> arguments) {
   return said_by("rate", std::move(arguments));
-}
-
-// 8 x 13 cells of two seeds; column 5 is jammed, every tenth other cell holds one seedling.
-std::string leeks_but_column_5() {
-  std::string text = "lot,tray,row,col,count\n";
-  for (int row = 1; row <= 8; ++row)
-    for (int col = 1; col <= 13; ++col)
-      text += "Harebell 3,A," + std::to_string(row) + "," + std::to_string(col) + "," +
-              (col == 5                     ? "0"
-               : (row * 13 + col) % 10 == 0 ? "1"
-                                            : "2") +
-              "\n";
-  return text;
 }
 
 // Wheat at 22 °C: Ritz, Pipper & Streibig 2013, Eur J Agron 45:1-6.
@@ -214,47 +202,6 @@ TEST_CASE("cells checked by hand correct the rates") {
   const Json lot = Json::parse(rate({file, "--checked", named, "--json"}).out)["lots"][0];
   CHECK(lot["germination_rate"]["method"] == "power-tuned prediction-powered mean, 4 cells checked by hand");
   CHECK(lot["germination_rate"]["estimate"].get<double>() > .6);
-}
-
-TEST_CASE("bad rows: all are told, nothing is half-computed") {
-  const Bench bench;
-  const std::string file = bench.file("bad.csv", "lot,sown,germinated\nA,100,92\nA,many,88\nA,50\n");
-  const Said said = rate({bench.file("good.csv", leeks_but_column_5()), file});
-  CHECK(said.code == ExitCode::usage);
-  CHECK(said.out == "");
-  CHECK(said.err == "braird: " + file +
-                        ", line 3: sown is \"many\", but must be a whole number from 0 to 100000000\n" +
-                        "braird: " + file + ", line 4: germinated is missing\n");
-}
-
-TEST_CASE("files and options that make no sense get one sentence each") {
-  const Bench bench;
-  const std::string good = bench.file("good.csv", leeks_but_column_5());
-  struct Refusal {
-    std::vector<std::string> call;
-    std::string words;
-  };
-  for (const Refusal& row : std::vector<Refusal>{
-           {{"missing.csv"}, "missing.csv: no such file; check the name and the folder"},
-           {{bench.folder.path.string()}, "is a folder; name the files in it"},
-           {{bench.file("empty.csv", "")}, "holds no counts"},
-           {{bench.file("photo.jpg", "\xFF\xD8\xFF\xE0 no table")},
-            "if it is a photo, count it first: braird count --json"},
-           {{bench.file("other.json", "{\"a\": 1}")}, "this is no sound census"},
-           {{bench.file("cut.json", "{\"format\": \"braird-cen")}, "is no JSON"},
-           {{good, "--seeds", "0"}, "--seeds 0: must be 1 or more"},
-           {{good, "--temperature", "900"}, "--temperature 900: must be from -10 to 60 °C"},
-           {{good, "--sown", "soon"}, "--sown soon: must be a number of seeds, or a date as in 2026-03-19"},
-           {{good, "--lattice", "round"}, "--lattice round: must be square or staggered"},
-           {{good, "--crop", "lek"}, "--crop lek: not in the list of crops; did you mean leek?"}}) {
-    const Said said = rate(row.call);
-    CAPTURE(row.words);
-    CAPTURE(said.err);
-    CHECK(said.code != ExitCode::ok);
-    CHECK(said.out == "");
-    CHECK(said.err.find(row.words) != std::string::npos);
-    CHECK(std::count(said.err.begin(), said.err.end(), '\n') <= 2);
-  }
 }
 
 TEST_CASE("lots of several files are joined; one counted in two ways is refused") {

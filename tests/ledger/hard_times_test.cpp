@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// Killed writers, two writers, full disks, read-only folders, damaged files: the ledger loses nothing that
-// was acknowledged. BRAIRD_KILLS=1000 runs all rounds (tests/ledger/kills.sh); a plain run does some.
+// Killed writers, two writers, full disks, read-only folders: the ledger loses nothing that was acknowledged.
+// BRAIRD_KILLS=1000 runs all rounds (tests/ledger/kills.sh); a plain run does some.
 #include <doctest/doctest.h>
 #include <signal.h>
 #include <sys/mount.h>
@@ -10,29 +10,18 @@
 
 #include <chrono>
 #include <cstdlib>
-#include <fstream>
 #include <functional>
 #include <iterator>
 #include <thread>
 
-#include "calibration/ledger/keep.h"
 #include "calibration/ledger/packing.h"
-#include "tests/ledger/made_trays.h"
+#include "tests/ledger/numbered_censuses.h"
 
 using namespace braird;
 using namespace braird::ledger;
 using namespace braird::test;
 
 namespace {
-
-Census made_census(unsigned number) {
-  std::mt19937 random(number);
-  return census_of({seen_on(grown({}, random), 7, {}, random)}, "photo-" + std::to_string(number) + ".jpg");
-}
-
-Keeping keep_number(Ledger& ledger, unsigned number) {
-  return keep(ledger, hash_of(std::to_string(number)), made_census(number), {"Rowan 12", {}, {}});
-}
 
 /// Runs `work` in a process of its own; its exit status.
 int in_child(const std::function<int()>& work) {
@@ -85,11 +74,6 @@ unsigned write_until_killed(const std::filesystem::path& file, unsigned first,
   return last;
 }
 
-std::int64_t single(const Ledger& ledger, const std::string& sql) {
-  Statement row = ledger.file().prepare(sql);
-  return row.next() ? row.whole(0) : -1;
-}
-
 /// All censuses from 1 to `last` are there, whole; at most one more, which nobody had acknowledged yet.
 unsigned check_whole(const std::filesystem::path& file, unsigned last) {
   Ledger ledger(file, Access::write);
@@ -97,10 +81,10 @@ unsigned check_whole(const std::filesystem::path& file, unsigned last) {
   Statement sound = ledger.file().prepare("PRAGMA quick_check");
   REQUIRE(sound.next());
   CHECK(sound.text(0) == "ok");
-  const auto photos = static_cast<unsigned>(single(ledger, "SELECT count(*) FROM photos"));
+  const auto photos = static_cast<unsigned>(ledger.file().single("SELECT count(*) FROM photos"));
   CHECK(photos >= last);
   CHECK(photos <= last + 1);
-  CHECK(single(ledger, "SELECT count(DISTINCT photo) FROM censuses") == photos);
+  CHECK(ledger.file().single("SELECT count(DISTINCT photo) FROM censuses") == photos);
   Statement latest =
       ledger.file().prepare("SELECT counts FROM censuses JOIN photos ON photos.id = photo WHERE hash = ?");
   for (unsigned number = last > 3 ? last - 3 : 1; number <= last; ++number) {
@@ -182,7 +166,7 @@ TEST_CASE("a full disk: one sentence, the old content intact, and room again is 
   CHECK(kept > 3);
   {
     const Ledger ledger(file, Access::read);
-    CHECK(single(ledger, "SELECT count(*) FROM censuses") == kept);
+    CHECK(ledger.file().single("SELECT count(*) FROM censuses") == kept);
   }
   mount("tmpfs", disk.c_str(), "tmpfs", MS_REMOUNT, "size=8m");
   {
@@ -205,7 +189,7 @@ TEST_CASE("a read-only folder: reading works, writing gets one sentence") {
   const int code = in_child([&] {
     // Root may write anywhere.
     if (geteuid() == 0 && setuid(65534) != 0) return 50;
-    if (single(Ledger(folder.file(), Access::read), "SELECT count(*) FROM censuses") != 1) return 1;
+    if (Ledger(folder.file(), Access::read).file().single("SELECT count(*) FROM censuses") != 1) return 1;
     try {
       Ledger ledger(folder.file(), Access::write);
       keep_number(ledger, 2);
@@ -220,37 +204,4 @@ TEST_CASE("a read-only folder: reading works, writing gets one sentence") {
   else
     CHECK(code == 0);
   CHECK(content_of(folder.file()) == before);
-}
-
-TEST_CASE("a damaged ledger gets one sentence and is left as it is") {
-  const LedgerFolder folder;
-  {
-    Ledger ledger(folder.file(), Access::write);
-    for (unsigned number = 1; number <= 20; ++number) keep_number(ledger, number);
-  }
-  const std::string whole = content_of(folder.file());
-  std::mt19937 random(23);
-  int noticed = 0;
-  for (int round = 0; round < 60; ++round) {
-    CAPTURE(round);
-    std::string bent = whole;
-    if (round % 3 == 0)
-      bent.resize(random() % whole.size());
-    else
-      for (int hit = 0; hit < (round % 3 == 1 ? 1 : 2000); ++hit)
-        bent[random() % bent.size()] = static_cast<char>(random());
-    std::filesystem::remove(folder.file().string() + "-wal");
-    std::filesystem::remove(folder.file().string() + "-shm");
-    std::ofstream(folder.file(), std::ios::binary) << bent;
-    try {
-      const Ledger ledger(folder.file(), Access::read);
-      for (const char* table : {"lots", "sowings", "trays", "photos", "censuses", "steps"})
-        single(ledger, std::string("SELECT count(*), max(hex(") +
-                           (std::string(table) == "censuses" ? "counts" : "id") + ")) FROM " + table);
-    } catch (const LedgerTrouble&) {
-      ++noticed;
-    }
-    CHECK(content_of(folder.file()) == bent);
-  }
-  CHECK(noticed > 15);  // a bit that fell in unused space harms nothing
 }

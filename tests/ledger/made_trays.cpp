@@ -80,6 +80,21 @@ Tray seen_on(const GrownTray& grown, double day, const Seeing& how, std::mt19937
   return tray;
 }
 
+Tray sure_tray(const Layout& layout, int up) {
+  std::mt19937 random(1);
+  GrownTray grown{layout, {}, {}};
+  for (int at = 0; at < layout.rows * layout.cols; ++at) {
+    grown.comes_up.push_back(at < up ? 1 : 1000);
+    grown.places.push_back({});
+  }
+  Tray tray = seen_on(grown, 7, {0, 0}, random);
+  for (Cell& cell : tray.cells) {
+    cell.probability = cell.count > 0 ? std::vector<double>{0, 1} : std::vector<double>{1, 0};
+    cell.plant.reset();
+  }
+  return tray;
+}
+
 Census census_of(std::vector<Tray> trays, const std::string& file, const std::string& taken) {
   Census census;
   census.photo = {file, 2400, 1800, taken.empty() ? std::nullopt : std::optional(taken)};

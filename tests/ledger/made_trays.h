@@ -45,6 +45,9 @@ struct Seeing {
 /// The tray as a photo on that day shows it, one seed a cell.
 Tray seen_on(const GrownTray& grown, double day, const Seeing& how, std::mt19937& random);
 
+/// A tray of certain counts, one seed a cell: the first `up` of its cells hold one seedling.
+Tray sure_tray(const Layout& layout, int up);
+
 /// A census of such trays. `taken` may be empty.
 Census census_of(std::vector<Tray> trays, const std::string& file, const std::string& taken = "");
 

@@ -3,7 +3,6 @@
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
-#include "calibration/cell_course.h"
 #include "calibration/checked_cells.h"
 #include "calibration/counter_error.h"
 #include "calibration/ledger/check_plan.h"
@@ -20,22 +19,6 @@ using namespace braird::ledger;
 using namespace braird::test;
 
 namespace {
-
-/// A tray of certain counts: the first `up` of its cells hold one seedling.
-Tray sure_tray(const Layout& layout, int up) {
-  std::mt19937 random(1);
-  GrownTray grown{layout, {}, {}};
-  for (int at = 0; at < layout.rows * layout.cols; ++at) {
-    grown.comes_up.push_back(at < up ? 1 : 1000);
-    grown.places.push_back({});
-  }
-  Tray tray = seen_on(grown, 7, {0, 0}, random);
-  for (Cell& cell : tray.cells) {
-    cell.probability = cell.count > 0 ? std::vector<double>{0, 1} : std::vector<double>{1, 0};
-    cell.plant.reset();
-  }
-  return tray;
-}
 
 struct Bench {
   LedgerFolder folder;
@@ -220,57 +203,6 @@ TEST_CASE(
   CHECK(propose_checks(find_census(bench.ledger, "").census, 1000, 1000).size() == 108);
   CHECK_THROWS_AS(note_checks(bench.ledger, found.census, {{128, 1, false}}), std::invalid_argument);
   CHECK_THROWS_AS(note_checks(bench.ledger, found.census, {{0, -1, false}}), std::invalid_argument);
-}
-
-TEST_CASE("a tray's days give its T50 and each cell's day, though single photos misread cells") {
-  std::mt19937 random(21);
-  const GrownTray tray = grown({.layout = {22, 12, LatticeKind::staggered}, .rate = 0.9}, random);
-  std::vector<Tray> photos;
-  const std::vector<double> days = {4.5, 5.5, 6.5, 7.5, 9};
-  for (const double day : days) photos.push_back(seen_on(tray, day, {0.01, 0.02}, random));
-  std::vector<TrayOnDay> seen;
-  for (std::size_t at = 0; at < days.size(); ++at) seen.push_back({days[at], &photos[at]});
-  const auto stories = cell_stories(seen);
-  int right = 0;
-  for (std::size_t cell = 0; cell < stories.size(); ++cell) {
-    std::optional<std::size_t> truth;
-    for (std::size_t at = days.size(); at-- > 0;)
-      if (tray.comes_up[cell] <= days[at]) truth = at;
-    right += stories[cell].came_up == truth;
-  }
-  CHECK(right >= 0.95 * 264);
-  std::vector<double> up;
-  for (const double day : days)
-    up.push_back(
-        static_cast<double>(std::ranges::count_if(tray.comes_up, [&](double d) { return d <= day; })));
-  const double truth = germination_times({264, days, up}).t50_coolbear,
-               found = germination_times(emergence_of(stories, seen, 1)).t50_coolbear;
-  CHECK(std::abs(truth - found) < 0.3);
-}
-
-TEST_CASE("what dies back is told from what one photo missed") {
-  std::mt19937 random(2);
-  std::vector<Tray> photos;
-  // Over five photos: cell 0 comes and stays, cell 1 dies back, cell 2 is missed once, cell 3 never comes.
-  const char* courses[] = {"01111", "01100", "01011", "00000"};
-  std::vector<TrayOnDay> days;
-  for (int day = 0; day < 5; ++day) {
-    photos.push_back(sure_tray({1, 4, LatticeKind::square}, 0));
-    for (std::size_t cell = 0; cell < 4; ++cell)
-      if (courses[cell][day] == '1')
-        photos.back().cells[cell].probability = {0.05, 0.95};
-      else
-        photos.back().cells[cell].probability = {0.97, 0.03};
-  }
-  for (int day = 0; day < 5; ++day) days.push_back({day + 4., &photos[static_cast<std::size_t>(day)]});
-  const auto stories = cell_stories(days);
-  CHECK(stories[0].came_up == 1);
-  CHECK_FALSE(stories[0].died_back.has_value());
-  CHECK(stories[1].died_back == 3);
-  CHECK(stories[2].came_up == 1);
-  CHECK_FALSE(stories[2].died_back.has_value());
-  CHECK_FALSE(stories[3].came_up.has_value());
-  CHECK_THROWS_AS(cell_stories({}), std::invalid_argument);
 }
 
 TEST_CASE("tags are fresh, and decisions and notes find what they are about") {

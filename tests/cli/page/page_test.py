@@ -2,15 +2,13 @@
 """The report in a real browser: page_test.py PROGRAM PROJECT. Passes with a word where Chromium or its driver is missing
 (Debian: chromium chromium-driver). Each test is told in the order in which a grower would meet it."""
 import csv
-import json
-import os
 import pathlib
 import re
-import subprocess
 import sys
 import tempfile
 import time
 
+from bench import Bench, season_of
 from browser import browser, missing, until
 
 PROGRAM, PROJECT = sys.argv[1], pathlib.Path(sys.argv[2])
@@ -19,30 +17,6 @@ HOSTILE = "\"><script>window.hit=1</script><img src=x onerror=\"window.hit=2\">'
 WORDS = ["empty", "one seedling", "two seedlings", "three seedlings", "four seedlings", "five seedlings", "six seedlings"]
 RIGHT, DOWN, ENTER, HOME, ESCAPE = "\ue014", "\ue015", "\ue007", "\ue011", "\ue00c"
 CONTROLS = ("button", "link", "spinbutton", "textbox", "checkbox", "gridcell", "grid", "DisclosureTriangle", "image")
-
-
-class Bench:
-    """A folder with a ledger, in which the program is run."""
-
-    def __init__(self, folder):
-        self.folder = pathlib.Path(folder)
-        self.downloads = self.folder / "downloads"
-        self.downloads.mkdir(parents=True)
-
-    def braird(self, *arguments):
-        environment = {**os.environ, "BRAIRD_LEDGER": str(self.folder / "ledger.sqlite")}
-        done = subprocess.run([PROGRAM, *map(str, arguments)], cwd=self.folder, env=environment, text=True,
-                              capture_output=True)
-        assert done.returncode == 0, (arguments, done.stderr)
-        return done.stdout
-
-    def keep(self, lot):
-        said = self.braird("count", "--keep", "--json", "--tray", "plug-128", "--crop", "kale", "--seeds", 1, "--lot", lot,
-                           "--sown", "2026-04-02", "--taken", "2026-04-09", PHOTO)
-        return json.loads(said)["trays"][0]["cells"]
-
-    def lot(self, lot):
-        return json.loads(self.braird("lot", "--json", lot))
 
 
 def name_of(cell, count=None, more=""):
@@ -210,36 +184,6 @@ def test_hostile_names_stay_text(page, bench, cells):
         assert page.run("return document.documentElement.nodeName") == "svg", picture
 
 
-def season_of(bench, many):
-    """The kept photo again and again, as so many trays of several lots: by way of the tables."""
-    bench.braird("export", "tables")
-    tables = {}
-    for file in (bench.folder / "tables").glob("*.csv"):
-        with file.open(newline="") as lines:
-            tables[file.stem] = list(csv.DictReader(lines))
-    photo = next(row["photo"] for row in tables["photos"] if row["file"].endswith(PHOTO.name))
-    lot, sowing = tables["lots"], next(row for row in tables["sowings"] if row["lot"] == "Rowan 12")
-    census = next(row for row in tables["censuses"] if row["photo"] == photo)
-    cells = [row for row in tables["cells"] if row["photo"] == photo]
-    count = range(many)
-    made = {"lots": [{**lot[0], "lot": f"Rowan {at}", "crop": "kale"} for at in range(5)],
-            "sowings": [{**sowing, "sowing": str(at + 1), "lot": f"Rowan {at}"} for at in range(5)],
-            "trays": [{"tray": str(at + 1), "sowing": str(at % 5 + 1), "tag": f"K{at + 1}"} for at in count],
-            "photos": [row for row in tables["photos"] if row["photo"] == photo],
-            "censuses": [{**census, "number": str(at), "tray": str(at + 1)} for at in count],
-            "cells": [{**row, "number": str(at)} for at in count for row in cells], "decisions": []}
-    season = Bench(bench.folder / "season")
-    (season.folder / "tables").mkdir()
-    for name, rows in made.items():
-        heads = list(rows[0]) if rows else ["lot", "sowing", "tray", "decided_on", "words"]
-        with (season.folder / "tables" / f"{name}.csv").open("w", newline="") as out:
-            writer = csv.DictWriter(out, heads)
-            writer.writeheader()
-            writer.writerows(rows)
-    season.braird("import", "tables")
-    return season
-
-
 def test_a_season_of_fifty_trays_is_light(page, bench, cells):
     season = season_of(bench, 50)
     season.braird("report", "--out", "season.html")
@@ -271,7 +215,7 @@ def main():
         print(f"skipped: {', '.join(missing())} not installed")
         return
     with tempfile.TemporaryDirectory() as folder:
-        bench = Bench(pathlib.Path(folder) / "bench")
+        bench = Bench(PROGRAM, PHOTO, pathlib.Path(folder) / "bench")
         cells = bench.keep("Rowan 12")
         bench.braird("report", PHOTO.name, "--out", "tray.html")
         size = (bench.folder / "tray.html").stat().st_size

@@ -1,0 +1,130 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "calibration/ledger/import_rows.h"
+#include "calibration/ledger/packing.h"
+
+namespace braird::ledger {
+namespace {
+
+constexpr int kMostPixels = 1'000'000;
+
+Bytes hash_of(const Row& row) {
+  const std::string hex = row.text("photo");
+  if (hex.size() != 32 || hex.find_first_not_of("0123456789abcdef") != std::string::npos)
+    refuse("photo must be 32 hexadecimal digits");
+  Bytes bytes;
+  for (std::size_t at = 0; at < hex.size(); at += 2)
+    bytes += static_cast<char>(std::stoi(hex.substr(at, 2), nullptr, 16));
+  return bytes;
+}
+
+std::int64_t tray_for_census(Importing& into, std::int64_t photo, int number, int tray) {
+  auto found = into.tray_of.find(tray);
+  if (found == into.tray_of.end()) refuse(fmt::format("tray {} is not in trays", tray));
+  if (found->second != 0) return found->second;
+  Statement known = into.file.prepare("SELECT tray FROM censuses WHERE photo = ? AND number = ?");
+  known.bind(photo, number);
+  found->second = known.next() ? known.whole(0) : made_tray(into, tray);
+  return found->second;
+}
+
+const std::vector<Cell>& cells_for(Importing& into, const Row& row, std::int64_t tray) {
+  Statement shape = into.file.prepare(
+      "SELECT rows, cols FROM trays JOIN sowings ON sowings.id = sowing WHERE trays.id = ?");
+  shape.bind(tray);
+  shape.next();
+  auto& cells = into.cells_of[{row.text("photo"), row.whole("number", 0, 1000)}];
+  const std::int64_t cols = shape.whole(1);
+  std::ranges::sort(cells, {}, [&](const Cell& cell) { return cell.row * cols + cell.col; });
+  if (std::ssize(cells) != shape.whole(0) * cols)
+    refuse("cells does not hold every cell of this census once");
+  for (std::int64_t place = 0; place < std::ssize(cells); ++place)
+    if (const Cell& cell = cells[static_cast<std::size_t>(place)];
+        cell.row * cols + cell.col != place || cell.col >= cols)
+      refuse("cells does not hold every cell of this census once");
+  return cells;
+}
+
+}  // namespace
+
+void take_photo(Importing& into, const Row& row) {
+  into.file
+      .prepare(
+          "INSERT INTO photos (hash, file, width, height, taken, remarks) VALUES (?, ?, ?, ?, ?, ?) ON "
+          "CONFLICT "
+          "(hash) DO UPDATE SET file = excluded.file, taken = excluded.taken, remarks = excluded.remarks")
+      .bind(BlobView{hash_of(row)}, row.text("file"), row.whole("width", 1, kMostPixels),
+            row.whole("height", 1, kMostPixels), row.maybe("taken"), row.maybe("remarks").value_or(""))
+      .run();
+}
+
+void take_cell(Importing& into, const Row& row) {
+  Cell cell;
+  cell.row = row.whole("row", 1, kMostCells) - 1;
+  cell.col = row.whole("col", 1, kMostCells) - 1;
+  cell.centre_px = {row.number("x"), row.number("y")};
+  cell.count = row.whole("count", 0, 1000);
+  cell.probability = row.numbers("chances");
+  for (const double chance : cell.probability)
+    if (chance < 0 || chance > 1) refuse("chances must be from 0 to 1");
+  cell.review = row.maybe_yes("review").value_or(false);
+  const auto plant = row.numbers("plant");
+  if (plant.size() == 2 && std::abs(plant[0]) <= 10 && std::abs(plant[1]) <= 10)
+    cell.plant = Point{plant[0], plant[1]};
+  else if (!plant.empty())
+    refuse("plant must be two numbers, in cells");
+  into.cells_of[{row.text("photo"), row.whole("number", 0, 1000)}].push_back(std::move(cell));
+}
+
+void take_census(Importing& into, const Row& row) {
+  Statement photo = into.file.prepare("SELECT id FROM photos WHERE hash = ?");
+  const Bytes hash = hash_of(row);
+  photo.bind(BlobView{hash});
+  if (!photo.next()) refuse("this photo is not in photos");
+  const int number = row.whole("number", 0, 1000);
+  const std::int64_t photo_id = photo.whole(0),
+                     tray = tray_for_census(into, photo_id, number, row.whole("tray", 1, kMostNumber));
+  const auto corners = row.numbers("corners");
+  if (corners.size() != 8) refuse("corners must be eight numbers");
+  std::array<Point, 4> points;
+  for (std::size_t at = 0; at < 4; ++at) points[at] = {corners[2 * at], corners[2 * at + 1]};
+  const auto& cells = cells_for(into, row, tray);
+  const int cols = 1 + std::ranges::max(cells, {}, &Cell::col).col;
+  const Bytes corner_bytes = pack_corners(points), counts = pack_counts(cells),
+              places = pack_places(cells, cols), plants = pack_plants(cells);
+  into.file
+      .prepare(
+          "INSERT INTO censuses (photo, number, tray, by_label, corners, pitch_px, fit, counts, places, "
+          "plants) "
+          "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (photo, number) DO UPDATE SET tray = "
+          "excluded.tray, "
+          "by_label = excluded.by_label, corners = excluded.corners, pitch_px = excluded.pitch_px, fit = "
+          "excluded.fit, counts = excluded.counts, places = excluded.places, plants = excluded.plants")
+      .bind(photo_id, number, tray, row.maybe_yes("by_label").value_or(false) ? 1 : 0, BlobView{corner_bytes},
+            row.number("pitch_px"), row.number("fit"), BlobView{counts}, BlobView{places}, BlobView{plants})
+      .run();
+}
+
+void take_check(Importing& into, const Row& row) {
+  Statement census = into.file.prepare(
+      "SELECT censuses.id, rows, cols FROM censuses JOIN photos ON photos.id = photo JOIN trays ON "
+      "trays.id = tray JOIN "
+      "sowings ON sowings.id = sowing WHERE hash = ? AND number = ?");
+  const Bytes hash = hash_of(row);
+  census.bind(BlobView{hash}, row.whole("number", 0, 1000));
+  if (!census.next()) refuse("this census is not in censuses");
+  const int cols = static_cast<int>(census.whole(2));
+  const int cell =
+      (row.whole("row", 1, static_cast<int>(census.whole(1))) - 1) * cols + row.whole("col", 1, cols) - 1;
+  into.file.prepare("INSERT OR REPLACE INTO checks (census, cell, seedlings, drawn) VALUES (?, ?, ?, ?)")
+      .bind(census.whole(0), cell, row.whole("seedlings", 0, 1000),
+            row.maybe_yes("drawn").value_or(false) ? 1 : 0)
+      .run();
+}
+
+}  // namespace braird::ledger

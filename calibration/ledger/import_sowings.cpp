@@ -1,0 +1,120 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+
+#include <stdexcept>
+
+#include "calibration/ledger/import_rows.h"
+#include "calibration/ledger/rows.h"
+
+namespace braird::ledger {
+namespace {
+
+std::int64_t lot_called(const Database& file, const std::string& name) {
+  Statement row = file.prepare("SELECT id FROM lots WHERE name = ?");
+  row.bind(name);
+  if (!row.next()) refuse(fmt::format("the lot \"{}\" is not in lots", name));
+  return row.whole(0);
+}
+
+std::int64_t row_numbered(const std::map<int, std::int64_t>& rows, int number, const char* what) {
+  const auto found = rows.find(number);
+  if (found == rows.end()) refuse(fmt::format("{} {} is not in {}s", what, number, what));
+  return found->second;
+}
+
+/// Gives a new row the number it has in the tables, where that is free.
+std::int64_t numbered(const Database& file, const char* table, std::int64_t id, int number) {
+  file
+      .prepare(fmt::format(
+          "UPDATE {0} SET id = ?1 WHERE id = ?2 AND NOT EXISTS (SELECT 1 FROM {0} WHERE id = ?1)", table))
+      .bind(number, id)
+      .run();
+  Statement moved = file.prepare(fmt::format("SELECT 1 FROM {} WHERE id = ?", table));
+  moved.bind(id);
+  return moved.next() ? id : number;
+}
+
+std::int64_t new_sowing(const Database& file, std::int64_t lot, const SowingFacts& facts,
+                        const std::optional<int>& number) {
+  const std::int64_t before = file.single("SELECT count(*) FROM sowings"), id = sowing_row(file, lot, facts);
+  const bool fresh = file.single("SELECT count(*) FROM sowings") > before;
+  return fresh && number ? numbered(file, "sowings", id, *number) : id;
+}
+
+}  // namespace
+
+std::int64_t made_tray(Importing& into, int number) {
+  return numbered(into.file, "trays", new_tray(into.file, into.sowing_of_tray.at(number), std::nullopt),
+                  number);
+}
+
+void take_lot(Importing& into, const Row& row) {
+  const std::int64_t id = lot_row(into.file, row.text("lot"), row.maybe("crop"));
+  std::optional<int> treated;
+  if (const auto yes = row.maybe_yes("treated")) treated = *yes ? 1 : 0;
+  into.file
+      .prepare(
+          "UPDATE lots SET variety = ifnull(?, variety), supplier = ifnull(?, supplier), tested_on = "
+          "ifnull(?, "
+          "tested_on), stated_percent = ifnull(?, stated_percent), treated = ifnull(?, treated) WHERE id = "
+          "?")
+      .bind(row.maybe("variety"), row.maybe("supplier"), row.maybe("tested_on"),
+            row.maybe_number("stated_percent"), treated, id)
+      .run();
+}
+
+void take_sowing(Importing& into, const Row& row) {
+  const std::string lattice = row.maybe("lattice").value_or("square");
+  if (lattice != "square" && lattice != "staggered")
+    refuse("lattice is \"" + lattice + "\", but must be square or staggered");
+  SowingFacts facts{row.maybe("sown_on"),
+                    {row.whole("rows", 1, kMostCells), row.whole("cols", 1, kMostCells),
+                     lattice == "square" ? LatticeKind::square : LatticeKind::staggered},
+                    row.maybe_whole("seeds_per_cell", 1, 1000),
+                    row.maybe("plate"),
+                    row.maybe("topping"),
+                    row.maybe_number("temperature_c")};
+  const auto number = row.maybe_whole("sowing", 1, kMostNumber);
+  const std::int64_t id = new_sowing(into.file, lot_called(into.file, row.text("lot")), facts, number);
+  into.file
+      .prepare(
+          "UPDATE sowings SET plate = ifnull(?, plate), topping = ifnull(?, topping), temperature_c = "
+          "ifnull(?, "
+          "temperature_c) WHERE id = ?")
+      .bind(facts.plate, facts.topping, facts.temperature_c, id)
+      .run();
+  if (number) into.sowing_of[*number] = id;
+}
+
+void take_tray(Importing& into, const Row& row) {
+  const int number = row.whole("tray", 1, kMostNumber);
+  const auto tag = row.maybe("tag");
+  const std::int64_t sowing = row_numbered(into.sowing_of, row.whole("sowing", 1, kMostNumber), "sowing");
+  Statement known = into.file.prepare("SELECT id FROM trays WHERE tag = ?");
+  known.bind(tag);
+  into.tray_of[number] = tag && known.next() ? known.whole(0) : 0;
+  into.sowing_of_tray[number] = sowing;
+  if (tag && into.tray_of[number] == 0)
+    into.tray_of[number] = numbered(into.file, "trays", new_tray(into.file, sowing, tag), number);
+}
+
+void take_decision(Importing& into, const Row& row) {
+  const auto sowing = row.maybe_whole("sowing", 0, kMostNumber),
+             tray = row.maybe_whole("tray", 0, kMostNumber);
+  const std::int64_t lot = lot_called(into.file, row.text("lot"));
+  std::optional<std::int64_t> sowing_id, tray_id;
+  if (sowing) sowing_id = row_numbered(into.sowing_of, *sowing, "sowing");
+  if (tray) tray_id = row_numbered(into.tray_of, *tray, "tray");
+  if (tray_id == 0) tray_id = into.tray_of[*tray] = made_tray(into, *tray);
+  into.file
+      .prepare(
+          "INSERT INTO decisions (lot, sowing, tray, decided_on, words) SELECT ?1, ?2, ?3, ?4, ?5 WHERE "
+          "NOT EXISTS "
+          "(SELECT 1 FROM decisions WHERE lot = ?1 AND sowing IS ?2 AND tray IS ?3 AND decided_on IS ?4 "
+          "AND words = "
+          "?5)")
+      .bind(lot, sowing_id, tray_id, row.maybe("decided_on"), row.text("words"))
+      .run();
+}
+
+}  // namespace braird::ledger

@@ -1,0 +1,72 @@
+// SPDX-License-Identifier: Apache-2.0
+// What does `braird advise` say of files and options that make no sense?
+#include <doctest/doctest.h>
+
+#include <algorithm>
+
+#include "tests/cli/bench.h"
+#include "tests/cli/hand_counted.h"
+
+using namespace braird;
+using namespace braird::test;
+using cli::ExitCode;
+
+TEST_CASE("files and options that make no sense get one sentence each") {
+  const Bench bench;
+  const std::string good = bench.file("good.csv", leek_tray());
+  const std::string two = bench.file("two.csv", "lot,sown,germinated\nA,100,92\nB,100,92\n");
+  struct Refusal {
+    std::vector<std::string> call;
+    std::string words;
+  };
+  for (const Refusal& row : std::vector<Refusal>{
+           {{}, "nothing is known of the lot: name a file of counts, or state the pack's germination"},
+           {{"--germination", "120"}, "--germination 120: must be above 0 and at most 100 %"},
+           {{"--germination", "90", "--bed", "-10", "--spacing", "5"}, "--bed -10: must be above 0"},
+           {{"--germination", "90", "--bed", "10"}, "tell the spacing in the row too: --spacing CENTIMETRES"},
+           {{"--germination", "90", "--cells", "0"}, "--cells 0: must be above 0"},
+           {{"--germination", "90", "--cells", "6", "--bed", "10"},
+            "--cells and --bed say the same thing twice"},
+           {{"--germination", "90", "--sown", "2026-04-02", "--planting", "2026-03-02"},
+            "--planting 2026-03-02 is before the sowing date 2026-04-02"},
+           {{good, "--seeds", "4", "--sown", "2026-04-02", "--counted", "2026-04-01"},
+            "the trays were counted before the sowing date 2026-04-02"},
+           {{good, "--seeds", "4", "--planting", "2026-04-01"},
+            "say when the trays were counted: --counted DATE"},
+           {{good, "--seeds", "4", "--planting", "soon"},
+            "--planting soon: must be a date, as in 2026-03-19"},
+           {{good, "--seeds", "0"}, "--seeds 0: must be above 0"},
+           {{good}, "say how many seeds were sown a cell: --seeds N"},
+           {{good, "--seeds", "4", "--crop", "lek"},
+            "--crop lek: not in the list of crops; did you mean leek?"},
+           {{good, "--seeds", "4", "--tray", "plug-129"}, "--tray plug-129: no known tray has this name"},
+           {{good, "--seeds", "4", "--tray", "0x3"}, "--tray 0x3: must have at least one cell"},
+           {{good, "--seeds", "4", "--wanted", "5-3"},
+            "--wanted 5-3: must be a number of plants, or a range as in 3-5"},
+           {{good, "--seeds", "4", "--assurance", "100"}, "--assurance 100: must be from 50 to 99.99 %"},
+           {{good, "--seeds", "4", "--set", "seed_price"}, "--set seed_price: must be a name and a number"},
+           {{good, "--seeds", "4", "--set", "beer=1"}, "--set beer=1: beer is no price, time or limit"},
+           {{good, "--seeds", "4", "--set", "seed_price=-1"},
+            "seed_price is -1, but must be a number, 0 or more"},
+           {{good, "--seeds", "4", "--packs", "0:3"}, "--packs 0:3: must be seeds, or seeds and price"},
+           {{good, "--seeds", "4", "--doubles", "120"}, "--doubles 120: must be from 0 to 100 %"},
+           {{good, "--seeds", "4", "--temperature", "300"}, "--temperature 300: must be from -10 to 60 °C"},
+           {{two}, "the files hold several lots (A, B); say which is meant with --lot"},
+           {{"missing.csv"}, "missing.csv: no such file; check the name and the folder"},
+           {{bench.file("cut.json", "{\"format\": \"braird-cen")}, "is no JSON"},
+           {{"--germination", "0.01", "--set", "pack_worth_seeds=10000", "--cells", "600"}, ""}}) {
+    const Said said = said_by("advise", row.call);
+    CAPTURE(row.words);
+    CAPTURE(said.err);
+    if (row.words.empty()) {  // a hopeless lot is an answer, not a mistake
+      CHECK(said.code == ExitCode::ok);
+      CHECK(said.out.find("the lot may be so poor") != std::string::npos);
+      continue;
+    }
+    CHECK(said.code != ExitCode::ok);
+    CHECK(said.out == "");
+    CHECK(said.err.find(row.words) != std::string::npos);
+    CHECK(std::count(said.err.begin(), said.err.end(), '\n') == 1);
+  }
+  CHECK(said_by("advise", {two, "--lot", "B"}).out.starts_with("Lot B"));
+}

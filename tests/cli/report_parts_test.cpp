@@ -1,0 +1,109 @@
+// SPDX-License-Identifier: Apache-2.0
+// The report's parts as strings: its text made safe, cells in words, the map and the figures.
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <numeric>
+#include <regex>
+
+#include "cli/report/html.h"
+#include "cli/report/marks.h"
+#include "cli/report/plots.h"
+#include "cli/report/tray_map.h"
+#include "tests/cli/reported_trays.h"
+
+using namespace braird;
+using namespace braird::report;
+using namespace braird::test;
+
+TEST_CASE("text is defused, and broken bytes are replaced") {
+  CHECK(escaped("a < b & \"c\" 'd' > e") == "a &lt; b &amp; &quot;c&quot; &#39;d&#39; &gt; e");
+  CHECK(escaped("Söhne ✓ 🌱") == "Söhne ✓ 🌱");
+  const std::string gone = "\xEF\xBF\xBD";
+  // Malformed by the table in RFC 3629, section 4: overlong, a surrogate, beyond U+10FFFF, cut off, a lone
+  // tail byte.
+  for (const char* bad :
+       {"\xC0\xBC", "\xED\xA0\x80", "\xF4\x90\x80\x80", "\xE2\x82", "\x80", "\xFF", "\x01", "\x7F"}) {
+    CAPTURE(std::string(bad).size());
+    const std::string safe = escaped(std::string("a") + bad);
+    CHECK(safe.starts_with("a" + gone));
+    CHECK(safe.find(bad) == std::string::npos);
+  }
+}
+
+TEST_CASE("base64 as in RFC 4648, section 10") {
+  for (const auto& [bytes, text] : {std::pair("", ""),
+                                    {"f", "Zg=="},
+                                    {"fo", "Zm8="},
+                                    {"foo", "Zm9v"},
+                                    {"foob", "Zm9vYg=="},
+                                    {"fooba", "Zm9vYmE="},
+                                    {"foobar", "Zm9vYmFy"}})
+    CHECK(base64(bytes) == text);
+}
+
+TEST_CASE("a cell is said in words") {
+  Tray tray = tray_with({3, 7}, std::vector<int>(21, 0));
+  tray.cells[20].count = 2;
+  tray.cells[20].review = true;
+  tray.cells[0].count = 40;
+  CHECK(cell_words(tray, 20, false) == "row 3 column 7, two seedlings, look again");
+  CHECK(cell_words(tray, 0, true) == "row 1 column 1, 40 seedlings, checked by hand");
+  CHECK(cell_words(tray, 1, false) == "row 1 column 2, empty");
+}
+
+TEST_CASE("the map is drawn as the tray is") {
+  const std::string square = tray_map(shown(tray_with({2, 3}, {0, 1, 2, 3, 4, 13})));
+  CHECK(is_well_formed(square));
+  CHECK(count_of(square, "role=\"gridcell\"") == 6);
+  CHECK(count_of(square, "role=\"row\"") == 2);
+  CHECK(count_of(square, "href=\"#w4\"") == 6);
+  CHECK(count_of(square, "href=\"#n12\"") == 1);  // thirteen look like twelve, and are said
+  CHECK(count_of(square, "tabindex") == 1);
+  const auto x_of_second_row = [](const std::string& map) {
+    std::smatch found;
+    REQUIRE(std::regex_search(map, found, std::regex("row 2 column 1,[^>]*translate\\(([0-9]+)")));
+    return std::stoi(found[1]);
+  };
+  Tray staggered = tray_with({3, 3, LatticeKind::staggered}, std::vector<int>(9, 1));
+  const std::string right = tray_map(shown(staggered));
+  CHECK(count_of(right, "href=\"#w6\"") == 9);
+  CHECK(x_of_second_row(right) == x_of_second_row(square) + 10);  // half a pitch
+  for (Cell& cell : staggered.cells)
+    if (cell.row == 1) cell.centre_px.x -= 50;
+  CHECK(x_of_second_row(tray_map(shown(staggered))) == x_of_second_row(square));  // row 1 gives way instead
+}
+
+TEST_CASE("findings stand on the map with their numbers") {
+  std::vector<int> counts(60, 1);
+  for (std::size_t row = 0; row < 6; ++row) counts[row * 10 + 3] = 0;  // a column without a plant
+  TrayReport tray = shown(tray_with({6, 10}, counts));
+  tray.findings = find_patterns(tray_map(tray.tray, 1, "K7"));
+  REQUIRE_FALSE(tray.findings.empty());
+  CHECK(tray.findings[0].cells == std::vector<int>{3, 13, 23, 33, 43, 53});
+  const std::string map = tray_map(tray);
+  CHECK(count_of(map, "class=\"badge\"") == std::ssize(tray.findings));
+  CHECK(legend(tray).find("stands out") != std::string::npos);
+}
+
+TEST_CASE("figures say in words what they show") {
+  CHECK(rate_bar("Gaps", {.18, .12, .26, ""}).find("Gaps: 18 %, 95 % interval 12 to 26 %") !=
+        std::string::npos);
+  CHECK(rate_bar("G", {1.43, 1.2, 1.6, ""}).find("1.43 a seed, 95 % interval 1.20 to 1.60") !=
+        std::string::npos);
+  const CountSpread spread = count_spread({0, 1, 1, 2}, 2);  // four of eight seeds: a fair coin thrown twice
+  CHECK(spread.cells == std::vector<int>{1, 2, 1});
+  for (std::size_t k = 0; k < 3; ++k) CHECK(spread.by_chance[k] == doctest::Approx(k == 1 ? 2 : 1));
+  const CountSpread doubles = count_spread({3, 1}, 1);  // more seedlings than seeds
+  CHECK(doubles.cells == std::vector<int>{0, 1, 0, 1});
+  CHECK(std::accumulate(doubles.by_chance.begin(), doubles.by_chance.end(), 0.) == doctest::Approx(2));
+  CHECK(spread_plot(spread).find("1 with 0 (by chance 1); 2 with 1 (by chance 2)") != std::string::npos);
+  CHECK(spread_plot({{2, 1}, {}}).find("chance") == std::string::npos);
+  const std::string course = course_plot({72, {5.4, 6.4, 7.4, 9.4}, {8, 21, 39, 50}});
+  CHECK(course.find("8 on day 5.4, 21 on day 6.4") != std::string::npos);
+  CHECK(course.find("class=\"fit\"") != std::string::npos);
+  CHECK(course_plot({72, {5}, {9}}).find("class=\"fit\"") == std::string::npos);
+  for (const std::string& figure :
+       {spread_plot(spread), course, trend_plot({{"2026-03-03", {.9, .8, .95, ""}}}, {{.75, "law"}})})
+    CHECK(is_well_formed(figure));
+}
