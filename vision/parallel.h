@@ -11,7 +11,7 @@
 
 namespace braird::vision {
 
-/// f of each, in their order, worked out on as many threads as OpenCV may use; not on its own, which the
+/// f of each, in their order, worked out on as many threads as OpenCV may use; not on OpenCV's own, which the
 /// thread sanitizer can't follow. f must not write what another call reads.
 template <class T, class F>
 auto each(const std::vector<T>& items, const F& f) {
