@@ -79,7 +79,8 @@ Condition photo_formats() {
 
 Condition networks() {
   for (const auto model : {vision::Model::lattice, vision::Model::counts, vision::Model::seeds})
-    if (vision::load_model(model).empty()) return {"networks", false, "one is empty; install braird again"};
+    if (vision::model_weights(model).empty())
+      return {"networks", false, "one is empty; install braird again"};
   vision::Photo nothing;
   nothing.facts.width = 640, nothing.facts.height = 480;
   nothing.bgr = cv::Mat(480, 640, CV_8UC3, cv::Scalar(90, 90, 90));

@@ -11,7 +11,7 @@ list=$(mktemp)
 trap 'rm -f "$list"' EXIT
 if [ $# -gt 0 ]; then printf '%s\n' "$@"; else git ls-files; fi |
   while IFS= read -r file; do [ ! -f "$file" ] || echo "$file"; done |
-  grep -vE '\.(jpg|png|webp|tiff?|heic|onnx|bin)$|^tests/fuzz/|^LICENSE$' >"$list" || exit 0
+  grep -vE '\.(jpg|png|webp|tiff?|heic|safetensors|bin)$|^tests/fuzz/|^LICENSE$' >"$list" || exit 0
 
 # On the files whose names match $1, runs the rest of the command.
 on() {

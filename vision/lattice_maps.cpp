@@ -1,10 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "vision/lattice_maps.h"
 
-#include <opencv2/dnn.hpp>
 #include <opencv2/imgproc.hpp>
 
-#include "vision/models.h"
+#include "vision/net/networks.h"
 #include "vision/shrink.h"
 
 namespace braird::vision {
@@ -26,13 +25,13 @@ cv::Mat sigmoid(const cv::Mat& logits) {
 
 /// One of the maps, whose pixels of 2 × 2 come as four channels of half its size.
 cv::Mat map_of(const cv::Mat& output, int number, cv::Size size) {
-  cv::Mat logits(2 * output.size[2], 2 * output.size[3], CV_32F);
-  for (int part = 0; part < 4; ++part)
-    for (int y = 0; y < output.size[2]; ++y) {
-      const float* from = output.ptr<float>(0, 4 * number + part, y);
-      float* to = logits.ptr<float>(2 * y + part / 2) + part % 2;
-      for (int x = 0; x < output.size[3]; ++x, to += 2) *to = from[x];
-    }
+  cv::Mat logits(2 * output.rows, 2 * output.cols, CV_32F);
+  for (int y = 0; y < logits.rows; ++y) {
+    const float* from = output.ptr<float>(y / 2) + 4 * number + 2 * (y % 2);
+    float* to = logits.ptr<float>(y);
+    for (int x = 0; x < output.cols; ++x, from += output.channels(), to += 2)
+      to[0] = from[0], to[1] = from[1];
+  }
   return sigmoid(logits(cv::Rect({0, 0}, size)));
 }
 
@@ -83,18 +82,14 @@ std::string fault_of(const cv::Mat& small) {
 }
 
 cv::Mat network_input(const cv::Mat& small) {
-  cv::Mat floating;
-  small.convertTo(floating, CV_32FC3, 1 / 255.0 / 0.25, -0.45 / 0.25);
-  cv::copyMakeBorder(floating, floating, 0, padded(small.rows) - small.rows, 0,
-                     padded(small.cols) - small.cols, cv::BORDER_CONSTANT, cv::Scalar::all(0));
-  return floating;
+  cv::Mat padded_out = cv::Mat::zeros(padded(small.rows), padded(small.cols), CV_32FC3);
+  small.convertTo(padded_out(cv::Rect({0, 0}, small.size())), CV_32FC3, 1 / 255.0 / 0.25, -0.45 / 0.25);
+  return padded_out;
 }
 
 /// What the network says of a picture, at half its size.
-LatticeMaps maps_of(const cv::Mat& picture) {
-  cv::dnn::Net net = load_model(Model::lattice);
-  net.setInput(cv::dnn::blobFromImage(network_input(picture)));
-  const cv::Mat output = net.forward();
+LatticeMaps maps_of(const cv::Mat& picture, int threads) {
+  const cv::Mat output = lattice_logits(network_input(picture), std::max(1, threads));
   const cv::Size size(picture.cols / 2, picture.rows / 2);
   LatticeMaps maps;
   maps.region = map_of(output, 0, size);
@@ -144,7 +139,7 @@ Lattice on_maps(const Lattice& photo_lattice, const LatticeMaps& maps) {
 LatticeMaps read_lattice_maps(const cv::Mat& bgr, const Trace& trace) {
   const double scale = static_cast<double>(kLongSide) / std::max(bgr.rows, bgr.cols);
   const cv::Mat small = shrunk(bgr, scale);
-  LatticeMaps maps = maps_of(small);
+  LatticeMaps maps = maps_of(small, cv::getNumThreads() - 1);  // labels are read meanwhile
   maps.frame = halved(shown_part(small));
   maps.fault = fault_of(small);
   maps.map_from_photo = scale / 2;
@@ -155,7 +150,7 @@ LatticeMaps read_lattice_maps(const cv::Mat& bgr, const Trace& trace) {
 
 LatticeMaps look_closer(const cv::Mat& bgr, const cv::Rect& part, const Trace& trace) {
   const double scale = std::min(1.0, static_cast<double>(kCloserSide) / std::max(part.width, part.height));
-  LatticeMaps maps = maps_of(shrunk(bgr(part), scale));
+  LatticeMaps maps = maps_of(shrunk(bgr(part), scale), cv::getNumThreads());
   maps.map_from_photo = scale / 2;
   maps.origin = part.tl();
   maps.lens = straight_lens(bgr.size());

@@ -1,6 +1,8 @@
 # SPDX-License-Identifier: Apache-2.0
 # The libraries that vision stands on, found for the build and again for whoever uses the installed package.
 find_package(fmt REQUIRED)
+find_package(dnnl 2.6 REQUIRED)
+find_package(OpenMP REQUIRED COMPONENTS CXX)
 find_package(PkgConfig REQUIRED)
 find_package(PNG REQUIRED)
 find_package(TIFF REQUIRED)
@@ -11,7 +13,7 @@ pkg_check_modules(exif REQUIRED IMPORTED_TARGET GLOBAL libexif)
 
 # The parts of OpenCV in use, as the targets opencv_core and so on. Debian keeps OpenCV's own CMake package in
 # libopencv-dev, which draws in every module and over 300 packages more; without it the libraries are found by hand.
-set(BRAIRD_OPENCV_MODULES core imgproc dnn)
+set(BRAIRD_OPENCV_MODULES core imgproc)
 find_package(OpenCV 4.6 QUIET COMPONENTS ${BRAIRD_OPENCV_MODULES})
 if(NOT OpenCV_FOUND)
   foreach(module IN LISTS BRAIRD_OPENCV_MODULES)

@@ -4,14 +4,14 @@
         .global braird_seeds_model, braird_seeds_model_end
         .balign 64
 braird_lattice_model:
-        .incbin "lattice.onnx"
+        .incbin "lattice.safetensors"
 braird_lattice_model_end:
         .balign 64
 braird_counts_model:
-        .incbin "counts.onnx"
+        .incbin "counts.safetensors"
 braird_counts_model_end:
         .balign 64
 braird_seeds_model:
-        .incbin "seeds.onnx"
+        .incbin "seeds.safetensors"
 braird_seeds_model_end:
         .section .note.GNU-stack,"",%progbits

@@ -26,9 +26,8 @@ std::span<const unsigned char> bytes_of(Model model) {
 
 }  // namespace
 
-cv::dnn::Net load_model(Model model) {
-  const auto bytes = bytes_of(model);
-  return cv::dnn::readNetFromONNX(reinterpret_cast<const char*>(bytes.data()), bytes.size());
+Weights model_weights(Model model) {
+  return read_weights(bytes_of(model));
 }
 
 }  // namespace braird::vision

@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <opencv2/dnn.hpp>
+#include "vision/net/weights.h"
 
 namespace braird::vision {
 
 enum class Model { lattice, counts, seeds };
 
-/// A fresh network with its weights, which are compiled into the library.
-cv::dnn::Net load_model(Model model);
+/// The weights of a network, which are compiled into the library.
+Weights model_weights(Model model);
 
 }  // namespace braird::vision

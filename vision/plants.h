@@ -5,9 +5,9 @@
 
 namespace braird::vision {
 
-/// The picture with each channel over its mean, less 1, within -1 … 3: 32-bit float, 3 channels. Coloured
-/// light and the medium's own colour cancel out.
-cv::Mat balanced(const cv::Mat& bgr);
+/// The picture with each channel over its mean (that of the picture of which it is a part), less 1, within -1
+/// … 3: 32-bit float, 3 channels. Coloured light and the medium's own colour cancel out.
+cv::Mat balanced(const cv::Mat& bgr, const cv::Scalar& mean);
 
 /// Excess green 2g - r - b of balanced chromaticities (after Woebbecke et al. 1995), 32-bit float; the medium
 /// lies at 0.

@@ -2,13 +2,11 @@
 #include "vision/seedlings.h"
 
 #include <algorithm>
-#include <cmath>
-#include <opencv2/dnn.hpp>
+#include <opencv2/imgproc.hpp>
 #include <stdexcept>
 
 #include "vision/flat_tray.h"
-#include "vision/models.h"
-#include "vision/plants.h"
+#include "vision/net/networks.h"
 #include "vision/seedlings_by_shape.h"
 
 namespace braird::vision {
@@ -20,26 +18,22 @@ constexpr int kMostLookedAtTwice = 162;
 
 /// What the network is told beside the picture: lean, habit, seeds sown.
 cv::Mat sides(const cv::Mat& lean, const Hints& hints) {
-  const int size[] = {1, 8, lean.rows, lean.cols};
-  cv::Mat result(4, size, CV_32F, cv::Scalar(0));
-  const auto channel = [&](int c) { return cv::Mat(lean.rows, lean.cols, CV_32F, result.ptr<float>(0, c)); };
-  cv::extractChannel(lean, channel(0), 0);
-  cv::extractChannel(lean, channel(1), 1);
-  channel(2 + static_cast<int>(hints.habit)).setTo(1);
+  cv::Mat parts[8];
+  cv::split(lean, parts);
+  for (int c = 2; c < 8; ++c) parts[c] = cv::Mat::zeros(lean.size(), CV_32F);
+  parts[2 + static_cast<int>(hints.habit)].setTo(1);
   if (hints.seeds_per_cell) {
-    channel(6).setTo(*hints.seeds_per_cell / 8.0);
-    channel(7).setTo(1);
+    parts[6].setTo(*hints.seeds_per_cell / 8.0);
+    parts[7].setTo(1);
   }
+  cv::Mat result;
+  cv::merge(parts, 8, result);
   return result;
 }
 
-CountChances chances_at(const cv::Mat& logits, int y, int x) {
-  CountChances chances(logits.size[1]);
-  double most = -1e9, sum = 0;
-  for (int k = 0; k < logits.size[1]; ++k) most = std::max<double>(most, logits.ptr<float>(0, k, y)[x]);
-  for (int k = 0; k < logits.size[1]; ++k) sum += chances[k] = std::exp(logits.ptr<float>(0, k, y)[x] - most);
-  for (double& chance : chances) chance /= sum;
-  return chances;
+CountChances chances_at(const cv::Mat& chances, int y, int x) {
+  const float* first = chances.ptr<float>(y, x);
+  return {first, first + chances.channels()};
 }
 
 FlatTray turned_by_half(const FlatTray& flat) {
@@ -49,11 +43,10 @@ FlatTray turned_by_half(const FlatTray& flat) {
   return turned;
 }
 
-/// One look at the tray: logits of each count, for rows and half columns.
-cv::Mat look_at(cv::dnn::Net& net, const FlatTray& flat, const Hints& hints) {
-  net.setInput(cv::dnn::blobFromImage(balanced(flat.bgr)), "tray");
-  net.setInput(sides(flat.lean, hints), "sides");
-  return net.forward().clone();
+/// One look at the tray: chances of each count, for rows and half columns.
+cv::Mat look_at(const FlatTray& flat, const Hints& hints) {
+  return count_chances(hints.counted == Counted::seeds ? Model::seeds : Model::counts, flat.bgr,
+                       sides(flat.lean, hints));
 }
 
 CountChances mean_of(CountChances chances, const CountChances& others) {
@@ -62,19 +55,17 @@ CountChances mean_of(CountChances chances, const CountChances& others) {
 }
 
 std::vector<CountChances> count_by_network(const FlatTray& flat, const Lattice& lattice, const Hints& hints) {
-  const bool seeds = hints.counted == Counted::seeds;
-  cv::dnn::Net net = load_model(seeds ? Model::seeds : Model::counts);
-  const cv::Mat logits = look_at(net, flat, hints);
-  const bool again = !seeds && lattice.rows * lattice.cols <= kMostLookedAtTwice;
-  const cv::Mat from_behind = again ? look_at(net, turned_by_half(flat), hints) : cv::Mat{};
+  const cv::Mat seen = look_at(flat, hints);
+  const bool again = hints.counted == Counted::seedlings && lattice.rows * lattice.cols <= kMostLookedAtTwice;
+  const cv::Mat from_behind = again ? look_at(turned_by_half(flat), hints) : cv::Mat{};
   std::vector<CountChances> chances;
   for (int row = 0; row < lattice.rows; ++row)
     for (int col = 0; col < lattice.cols; ++col) {
       const int at = cvRound(2 * (tray_point(lattice, row, col).x - first_u(lattice)));
-      chances.push_back(chances_at(logits, row, at));
+      chances.push_back(chances_at(seen, row, at));
       if (again)
-        chances.back() = mean_of(chances.back(),
-                                 chances_at(from_behind, logits.size[2] - 1 - row, logits.size[3] - 1 - at));
+        chances.back() =
+            mean_of(chances.back(), chances_at(from_behind, seen.rows - 1 - row, seen.cols - 1 - at));
     }
   return chances;
 }

@@ -1,14 +1,16 @@
 # SPDX-License-Identifier: Apache-2.0
-"""export.py lattice|counts|seeds IN.pt[,IN.pt…] OUT.onnx [KEY=VALUE …]: the trained network as an ONNX file with free picture size.
+"""export.py lattice|counts|seeds IN.pt[,IN.pt…] OUT.safetensors [KEY=VALUE …]: the trained network's weights as the program reads
+them, batch norms folded in.
 
 Several counters, which must have been fitted apart, become a committee. The pairs are kept in the file as its provenance."""
+import json
 import sys
 
-import onnx
 import torch
+import torch.nn.functional as F
 
-from nets import Committee, LatticeNet, counter
-from scenes import CELL, MOST, SEEDLING_CELL
+from nets import LatticeNet, counter
+from scenes import MOST
 
 
 def fused(net):
@@ -25,29 +27,38 @@ def fused(net):
     return net
 
 
+def counter_weights(kind, fit):
+    """A counter's weights; its gathering layer begins one place earlier, by zeros, where training cuts the margin off."""
+    weights = fused(counter(kind, MOST + 1, fit).eval()).state_dict()
+    weights["gather.0.weight"] = F.pad(weights["gather.0.weight"], (1, 0, 1, 0))
+    return {name: value for name, value in weights.items() if not name.startswith("stems.")}
+
+
+def write_safetensors(path, tensors, facts):
+    """Hugging Face's safetensors: length of the header, header in JSON, tensors in little-endian 32-bit floats."""
+    header, at = {"__metadata__": facts}, 0
+    for name, value in tensors.items():
+        size = 4 * value.numel()
+        header[name] = {"dtype": "F32", "shape": list(value.shape), "data_offsets": [at, at + size]}
+        at += size
+    text = json.dumps(header).encode()
+    text += b" " * (-len(text) % 8)
+    with open(path, "wb") as file:
+        file.write(len(text).to_bytes(8, "little") + text)
+        for value in tensors.values():
+            file.write(value.detach().numpy().astype("<f4").tobytes())
+
+
 def main():
     kind, source, out = sys.argv[1:4]
     fits, facts = [torch.load(path, map_location="cpu") for path in source.split(",")], dict(pair.split("=", 1) for pair in sys.argv[4:])
     if kind == "lattice":
         net = LatticeNet()
         net.load_state_dict(fits[0])
-        net = fused(net.eval())
+        tensors = fused(net.eval()).state_dict()
     else:
-        counters = [fused(counter(kind, MOST + 1, weights).eval()) for weights in fits]
-        for each in counters:
-            del each.stems
-        net = counters[0] if len(counters) == 1 else Committee(counters)
-    if kind == "lattice":
-        torch.onnx.export(net, torch.zeros(1, 3, 480, 640), out, opset_version=11, input_names=["photo"],
-                          output_names=["maps"], dynamic_axes={"photo": {2: "h", 3: "w"}})
-    else:
-        side = 9 * (CELL if kind == "seeds" else SEEDLING_CELL)
-        torch.onnx.export(net, (torch.zeros(1, 3, side, side), torch.zeros(1, 8, 54, 54)), out, opset_version=11,
-                          input_names=["tray", "sides"], output_names=["counts"],
-                          dynamic_axes={"tray": {2: "h", 3: "w"}, "sides": {2: "h8", 3: "w8"}})
-    model = onnx.load(out)
-    onnx.helper.set_model_props(model, facts)
-    onnx.save(model, out)
+        tensors = {f"nets.{i}.{name}": value for i, fit in enumerate(fits) for name, value in counter_weights(kind, fit).items()}
+    write_safetensors(out, tensors, facts)
 
 
 if __name__ == "__main__":

@@ -2,8 +2,8 @@
 # SPDX-License-Identifier: Apache-2.0
 # Trains the three networks from nothing: train.sh FOLDER MINUTES
 # Paints scenes on all processors into FOLDER for as long as that takes (build/samples/painter/paint_trays), trains each
-# network for MINUTES while more come in, measures it on every tenth scene, and puts the ONNX files into vision/models/.
-# The lattice is trained last, when most scenes are there. Needs Python with torch, onnx, numpy and OpenCV; an accelerator
+# network for MINUTES while more come in, measures it on every tenth scene, and puts their files into vision/models/.
+# The lattice is trained last, when most scenes are there. Needs Python with torch, numpy and OpenCV; an accelerator
 # is used where torch finds one.
 set -eu
 mkdir -p "$1/arrays"
@@ -22,6 +22,6 @@ for network in counts seeds lattice; do
   else
     python3 train_counts.py "$folder/arrays" "$folder/$network.pt" "$minutes" "$network" | tee "$folder/$network.log"
   fi
-  python3 export.py "$network" "$folder/$network.pt" "$root/vision/models/$network.onnx" \
+  python3 export.py "$network" "$folder/$network.pt" "$root/vision/models/$network.safetensors" \
     "minutes=$minutes" "held_out=$(tail -n 1 "$folder/$network.log")"
 done

@@ -1,0 +1,176 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <doctest/doctest.h>
+
+#include <cstdint>
+#include <cstring>
+#include <numeric>
+#include <opencv2/imgproc.hpp>
+
+#include "vision/models.h"
+#include "vision/net/layers.h"
+
+using namespace braird::vision;
+
+namespace {
+
+std::vector<float> drawn(std::size_t count, cv::RNG& rng) {
+  std::vector<float> values(count);
+  for (float& value : values) value = rng.uniform(-1.0F, 1.0F);
+  return values;
+}
+
+cv::Mat drawn_picture(int rows, int cols, int channels, cv::RNG& rng) {
+  cv::Mat picture(rows, cols, CV_32FC(channels));
+  rng.fill(picture.reshape(1), cv::RNG::UNIFORM, -1, 1);
+  return picture;
+}
+
+/// One layer called "layer", which owns its numbers.
+struct OneLayer {
+  std::vector<int> shape;
+  std::vector<float> kernel, bias;
+
+  OneLayer(std::vector<int> its_shape, cv::RNG& rng)
+      : shape(std::move(its_shape)),
+        kernel(drawn(std::accumulate(shape.begin(), shape.end(), std::size_t{1}, std::multiplies<>()), rng)),
+        bias(drawn(static_cast<std::size_t>(shape[0]), rng)) {}
+
+  Weights weights() const { return {{"layer.weight", {shape, kernel}}, {"layer.bias", {{shape[0]}, bias}}}; }
+};
+
+/// The layer's value at a place, by the definition.
+float by_definition(const OneLayer& layer, const cv::Mat& picture, const Convolution& how, int out, int y,
+                    int x) {
+  const int in = layer.shape[1], rows = layer.shape[2], cols = layer.shape[3];
+  const int group = out / (layer.shape[0] / (picture.channels() / in));
+  const int margin = how.padded ? how.dilation * (rows / 2) : 0;
+  double sum = layer.bias[static_cast<std::size_t>(out)];
+  for (int c = 0; c < in; ++c)
+    for (int j = 0; j < rows; ++j)
+      for (int i = 0; i < cols; ++i) {
+        const int v = y * how.stride.height + j * how.dilation - margin;
+        const int u = x * how.stride.width + i * how.dilation - margin;
+        if (v < 0 || u < 0 || v >= picture.rows || u >= picture.cols) continue;
+        const auto at = static_cast<std::size_t>(((out * in + c) * rows + j) * cols + i);
+        sum += static_cast<double>(layer.kernel[at]) * picture.ptr<float>(v, u)[group * in + c];
+      }
+  return static_cast<float>(how.relu ? std::max(0.0, sum) : sum);
+}
+
+void check_by_definition(const OneLayer& layer, const cv::Mat& picture, const Convolution& how) {
+  const Layers net(layer.weights(), 1);
+  const cv::Mat seen = net.to_picture(net.conv("layer", net.from_picture(picture), how));
+  REQUIRE(seen.channels() == layer.shape[0]);
+  float farthest = 0;
+  for (int y = 0; y < seen.rows; ++y)
+    for (int x = 0; x < seen.cols; ++x)
+      for (int out = 0; out < seen.channels(); ++out)
+        farthest = std::max(
+            farthest, std::abs(seen.ptr<float>(y, x)[out] - by_definition(layer, picture, how, out, y, x)));
+  CHECK(farthest < 1e-4F);
+}
+
+std::vector<unsigned char> file_of(const std::string& header, const std::vector<float>& values) {
+  const std::string padded = header + std::string((8 - header.size() % 8) % 8, ' ');
+  std::vector<unsigned char> file(8 + padded.size() + sizeof(float) * values.size());
+  const std::uint64_t length = padded.size();
+  std::memcpy(file.data(), &length, 8);
+  std::memcpy(file.data() + 8, padded.data(), padded.size());
+  std::memcpy(file.data() + 8 + padded.size(), values.data(), sizeof(float) * values.size());
+  return file;
+}
+
+}  // namespace
+
+TEST_CASE("a layer's sums are those of the definition") {
+  cv::RNG rng(7);
+  const cv::Mat three = drawn_picture(14, 17, 3, rng), eight = drawn_picture(13, 12, 8, rng);
+  check_by_definition({{5, 3, 5, 5}, rng}, three, {.stride = {3, 3}});
+  check_by_definition({{24, 3, 3, 3}, rng}, three, {.stride = {2, 2}, .relu = false});
+  check_by_definition({{16, 8, 3, 3}, rng}, eight, {.packed = true});
+  check_by_definition({{8, 1, 3, 3}, rng}, eight, {.dilation = 4});
+  check_by_definition({{8, 1, 11, 11}, rng}, eight, {.padded = false});
+  check_by_definition({{8, 1, 5, 5}, rng}, eight, {.stride = {3, 6}, .padded = false, .packed = true});
+  check_by_definition({{10, 8, 1, 1}, rng}, eight, {.relu = false});
+}
+
+TEST_CASE("a layer of one channel is OpenCV's filter") {
+  cv::RNG rng(8);
+  const cv::Mat picture = drawn_picture(20, 31, 1, rng);
+  const OneLayer layer({1, 1, 3, 3}, rng);
+  const Layers net(layer.weights(), 2);
+  const cv::Mat seen = net.to_picture(net.conv("layer", net.from_picture(picture), {.relu = false}));
+  cv::Mat filtered;
+  cv::filter2D(picture, filtered, CV_32F, cv::Mat(3, 3, CV_32F, const_cast<float*>(layer.kernel.data())),
+               {-1, -1}, layer.bias[0], cv::BORDER_CONSTANT);
+  CHECK(cv::norm(seen, filtered, cv::NORM_INF) < 1e-5);
+}
+
+TEST_CASE("what is added comes after negative sums became 0, in whatever order it lies") {
+  cv::RNG rng(9);
+  const cv::Mat picture = drawn_picture(9, 11, 16, rng);
+  const OneLayer layer({16, 16, 3, 3}, rng);
+  const Layers net(layer.weights(), 1);
+  const Maps maps = net.from_picture(picture);
+  const cv::Mat alone = net.to_picture(net.conv("layer", maps));
+  for (const bool packed : {false, true}) {
+    const cv::Mat both = net.to_picture(net.conv("layer", maps, {.packed = packed, .plus = &maps}));
+    CHECK(cv::norm(both, alone + picture, cv::NORM_INF) < 1e-4);
+  }
+  const std::vector<float> more(16, 0.5F);
+  const cv::Mat without = net.to_picture(net.conv("layer", maps, {.relu = false})),
+                with = net.to_picture(net.conv("layer", maps, {.relu = false, .bias = more}));
+  cv::Mat difference = with - without;
+  CHECK(cv::norm(difference.reshape(1), cv::Mat(9, 11 * 16, CV_32F, cv::Scalar(0.5)), cv::NORM_INF) < 1e-5);
+}
+
+TEST_CASE("maps grow by repeating, and are joined channel after channel") {
+  cv::RNG rng(10);
+  const Layers net({}, 1);
+  const cv::Mat one = drawn_picture(4, 5, 16, rng), other = drawn_picture(8, 10, 32, rng);
+  const cv::Mat grown = net.to_picture(net.twice_as_large(net.from_picture(one)));
+  REQUIRE(grown.size() == cv::Size(10, 8));
+  CHECK(grown.ptr<float>(7, 9)[15] == one.ptr<float>(3, 4)[15]);
+  CHECK(grown.ptr<float>(2, 5)[3] == one.ptr<float>(1, 2)[3]);
+  const cv::Mat both = net.to_picture(net.joined(net.from_picture(grown), net.from_picture(other)));
+  REQUIRE(both.channels() == 48);
+  CHECK(both.ptr<float>(3, 4)[15] == grown.ptr<float>(3, 4)[15]);
+  CHECK(both.ptr<float>(3, 4)[16] == other.ptr<float>(3, 4)[0]);
+}
+
+TEST_CASE("weights are read as they were written") {
+  const auto file = file_of(
+      R"({"__metadata__":{"minutes":"3"},"a.weight":{"dtype":"F32","shape":[2,1],"data_offsets":[0,8]},)"
+      R"("b.bias":{"dtype":"F32","shape":[1],"data_offsets":[8,12]}})",
+      {1.5F, -2, 7});
+  const Weights weights = read_weights(file);
+  REQUIRE(weights.size() == 2);
+  CHECK(weights.at("a.weight").shape == std::vector{2, 1});
+  CHECK(weights.at("a.weight").values[1] == -2);
+  CHECK(under("b.", weights).at("bias").values[0] == 7);
+  CHECK(under("c.", weights).empty());
+}
+
+TEST_CASE("bytes that are no weights are refused") {
+  const std::string whole = R"({"a":{"dtype":"F32","shape":[2],"data_offsets":[0,8]}})";
+  auto file = file_of(whole, {1, 2});
+  CHECK(read_weights(file).size() == 1);
+  file.pop_back();
+  CHECK_THROWS_AS(read_weights(file), std::invalid_argument);
+  CHECK_THROWS_AS(read_weights(std::span(file).first(7)), std::invalid_argument);
+  CHECK_THROWS_AS(read_weights(std::span(file).first(20)), std::invalid_argument);
+  for (const char* header :
+       {"{", "[1]", R"({"a":3})", R"({"a":{"dtype":"F16","shape":[4],"data_offsets":[0,8]}})",
+        R"({"a":{"dtype":"F32","shape":[3],"data_offsets":[0,8]}})",
+        R"({"a":{"dtype":"F32","shape":[2],"data_offsets":[8,0]}})"})
+    CHECK_THROWS_AS(read_weights(file_of(header, {1, 2})), std::invalid_argument);
+}
+
+TEST_CASE("the shipped networks hold at most half a million numbers each") {
+  for (const Model model : {Model::lattice, Model::counts, Model::seeds}) {
+    std::size_t numbers = 0;
+    for (const auto& [name, tensor] : model_weights(model)) numbers += tensor.values.size();
+    CHECK(numbers > 100000);
+    CHECK(sizeof(float) * numbers < 2'000'000);
+  }
+}

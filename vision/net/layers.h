@@ -1,0 +1,62 @@
+// SPDX-License-Identifier: Apache-2.0
+// The few kinds of layers that the networks are made of, run by oneDNN (2.6, one picture at a time, 32-bit
+// floats).
+#pragma once
+
+#include <dnnl.hpp>
+#include <opencv2/core.hpp>
+#include <string>
+#include <unordered_map>
+#include <vector>
+
+#include "vision/net/weights.h"
+
+namespace braird::vision {
+
+/// Feature maps of one picture: 1 × channels × rows × columns.
+using Maps = dnnl::memory;
+
+struct Convolution {
+  cv::Size stride{1, 1};
+  int dilation = 1;
+  bool padded = true;   ///< by zeros all round, so that the maps keep their size; otherwise they shrink
+  bool relu = true;     ///< negative sums become 0
+  bool packed = false;  ///< the result is in the processor's favourite order, not a place's channels
+                        ///< together: a quarter faster where several such layers follow each other
+  const Maps* plus = nullptr;  ///< added to the result, of its shape
+  std::vector<float> bias{};   ///< added to the layer's own, one a channel
+};
+
+class Layers {
+ public:
+  /// `threads`: how many may work on a layer. The weights must outlive this.
+  Layers(Weights weights, int threads);
+
+  /// The layer NAME, of the tensors NAME.weight (out, in / groups, height, width) and NAME.bias; there are as
+  /// many groups as that takes. Throws std::out_of_range where they are missing.
+  Maps conv(const std::string& name, const Maps& maps, const Convolution& how = {}) const;
+
+  bool has(const std::string& name) const { return weights.contains(name + ".weight"); }
+  const Tensor& tensor(const std::string& name) const { return weights.at(name); }
+
+  /// Each value four times, twice as wide and high.
+  Maps twice_as_large(const Maps& maps) const;
+
+  /// The channels of one after those of the other.
+  Maps joined(const Maps& one, const Maps& other) const;
+
+  /// From and to pictures of 32-bit floats, a place's channels together; maps read the picture's own memory.
+  Maps from_picture(const cv::Mat& picture) const;
+  cv::Mat to_picture(const Maps& maps) const;
+
+ private:
+  void run(const dnnl::primitive& primitive, const std::unordered_map<int, Maps>& parts) const;
+  Maps in_order(const Maps& maps, const dnnl::memory::desc& order) const;
+
+  Weights weights;
+  int threads;
+  dnnl::engine engine{dnnl::engine::kind::cpu, 0};
+  mutable dnnl::stream stream{engine};
+};
+
+}  // namespace braird::vision

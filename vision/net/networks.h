@@ -1,0 +1,20 @@
+// SPDX-License-Identifier: Apache-2.0
+// The two kinds of networks, as samples/training/nets.py describes and trains them.
+#pragma once
+
+#include <opencv2/core.hpp>
+
+#include "vision/models.h"
+
+namespace braird::vision {
+
+/// What the lattice's network says of a picture: 16 channels of logits at a quarter of its size.
+/// `picture`: 32-bit float, three channels, sides multiples of 32. `threads`: how many may work on it.
+cv::Mat lattice_logits(const cv::Mat& picture, int threads);
+
+/// The chances of each count, one a channel, for rows and half columns of a tray laid flat.
+/// `tray`: 8-bit, BGR; `sides`: 32-bit float, eight channels, six places a cell each way.
+/// The mean over the committee's members if the model is one.
+cv::Mat count_chances(Model model, const cv::Mat& tray, const cv::Mat& sides);
+
+}  // namespace braird::vision

@@ -1,0 +1,61 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "vision/net/weights.h"
+
+#include <bit>
+#include <cstdint>
+#include <cstring>
+#include <functional>
+#include <nlohmann/json.hpp>
+#include <numeric>
+#include <stdexcept>
+
+static_assert(std::endian::native == std::endian::little, "safetensors files are little-endian");
+
+namespace braird::vision {
+namespace {
+
+void require_whole(bool whole) {
+  if (!whole) throw std::invalid_argument("these bytes are not the weights of a network");
+}
+
+Tensor tensor_of(const nlohmann::json& entry, std::span<const unsigned char> data) {
+  require_whole(entry.at("dtype") == "F32");
+  Tensor tensor{entry.at("shape").get<std::vector<int>>(), {}};
+  const auto from = entry.at("data_offsets").at(0).get<std::size_t>();
+  const auto to = entry.at("data_offsets").at(1).get<std::size_t>();
+  const auto count =
+      std::accumulate(tensor.shape.begin(), tensor.shape.end(), std::size_t{1}, std::multiplies<>());
+  require_whole(from <= to && to <= data.size() && to - from == count * sizeof(float));
+  const unsigned char* first = data.data() + from;
+  require_whole(reinterpret_cast<std::uintptr_t>(first) % alignof(float) == 0);
+  tensor.values = {reinterpret_cast<const float*>(first), count};
+  return tensor;
+}
+
+}  // namespace
+
+Weights read_weights(std::span<const unsigned char> file) {
+  std::uint64_t length = 0;
+  require_whole(file.size() >= sizeof length);
+  std::memcpy(&length, file.data(), sizeof length);
+  require_whole(length <= file.size() - sizeof length);
+  const auto header = file.subspan(sizeof length, length), data = file.subspan(sizeof length + length);
+  Weights weights;
+  try {
+    const auto json = nlohmann::json::parse(header.begin(), header.end());
+    for (const auto& [name, entry] : json.items())
+      if (name != "__metadata__") weights.emplace(name, tensor_of(entry, data));
+  } catch (const nlohmann::json::exception&) {
+    require_whole(false);
+  }
+  return weights;
+}
+
+Weights under(const std::string& prefix, const Weights& weights) {
+  Weights result;
+  for (auto at = weights.lower_bound(prefix); at != weights.end() && at->first.starts_with(prefix); ++at)
+    result.emplace(at->first.substr(prefix.size()), at->second);
+  return result;
+}
+
+}  // namespace braird::vision
