@@ -93,6 +93,7 @@ LatticeMaps maps_of(const cv::Mat& picture, int threads) {
   const cv::Size size(picture.cols / 2, picture.rows / 2);
   LatticeMaps maps;
   maps.region = map_of(output, 0, size);
+  maps.core = map_of(output, 1, size);
   maps.centres = map_of(output, 2, size);
   maps.staggered = map_of(output, 3, size);
   maps.frame = {{0, 0}, size};
@@ -102,6 +103,7 @@ LatticeMaps maps_of(const cv::Mat& picture, int threads) {
 void show(const LatticeMaps& maps, const Trace& trace, const std::string& prefix) {
   if (!trace) return;
   trace(prefix + "region", picture_of(maps.region));
+  trace(prefix + "core", picture_of(maps.core));
   trace(prefix + "centres", picture_of(maps.centres));
 }
 

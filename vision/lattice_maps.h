@@ -12,6 +12,7 @@ namespace braird::vision {
 /// What each place of a photo, or of a part of it, looks like, 0..1, 32-bit float, all of one size.
 struct LatticeMaps {
   cv::Mat region;     ///< inside the hull of a tray's cells, by `kRegionInset`
+  cv::Mat core;       ///< inside the hull by a whole pitch, so that the cores of butted trays stay wide apart
   cv::Mat centres;    ///< a blob of about a fifth of a pitch at each cell's centre
   cv::Mat staggered;  ///< inside a region: its rows are shifted in turn
   cv::Rect frame;     ///< where the photo shows something: plain bars that pad its sides are left out

@@ -7,6 +7,7 @@
 #include <opencv2/imgproc.hpp>
 #include <optional>
 
+#include "vision/cores.h"
 #include "vision/seams.h"
 #include "vision/steps_between_trays.h"
 
@@ -114,9 +115,9 @@ std::pair<Sides, Lens> straighten(const Points& outline, Lens lens) {
 }
 
 /// The points of an outline that border a part of the quad that it makes.
-std::vector<cv::Point> bordering(const std::vector<cv::Point>& outline, const TrayQuad& part) {
+Outline bordering(const Outline& outline, const TrayQuad& part) {
   const cv::Matx33d unit = plane_of(part.corners).inv();
-  std::vector<cv::Point> result;
+  Outline result;
   for (const cv::Point& p : outline) {
     const cv::Point2d at = project(unit, undistort(part.lens, p));
     if (std::max(std::abs(at.x - 0.5), std::abs(at.y - 0.5)) < 0.55) result.push_back(p);
@@ -125,7 +126,7 @@ std::vector<cv::Point> bordering(const std::vector<cv::Point>& outline, const Tr
 }
 
 /// The edge of the frame along which much of the outline runs; empty if none.
-std::string cut_side(const std::vector<cv::Point>& outline, const cv::Rect& frame) {
+std::string cut_side(const Outline& outline, const cv::Rect& frame) {
   std::array<int, 4> along{};
   for (const cv::Point& p : outline) {
     along[0] += p.x < frame.x + kFrameBand;
@@ -149,7 +150,7 @@ bool alike(const std::vector<TrayQuad>& parts) {
   return most <= kMostRatio * least;
 }
 
-std::optional<TrayQuad> to_quad(const std::vector<cv::Point>& outline, cv::Size size, const Lens& lens) {
+std::optional<TrayQuad> to_quad(const Outline& outline, cv::Size size, const Lens& lens) {
   const double area = cv::contourArea(outline) / size.area();
   if (area < kSmallestTray) return std::nullopt;
   TrayQuad quad;
@@ -159,6 +160,35 @@ std::optional<TrayQuad> to_quad(const std::vector<cv::Point>& outline, cv::Size 
   quad.corners = sides.corners;
   quad.lens = best_lens;
   return quad;
+}
+
+/// The quads of an outline's parts; those are split further where seams or steps run across.
+std::vector<TrayQuad> split_further(const Outline& outline, const LatticeMaps& maps) {
+  const auto quad = to_quad(outline, maps.region.size(), maps.lens);
+  if (!quad) return {};
+  const auto with_cuts = [&](std::vector<TrayQuad> parts) {
+    for (TrayQuad& part : parts) part.cut_side = cut_side(bordering(outline, part), maps.frame);
+    return parts;
+  };
+  const TrayQuad whole = with_cuts({*quad}).front();
+  std::vector<TrayQuad> parts = with_cuts(split_at_seams(maps.region, whole)), quads;
+  if (!alike(parts)) parts = {whole};
+  for (const TrayQuad& part : parts) {
+    const std::vector<TrayQuad> closer = with_cuts(split_at_steps(maps, part));
+    if (alike(closer))
+      quads.insert(quads.end(), closer.begin(), closer.end());
+    else
+      quads.push_back(part);
+  }
+  return quads;
+}
+
+std::vector<TrayQuad> trays_in(const Outline& region, const LatticeMaps& maps) {
+  const std::vector<Outline> parts = told_apart(region, maps.core);
+  std::vector<TrayQuad> quads;
+  for (const Outline& part : parts)
+    for (const TrayQuad& quad : split_further(part, maps)) quads.push_back(quad);
+  return parts.size() > 1 && !alike(quads) ? split_further(region, maps) : quads;
 }
 
 }  // namespace
@@ -176,28 +206,17 @@ cv::Mat square_on(const cv::Mat& map, const TrayQuad& quad, int side) {
 std::vector<TrayQuad> find_tray_quads(const LatticeMaps& maps) {
   cv::Mat inside = maps.region > 0.5;
   cv::morphologyEx(inside, inside, cv::MORPH_OPEN, cv::getStructuringElement(cv::MORPH_ELLIPSE, {5, 5}));
-  std::vector<std::vector<cv::Point>> outlines;
+  std::vector<Outline> outlines;
   cv::findContours(inside, outlines, cv::RETR_EXTERNAL, cv::CHAIN_APPROX_NONE);
   std::vector<TrayQuad> quads;
   int region = 0;
-  for (const auto& outline : outlines)
-    if (auto quad = to_quad(outline, inside.size(), maps.lens)) {
-      quad->region = ++region;
-      const auto with_cuts = [&](std::vector<TrayQuad> parts) {
-        for (TrayQuad& part : parts) part.cut_side = cut_side(bordering(outline, part), maps.frame);
-        return parts;
-      };
-      const TrayQuad whole = with_cuts({*quad}).front();
-      std::vector<TrayQuad> parts = with_cuts(split_at_seams(maps.region, whole));
-      if (!alike(parts)) parts = {whole};
-      for (const TrayQuad& part : parts) {
-        const std::vector<TrayQuad> closer = with_cuts(split_at_steps(maps, part));
-        if (alike(closer))
-          quads.insert(quads.end(), closer.begin(), closer.end());
-        else
-          quads.push_back(part);
-      }
+  for (const Outline& outline : outlines) {
+    ++region;
+    for (const TrayQuad& part : trays_in(outline, maps)) {
+      quads.push_back(part);
+      quads.back().region = region;
     }
+  }
   std::sort(quads.begin(), quads.end(), [](const auto& a, const auto& b) { return a.area > b.area; });
   return quads;
 }

@@ -8,12 +8,13 @@ from scenes import fit_tray, shift_of, spread, trays_of
 PHOTO_SIDE = 640  # long side of a photo in which the lattice is looked for
 NEAR_SIDE = 1024  # the same of a nearer look
 INSET = 0.25  # pitches by which a region lies within the hull of its cells, so that butted trays stay apart
+CORE_INSET = 1.0  # the same of a core, so that the cores of butted trays stay wide apart
 
 
 def lattice_maps(image, truth, side=PHOTO_SIDE):
-    """The photo with its long side at `side` px, and maps at half of that: region, tray, centres, staggered.
+    """The photo with its long side at `side` px, and maps at half of that: region, core, centres, staggered.
 
-    The region of a tray lies INSET within the hull of its cells."""
+    The region of a tray lies INSET within the hull of its cells, its core CORE_INSET."""
     height, width = image.shape[:2]
     scale = side / max(height, width)
     small = cv2.resize(image, (round(width * scale), round(height * scale)), interpolation=cv2.INTER_AREA)
@@ -24,24 +25,21 @@ def lattice_maps(image, truth, side=PHOTO_SIDE):
     k1 = truth["camera"]["k1"]
     for tray in trays_of(truth):
         rows, cols, shift = tray["rows"], tray["cols"], shift_of(tray)
-        rim = (np.array(tray["outline_px"]) * [sx, sy] * 16).round().astype(np.int32)
-        out = np.zeros((h, w), np.uint8)
-        cv2.fillPoly(out, [rim], 1, shift=4)
-        maps[1][out > 0] = 1
         if spread(tray) < 2:  # hardly in the photo: its rim is all that is known of its place
-            maps[0][out > 0] = 1
-            maps[3][out > 0] = 1 if shift else 0
+            rim = (np.array(tray["outline_px"]) * [sx, sy] * 16).round().astype(np.int32)
+            fill(maps, rim, (0, 3) if shift else (0,))
             continue
         photo = fit_tray(tray, (width, height), k1)
-        lo, hi = min(0, shift) - 0.5 + INSET, cols - 0.5 + max(0, shift) - INSET
-        top, low = INSET - 0.5, rows - 0.5 - INSET
-        u, v = np.linspace(lo, hi, 40), np.linspace(top, low, 40)
-        edge = np.r_[np.c_[u, 0 * u + top], np.c_[0 * v + hi, v], np.c_[u[::-1], 0 * u + low], np.c_[0 * v + lo, v[::-1]]]
-        poly = ((photo(edge) * [sx, sy] - 0.5) * 16).round().astype(np.int32)
-        region = np.zeros((h, w), np.uint8)
-        cv2.fillPoly(region, [poly], 1, shift=4)
-        maps[0][region > 0] = 1
-        maps[3][region > 0] = 1 if shift else 0
+
+        def within(inset):
+            lo, hi = min(0, shift) - 0.5 + inset, cols - 0.5 + max(0, shift) - inset
+            top, low = inset - 0.5, rows - 0.5 - inset
+            u, v = np.linspace(lo, hi, 40), np.linspace(top, low, 40)
+            edge = np.r_[np.c_[u, 0 * u + top], np.c_[0 * v + hi, v], np.c_[u[::-1], 0 * u + low], np.c_[0 * v + lo, v[::-1]]]
+            return ((photo(edge) * [sx, sy] - 0.5) * 16).round().astype(np.int32)
+
+        fill(maps, within(INSET), (0, 3) if shift else (0,))
+        fill(maps, within(CORE_INSET), (1,))
         for cell in tray["cells"]:
             x, y = cell["centre_px"][0] * sx - 0.5, cell["centre_px"][1] * sy - 0.5
             sigma = max(0.8, 0.2 * 2 * cell["half_pitch_px"] * (sx + sy) / 2)
@@ -55,10 +53,18 @@ def lattice_maps(image, truth, side=PHOTO_SIDE):
     return small, maps
 
 
+def fill(maps, outline, which):
+    """1 within the outline, 16ths of a pixel, in those of the maps."""
+    within = np.zeros(maps.shape[1:], np.uint8)
+    cv2.fillPoly(within, [outline], 1, shift=4)
+    for number in which:
+        maps[number][within > 0] = 1
+
+
 def near_piece(image, truth, rng):
     """What a nearer look shows: a piece of the photo at NEAR_SIDE, about some place of a tray, and its maps."""
     small, maps = lattice_maps(image, truth, min(NEAR_SIDE, max(image.shape[:2])))
-    y, x = np.nonzero(maps[1] > 0) if maps[1].any() else np.indices(maps[1].shape).reshape(2, -1)
+    y, x = np.nonzero(maps[0] > 0) if maps[0].any() else np.indices(maps[1].shape).reshape(2, -1)
     at = rng.integers(len(x))
     high, wide = PHOTO_SIDE * 3 // 8, PHOTO_SIDE // 2  # of the maps
     if small.shape[0] > small.shape[1]:

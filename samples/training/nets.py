@@ -28,7 +28,7 @@ def up(x):
 
 
 class LatticeNet(nn.Module):
-    """Photo (n, 3, h, w), h and w multiples of 32 -> logits (n, 16, h/4, w/4): region, tray, centres, staggered.
+    """Photo (n, 3, h, w), h and w multiples of 32 -> logits (n, 16, h/4, w/4): region, core, centres, staggered.
 
     Each of the four maps comes as four channels, the pixels of 2 x 2 of a map twice as fine (see `fine`)."""
 

@@ -87,7 +87,8 @@ def normal(x):
 
 def loss_of(net, x, m):
     y = net.fine(normal(x)).float()
-    region = F.binary_cross_entropy_with_logits(y[:, 0], m[:, 0]) + F.binary_cross_entropy_with_logits(y[:, 1], m[:, 1])
+    outer = 1 + 2 * (m[:, 0] - m[:, 1]).clamp(min=0)  # where cores end is what tells butted trays apart
+    region = F.binary_cross_entropy_with_logits(y[:, 0], m[:, 0]) + F.binary_cross_entropy_with_logits(y[:, 1], m[:, 1], weight=outer)
     heat = F.binary_cross_entropy_with_logits(y[:, 2], m[:, 2], weight=1 + 4 * m[:, 2])
     kind = (F.binary_cross_entropy_with_logits(y[:, 3], m[:, 3], reduction="none") * m[:, 0]).sum() / m[:, 0].sum().clamp(min=1)
     return region + 2 * heat + 0.3 * kind, (region.item(), heat.item(), kind.item())

@@ -68,14 +68,16 @@ void photo(Bytes bytes) {
   hold(to_json(census_from_json(to_json(reading.census))) == to_json(reading.census), "a census reads back");
 }
 
-/// Region, centres and staggered as the network would give them, 8 bits each.
+/// Region, centres, staggered and core as the network would give them, 8 bits each.
 void maps(Bytes bytes) {
   constexpr int kWidth = 64, kHeight = 48;
-  cv::Mat planes(3 * kHeight, kWidth, CV_8U, cv::Scalar(0)), real;
+  cv::Mat planes(4 * kHeight, kWidth, CV_8U, cv::Scalar(0)), real;
   std::copy_n(bytes.begin(), std::min(bytes.size(), planes.total()), planes.data);
   planes.convertTo(real, CV_32F, 1 / 255.0);
   const auto plane = [&](int i) { return real.rowRange(i * kHeight, (i + 1) * kHeight).clone(); };
-  vision::LatticeMaps seen{plane(0), plane(1), plane(2), {0, 0, kWidth, kHeight}, "", 1, {}, vision::straight_lens({kWidth, kHeight})};
+  vision::LatticeMaps seen{.region = plane(0), .core = plane(3), .centres = plane(1), .staggered = plane(2),
+                           .frame = {0, 0, kWidth, kHeight}, .fault = "", .map_from_photo = 1, .origin = {},
+                           .lens = vision::straight_lens({kWidth, kHeight})};
   const vision::LatticeSearch search = vision::find_in_maps(seen, {});
   hold(search.refusal.empty() != search.lattices.empty(), "lattices, or why none");
 }

@@ -69,6 +69,16 @@ void add_blob(cv::Mat& map, cv::Point2d at, double sigma, double strength) {
     }
 }
 
+/// A part of the tray as the network would show it.
+cv::Mat filled(const Lattice& lattice, const cv::Rect2d& part) {
+  cv::Mat map = cv::Mat::zeros(kMap, CV_32F);
+  std::vector<cv::Point> outline;
+  for (const cv::Point2d& p : outline_of(lattice, part)) outline.emplace_back(cvRound(p.x), cvRound(p.y));
+  cv::fillPoly(map, std::vector{outline}, cv::Scalar(1));
+  cv::GaussianBlur(map, map, {}, 1.5);
+  return map;
+}
+
 }  // namespace
 
 Lattice any_lattice(Random& random) {
@@ -82,13 +92,12 @@ Lattice any_lattice(Random& random) {
 
 LatticeMaps maps_of(const Lattice& lattice, Random& random) {
   LatticeMaps maps;
-  maps.region = cv::Mat::zeros(kMap, CV_32F);
   maps.centres = cv::Mat::zeros(kMap, CV_32F);
-  std::vector<cv::Point> outline;
-  for (const cv::Point2d& p : outline_of(lattice, region_of(lattice)))
-    outline.emplace_back(cvRound(p.x), cvRound(p.y));
-  cv::fillPoly(maps.region, std::vector{outline}, cv::Scalar(1));
-  cv::GaussianBlur(maps.region, maps.region, {}, 1.5);
+  constexpr double kCoreInset = 1;
+  const cv::Rect2d hull = hull_of(lattice);
+  maps.region = filled(lattice, region_of(lattice));
+  maps.core = filled(lattice, {hull.x + kCoreInset, hull.y + kCoreInset, hull.width - 2 * kCoreInset,
+                               hull.height - 2 * kCoreInset});
   maps.frame = {{0, 0}, kMap};
   maps.lens = straight_lens(kMap);
   maps.staggered = maps.region * (lattice.odd_row_shift == 0 ? 0 : 1);

@@ -94,7 +94,7 @@ TEST_CASE("corner cells by hand lay the lattice as it is") {
 
 TEST_CASE("maps without a tray give a refusal with its remedy") {
   LatticeMaps maps;
-  maps.region = maps.centres = maps.staggered = cv::Mat::zeros(240, 320, CV_32F);
+  maps.region = maps.core = maps.centres = maps.staggered = cv::Mat::zeros(240, 320, CV_32F);
   maps.lens = straight_lens({320, 240});
   const LatticeSearch search = find_in_maps(maps, {});
   CHECK(search.lattices.empty());
