@@ -7,6 +7,7 @@ disturbs least; "clock" is the time that a person waits.
 """
 import os
 import pathlib
+import re
 import statistics
 import subprocess
 import sys
@@ -81,13 +82,26 @@ def by_size(build, photos, repeats):
           f"{median(start, 'peak'):.0f} MB.")
 
 
-def stages(build, photos):
-    print("\nStages (--timing), clock (processor) ms:\n")
+def stage_times(command, cores):
+    """Clock and processor milliseconds of each stage, as the program says."""
+    limit = (lambda: os.sched_setaffinity(0, cores)) if cores else None
+    said = subprocess.run(command, capture_output=True, text=True, check=True, preexec_fn=limit).stderr
+    return {stage: (float(clock), float(processor)) for stage, clock, processor in re.findall(r"(\w+) (\d+) \((\d+)\)", said)}
+
+
+def stages(build, photos, repeats):
+    one_core = set(sorted(os.sched_getaffinity(0))[:1])
+    print("\n| stage, ms | on all cores, clock (processor) | on one core | of a decode there |\n| --- | --- | --- | --- |")
     for name in NAMES:
-        command = [f"{build}/cli/braird", "count", "--json", "--timing", str(photos / f"{name}-12.jpg")]
-        said = [subprocess.run(command, capture_output=True, text=True, check=True).stderr for _ in range(5)]
-        said.sort(key=lambda line: float(line.rsplit("(", 1)[1].split(")")[0]))
-        print(f"- {WORDS[name]}: {said[len(said) // 2].strip().rsplit(': ', 1)[1]}")
+        photo = str(photos / f"{name}-12.jpg")
+        command = [f"{build}/cli/braird", "count", "--json", "--timing", photo]
+        rounds = [(stage_times(command, None), stage_times(command, one_core), Run([f"{build}/decode_only", photo], one_core))
+                  for _ in range(repeats)]
+        decode = statistics.median(run.clock for _, _, run in rounds)
+        for stage in ("decode", "look", "lattice", "cells"):
+            clock, processor = (statistics.median(every[stage][i] for every, _, _ in rounds) for i in (0, 1))
+            alone = statistics.median(one[stage][0] for _, one, _ in rounds)
+            print(f"| {WORDS[name]}: {stage} | {clock:.0f} ({processor:.0f}) | {alone:.0f} | {100 * alone / decode:.0f} % |")
 
 
 def throughput(build, photos, repeats):
@@ -112,7 +126,7 @@ def main():
     print(f"Machine: {os.cpu_count()} cores, load {os.getloadavg()[0]:.1f} at the start.")
     against_rivals(build, photos, repeats)
     by_size(build, photos, repeats)
-    stages(build, photos)
+    stages(build, photos, repeats)
     throughput(build, photos, max(3, repeats // 2))
 
 
