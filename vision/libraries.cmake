@@ -1,7 +1,6 @@
 # SPDX-License-Identifier: Apache-2.0
 # The libraries that vision stands on, found for the build and again for whoever uses the installed package.
 find_package(fmt REQUIRED)
-find_package(dnnl 2.6 REQUIRED)
 find_package(OpenMP REQUIRED COMPONENTS CXX)
 find_package(PkgConfig REQUIRED)
 find_package(PNG REQUIRED)
@@ -27,4 +26,14 @@ if(NOT OpenCV_FOUND)
       IMPORTED_LOCATION ${BRAIRD_OPENCV_${module}}
       INTERFACE_INCLUDE_DIRECTORIES ${BRAIRD_OPENCV_INCLUDE})
   endforeach()
+endif()
+
+# oneDNN's own CMake package asks for OpenCL's headers too, which nothing here needs.
+if(NOT TARGET braird_onednn)
+  find_path(BRAIRD_ONEDNN_INCLUDE dnnl.hpp REQUIRED)
+  find_library(BRAIRD_ONEDNN dnnl REQUIRED)
+  add_library(braird_onednn UNKNOWN IMPORTED GLOBAL)
+  set_target_properties(braird_onednn PROPERTIES
+    IMPORTED_LOCATION ${BRAIRD_ONEDNN}
+    INTERFACE_INCLUDE_DIRECTORIES ${BRAIRD_ONEDNN_INCLUDE})
 endif()
