@@ -27,7 +27,8 @@ cv::Mat sigmoid(const cv::Mat& logits) {
 cv::Mat map_of(const cv::Mat& output, int number, cv::Size size) {
   cv::Mat logits(2 * output.rows, 2 * output.cols, CV_32F);
   for (int y = 0; y < logits.rows; ++y) {
-    const float* from = output.ptr<float>(y / 2) + 4 * number + 2 * (y % 2);
+    const std::ptrdiff_t first = 4 * number + 2 * (y % 2);
+    const float* from = output.ptr<float>(y / 2) + first;
     float* to = logits.ptr<float>(y);
     for (int x = 0; x < output.cols; ++x, from += output.channels(), to += 2)
       to[0] = from[0], to[1] = from[1];

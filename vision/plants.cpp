@@ -22,7 +22,9 @@ cv::Mat balanced(const cv::Mat& bgr, const cv::Scalar& mean) {
   constexpr int kPixels = 4, kValues = 3 * kPixels;  // at a time, which compilers turn into wide instructions
   std::array<float, kValues> per_mean;
   for (int i = 0; i < kValues; ++i) per_mean[i] = static_cast<float>(1 / std::max(mean[i % 3], 2.55));
-  const auto light = [&](uchar value, int i) { return std::min(value * per_mean[i] - 1, 3.0F); };
+  const auto light = [&](uchar value, int i) {
+    return std::min(static_cast<float>(value) * per_mean[i] - 1, 3.0F);
+  };
   cv::Mat result(bgr.size(), CV_32FC3);
   for (int y = 0; y < bgr.rows; ++y) {
     const uchar* from = bgr.ptr(y);

@@ -51,8 +51,9 @@ float by_definition(const OneLayer& layer, const cv::Mat& picture, const Convolu
         const int v = y * how.stride.height + j * how.dilation - margin;
         const int u = x * how.stride.width + i * how.dilation - margin;
         if (v < 0 || u < 0 || v >= picture.rows || u >= picture.cols) continue;
-        const auto at = static_cast<std::size_t>(((out * in + c) * rows + j) * cols + i);
-        sum += static_cast<double>(layer.kernel[at]) * picture.ptr<float>(v, u)[group * in + c];
+        const int at = ((out * in + c) * rows + j) * cols + i;
+        sum += static_cast<double>(layer.kernel[static_cast<std::size_t>(at)]) *
+               picture.ptr<float>(v, u)[group * in + c];
       }
   return static_cast<float>(how.relu ? std::max(0.0, sum) : sum);
 }

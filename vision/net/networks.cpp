@@ -40,8 +40,8 @@ std::vector<float> at_one_place(const Layers& net, const std::string& name,
   const Tensor &weight = net.tensor(name + ".weight"), &bias = net.tensor(name + ".bias");
   std::vector<float> result(bias.values.begin(), bias.values.end());
   for (std::size_t o = 0; o < result.size(); ++o)
-    result[o] = std::inner_product(values.begin(), values.end(), weight.values.begin() + o * values.size(),
-                                   result[o]);
+    result[o] = std::inner_product(values.begin(), values.end(),
+                                   weight.values.subspan(o * values.size()).begin(), result[o]);
   return result;
 }
 
