@@ -83,9 +83,9 @@ std::string fault_of(const cv::Mat& small) {
 }
 
 cv::Mat network_input(const cv::Mat& small) {
-  cv::Mat padded_out = cv::Mat::zeros(padded(small.rows), padded(small.cols), CV_32FC3);
-  small.convertTo(padded_out(cv::Rect({0, 0}, small.size())), CV_32FC3, 1 / 255.0 / 0.25, -0.45 / 0.25);
-  return padded_out;
+  cv::Mat input = cv::Mat::zeros(padded(small.rows), padded(small.cols), CV_32FC3);
+  small.convertTo(input(cv::Rect({0, 0}, small.size())), CV_32FC3, 1 / 255.0 / 0.25, -0.45 / 0.25);
+  return input;
 }
 
 /// What the network says of a picture, at half its size.

@@ -105,18 +105,6 @@ class CountNet(nn.Module):
         return self.counts(self.features(x, sides))
 
 
-class Committee(nn.Module):
-    """CountNets that look at the same tray -> log of their mean chances: where one merely guesses, another may know."""
-
-    def __init__(self, nets):
-        super().__init__()
-        self.nets = nn.ModuleList(nets)
-
-    def forward(self, x, sides):
-        chances = [net(x, sides).softmax(1) for net in self.nets]
-        return (sum(chances) / len(chances)).log()
-
-
 FIRST = {"counts": (5, 3), "seeds": (7, 4)}  # kernel and stride of the first convolution
 
 

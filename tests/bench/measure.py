@@ -19,13 +19,13 @@ WORDS = {"plug-128-brassica": "8 x 16 square, 117 seedlings", "paper-chain-264-b
 
 
 class Run:
-    """One process: processor and clock milliseconds, peak megabytes, what it printed."""
+    """One process: processor and clock milliseconds, peak megabytes, what it printed and (a few lines) warned."""
 
     def __init__(self, command, cores=None):
         limit = (lambda: os.sched_setaffinity(0, cores)) if cores else None
         start = time.perf_counter()
-        process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, preexec_fn=limit)
-        self.said = process.stdout.read().decode()
+        process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, preexec_fn=limit)
+        self.said, self.warned = process.stdout.read().decode(), process.stderr.read().decode()
         _, status, usage = os.wait4(process.pid, 0)
         self.clock = 1000 * (time.perf_counter() - start)
         self.processor = 1000 * (usage.ru_utime + usage.ru_stime)
@@ -82,11 +82,10 @@ def by_size(build, photos, repeats):
           f"{median(start, 'peak'):.0f} MB.")
 
 
-def stage_times(command, cores):
+def stage_times(command, cores=None):
     """Clock and processor milliseconds of each stage, as the program says."""
-    limit = (lambda: os.sched_setaffinity(0, cores)) if cores else None
-    said = subprocess.run(command, capture_output=True, text=True, check=True, preexec_fn=limit).stderr
-    return {stage: (float(clock), float(processor)) for stage, clock, processor in re.findall(r"(\w+) (\d+) \((\d+)\)", said)}
+    warned = Run(command, cores).warned
+    return {stage: (float(clock), float(processor)) for stage, clock, processor in re.findall(r"(\w+) (\d+) \((\d+)\)", warned)}
 
 
 def stages(build, photos, repeats):
@@ -95,7 +94,7 @@ def stages(build, photos, repeats):
     for name in NAMES:
         photo = str(photos / f"{name}-12.jpg")
         command = [f"{build}/cli/braird", "count", "--json", "--timing", photo]
-        rounds = [(stage_times(command, None), stage_times(command, one_core), Run([f"{build}/decode_only", photo], one_core))
+        rounds = [(stage_times(command), stage_times(command, one_core), Run([f"{build}/decode_only", photo], one_core))
                   for _ in range(repeats)]
         decode = statistics.median(run.clock for _, _, run in rounds)
         for stage in ("decode", "look", "lattice", "cells"):

@@ -55,10 +55,11 @@ void softmax(cv::Mat& picture) {
 }
 
 /// The first three layers, which make the picture small, and what is told: a band of rows after another, so
-/// that their large maps stay near the processor. `every`: px of the tray a place of the result.
+/// that their large maps stay near the processor.
 cv::Mat shrunk_maps(const Layers& net, const cv::Mat& tray, const cv::Mat& told) {
-  constexpr int kBand = 48;  // rows of the result
-  const int every = tray.rows / told.rows, first_stride = every / 4;
+  constexpr int kBand = 48;                 // rows of the result
+  const int every = tray.rows / told.rows;  // px of the tray a place of the result
+  const int first_stride = every / 4;
   const cv::Scalar light = cv::mean(tray);
   cv::Mat result(told.size(), told.type());
   for (int top = 0; top < told.rows; top += kBand) {
