@@ -24,6 +24,20 @@ cv::Matx33d to_unit_of(const Lattice& lattice) {
   return {1 / half, 0, -mid_u / half, 0, 1 / half, -mid_v / half, 0, 0, 1};
 }
 
+/// How the place where a cell is shown moves with each unknown: eight of the plane, whose last is 1, and the
+/// lens's k1.
+std::array<cv::Point2d, kUnknowns> slopes(const cv::Matx33d& plane, const Lens& lens, cv::Point2d u) {
+  const double depth = plane(2, 0) * u.x + plane(2, 1) * u.y + plane(2, 2);
+  const cv::Point2d flat = project(plane, u), off = flat - lens.middle;
+  const double size2 = lens.half_diagonal * lens.half_diagonal, r2 = off.dot(off) / size2;
+  const auto bent = [&](cv::Point2d d) {
+    return d * (1 + lens.k1 * r2) + off * (2 * lens.k1 * off.dot(d) / size2);
+  };
+  const cv::Point2d right = bent({1 / depth, 0}), down = bent({0, 1 / depth}),
+                    away = bent(flat * (-1 / depth));
+  return {right * u.x, right * u.y, right, down * u.x, down * u.y, down, away * u.x, away * u.y, off * r2};
+}
+
 /// One damped Gauss-Newton step on plane and lens, with blobs more than `soft` pitches off counting less
 /// (Cauchy weights).
 void step(Lattice& lattice, const std::vector<Meeting>& meetings, const cv::Matx33d& to_unit,
@@ -33,33 +47,18 @@ void step(Lattice& lattice, const std::vector<Meeting>& meetings, const cv::Matx
   unit_plane *= 1 / unit_plane(2, 2);
   cv::Matx<double, kUnknowns, kUnknowns> normal = cv::Matx<double, kUnknowns, kUnknowns>::zeros();
   cv::Vec<double, kUnknowns> right;
-  const double size = lattice.lens.half_diagonal;
-  const std::array<double, kUnknowns> delta{1e-3 * size, 1e-3 * size, 1e-3 * size, 1e-3 * size, 1e-3 * size,
-                                            1e-3 * size, 1e-4,        1e-4,        1e-4};
-  const auto moved = [&](int k, cv::Matx33d& plane, Lens& lens) {
-    plane = unit_plane;
-    lens = lattice.lens;
-    if (k == 8) lens.k1 += delta[8];
-    if (k < 8) plane(k / 3, k % 3) += delta[k];
-  };
   for (const Meeting& m : meetings) {
     const cv::Point2d u = project(to_unit, m.tray);
-    const cv::Point2d now = shown(unit_plane, lattice.lens, u);
-    const cv::Point2d off = m.seen - now;
+    const cv::Point2d off = m.seen - shown(unit_plane, lattice.lens, u);
     const double far = off.dot(off) / (soft * soft * m.pitch * m.pitch);
     const double weight = m.weight / (1 + far);
-    std::array<cv::Point2d, kUnknowns> slope;
-    for (int k = 0; k < kUnknowns; ++k) {
-      cv::Matx33d plane;
-      Lens lens;
-      moved(k, plane, lens);
-      slope[k] = (shown(plane, lens, u) - now) * (1 / delta[k]);
-    }
+    const auto slope = slopes(unit_plane, lattice.lens, u);
     for (int i = 0; i < kUnknowns; ++i) {
       right[i] += weight * slope[i].dot(off);
-      for (int j = 0; j < kUnknowns; ++j) normal(i, j) += weight * slope[i].dot(slope[j]);
+      for (int j = 0; j <= i; ++j) normal(i, j) += weight * slope[i].dot(slope[j]);
     }
   }
+  cv::completeSymm(normal, true);
   // A lens of |k1| = 0.05 is as likely as blobs that stray by a tenth of a pitch.
   const double stiff = 4 * meetings.front().pitch * meetings.front().pitch;
   normal(8, 8) += stiff;
