@@ -61,9 +61,10 @@ struct Sowing {
   double scatter = 0.15;  ///< where seeds fall about the cell's middle, pitches
   double stage = 0.7;     ///< 0 hooks break through, 0.5 unfolding, 1 cotyledons flat, 2 two true leaves
   double stage_spread = 0.12;
-  double late = 0;           ///< share of plants far behind the others
-  double lean = 0.25;        ///< rad
-  double lean_to_light = 0;  ///< common lean, rad
+  double late = 0;             ///< share of plants far behind the others
+  bool may_be_hidden = false;  ///< plants of a stage below 0 have not broken through yet; else they are hooks
+  double lean = 0.25;          ///< rad
+  double lean_to_light = 0;    ///< common lean, rad
   double light_angle = 0;
   int weeds = 0;  ///< plants outside cells
 };

@@ -9,6 +9,7 @@ namespace braird::painter {
 struct Growth {
   cv::Vec3f foot;         ///< where it leaves the medium
   double stage = 0.7;     ///< as in Sowing
+  bool hidden = false;    ///< still under the medium
   double vigour = 1;      ///< size against the crop's usual
   double lean = 0;        ///< rad from upright
   double lean_angle = 0;  ///< rad in plan

@@ -49,7 +49,9 @@ Growth growth_at(const Tray& tray, const Relief& relief, cv::Point2d at, double 
   Growth growth;
   growth.foot = {static_cast<float>(at.x), static_cast<float>(at.y),
                  static_cast<float>(height_at(relief, at) - 0.2)};
-  growth.stage = std::max(0.03, stage + random.normal(0, sowing.stage_spread));
+  growth.stage = stage + random.normal(0, sowing.stage_spread);
+  growth.hidden = sowing.may_be_hidden && growth.stage < 0;
+  growth.stage = std::max(0.03, growth.stage);
   if (random.chance(sowing.late)) growth.stage = std::max(0.03, growth.stage * random.uniform(0.05, 0.85));
   growth.vigour = std::exp(random.normal(0, 0.14));
   const double own = std::abs(random.normal(0, sowing.lean)), turn = random.angle();
@@ -68,8 +70,10 @@ void germinate(const Scene& scene, const Tray& tray, const Relief& relief, cv::P
   for (int plant = 0; plant < plants; ++plant) {
     const cv::Point2d aside =
         plant == 0 ? cv::Point2d() : cv::Point2d(random.normal(0, 1.3), random.normal(0, 1.3));
-    Body body =
-        grow_seedling(scene.crop, growth_at(tray, relief, at + aside, stage, random), random.fork(plant));
+    const Random own = random.fork(plant);
+    const Growth growth = growth_at(tray, relief, at + aside, stage, random);
+    if (growth.hidden) continue;
+    Body body = grow_seedling(scene.crop, growth, own);
     body.id = static_cast<int>(bodies.size()) + 1;
     cell.bodies.push_back(static_cast<int>(bodies.size()));
     bodies.push_back(std::move(body));

@@ -39,6 +39,23 @@ TEST_CASE("a tray's days give its T50 and each cell's day, though single photos 
   CHECK(std::abs(truth - found) < 0.3);
 }
 
+TEST_CASE("what a tray has in common is not counted again with each photo") {
+  // Of a tray that looks all but empty, a tenth of the cells are doubtful in the first photo and up in the
+  // second.
+  Tray first = sure_tray({5, 8, LatticeKind::square}, 0), second = first;
+  for (std::size_t cell = 0; cell < 40; ++cell) {
+    first.cells[cell].probability = {0.97, 0.03}, second.cells[cell].probability = {0.97, 0.03};
+    if (cell % 10 == 0)
+      first.cells[cell].probability = {0.65, 0.35}, second.cells[cell].probability = {0.05, 0.95};
+  }
+  const auto joined = cell_stories(std::vector<TrayOnDay>{{5, &first}, {6, &second}});
+  CHECK(joined[0].came_up == 0);
+  CHECK_FALSE(joined[1].came_up.has_value());
+  // By itself, and in a last photo, what is doubtful stays as the counter has it.
+  CHECK_FALSE(cell_stories(std::vector<TrayOnDay>{{5, &first}})[0].came_up.has_value());
+  CHECK_FALSE(cell_stories(std::vector<TrayOnDay>{{5, &first}, {6, &first}})[1].came_up.has_value());
+}
+
 TEST_CASE("what dies back is told from what one photo missed") {
   std::mt19937 random(2);
   std::vector<Tray> photos;

@@ -1,0 +1,131 @@
+// SPDX-License-Identifier: Apache-2.0
+// painted_series FIRST COUNT [FILE]: paints trays as they come up, photographed on four days in other light
+// from another side, for COUNT scenes from seed FIRST on; counts them told layout and seeds, joins the days
+// cell by cell, and prints a line a tray and in all the share of cells whose first day is right. FILE gets
+// what was seen of each cell, one JSON line a cell.
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstdlib>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <vector>
+
+#include "calibration/cell_course.h"
+#include "calibration/same_tray.h"
+#include "samples/painter/painter.h"
+#include "vision/take_census.h"
+
+namespace {
+
+using namespace braird;
+using painter::PaintedTray;
+using painter::Scene;
+
+constexpr double kDays[] = {5, 6, 7, 9};
+constexpr double kStagesADay = 0.2;  // as any_scene has it
+
+/// The tray of a scene on a day, half of its plants being up on the day `half_up`.
+Scene on_day(const Scene& scene, double day, double half_up) {
+  Scene seen = scene;
+  const Scene other = painter::any_scene(scene.seed * 10 + static_cast<std::uint64_t>(day), 1600, {0, 1, 1});
+  seen.light = other.light, seen.finish = other.finish;
+  seen.camera.tilt = other.camera.tilt, seen.camera.tilt_towards = other.camera.tilt_towards;
+  seen.camera.roll += 0.02 * (day - 7);
+  painter::Sowing& sowing = seen.trays[0].sowing;
+  sowing.stage = kStagesADay * (day - half_up);
+  sowing.may_be_hidden = true;
+  return seen;
+}
+
+/// The census of the photo's tray, numbered as it was painted; none where the lattice was not found.
+std::optional<Tray> counted(const painter::PaintedPhoto& photo) {
+  const PaintedTray& truth = photo.trays[0];
+  vision::Hints hints;
+  hints.rows = truth.tray.rows, hints.cols = truth.tray.cols, hints.lattice = truth.tray.lattice;
+  hints.seeds_per_cell = truth.tray.sowing.seeds_per_cell;
+  hints.plant_places = true;
+  vision::Photo taken;
+  taken.bgr = photo.picture;
+  taken.facts.width = photo.picture.cols, taken.facts.height = photo.picture.rows;
+  const Census census = vision::take_census(taken, hints).census;
+  if (!truth.complete || census.trays.size() != 1) return std::nullopt;
+  Tray tray = census.trays[0];
+  if (tray.layout.rows != truth.tray.rows || tray.cells.size() != truth.cells.size()) return std::nullopt;
+  const auto off = [&](const Cell& cell) {
+    return std::hypot(cell.centre_px.x + 0.5 - truth.cells[0].centre_px.x,
+                      cell.centre_px.y + 0.5 - truth.cells[0].centre_px.y);
+  };
+  if (off(tray.cells.front()) > off(tray.cells.back())) tray = half_turned(tray);
+  if (off(tray.cells.front()) > truth.cells[0].half_pitch_px) return std::nullopt;
+  return tray;
+}
+
+/// A tray on all days, and the first of them on which each cell shows a plant (-1: never).
+struct Series {
+  std::vector<Tray> trays;
+  std::vector<int> came_up;
+};
+
+std::optional<Series> photographed(const Scene& scene, double half_up) {
+  Series series;
+  for (int day = 0; day < static_cast<int>(std::size(kDays)); ++day) {
+    const auto photo = paint(on_day(scene, kDays[day], half_up));
+    const auto tray = counted(photo);
+    if (!tray) return std::nullopt;
+    series.came_up.resize(tray->cells.size(), -1);
+    for (std::size_t cell = 0; cell < tray->cells.size(); ++cell)
+      if (series.came_up[cell] < 0 && visible(photo.trays[0].cells[cell]) > 0) series.came_up[cell] = day;
+    series.trays.push_back(*tray);
+  }
+  return series;
+}
+
+int right_days(const Series& series) {
+  std::vector<TrayOnDay> days;
+  for (std::size_t day = 0; day < series.trays.size(); ++day)
+    days.push_back({kDays[day], &series.trays[day]});
+  const auto stories = cell_stories(days);
+  int right = 0;
+  for (std::size_t cell = 0; cell < stories.size(); ++cell) {
+    const auto& first = stories[cell].came_up;
+    right += (first ? static_cast<int>(*first) : -1) == series.came_up[cell];
+  }
+  return right;
+}
+
+void write_down(std::ostream& file, const Scene& scene, const Series& series) {
+  for (std::size_t cell = 0; cell < series.came_up.size(); ++cell) {
+    nlohmann::json line{{"seed", scene.seed}, {"came_up", series.came_up[cell]}};
+    for (const Tray& tray : series.trays) {
+      const Cell& seen = tray.cells[cell];
+      line["empty"].push_back(seen.probability[0]);
+      line["plant"].push_back(seen.plant ? nlohmann::json{seen.plant->x, seen.plant->y} : nlohmann::json());
+    }
+    file << line << '\n';
+  }
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  const int first = argc > 1 ? std::atoi(argv[1]) : 9600000, count = argc > 2 ? std::atoi(argv[2]) : 20;
+  std::ofstream file(argc > 3 ? argv[3] : "/dev/null");
+  int right = 0, cells = 0;
+  for (int at = first; at < first + count; ++at) {
+    Scene scene = painter::any_scene(static_cast<std::uint64_t>(at), 1600, {0, 1, 1});
+    if (scene.trays.empty() || scene.seeds_in_view || scene.trays[0].sowing.germination == 0) continue;
+    scene.trays.resize(1);
+    scene.trays[0].sowing.stage_spread = 0.1 + 0.01 * (at % 15), scene.trays[0].sowing.late = 0;
+    const auto series = photographed(scene, 5.5 + 0.1 * (at % 17));
+    if (!series) continue;
+    const int its_right = right_days(*series), its_cells = static_cast<int>(series->came_up.size());
+    fmt::print("{} {}: {} of {}\n", at, scene.label, its_right, its_cells);
+    std::fflush(stdout);
+    write_down(file, scene, *series);
+    right += its_right, cells += its_cells;
+  }
+  fmt::print("first day right in {} of {} cells ({:.3f})\n", right, cells, 1.0 * right / std::max(1, cells));
+}
