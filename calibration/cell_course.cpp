@@ -14,7 +14,7 @@ namespace {
 
 constexpr double kComesUp = 0.3, kDiesBack = 0.01;
 constexpr double kNeverImpossible = 0.02;  // the counter may be sure and wrong
-constexpr double kCommonTwice = 0.5;       // how much of what the tray has in common is taken out again
+constexpr double kTakenOut = 0.5;          // how much of what the tray has in common
 constexpr double kHalfUp = 10;             // cells' worth of "half are up" in what a tray has in common
 
 enum Stage : std::size_t { kBefore, kUp, kGone, kStages };
@@ -24,21 +24,17 @@ double chance_empty(const Cell& cell) {
   return std::clamp(p, kNeverImpossible, 1 - kNeverImpossible);
 }
 
-// For each photo, log chances to take from what the counter says of an empty and of an occupied cell.
-struct Common {
-  double empty = 0, up = 0;
-};
-
-std::vector<Common> in_common(std::span<const TrayOnDay> days) {
-  std::vector<Common> result(days.size());
+// For each photo, the log odds of an occupied cell to take from what the counter says of each.
+std::vector<double> odds_in_common(std::span<const TrayOnDay> days) {
+  std::vector<double> odds(days.size());
   for (std::size_t day = 0; day + 1 < days.size(); ++day) {
     const std::vector<Cell>& cells = days[day].tray->cells;
     double empty = kHalfUp / 2;
     for (const Cell& cell : cells) empty += chance_empty(cell);
     empty /= static_cast<double>(cells.size()) + kHalfUp;
-    result[day] = {kCommonTwice * std::log(empty), kCommonTwice * std::log(1 - empty)};
+    odds[day] = kTakenOut * std::log((1 - empty) / empty);
   }
-  return result;
+  return odds;
 }
 
 // The likeliest number of seedlings, given that the cell is occupied.
@@ -56,14 +52,13 @@ double log_step(std::size_t from, std::size_t to) {
   return steps[from][to];
 }
 
-std::vector<Stage> likeliest_stages(std::span<const TrayOnDay> days, const std::vector<Common>& common,
+std::vector<Stage> likeliest_stages(std::span<const TrayOnDay> days, const std::vector<double>& in_common,
                                     std::size_t cell) {
   std::array<double, kStages> best = {0, -std::numeric_limits<double>::infinity(),
                                       -std::numeric_limits<double>::infinity()};
   std::vector<std::array<std::size_t, kStages>> came_from;
   for (std::size_t day = 0; day < days.size(); ++day) {
     const double empty = chance_empty(days[day].tray->cells[cell]);
-    const double if_up = std::log(1 - empty) - common[day].up, if_not = std::log(empty) - common[day].empty;
     std::array<double, kStages> next{};
     auto& from = came_from.emplace_back();
     for (std::size_t to = 0; to < kStages; ++to) {
@@ -73,7 +68,7 @@ std::vector<Stage> likeliest_stages(std::span<const TrayOnDay> days, const std::
           next[to] = way;
           from[to] = before;
         }
-      next[to] += to == kUp ? if_up : if_not;
+      next[to] += to == kUp ? std::log(1 - empty) - in_common[day] : std::log(empty);
     }
     best = next;
   }
@@ -84,9 +79,9 @@ std::vector<Stage> likeliest_stages(std::span<const TrayOnDay> days, const std::
   return stages;
 }
 
-CellStory story_of(std::span<const TrayOnDay> days, const std::vector<Common>& common, std::size_t cell) {
+CellStory story_of(std::span<const TrayOnDay> days, const std::vector<double>& in_common, std::size_t cell) {
   CellStory story;
-  const std::vector<Stage> stages = likeliest_stages(days, common, cell);
+  const std::vector<Stage> stages = likeliest_stages(days, in_common, cell);
   for (std::size_t day = 0; day < days.size(); ++day) {
     if (stages[day] == kUp && !story.came_up) story.came_up = day;
     if (stages[day] == kGone && !story.died_back) story.died_back = day;
@@ -106,10 +101,10 @@ std::vector<CellStory> cell_stories(std::span<const TrayOnDay> days) {
             "layout", other.rows * other.cols, "the same on all days");
     require(at == 0 || days[at].day >= days[at - 1].day, "day", days[at].day, "rising");
   }
-  const std::vector<Common> common = in_common(days);
+  const std::vector<double> in_common = odds_in_common(days);
   std::vector<CellStory> stories;
   for (std::size_t cell = 0; cell < days[0].tray->cells.size(); ++cell)
-    stories.push_back(story_of(days, common, cell));
+    stories.push_back(story_of(days, in_common, cell));
   return stories;
 }
 

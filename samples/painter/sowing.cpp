@@ -70,7 +70,7 @@ void germinate(const Scene& scene, const Tray& tray, const Relief& relief, cv::P
   for (int plant = 0; plant < plants; ++plant) {
     const cv::Point2d aside =
         plant == 0 ? cv::Point2d() : cv::Point2d(random.normal(0, 1.3), random.normal(0, 1.3));
-    const Random own = random.fork(plant);
+    const Random own = random.fork(plant);  // before the growth is drawn, so that scenes stay what they were
     const Growth growth = growth_at(tray, relief, at + aside, stage, random);
     if (growth.hidden) continue;
     Body body = grow_seedling(scene.crop, growth, own);

@@ -3,6 +3,9 @@
 // from another side, for COUNT scenes from seed FIRST on; counts them told layout and seeds, joins the days
 // cell by cell, and prints a line a tray and in all the share of cells whose first day is right. FILE gets
 // what was seen of each cell, one JSON line a cell.
+//
+// The relief is drawn to the camera's scale, so in some trays a few plants stand a little aside, or are
+// others, on another day.
 #include <fmt/core.h>
 
 #include <algorithm>
