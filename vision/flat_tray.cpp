@@ -26,16 +26,39 @@ void for_places(const Lattice& lattice, cv::Mat& out, int cell, int every, Visit
           visit(cv::Point2d((x + 0.5) * every / cell - 1 + first_u(lattice), (y + 0.5) * every / cell - 1));
 }
 
-/// For each flat pixel the photo pixel it shows.
-cv::Mat photo_places(const Lattice& lattice, cv::Size size, int cell) {
-  const int every = cell / kPlacesPerCell;
-  cv::Mat coarse(size / every, CV_32FC2), dense;
+/// The photo pixels that flat pixels show, for every flat column but only one in `every` rows: those at their
+/// middles.
+cv::Mat photo_places(const Lattice& lattice, cv::Size size, int cell, int every) {
+  cv::Mat coarse(size / every, CV_32FC2), wide;
   for_places(lattice, coarse, cell, every, [&](cv::Point2d tray) {
     const cv::Point2d at = photo_point(lattice, tray);
     return cv::Vec2f(static_cast<float>(at.x), static_cast<float>(at.y));
   });
-  cv::resize(coarse, dense, size, 0, 0, cv::INTER_LINEAR);
-  return dense;
+  cv::resize(coarse, wide, {size.width, coarse.rows}, 0, 0, cv::INTER_LINEAR);
+  return wide;
+}
+
+/// The photo seen at the lattice's places. Some rows after another, since where each pixel is to be found
+/// takes more room than the picture.
+cv::Mat looked_up(const cv::Mat& bgr, const Lattice& lattice, cv::Size size, int cell) {
+  constexpr int kBand = 128;
+  const int every = cell / kPlacesPerCell;
+  const cv::Mat places = photo_places(lattice, size, cell, every);
+  cv::Mat result(size, bgr.type()), band;
+  for (int top = 0; top < size.height; top += kBand) {
+    const cv::Range rows(top, std::min(size.height, top + kBand));
+    band.create(rows.size(), size.width, places.type());
+    for (int y = rows.start; y < rows.end; ++y) {
+      const double at = std::clamp((y + 0.5) / every - 0.5, 0.0, places.rows - 1.0);
+      const int above = std::min(static_cast<int>(at), places.rows - 2);
+      const auto share = static_cast<float>(at - above);
+      const float *one = places.ptr<float>(above), *next = places.ptr<float>(above + 1);
+      float* to = band.ptr<float>(y - rows.start);
+      for (int i = 0; i < 2 * size.width; ++i) to[i] = one[i] + share * (next[i] - one[i]);
+    }
+    cv::remap(bgr, result.rowRange(rows), band, {}, cv::INTER_LINEAR, cv::BORDER_REPLICATE);
+  }
+  return result;
 }
 
 cv::Point2d unit(cv::Point2d v) {
@@ -70,7 +93,7 @@ FlatTray lay_flat(const cv::Mat& bgr, const Lattice& lattice, int cell) {
     seen = shrunk(bgr, scale);
     on_seen = scaled(lattice, scale);
   }
-  cv::remap(seen, flat.bgr, photo_places(on_seen, size, cell), {}, cv::INTER_LINEAR, cv::BORDER_REPLICATE);
+  flat.bgr = looked_up(seen, on_seen, size, cell);
   return flat;
 }
 

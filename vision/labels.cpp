@@ -20,11 +20,17 @@ constexpr double kClearlyNearer = 0.8;  // of the distances to the nearest and t
 /// Undoes a phone's blur: of 675 drawn labels with modules of 3 to 6 px 97.9 % are read as they are, 99.7 %
 /// so.
 cv::Mat sharpened(const cv::Mat& bgr) {
-  cv::Mat grey, smooth;
-  cv::cvtColor(bgr, grey, cv::COLOR_BGR2GRAY);
-  cv::GaussianBlur(grey, smooth, {}, 1.5);
-  cv::addWeighted(grey, 2.5, smooth, -1.5, 0, grey);
-  return grey;
+  constexpr int kBand = 64, kReach = 8;  // rows, and how many beyond them the blur takes in
+  cv::Mat result(bgr.size(), CV_8U), grey, smooth;
+  for (int top = 0; top < bgr.rows; top += kBand) {
+    const cv::Range rows(top, std::min(bgr.rows, top + kBand));
+    const cv::Range seen(std::max(0, rows.start - kReach), std::min(bgr.rows, rows.end + kReach));
+    cv::cvtColor(bgr.rowRange(seen), grey, cv::COLOR_BGR2GRAY);
+    cv::GaussianBlur(grey, smooth, {}, 1.5);
+    const cv::Range kept(rows.start - seen.start, rows.end - seen.start);
+    cv::addWeighted(grey.rowRange(kept), 2.5, smooth.rowRange(kept), -1.5, 0, result.rowRange(rows));
+  }
+  return result;
 }
 
 Point to_point(ZXing::PointI p) {

@@ -33,18 +33,21 @@ std::optional<Meeting> meet(const LatticeMaps& maps, const Lattice& lattice, cv:
   cv::Point2d at = photo_point(lattice, tray);
   // A candidate gone astray may have its cells nowhere at all.
   if (!(pitch < kNowhere && std::abs(at.x) < kNowhere && std::abs(at.y) < kNowhere)) return std::nullopt;
+  constexpr double kFine = 4;  // px: where a first, rough step reaches farther, every second pixel will do
   double best = 0;
-  for (const double radius : {reach * pitch, 0.35 * pitch}) {
+  for (const bool rough : {true, false}) {
+    const double radius = (rough ? reach : 0.35) * pitch;
+    const int stride = rough && radius > kFine ? 2 : 1;
     const cv::Rect window = cv::Rect(cvFloor(at.x - radius), cvFloor(at.y - radius), cvCeil(2 * radius) + 2,
                                      cvCeil(2 * radius) + 2) &
                             cv::Rect({0, 0}, maps.centres.size());
     const auto per_square = static_cast<float>(1 / (radius * radius));
     const auto left = static_cast<float>(window.x - at.x), top = static_cast<float>(window.y - at.y);
     float sum_x = 0, sum_y = 0, mass = 0, peak = 0;
-    for (int j = 0; j < window.height; ++j) {
+    for (int j = 0; j < window.height; j += stride) {
       const float* row = maps.centres.ptr<float>(window.y + j) + window.x;
       const float y = top + static_cast<float>(j), near_y = 1 - y * y * per_square;
-      for (int i = 0; i < window.width; ++i) {
+      for (int i = 0; i < window.width; i += stride) {
         const float x = left + static_cast<float>(i), near = std::max(0.0F, near_y - x * x * per_square);
         const float weight = row[i] * row[i] * near;
         peak = std::max(peak, near > 0 ? row[i] : 0);

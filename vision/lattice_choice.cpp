@@ -17,7 +17,7 @@ namespace {
 
 constexpr std::size_t kTried = 8;
 constexpr double kFaint = 0.2;  // of the loudest rhythm: fainter ones were right in none of 256 painted trays
-constexpr double kHopeless = 12;   // log odds behind the best, roughly laid: not worth more care
+constexpr double kHopeless = 8;    // log odds behind the best, roughly laid: not worth more care
 constexpr double kAstray = -1e6;   // of candidates whose geometry makes no sense
 constexpr double kStatedOdds = 3;  // log odds that a grower's word of the layout adds to it
 constexpr double kListedOdds = 1;  // and that standing in the list of trays does
@@ -193,7 +193,8 @@ std::optional<LatticeChoice> choose_lattice(const LatticeMaps& maps, const TrayQ
                                             const LatticeMaps* farther) {
   const Bench bench{maps, quad, hints, farther, mean_within(maps.staggered, quad)};
   std::vector<ReadPatch> patches;
-  for (const Patch& patch : grow_patches(maps, quad)) patches.push_back(read_patch(patch, quad));
+  for (const Patch& patch : quad.patches ? *quad.patches : grow_patches(maps, quad))
+    patches.push_back(read_patch(patch, quad));
   std::vector<Candidate> candidates = all_judged(bench, worth_trying(maps, quad, hints), -1e9);
   add(candidates,
       each(patches, [&](const ReadPatch& patch) { return judged(bench, patch, fullest_window(patch)); }));

@@ -11,11 +11,6 @@ namespace {
 
 constexpr int kLongSide = 640;  // as in training
 constexpr int kCloserSide = 1024;
-constexpr int kMultiple = 32;  // the network halves its input five times
-
-int padded(int side) {
-  return (side + kMultiple - 1) / kMultiple * kMultiple;
-}
 
 cv::Mat sigmoid(const cv::Mat& logits) {
   cv::Mat result;
@@ -82,15 +77,9 @@ std::string fault_of(const cv::Mat& small) {
   return "";
 }
 
-cv::Mat network_input(const cv::Mat& small) {
-  cv::Mat input = cv::Mat::zeros(padded(small.rows), padded(small.cols), CV_32FC3);
-  small.convertTo(input(cv::Rect({0, 0}, small.size())), CV_32FC3, 1 / 255.0 / 0.25, -0.45 / 0.25);
-  return input;
-}
-
 /// What the network says of a picture, at half its size.
 LatticeMaps maps_of(const cv::Mat& picture, int threads) {
-  const cv::Mat output = lattice_logits(network_input(picture), std::max(1, threads));
+  const cv::Mat output = lattice_logits(picture, std::max(1, threads));
   const cv::Size size(picture.cols / 2, picture.rows / 2);
   LatticeMaps maps;
   maps.region = map_of(output, 0, size);

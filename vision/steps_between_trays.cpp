@@ -153,11 +153,11 @@ double share_filled(const ReadPatch& patch) {
   return static_cast<double>(patch.cells.size()) / (window.rows * window.cols);
 }
 
-std::optional<Seam> find_step(const LatticeMaps& maps, const TrayQuad& quad) {
+std::optional<Seam> find_step(const std::vector<Patch>& grown, const TrayQuad& quad) {
   constexpr double kFilled = 0.85;  // patches in mere noise have holes
   const cv::Matx33d unit = plane_of(quad.corners).inv();
   std::vector<ReadPatch> patches;
-  for (const Patch& patch : grow_patches(maps, quad)) {
+  for (const Patch& patch : grown) {
     ReadPatch read = read_patch(patch, quad);
     if (share_filled(read) > kFilled) patches.push_back(std::move(read));
   }
@@ -177,8 +177,13 @@ std::optional<Seam> find_step(const LatticeMaps& maps, const TrayQuad& quad) {
 }  // namespace
 
 std::vector<TrayQuad> split_at_steps(const LatticeMaps& maps, const TrayQuad& quad) {
-  const auto seam = find_step(maps, quad);
-  if (!seam) return {quad};
+  const std::vector<Patch> patches = grow_patches(maps, quad);
+  const auto seam = find_step(patches, quad);
+  if (!seam) {
+    TrayQuad whole = quad;
+    whole.patches = patches;
+    return {whole};
+  }
   std::vector<TrayQuad> parts;
   constexpr double kSliver = 0.01;  // of a quad
   for (const TrayQuad& half : halves(quad, *seam))

@@ -150,12 +150,21 @@ bool alike(const std::vector<TrayQuad>& parts) {
   return most <= kMostRatio * least;
 }
 
+/// As many of an outline's points as tell where its sides run.
+Points thinned(const Outline& outline) {
+  constexpr std::size_t kEnough = 500;
+  Points points;
+  for (std::size_t i = 0; i < outline.size(); i += 1 + outline.size() / kEnough)
+    points.emplace_back(outline[i]);
+  return points;
+}
+
 std::optional<TrayQuad> to_quad(const Outline& outline, cv::Size size, const Lens& lens) {
   const double area = cv::contourArea(outline) / size.area();
   if (area < kSmallestTray) return std::nullopt;
   TrayQuad quad;
   quad.area = area;
-  const auto [sides, best_lens] = straighten(Points(outline.begin(), outline.end()), lens);
+  const auto [sides, best_lens] = straighten(thinned(outline), lens);
   if (sides.residual > 1e8) return std::nullopt;
   quad.corners = sides.corners;
   quad.lens = best_lens;

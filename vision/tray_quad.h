@@ -3,10 +3,13 @@
 
 #include <array>
 #include <opencv2/core.hpp>
+#include <optional>
+#include <string>
 #include <vector>
 
 #include "vision/geometry.h"
 #include "vision/lattice_maps.h"
+#include "vision/patch.h"
 
 namespace braird::vision {
 
@@ -17,6 +20,7 @@ struct TrayQuad {
   double area = 0;       ///< share of the map
   std::string cut_side;  ///< "left", "right", "upper" or "lower" if a side lies along the frame, else empty
   int region = 0;        ///< which region it is a part of
+  std::optional<std::vector<Patch>> patches;  ///< those in it, if they have been grown
 };
 
 /// A map seen square-on within the quad, `side` px wide and high; 32-bit float.

@@ -76,13 +76,14 @@ Maps Layers::conv(const std::string& name, const Maps& maps, const Convolution& 
   const Maps kernel({sums.kernel, kFloat, c_order(sums.kernel)}, engine,
                     const_cast<float*>(weight.values.data()));
   Maps result(result_order, engine);
-  std::unordered_map<int, memory> parts{{DNNL_ARG_SRC, in_order(maps, best.src_desc())},
+  const Maps source = in_order(maps, best.src_desc());
+  std::unordered_map<int, memory> parts{{DNNL_ARG_SRC, source},
                                         {DNNL_ARG_WEIGHTS, in_order(kernel, best.weights_desc())},
                                         {DNNL_ARG_BIAS, {bias_order, engine, bias.data()}},
                                         {DNNL_ARG_DST, result}};
   if (how.plus)
     parts.emplace(DNNL_ARG_ATTR_MULTIPLE_POST_OP(how.relu ? 1 : 0) | DNNL_ARG_SRC_1,
-                  in_order(*how.plus, result_order));
+                  in_order(how.plus == &maps ? source : *how.plus, result_order));
   run(dnnl::convolution_forward(best), parts);
   return result;
 }
@@ -112,6 +113,13 @@ Maps Layers::joined(const Maps& one, const Maps& other) const {
   run(dnnl::concat(best),
       {{DNNL_ARG_MULTIPLE_SRC, one}, {DNNL_ARG_MULTIPLE_SRC + 1, other}, {DNNL_ARG_DST, result}});
   return result;
+}
+
+Maps Layers::rows_of(const Maps& maps, const cv::Range& rows) const {
+  memory::dims shape = maps.get_desc().dims();
+  const memory::dim row = shape[1] * shape[3];
+  shape[2] = rows.size();
+  return {channels_together(shape), engine, static_cast<float*>(maps.get_data_handle()) + row * rows.start};
 }
 
 Maps Layers::from_picture(const cv::Mat& picture) const {

@@ -45,6 +45,9 @@ class Layers {
   /// The channels of one after those of the other.
   Maps joined(const Maps& one, const Maps& other) const;
 
+  /// These rows of maps whose channels are together; they read the maps' own memory.
+  Maps rows_of(const Maps& maps, const cv::Range& rows) const;
+
   /// From and to pictures of 32-bit floats, a place's channels together; maps read the picture's own memory.
   Maps from_picture(const cv::Mat& picture) const;
   cv::Mat to_picture(const Maps& maps) const;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "vision/net/networks.h"
 
+#include <algorithm>
 #include <numeric>
 #include <opencv2/core.hpp>
 
@@ -11,10 +12,11 @@ namespace braird::vision {
 namespace {
 
 /// A thin layer (each channel by itself, then across channels), with a short cut where the shapes agree.
-Maps block(const Layers& net, const std::string& name, const Maps& maps, int stride = 1, int dilation = 1) {
+Maps block(const Layers& net, const std::string& name, Maps maps, int stride = 1, int dilation = 1) {
   const Maps seen = net.conv(name + ".depth.0", maps, {.stride = {stride, stride}, .dilation = dilation});
   const auto channels = net.tensor(name + ".point.0.weight").shape;
   const bool alike = stride == 1 && channels[0] == channels[1];
+  if (!alike) maps = {};
   return net.conv(name + ".point.0", seen, {.plus = alike ? &maps : nullptr});
 }
 
@@ -22,9 +24,43 @@ Maps block(const Layers& net, const std::string& name, const Maps& maps, int str
 Maps blocks(const Layers& net, const std::string& name, Maps maps, int stride,
             const std::vector<int>& dilations = {}) {
   for (std::size_t i = 0; net.has(name + "." + std::to_string(i) + ".depth.0"); ++i)
-    maps = block(net, name + "." + std::to_string(i), maps, i == 0 ? stride : 1,
+    maps = block(net, name + "." + std::to_string(i), std::move(maps), i == 0 ? stride : 1,
                  i < dilations.size() ? dilations[i] : 1);
   return maps;
+}
+
+/// Maps with those twice as fine beside them.
+Maps with_finer(const Layers& net, const Maps& maps, const Maps& finer) {
+  return net.joined(net.twice_as_large(maps), finer);
+}
+
+/// Rows of a result, and those that are looked at for them.
+struct Band {
+  cv::Range kept, seen;
+};
+
+/// Parts of at most so many rows of which `halo` more are seen on either side, unless the picture ends there.
+/// All are seen in the same height, so that one program of machine code serves them all.
+std::vector<Band> bands_of(int rows, int most, int halo) {
+  const int count = (rows + most - 1) / most, height = std::min(rows, (rows + count - 1) / count + 2 * halo);
+  std::vector<Band> bands;
+  for (int i = 0; i < count; ++i) {
+    const cv::Range kept(rows * i / count, rows * (i + 1) / count);
+    const int first = std::clamp(kept.start - halo, 0, rows - height);
+    bands.push_back({kept, {first, first + height}});
+  }
+  return bands;
+}
+
+cv::Range times(int factor, const cv::Range& range) {
+  return {factor * range.start, factor * range.end};
+}
+
+/// Puts what was seen of a band where it belongs.
+void keep(const cv::Mat& seen, const Band& band, int factor, cv::Mat& result) {
+  const cv::Range kept = times(factor, band.kept);
+  const int first = factor * band.seen.start;
+  seen.rowRange(kept.start - first, kept.end - first).copyTo(result.rowRange(kept));
 }
 
 /// The mean of each channel over the picture.
@@ -56,32 +92,77 @@ void softmax(cv::Mat& picture) {
 
 /// The first three layers, which make the picture small, and what is told: a band of rows after another, so
 /// that their large maps stay near the processor.
-cv::Mat shrunk_maps(const Layers& net, const cv::Mat& tray, const cv::Mat& told) {
-  constexpr int kBand = 48;                 // rows of the result
-  const int every = tray.rows / told.rows;  // px of the tray a place of the result
+cv::Mat shrunk_maps(const Layers& net, const cv::Mat& tray, const cv::Mat& sides) {
+  constexpr int kBand = 24;                  // rows of the result
+  const int every = tray.rows / sides.rows;  // px of the tray a place of the result
   const int first_stride = every / 4;
   const cv::Scalar light = cv::mean(tray);
-  cv::Mat result(told.size(), told.type());
-  for (int top = 0; top < told.rows; top += kBand) {
-    const cv::Range rows(top, std::min(told.rows, top + kBand));
-    // A row more on each side, since what lies beyond the band counts as nothing there.
-    const cv::Range seen(std::max(0, rows.start - 1), std::min(told.rows, rows.end + 1));
-    const cv::Mat band = balanced(tray.rowRange(every * seen.start, every * seen.end), light);
-    Maps maps = net.conv("down.0.0", net.from_picture(band), {.stride = {first_stride, first_stride}});
+  cv::Mat result;
+  for (const Band& band : bands_of(sides.rows, kBand, 1)) {
+    cv::Mat picture = balanced(tray.rowRange(times(every, band.seen)), light);
+    Maps maps = net.conv("down.0.0", net.from_picture(picture), {.stride = {first_stride, first_stride}});
+    picture.release();
     maps = net.conv("down.1.0", maps, {.stride = {2, 2}});
-    const cv::Mat small = net.to_picture(net.conv("down.2.0", maps, {.stride = {2, 2}}));
-    cv::add(small.rowRange(rows.start - seen.start, rows.end - seen.start), told.rowRange(rows),
-            result.rowRange(rows));
+    const Maps told = net.conv("told", net.from_picture(sides.rowRange(band.seen)), {.relu = false});
+    const cv::Mat small = net.to_picture(net.conv("down.2.0", maps, {.stride = {2, 2}, .plus = &told}));
+    if (result.empty()) result.create(sides.size(), small.type());
+    keep(small, band, 1, result);
+  }
+  return result;
+}
+
+constexpr int kMultiple = 32;  // the lattice's network halves its input five times
+
+int padded(int side) {
+  return (side + kMultiple - 1) / kMultiple * kMultiple;
+}
+
+/// These rows of a picture as the lattice's network takes them; what lies beyond the picture is 0.
+cv::Mat lattice_input(const cv::Mat& picture, const cv::Range& rows) {
+  cv::Mat input = cv::Mat::zeros(rows.size(), padded(picture.cols), CV_32FC3);
+  const cv::Range shown(rows.start, std::min(rows.end, picture.rows));
+  picture.rowRange(shown).convertTo(input(cv::Rect(0, 0, picture.cols, shown.size())), CV_32FC3,
+                                    1 / 255.0 / 0.25, -0.45 / 0.25);
+  return input;
+}
+
+/// The layers down to a quarter of the picture's size, in bands, too.
+cv::Mat quarter_maps(const Layers& net, const cv::Mat& picture) {
+  constexpr int kBand = 40;  // rows of a quarter
+  const int rows = padded(picture.rows) / 4;
+  cv::Mat result;
+  for (const Band& band : bands_of(rows, kBand, 2)) {
+    const cv::Mat input = lattice_input(picture, times(4, band.seen));
+    Maps half = net.conv("stem.0", net.from_picture(input), {.stride = {2, 2}});
+    const cv::Mat seen = net.to_picture(blocks(net, "d1", std::move(half), 2));
+    if (result.empty()) result.create(rows, seen.cols, seen.type());
+    keep(seen, band, 1, result);
+  }
+  return result;
+}
+
+/// The layers back at a quarter of the picture's size, likewise.
+cv::Mat finest_logits(const Layers& net, const Maps& eighth, const Maps& quarter) {
+  constexpr int kBand = 20;  // rows of an eighth
+  const int rows = static_cast<int>(eighth.get_desc().dims()[2]);
+  cv::Mat result;
+  for (const Band& band : bands_of(rows, kBand, 1)) {
+    Maps maps = with_finer(net, net.rows_of(eighth, band.seen), net.rows_of(quarter, times(2, band.seen)));
+    maps = blocks(net, "u1", std::move(maps), 1);
+    const cv::Mat seen = net.to_picture(net.conv("out", net.conv("u1.1.0", maps), {.relu = false}));
+    if (result.empty()) result.create(2 * rows, seen.cols, seen.type());
+    keep(seen, band, 2, result);
   }
   return result;
 }
 
 cv::Mat chances_of(const Layers& net, const cv::Mat& tray, const cv::Mat& sides) {
-  const cv::Mat told = net.to_picture(net.conv("told", net.from_picture(sides), {.relu = false}));
-  const cv::Mat small = shrunk_maps(net, tray, told);
+  cv::Mat small = shrunk_maps(net, tray, sides);
   Maps maps = net.from_picture(small);
-  for (int i = 0; net.has("body." + std::to_string(i) + ".conv.0"); ++i)
+  for (int i = 0; net.has("body." + std::to_string(i) + ".conv.0"); ++i) {
     maps = net.conv("body." + std::to_string(i) + ".conv.0", maps, {.packed = true, .plus = &maps});
+    small.release();
+  }
   maps = net.conv("gather.0", net.conv("wide.0", maps, {.packed = true}),
                   {.stride = {3, 6}, .padded = false, .packed = true});
   const std::vector<float> common = means(net.to_picture(net.conv("common.0", maps)));
@@ -95,14 +176,12 @@ cv::Mat chances_of(const Layers& net, const cv::Mat& tray, const cv::Mat& sides)
 
 cv::Mat lattice_logits(const cv::Mat& picture, int threads) {
   const Layers net(model_weights(Model::lattice), threads);
-  const Maps half = net.conv("stem.0", net.from_picture(picture), {.stride = {2, 2}});
-  const Maps quarter = blocks(net, "d1", half, 2), eighth = blocks(net, "d2", quarter, 2);
+  const cv::Mat fine = quarter_maps(net, picture);
+  const Maps quarter = net.from_picture(fine), eighth = blocks(net, "d2", quarter, 2);
   const Maps sixteenth = blocks(net, "d3", eighth, 2);
   const Maps least = blocks(net, "d4", sixteenth, 2, {1, 2, 4, 2});
-  Maps maps = blocks(net, "u3", net.joined(net.twice_as_large(least), sixteenth), 1);
-  maps = blocks(net, "u2", net.joined(net.twice_as_large(maps), eighth), 1);
-  maps = blocks(net, "u1", net.joined(net.twice_as_large(maps), quarter), 1);
-  return net.to_picture(net.conv("out", net.conv("u1.1.0", maps), {.relu = false}));
+  const Maps maps = blocks(net, "u3", with_finer(net, least, sixteenth), 1);
+  return finest_logits(net, blocks(net, "u2", with_finer(net, maps, eighth), 1), quarter);
 }
 
 cv::Mat count_chances(Model model, const cv::Mat& tray, const cv::Mat& sides) {

@@ -8,8 +8,8 @@
 
 namespace braird::vision {
 
-/// What the lattice's network says of a picture: 16 channels of logits at a quarter of its size.
-/// `picture`: 32-bit float, three channels, sides multiples of 32. `threads`: how many may work on it.
+/// What the lattice's network says of a picture (8-bit, BGR): 16 channels of logits at a quarter of its size,
+/// its sides taken for the next multiples of 32. `threads`: how many may work on it.
 cv::Mat lattice_logits(const cv::Mat& picture, int threads);
 
 /// The chances of each count, one a channel, for rows and half columns of a tray laid flat.
