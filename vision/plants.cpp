@@ -38,7 +38,11 @@ cv::Mat balanced(const cv::Mat& bgr, const cv::Scalar& mean) {
 }
 
 cv::Mat excess_green(const cv::Mat& bgr) {
-  const cv::Mat light = balanced(bgr, cv::mean(bgr));
+  return excess_green(bgr, cv::mean(bgr));
+}
+
+cv::Mat excess_green(const cv::Mat& bgr, const cv::Scalar& mean) {
+  const cv::Mat light = balanced(bgr, mean);
   cv::Mat result(light.size(), CV_32F);
   for (int y = 0; y < light.rows; ++y)
     for (int x = 0; x < light.cols; ++x) {

@@ -12,6 +12,8 @@ cv::Mat balanced(const cv::Mat& bgr, const cv::Scalar& mean);
 /// Excess green 2g - r - b of balanced chromaticities (after Woebbecke et al. 1995), 32-bit float; the medium
 /// lies at 0.
 cv::Mat excess_green(const cv::Mat& bgr);
+/// The same with the means of what it is a part of.
+cv::Mat excess_green(const cv::Mat& bgr, const cv::Scalar& mean);
 
 /// Pixels that stand out green from everything else in the tray: 8-bit, 0 or 255.
 cv::Mat plant_mask(const cv::Mat& bgr);

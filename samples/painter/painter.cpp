@@ -25,7 +25,7 @@ double ground_level(const Scene& scene) {
   return -depth;
 }
 
-Relief relief_for(const Camera& camera, const CameraPose& pose, double level) {
+Plan plan_for(const Camera& camera, const CameraPose& pose, double level) {
   const double w = pose.size.width, h = pose.size.height;
   std::vector<cv::Point2f> seen;
   for (const double x : {0.0, 0.5, 1.0})
@@ -38,7 +38,7 @@ Relief relief_for(const Camera& camera, const CameraPose& pose, double level) {
   }
   const cv::Rect2d world(low.x - 5, low.y - 5, high.x - low.x + 10, high.y - low.y + 10);
   const double px_per_mm = 1.2 * camera.focal_px / pose.distance_mm;
-  return blank_relief(world, std::min(px_per_mm, std::sqrt(relief_px_limit * w * h / world.area())), level);
+  return {world, std::min(px_per_mm, std::sqrt(relief_px_limit * w * h / world.area()))};
 }
 
 double cell_height(const Tray& tray) {
@@ -114,12 +114,17 @@ cv::Mat3b maps_of(const View& view, const cv::Mat1f& counted, cv::Rect frame) {
 
 }  // namespace
 
+Plan plan_of(const Scene& scene) {
+  return plan_for(camera_of(scene.camera), scene.camera, ground_level(scene));
+}
+
 PaintedPhoto paint(const Scene& scene) {
   const Random chance(scene.seed);
   const Camera camera = camera_of(scene.camera);
   const cv::Rect frame = frame_of(scene.camera);
   const double level = ground_level(scene);
-  Relief relief = relief_for(camera, scene.camera, level);
+  const Plan plan = scene.plan ? *scene.plan : plan_for(camera, scene.camera, level);
+  Relief relief = blank_relief(plan.world_mm, plan.px_per_mm, level);
   lay_ground(relief, scene.ground, level, chance.fork(1));
   lay_litter(relief, scene.clutter.litter, chance.fork(2));
   std::vector<Body> bodies;

@@ -40,6 +40,9 @@ struct PaintedPhoto {
   std::vector<PaintedTray> trays;
 };
 
+/// What the scene's camera sees of the world.
+Plan plan_of(const Scene& scene);
+
 PaintedPhoto paint(const Scene& scene);
 
 int visible(const PaintedCell& cell);

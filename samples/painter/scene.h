@@ -180,6 +180,12 @@ struct Clutter {
   int labels = 0, stakes = 0, tools = 0, hoses = 0, coins = 0, cards = 0, pots = 0, litter = 0, leaves = 0;
 };
 
+/// The part of the world that is laid out before it is looked at, and how finely.
+struct Plan {
+  cv::Rect2d world_mm;
+  double px_per_mm = 2;
+};
+
 struct Scene {
   std::uint64_t seed = 0;
   std::string label;
@@ -192,6 +198,7 @@ struct Scene {
   Light light;
   Clutter clutter;
   Finish finish;
+  std::optional<Plan> plan{};  ///< what the camera sees, if none is given: then another view draws all anew
 };
 
 /// How many of the photos are such.

@@ -2,10 +2,8 @@
 // painted_series FIRST COUNT [FILE]: paints trays as they come up, photographed on four days in other light
 // from another side, for COUNT scenes from seed FIRST on; counts them told layout and seeds, joins the days
 // cell by cell, and prints a line a tray and in all the share of cells whose first day is right. FILE gets
-// what was seen of each cell, one JSON line a cell.
-//
-// The relief is drawn to the camera's scale, so in some trays a few plants stand a little aside, or are
-// others, on another day.
+// what was seen of each cell, one JSON line a cell. Medium, litter and the plants' places stay the same from
+// day to day.
 #include <fmt/core.h>
 
 #include <algorithm>
@@ -19,6 +17,7 @@
 #include "calibration/cell_course.h"
 #include "calibration/same_tray.h"
 #include "samples/painter/painter.h"
+#include "tests/painter/new_green.h"
 #include "vision/take_census.h"
 
 namespace {
@@ -37,6 +36,7 @@ Scene on_day(const Scene& scene, double day, double half_up) {
   seen.light = other.light, seen.finish = other.finish;
   seen.camera.tilt = other.camera.tilt, seen.camera.tilt_towards = other.camera.tilt_towards;
   seen.camera.roll += 0.02 * (day - 7);
+  seen.plan = painter::plan_of(scene);
   painter::Sowing& sowing = seen.trays[0].sowing;
   sowing.stage = kStagesADay * (day - half_up);
   sowing.may_be_hidden = true;
@@ -69,6 +69,7 @@ std::optional<Tray> counted(const painter::PaintedPhoto& photo) {
 /// A tray on all days, and the first of them on which each cell shows a plant (-1: never).
 struct Series {
   std::vector<Tray> trays;
+  std::vector<cv::Mat> pictures;
   std::vector<int> came_up;
 };
 
@@ -82,6 +83,7 @@ std::optional<Series> photographed(const Scene& scene, double half_up) {
     for (std::size_t cell = 0; cell < tray->cells.size(); ++cell)
       if (series.came_up[cell] < 0 && visible(photo.trays[0].cells[cell]) > 0) series.came_up[cell] = day;
     series.trays.push_back(*tray);
+    series.pictures.push_back(photo.picture);
   }
   return series;
 }
@@ -100,6 +102,10 @@ int right_days(const Series& series) {
 }
 
 void write_down(std::ostream& file, const Scene& scene, const Series& series) {
+  std::vector<std::vector<NewGreen>> green;  // of each day but the first against the one before
+  for (std::size_t day = 1; day < series.trays.size(); ++day)
+    green.push_back(
+        new_green(series.pictures[day - 1], series.trays[day - 1], series.pictures[day], series.trays[day]));
   for (std::size_t cell = 0; cell < series.came_up.size(); ++cell) {
     nlohmann::json line{{"seed", scene.seed}, {"came_up", series.came_up[cell]}};
     for (const Tray& tray : series.trays) {
@@ -107,6 +113,7 @@ void write_down(std::ostream& file, const Scene& scene, const Series& series) {
       line["empty"].push_back(seen.probability[0]);
       line["plant"].push_back(seen.plant ? nlohmann::json{seen.plant->x, seen.plant->y} : nlohmann::json());
     }
+    for (const auto& pair : green) line["green"].push_back({pair[cell].appeared, pair[cell].gone});
     file << line << '\n';
   }
 }
