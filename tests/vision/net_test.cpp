@@ -8,6 +8,7 @@
 
 #include "vision/models.h"
 #include "vision/net/layers.h"
+#include "vision/net/networks.h"
 
 using namespace braird::vision;
 
@@ -69,6 +70,20 @@ void check_by_definition(const OneLayer& layer, const cv::Mat& picture, const Co
         farthest = std::max(
             farthest, std::abs(seen.ptr<float>(y, x)[out] - by_definition(layer, picture, how, out, y, x)));
   CHECK(farthest < 1e-4F);
+}
+
+/// A network's blocks NAME.0, NAME.1 … of the whole picture at once.
+Maps whole_blocks(const Layers& net, const std::string& name, Maps maps, int stride,
+                  const std::vector<int>& dilations = {1, 1, 1, 1, 1}) {
+  for (std::size_t i = 0; net.has(name + "." + std::to_string(i) + ".depth.0"); ++i, stride = 1) {
+    const std::string part = name + "." + std::to_string(i);
+    const Maps seen =
+        net.conv(part + ".depth.0", maps, {.stride = {stride, stride}, .dilation = dilations[i]});
+    const auto shape = net.tensor(part + ".point.0.weight").shape;
+    const bool alike = stride == 1 && shape[0] == shape[1];
+    maps = net.conv(part + ".point.0", seen, {.plus = alike ? &maps : nullptr});
+  }
+  return maps;
 }
 
 std::vector<unsigned char> file_of(const std::string& header, const std::vector<float>& values) {
@@ -137,6 +152,40 @@ TEST_CASE("maps grow by repeating, and are joined channel after channel") {
   REQUIRE(both.channels() == 48);
   CHECK(both.ptr<float>(3, 4)[15] == grown.ptr<float>(3, 4)[15]);
   CHECK(both.ptr<float>(3, 4)[16] == other.ptr<float>(3, 4)[0]);
+}
+
+TEST_CASE("the lattice's network says in bands what it says of the whole picture") {
+  cv::RNG rng(11);
+  cv::Mat picture(500, 200, CV_8UC3), input = cv::Mat::zeros(512, 224, CV_32FC3);
+  rng.fill(picture, cv::RNG::UNIFORM, 0, 256);
+  cv::GaussianBlur(picture, picture, {}, 2);
+  picture.convertTo(input(cv::Rect({0, 0}, picture.size())), CV_32FC3, 1 / 255.0 / 0.25, -0.45 / 0.25);
+  const Layers net(model_weights(Model::lattice), 1);
+  const Maps half = net.conv("stem.0", net.from_picture(input), {.stride = {2, 2}}),
+             quarter = whole_blocks(net, "d1", half, 2), eighth = whole_blocks(net, "d2", quarter, 2),
+             sixteenth = whole_blocks(net, "d3", eighth, 2);
+  Maps maps = whole_blocks(net, "d4", sixteenth, 2, {1, 2, 4, 2, 1});
+  maps = whole_blocks(net, "u3", net.joined(net.twice_as_large(maps), sixteenth), 1);
+  maps = whole_blocks(net, "u2", net.joined(net.twice_as_large(maps), eighth), 1);
+  maps = whole_blocks(net, "u1", net.joined(net.twice_as_large(maps), quarter), 1);
+  const cv::Mat whole = net.to_picture(net.conv("out", net.conv("u1.1.0", maps), {.relu = false}));
+  CHECK(cv::norm(lattice_logits(picture, 1), whole, cv::NORM_INF) < 1e-3);
+}
+
+TEST_CASE("cells that look alike have the same chances wherever the bands end") {
+  constexpr int kRows = 20, kCols = 6;
+  cv::RNG rng(12);
+  for (const auto& [model, px] : {std::pair(Model::counts, 72), std::pair(Model::seeds, 96)}) {
+    cv::Mat cell(px, px, CV_8UC3), tray;
+    rng.fill(cell, cv::RNG::UNIFORM, 0, 256);
+    cv::GaussianBlur(cell, cell, {}, 3);
+    cv::repeat(cell, kRows + 1, kCols + 1, tray);
+    const cv::Mat sides((kRows + 1) * 6, (kCols + 1) * 6, CV_32FC(8), cv::Scalar::all(0));
+    const cv::Mat chances = count_chances(model, tray, sides);
+    REQUIRE(chances.rows == kRows);
+    for (int row = 4; row < kRows - 4; ++row)  // the tray's ends are out of sight
+      CHECK(cv::norm(chances.row(row), chances.row(3), cv::NORM_INF) < 1e-4);
+  }
 }
 
 TEST_CASE("weights are read as they were written") {
