@@ -6,6 +6,7 @@
 #include <map>
 #include <optional>
 #include <tuple>
+#include <utility>
 
 #include "vision/patch_layouts.h"
 #include "vision/seams.h"
@@ -177,11 +178,11 @@ std::optional<Seam> find_step(const std::vector<Patch>& grown, const TrayQuad& q
 }  // namespace
 
 std::vector<TrayQuad> split_at_steps(const LatticeMaps& maps, const TrayQuad& quad) {
-  const std::vector<Patch> patches = grow_patches(maps, quad);
+  std::vector<Patch> patches = grow_patches(maps, quad);
   const auto seam = find_step(patches, quad);
   if (!seam) {
     TrayQuad whole = quad;
-    whole.patches = patches;
+    whole.patches = std::move(patches);
     return {whole};
   }
   std::vector<TrayQuad> parts;

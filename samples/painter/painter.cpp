@@ -123,7 +123,7 @@ PaintedPhoto paint(const Scene& scene) {
   const Camera camera = camera_of(scene.camera);
   const cv::Rect frame = frame_of(scene.camera);
   const double level = ground_level(scene);
-  const Plan plan = scene.plan ? *scene.plan : plan_for(camera, scene.camera, level);
+  const Plan plan = scene.plan ? *scene.plan : plan_of(scene);
   Relief relief = blank_relief(plan.world_mm, plan.px_per_mm, level);
   lay_ground(relief, scene.ground, level, chance.fork(1));
   lay_litter(relief, scene.clutter.litter, chance.fork(2));
