@@ -7,7 +7,9 @@
 
 #include "vision/flat_tray.h"
 #include "vision/net/networks.h"
+#include "vision/seed_area.h"
 #include "vision/seedlings_by_shape.h"
+#include "vision/seeds_told.h"
 
 namespace braird::vision {
 namespace {
@@ -95,7 +97,9 @@ std::vector<CountChances> count_seedlings(const cv::Mat& bgr, const Lattice& lat
   const FlatTray flat = lay_flat(bgr, lattice, cell);
   if (trace) trace("flat-tray", flat.bgr);
   if (by_shape) return count_by_shape(flat, lattice, hints, trace);
-  return count_by_network(flat, lattice, hints);
+  auto chances = count_by_network(flat, lattice, hints);
+  const bool seeds_seen = hints.counted == Counted::seeds && why_seeds_hide(chances).empty();
+  return seeds_seen ? weighed_by_seed_area(flat, lattice, std::move(chances)) : chances;
 }
 
 }  // namespace braird::vision
