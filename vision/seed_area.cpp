@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <numbers>
 #include <numeric>
 #include <opencv2/imgproc.hpp>
@@ -12,14 +13,13 @@ namespace {
 
 // The figures here were chosen on 37 painted trays (DEVELOPERS.md, What was tried).
 constexpr int kColours = 48;
-constexpr int kSamples = 20000;       // px from which the tray's colours are learned
+constexpr int kSamples = 8000;        // px from which the tray's colours are learned
 constexpr double kLeastGain = 0.004;  // in correlation, for one more colour to be a seed's
 constexpr double kLeastSpread = 0.2;  // of one seed's area, whatever the tray
 constexpr double kSpreadASeed = 0.3;  // likewise, for each seed: seeds lie on each other and in shade
 constexpr double kStrays = 0.1;       // share of cells in which something else has that colour
 constexpr double kWeight = 0.4;       // of this witness: the counter has looked at the same pixels
 constexpr int kRounds = 30;
-constexpr int kLevels = 64, kLevelShift = 2;  // of each channel, where colours are looked up
 
 using Values = std::vector<double>;  // one a cell
 
@@ -30,71 +30,78 @@ cv::Rect window_of(const Lattice& lattice, int row, int col, const FlatTray& fla
   return window & cv::Rect({}, flat.bgr.size());
 }
 
-/// Lightness counts half: shade is no colour.
-cv::Mat3f as_seen(const cv::Mat& bgr) {
-  cv::Mat lab;
-  bgr.convertTo(lab, CV_32FC3, 1 / 255.0);
-  cv::cvtColor(lab, lab, cv::COLOR_BGR2Lab);
-  cv::multiply(lab, cv::Scalar(0.5, 1, 1), lab);
-  return lab;
+/// A colour as it is compared: half its lightness, since shade is no colour, red against green, yellow
+/// against blue.
+cv::Vec3f as_seen(const cv::Vec3b& bgr) {
+  const float b = bgr[0], g = bgr[1], r = bgr[2];
+  return {(b + g + r) / 3 / 2, r - g, (r + g) / 2 - b};
 }
 
-/// The tray's commonest colours, one a row.
-cv::Mat1f common_colours(const cv::Mat& bgr, const std::vector<cv::Rect>& windows) {
-  const int each = std::max(50, kSamples / static_cast<int>(windows.size()));
-  std::vector<cv::Vec3b> pixels;
+/// The tray's commonest colours.
+std::vector<cv::Vec3f> common_colours(const cv::Mat& bgr, const std::vector<cv::Rect>& windows) {
+  const int each = std::max(20, kSamples / static_cast<int>(windows.size()));
+  std::vector<cv::Vec3f> pixels;
   for (const cv::Rect& window : windows)
     for (int i = 0; i < each; ++i) {  // evenly, but not in lines
-      const int px = static_cast<int>((i * 0.6180339887 - std::floor(i * 0.6180339887)) * window.area());
-      pixels.push_back(bgr.at<cv::Vec3b>(window.y + px / window.width, window.x + px % window.width));
+      const double place = i * (std::numbers::phi - 1);
+      const int px = static_cast<int>((place - std::floor(place)) * window.area());
+      pixels.push_back(
+          as_seen(bgr.at<cv::Vec3b>(window.y + px / window.width, window.x + px % window.width)));
     }
-  const cv::Mat3f seen = as_seen(cv::Mat(pixels, true));
   cv::Mat labels, colours;
   cv::theRNG().state = 1;  // the same photo gives the same answer
-  cv::kmeans(seen.reshape(1), kColours, labels,
+  cv::kmeans(cv::Mat(pixels).reshape(1), kColours, labels,
              cv::TermCriteria(cv::TermCriteria::COUNT | cv::TermCriteria::EPS, 15, 0.1), 1,
              cv::KMEANS_PP_CENTERS, colours);
-  return colours;
+  return colours.reshape(3);
 }
 
-/// For each colour of kLevels a channel, blue slowest, the nearest of `colours`.
-std::vector<int> nearest_colours(const cv::Mat1f& colours) {
-  cv::Mat3b all(kLevels * kLevels, kLevels);
-  for (int blue = 0; blue < kLevels; ++blue)
-    for (int green = 0; green < kLevels; ++green)
-      for (int red = 0; red < kLevels; ++red)
-        all(blue * kLevels + green, red) = cv::Vec3b(cv::Vec3i(blue, green, red) * 4 + cv::Vec3i(2, 2, 2));
-  const cv::Mat1f seen = as_seen(all).reshape(1, static_cast<int>(all.total()));
-  cv::Mat1f lengths;
-  cv::reduce(colours.mul(colours), lengths, 1, cv::REDUCE_SUM);
-  const cv::Mat1f distances = -2 * seen * colours.t() + cv::repeat(lengths.t(), seen.rows, 1);
-  std::vector<int> nearest(all.total());
-  for (int i = 0; i < distances.rows; ++i) {
-    const float* row = distances[i];
-    nearest[static_cast<std::size_t>(i)] = static_cast<int>(std::min_element(row, row + kColours) - row);
+/// The nearest of some colours, each shade looked for once.
+class NearestColour {
+ public:
+  explicit NearestColour(std::vector<cv::Vec3f> colours)
+      : colours_(std::move(colours)), nearest_(std::size_t{1} << (3 * kBits), kUnknown) {}
+
+  std::size_t operator()(const cv::Vec3b& bgr) {
+    const int b = bgr[0] >> kDropped, g = bgr[1] >> kDropped, r = bgr[2] >> kDropped;
+    std::uint8_t& known = nearest_[static_cast<std::size_t>(((b << kBits | g) << kBits) | r)];
+    if (known == kUnknown) known = search(as_seen({middle(b), middle(g), middle(r)}));
+    return known;
   }
-  return nearest;
-}
+
+ private:
+  static constexpr int kBits = 6, kDropped = 8 - kBits;  // of each channel
+  static constexpr std::uint8_t kUnknown = 255;
+
+  static std::uint8_t middle(int level) {
+    return static_cast<std::uint8_t>((2 * level + 1) << kDropped >> 1);
+  }
+
+  std::uint8_t search(const cv::Vec3f& seen) const {
+    const auto nearer = [&](const cv::Vec3f& a, const cv::Vec3f& b) {
+      return cv::norm(seen - a, cv::NORM_L2SQR) < cv::norm(seen - b, cv::NORM_L2SQR);
+    };
+    return static_cast<std::uint8_t>(std::min_element(colours_.begin(), colours_.end(), nearer) -
+                                     colours_.begin());
+  }
+
+  std::vector<cv::Vec3f> colours_;
+  std::vector<std::uint8_t> nearest_;
+};
 
 /// The share of each cell that each of the tray's colours covers: one row of cells for each colour.
 std::vector<Values> colour_shares(const FlatTray& flat, const Lattice& lattice) {
   std::vector<cv::Rect> windows;
   for (int row = 0; row < lattice.rows; ++row)
     for (int col = 0; col < lattice.cols; ++col) windows.push_back(window_of(lattice, row, col, flat));
-  cv::Mat soft;
-  cv::GaussianBlur(flat.bgr, soft, {}, 1);
-  const std::vector<int> nearest = nearest_colours(common_colours(soft, windows));
+  NearestColour nearest(common_colours(flat.bgr, windows));
   std::vector<Values> shares(kColours, Values(windows.size()));
   for (std::size_t cell = 0; cell < windows.size(); ++cell) {
-    const cv::Mat window = soft(windows[cell]);
+    cv::Mat3b window;
+    cv::GaussianBlur(flat.bgr(windows[cell]), window, {}, 1);
     std::vector<int> pixels(kColours);
     for (int y = 0; y < window.rows; ++y)
-      for (int x = 0; x < window.cols; ++x) {
-        const auto& p = window.at<cv::Vec3b>(y, x);
-        const auto at =
-            ((p[0] >> kLevelShift) * kLevels + (p[1] >> kLevelShift)) * kLevels + (p[2] >> kLevelShift);
-        ++pixels[static_cast<std::size_t>(nearest[static_cast<std::size_t>(at)])];
-      }
+      for (int x = 0; x < window.cols; ++x) ++pixels[nearest(window(y, x))];
     for (std::size_t c = 0; c < shares.size(); ++c)
       shares[c][cell] = pixels[c] / static_cast<double>(window.total());
   }
