@@ -62,8 +62,7 @@ std::vector<cv::Point2d> cell_corners(const Camera& camera, const Tray& tray, cv
   return corners;
 }
 
-bool in_view(const cv::Vec3d& seed, const Camera& camera, const cv::Mat1f& depth, cv::Rect frame) {
-  const Projected top = project(camera, seed);
+bool in_view(const Projected& top, const cv::Mat1f& depth, cv::Rect frame) {
   if (!in_frame(frame, top.px)) return false;
   return std::abs(depth(cvFloor(top.px.y), cvFloor(top.px.x)) - top.depth) < 2;
 }
@@ -163,7 +162,8 @@ PaintedPhoto paint(const Scene& scene) {
       if (!whole) continue;
       tray.cells.push_back(truth_of(cell, tray.tray, camera, bodies, sightings, ratios));
       for (const cv::Vec3d& seed : cell.seeds_in_view)
-        tray.cells.back().seeds_seen += in_view(seed, camera, view.depth, frame);
+        if (const Projected top = project(camera, seed); in_view(top, view.depth, frame))
+          tray.cells.back().seeds_px.push_back(top.px);
     }
     photo.trays.push_back(std::move(tray));
   }

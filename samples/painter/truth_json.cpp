@@ -37,7 +37,8 @@ ordered_json cell_json(const PaintedCell& cell) {
           {"visible_px", cell.visible_px},
           {"stands_out", ratios},
           {"sure", sure(cell)},
-          {"seeds_seen", cell.seeds_seen}};
+          {"seeds_seen", cell.seeds_px.size()},
+          {"seeds_px", points(cell.seeds_px)}};
 }
 
 ordered_json tray_json(const PaintedTray& painted) {

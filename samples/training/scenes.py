@@ -10,11 +10,12 @@ import numpy as np
 FINEST = 26  # px a cell in the photo, below which counts can't be learned
 CELL = 96  # px a cell on a tray laid flat, at which seeds are looked at; vision/flat_tray.h says the same
 SEEDLING_CELL = 72  # px a cell for seedlings
-STRIDE = CELL // 6  # px of the flat tray a place of lean and stems
+STRIDE = CELL // 6  # px of the flat tray a place of lean, stems and lying seeds
 MARGIN = 1  # cells of margin around a tray laid flat
 MOST = 9  # counts above this are "or more"
 TILE = 8  # cells a side of a piece of a flat tray, as training takes them
-PARTS = ("pictures", "counts", "seeds", "lean", "stems", "facts")  # of a tile; facts: habit, sown, sown in view, held out, tiles
+PARTS = ("pictures", "counts", "seeds", "lean", "stems", "lying", "facts")  # of a tile
+# facts: habit, seeds sown, whether they are in view, whether held out, tiles of the scene
 HABITS = {"brassica": 1, "radish": 1, "lettuce": 1, "cornsalad": 1, "cucumber": 1, "tomato": 2, "pepper": 2, "beet": 2,
           "chard": 2, "spinach": 2, "carrot": 2, "onion": 3, "leek": 3, "salad onion": 3}
 
@@ -103,10 +104,11 @@ def between(grid, x, y):
 
 
 def flat_tray(image, tray, k1, rng=None):
-    """The tray laid flat, CELL px a cell, None if its cells are too small: (canvas, counts, seeds, lean, bases).
+    """The tray laid flat, CELL px a cell, None if its cells are too small: (canvas, counts, seeds, lean, bases, lying).
 
     counts[row, 2 * (col + shift)] is the true count, -1 where no cell stands; seeds the same of seeds in view. lean:
-    which way plants lean, one for STRIDE px. bases (n, 2): where the stems of visible seedlings stand on the canvas."""
+    which way plants lean, one for STRIDE px. bases (n, 2): where the stems of visible seedlings stand on the canvas; lying
+    (n, 2): where the seeds in view lie."""
     size = (image.shape[1], image.shape[0])
     photo = fit_tray(tray, size, k1)
     shift = shift_of(tray)
@@ -134,17 +136,21 @@ def flat_tray(image, tray, k1, rng=None):
     canvas = cv2.remap(image, dense, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
     counts = np.full((tray["rows"], 2 * tray["cols"] + 1), -1, np.int64)
     seeds = np.full_like(counts, -1)
-    stems, near = [], []
+    stems, near, found, beside = [], [], [], []
     for cell in tray["cells"]:
         at = cell["row"], int(round(2 * (cell["col"] + shift * (cell["row"] % 2) - first)))
         counts[at] = cell["visible"] if cell.get("sure", True) else -1
         seeds[at] = cell.get("seeds_seen", -1)
+        middle = [CELL / 2 * (at[1] + 2), CELL * (at[0] + 1)]
         for base, seen in zip(cell.get("bases_px", []), cell.get("bases_visible", [])):
             if seen:
                 stems.append(base)
-                near.append([CELL / 2 * (at[1] + 2), CELL * (at[0] + 1)])
-    bases = on_canvas(lambda q: photo(places(q)), np.array(stems), np.array(near, float)) if stems else np.zeros((0, 2))
-    return canvas, counts, seeds, lean_vectors(photo, *net(STRIDE), size), bases
+                near.append(middle)
+        for seed in cell.get("seeds_px", []):
+            found.append(seed)
+            beside.append(middle)
+    bases, lying = (on_canvas(lambda q: photo(places(q)), seen, start) for seen, start in ((stems, near), (found, beside)))
+    return canvas, counts, seeds, lean_vectors(photo, *net(STRIDE), size), bases, lying
 
 
 def canvas_places(tray, first, wobble):
@@ -161,7 +167,9 @@ def canvas_places(tray, first, wobble):
 
 def on_canvas(photo, seen, start):
     """Newton's steps from `start` (n, 2) to the canvas places that the photo shows at `seen`."""
-    q = start
+    seen, q = np.array(seen, float).reshape(-1, 2), np.array(start, float).reshape(-1, 2)
+    if not len(q):
+        return q
     for _ in range(4):
         at = photo(q)
         dx, dy = (photo(q + [3, 0]) - at) / 3, (photo(q + [0, 3]) - at) / 3
@@ -181,15 +189,21 @@ def lean_vectors(photo, p, shape, size):
     return np.stack([(off * eu).sum(1), (off * ev).sum(1)]).reshape(2, *shape).astype(np.float32)
 
 
-def tiles_of(canvas, counts, seeds, lean, bases):
-    """A flat tray in overlapping pieces of TILE cells a side: a list of (picture, counts, seeds, lean, stems a place of STRIDE px)."""
+def tiles_of(canvas, counts, seeds, lean, bases, lying):
+    """A flat tray in overlapping pieces of TILE cells a side: a list of (picture, counts, seeds, lean, stems and lying seeds a place
+    of STRIDE px)."""
     rows, across = counts.shape[0], canvas.shape[1] // (CELL // 2) - 3
     size, half = CELL * (TILE + 1), 2 * TILE - 1
     square = across == 2 * ((across + 1) // 2) - 1
-    heat = np.zeros((canvas.shape[0] // STRIDE, canvas.shape[1] // STRIDE), np.uint8)
-    for x, y in (bases // STRIDE).astype(int):
-        if 0 <= y < heat.shape[0] and 0 <= x < heat.shape[1]:
-            heat[y, x] += 1
+
+    def heat(points):
+        places = np.zeros((canvas.shape[0] // STRIDE, canvas.shape[1] // STRIDE), np.uint8)
+        for x, y in (points // STRIDE).astype(int):
+            if 0 <= y < places.shape[0] and 0 <= x < places.shape[1]:
+                places[y, x] += 1
+        return places
+
+    stems, found = heat(bases), heat(lying)
 
     def starts(whole, part):
         n = max(1, -(-whole // part))
@@ -210,5 +224,5 @@ def tiles_of(canvas, counts, seeds, lean, bases):
                 tiles.append((cut(canvas, CELL * r, CELL // 2 * c, size, size), y.astype(np.int8),
                               cut(seeds[:, :across], r, c, TILE, half, -1).astype(np.int8),
                               cut(lean.transpose(1, 2, 0), 6 * r, 3 * c, size // STRIDE, size // STRIDE).transpose(2, 0, 1).astype(np.float16),
-                              cut(heat, 6 * r, 3 * c, size // STRIDE, size // STRIDE)))
+                              *(cut(h, 6 * r, 3 * c, size // STRIDE, size // STRIDE) for h in (stems, found))))
     return tiles

@@ -76,10 +76,10 @@ def cells_seen(x):
 
 
 def batch_of(tiles, i, field):
-    pictures, _, _, lean, stems, facts = tiles
+    pictures, _, _, lean, marks, facts = tiles
     y = tiles[1 + field][i].long().clamp(max=MOST)
     x, s = pictures[i].permute(0, 3, 1, 2).float() / 255, lean[i].float()
-    heat = stems[i].float().clamp(max=1)
+    heat = marks[i].float().clamp(max=1)
     if torch.rand(1) < 0.5:
         x, s, y, heat = x.flip(3), s.flip(3) * torch.tensor([-1.0, 1], device=x.device)[:, None, None], y.flip(2), heat.flip(2)
     if torch.rand(1) < 0.5:
@@ -103,6 +103,7 @@ def main():
             side = SEEDLING_CELL * (TILE + 1)
             arrays[0] = np.stack([cv2.resize(tile, (side, side), interpolation=cv2.INTER_AREA) for tile in arrays[0]])
         facts = arrays[-1][0]
+        del arrays[PARTS.index("stems" if field else "lying")]
         # A photo's pieces resemble each other; for seeds, photos with seeds in view matter most.
         return arrays, facts[3] == 1, (8 if field and facts[2] else 1) / facts[4] ** 0.5
 
@@ -122,10 +123,9 @@ def main():
         cells = cells_seen(x)
         with torch.autocast(dev, torch.bfloat16, enabled=dev == "cuda"):
             f = net.features(normal(look(x)).to(memory_format=torch.channels_last), s)
-            z, stems = net.counts(f, cells).float(), net.stems(f)[:, 0].float()
-        loss = F.cross_entropy(z, y, ignore_index=-1)
-        if not field:  # where stems stand is known too, and teaches faster than counts alone
-            loss = loss + F.binary_cross_entropy_with_logits(stems, heat, weight=1 + 4 * heat)
+            z, marks = net.counts(f, cells).float(), net.stems(f)[:, 0].float()
+        # Where stems stand, or seeds lie, is known too, and teaches faster than counts alone.
+        loss = F.cross_entropy(z, y, ignore_index=-1) + F.binary_cross_entropy_with_logits(marks, heat, weight=1 + 4 * heat)
         best.zero_grad()
         loss.backward()
         torch.nn.utils.clip_grad_norm_(net.parameters(), 2.0)

@@ -47,7 +47,7 @@ Tally compare(const PaintedTray& truth, const Lattice& found, const std::vector<
       if (cv::norm(cell.centre_px - cv::Point2d(0.5, 0.5) - at) > cell.half_pitch_px) continue;
       const CountChances& p = chances[static_cast<std::size_t>(i)];
       const auto best = std::max_element(p.begin(), p.end());
-      const bool exact = best - p.begin() == cell.seeds_seen;
+      const bool exact = best - p.begin() == std::ssize(cell.seeds_px);
       ++tally.cells;
       tally.exact += exact, tally.wrong_and_sure += !exact && *best > 0.9;
       break;
@@ -70,7 +70,7 @@ Tally count(const Scene& scene) {
     tally.trays = 1;
     if (!vision::why_seeds_hide(chances).empty()) tally.refused = 1;
     double seen = 0;
-    for (const auto& cell : truth.cells) seen += cell.seeds_seen;
+    for (const auto& cell : truth.cells) seen += static_cast<double>(cell.seeds_px.size());
     const vision::SeedSight sight = vision::sight_of(chances);
     fmt::print(
         "# {} bare {:d} out {:.1f} px {:.2f} seen {:.2f} exact {:.3f} empty {:.3f} doubt {:.3f} learned "

@@ -87,10 +87,12 @@ TEST_CASE("truth agrees with itself over the whole range of scenes") {
         REQUIRE(cell.visible_px.size() == up);
         REQUIRE(cell.bases_visible.size() == up);
         REQUIRE(visible(cell) <= static_cast<int>(up));
-        REQUIRE(cell.seeds_seen <= cell.seeds);
+        REQUIRE(std::ssize(cell.seeds_px) <= cell.seeds);
+        for (const cv::Point2d& place : cell.seeds_px)
+          REQUIRE(cv::norm(place - cell.centre_px) < 2.5 * cell.half_pitch_px);
         for (const cv::Point2d& base : cell.bases_px)
           REQUIRE(cv::norm(base - cell.centre_px) < 2.5 * cell.half_pitch_px);
-        seedlings += static_cast<int>(up), seeds_seen += cell.seeds_seen;
+        seedlings += static_cast<int>(up), seeds_seen += static_cast<int>(cell.seeds_px.size());
       }
     }
   }
