@@ -98,6 +98,7 @@ std::vector<CountChances> count_seedlings(const cv::Mat& bgr, const Lattice& lat
   if (trace) trace("flat-tray", flat.bgr);
   if (by_shape) return count_by_shape(flat, lattice, hints, trace);
   auto chances = count_by_network(flat, lattice, hints);
+  // Guesses are left as they are, for take_census to refuse: their "seeds' colours" would be chance.
   const bool seeds_seen = hints.counted == Counted::seeds && why_seeds_hide(chances).empty();
   return seeds_seen ? weighed_by_seed_area(flat, lattice, std::move(chances)) : chances;
 }

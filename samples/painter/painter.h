@@ -22,7 +22,7 @@ struct PaintedCell {
   std::vector<int> visible_px;        ///< how many pixels of each can be seen
   std::vector<bool> bases_visible;    ///< at least 30 % of its area, or 12 px
   std::vector<double> stands_out;     ///< of each: standing_out.h
-  std::vector<cv::Point2d> seeds_px;  ///< of those that lie uncovered and in view
+  std::vector<cv::Point2d> seeds_px;  ///< where seeds lie uncovered and in view
 };
 
 struct PaintedTray {

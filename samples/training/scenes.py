@@ -136,21 +136,16 @@ def flat_tray(image, tray, k1, rng=None):
     canvas = cv2.remap(image, dense, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
     counts = np.full((tray["rows"], 2 * tray["cols"] + 1), -1, np.int64)
     seeds = np.full_like(counts, -1)
-    stems, near, found, beside = [], [], [], []
+    stems, lying = [], []  # in the photo, each with the middle of its cell on the canvas
     for cell in tray["cells"]:
         at = cell["row"], int(round(2 * (cell["col"] + shift * (cell["row"] % 2) - first)))
         counts[at] = cell["visible"] if cell.get("sure", True) else -1
         seeds[at] = cell.get("seeds_seen", -1)
         middle = [CELL / 2 * (at[1] + 2), CELL * (at[0] + 1)]
-        for base, seen in zip(cell.get("bases_px", []), cell.get("bases_visible", [])):
-            if seen:
-                stems.append(base)
-                near.append(middle)
-        for seed in cell.get("seeds_px", []):
-            found.append(seed)
-            beside.append(middle)
-    bases, lying = (on_canvas(lambda q: photo(places(q)), seen, start) for seen, start in ((stems, near), (found, beside)))
-    return canvas, counts, seeds, lean_vectors(photo, *net(STRIDE), size), bases, lying
+        stems += [(base, middle) for base, seen in zip(cell.get("bases_px", []), cell.get("bases_visible", [])) if seen]
+        lying += [(seed, middle) for seed in cell.get("seeds_px", [])]
+    marks = [on_canvas(lambda q: photo(places(q)), pairs) for pairs in (stems, lying)]
+    return canvas, counts, seeds, lean_vectors(photo, *net(STRIDE), size), *marks
 
 
 def canvas_places(tray, first, wobble):
@@ -165,9 +160,9 @@ def canvas_places(tray, first, wobble):
     return places
 
 
-def on_canvas(photo, seen, start):
-    """Newton's steps from `start` (n, 2) to the canvas places that the photo shows at `seen`."""
-    seen, q = np.array(seen, float).reshape(-1, 2), np.array(start, float).reshape(-1, 2)
+def on_canvas(photo, pairs):
+    """Of each pair of a place in the photo and a start on the canvas: Newton's steps from the start to what is seen there, (n, 2)."""
+    seen, q = np.array(pairs, float).reshape(-1, 2, 2).swapaxes(0, 1)
     if not len(q):
         return q
     for _ in range(4):
@@ -203,7 +198,7 @@ def tiles_of(canvas, counts, seeds, lean, bases, lying):
                 places[y, x] += 1
         return places
 
-    stems, found = heat(bases), heat(lying)
+    marks = heat(bases), heat(lying)
 
     def starts(whole, part):
         n = max(1, -(-whole // part))
@@ -224,5 +219,5 @@ def tiles_of(canvas, counts, seeds, lean, bases, lying):
                 tiles.append((cut(canvas, CELL * r, CELL // 2 * c, size, size), y.astype(np.int8),
                               cut(seeds[:, :across], r, c, TILE, half, -1).astype(np.int8),
                               cut(lean.transpose(1, 2, 0), 6 * r, 3 * c, size // STRIDE, size // STRIDE).transpose(2, 0, 1).astype(np.float16),
-                              *(cut(h, 6 * r, 3 * c, size // STRIDE, size // STRIDE) for h in (stems, found))))
+                              *(cut(h, 6 * r, 3 * c, size // STRIDE, size // STRIDE) for h in marks)))
     return tiles
