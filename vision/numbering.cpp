@@ -15,10 +15,13 @@ bool rows_run_across(const Lattice& lattice) {
   return std::abs(along.x) >= std::abs(along.y);
 }
 
-/// How far a numbering's start lies from the upper left; height counts more, as people read line by line.
+/// How far a place lies from the upper left; height counts more, as people read line by line.
+double lateness(cv::Point2d place, cv::Size photo) {
+  return place.y / photo.height + 0.6 * place.x / photo.width;
+}
+
 double lateness(const Lattice& lattice, cv::Size photo) {
-  const cv::Point2d start = cell_centre(lattice, 0, 0);
-  return start.y / photo.height + 0.6 * start.x / photo.width;
+  return lateness(cell_centre(lattice, 0, 0), photo);
 }
 
 }  // namespace
@@ -47,6 +50,17 @@ Lattice numbered(Lattice lattice, const Hints& hints, cv::Size photo) {
   }
   const Lattice other = half_turned(lattice);
   return lateness(other, photo) < lateness(lattice, photo) ? other : lattice;
+}
+
+std::string first_corner(const Lattice& lattice, cv::Size photo) {
+  const int last_row = lattice.rows - 1, last_col = lattice.cols - 1;
+  const cv::Point2d first = cell_centre(lattice, 0, 0), along = cell_centre(lattice, 0, last_col),
+                    down = cell_centre(lattice, last_row, 0), last = cell_centre(lattice, last_row, last_col);
+  const double start = lateness(first, photo);
+  if (start <= lateness(along, photo) && start <= lateness(down, photo) && start <= lateness(last, photo))
+    return "upper left";
+  const cv::Point2d beside = (along + down) / 2;  // the middle of the other diagonal
+  return std::string(first.y < beside.y ? "upper " : "lower ") + (first.x < beside.x ? "left" : "right");
 }
 
 }  // namespace braird::vision

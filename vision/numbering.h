@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <string>
+
 #include "vision/geometry.h"
 #include "vision/hints.h"
 
@@ -15,5 +17,9 @@ Lattice quarter_turned(const Lattice& lattice);
 /// The numbering people expect: the stated count of rows if any, else rows that run across the photo; of the
 /// two numberings left, the one that starts nearer the photo's upper left.
 Lattice numbered(Lattice lattice, const Hints& hints, cv::Size photo);
+
+/// The corner of the tray, as it lies in the photo, at which the numbering starts: "upper left", or another
+/// where a stated count of rows or a staggered tray's own rows want it.
+std::string first_corner(const Lattice& lattice, cv::Size photo);
 
 }  // namespace braird::vision

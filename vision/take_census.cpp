@@ -10,6 +10,7 @@
 #include "vision/flat_tray.h"
 #include "vision/labels.h"
 #include "vision/lattice.h"
+#include "vision/numbering.h"
 #include "vision/plant_places.h"
 #include "vision/seedlings.h"
 #include "vision/seeds_told.h"
@@ -151,6 +152,17 @@ std::pair<LatticeMaps, Hints> first_look(const Photo& photo, Hints hints, const 
   return {std::move(maps), std::move(hints)};
 }
 
+/// Where row 1, column 1 of each tray lies, which starts at the corner of this name.
+std::string numbering_remark(const std::vector<std::string>& starts) {
+  std::string names = starts[0];
+  if (std::count(starts.begin(), starts.end(), names) < std::ssize(starts)) {
+    names += " in tray 1";
+    for (std::size_t at = 1; at < starts.size(); ++at)
+      names += ", " + starts[at] + " in tray " + std::to_string(at + 1);
+  }
+  return "row 1, column 1 is the corner nearest to the photo's " + names;
+}
+
 /// Trays left out for this reason: the photo is refused if no other is left.
 void leave_out(const std::string& why, Reading& reading) {
   if (why.empty()) return;
@@ -183,22 +195,25 @@ Reading take_census(const Photo& photo, const Hints& told, const Trace& trace,
     return reading;
   }
   const std::vector<int> label_of = assign_labels(search.lattices, hints.labels);
-  std::string left_out;  // why trays were
+  std::string left_out;             // why trays were
+  std::vector<std::string> starts;  // of the others' numberings
   for (std::size_t at = 0; at < search.lattices.size(); ++at) {
     const SeenLabel* label =
         label_of[at] < 0 ? nullptr : &hints.labels[static_cast<std::size_t>(label_of[at])];
     auto counted = count_tray(photo, search.lattices[at], label, hints, trace);
-    if (auto* tray = std::get_if<Tray>(&counted))
+    if (auto* tray = std::get_if<Tray>(&counted)) {
       reading.census.trays.push_back(std::move(*tray));
-    else
+      starts.push_back(first_corner(search.lattices[at], photo.bgr.size()));
+    } else {
       left_out = std::get<std::string>(counted);
+    }
   }
   watch.lap("cells");
   reading.times = watch.times();
   leave_out(left_out, reading);
   const bool start_told = hints.corners || !hints.labels.empty();
   if (!reading.census.trays.empty() && !start_told)
-    reading.census.remarks.push_back("row 1, column 1 is the corner nearest to the photo's upper left");
+    reading.census.remarks.push_back(numbering_remark(starts));
   return reading;
 }
 

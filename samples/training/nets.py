@@ -70,6 +70,9 @@ class Full(nn.Module):
         return x + self.conv(x)
 
 
+ALONE = 0.25  # share of draws in training in which a tile isn't told what its cells have in common
+
+
 class CountNet(nn.Module):
     """Tray laid flat (n, 3, px a, px b) and its sides (n, 8, 6 a, 6 b) -> logits (n, classes, a - 1, 2 b - 3).
 
@@ -99,6 +102,8 @@ class CountNet(nn.Module):
         c = self.common(g)
         mean = nn.functional.adaptive_avg_pool2d(c, 1) if cells is None else \
             (c * cells).sum((2, 3), keepdim=True) / cells.sum((2, 3), keepdim=True).clamp(min=1)
+        if self.training:  # else it learns to override what a cell shows by what the others show
+            mean = mean * (torch.rand(len(mean), 1, 1, 1, device=mean.device) >= ALONE).to(mean.dtype)
         return self.out(torch.relu(self.head(g) + self.judge(mean)))
 
     def forward(self, x, sides):

@@ -29,7 +29,7 @@ struct Convolution {
 
 class Layers {
  public:
-  /// `threads`: how many may work on a layer. The weights must outlive this.
+  /// `threads`: how many may work on a layer.
   Layers(Weights weights, int threads);
 
   /// The layer NAME, of the tensors NAME.weight (out, in / groups, height, width) and NAME.bias; there are as

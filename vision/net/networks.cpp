@@ -76,8 +76,8 @@ std::vector<float> at_one_place(const Layers& net, const std::string& name,
   const Tensor &weight = net.tensor(name + ".weight"), &bias = net.tensor(name + ".bias");
   std::vector<float> result(bias.values.begin(), bias.values.end());
   for (std::size_t o = 0; o < result.size(); ++o)
-    result[o] = std::inner_product(values.begin(), values.end(),
-                                   weight.values.subspan(o * values.size()).begin(), result[o]);
+    result[o] =
+        std::inner_product(values.begin(), values.end(), &weight.values[o * values.size()], result[o]);
   return result;
 }
 
@@ -184,20 +184,13 @@ cv::Mat lattice_logits(const cv::Mat& picture, int threads) {
   return finest_logits(net, blocks(net, "u2", with_finer(net, maps, eighth), 1), quarter);
 }
 
-cv::Mat count_chances(Model model, const cv::Mat& tray, const cv::Mat& sides) {
+cv::Mat count_chances(Model model, const cv::Mat& tray, const cv::Mat& sides, int look) {
   const Weights weights = model_weights(model);
-  cv::Mat sum;
   int members = 0;
-  for (Weights member; !(member = under("nets." + std::to_string(members) + ".", weights)).empty();
-       ++members) {
-    const cv::Mat chances = chances_of({std::move(member), std::max(1, cv::getNumThreads())}, tray, sides);
-    if (sum.empty())
-      sum = chances;
-    else
-      sum += chances;
-  }
-  sum.convertTo(sum, CV_32F, 1.0 / members);
-  return sum;
+  while (weights.contains("nets." + std::to_string(members) + ".out.weight")) ++members;
+  const Layers net(under("nets." + std::to_string(look % members) + ".", weights),
+                   std::max(1, cv::getNumThreads()));
+  return chances_of(net, tray, sides);
 }
 
 }  // namespace braird::vision

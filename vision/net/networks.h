@@ -14,7 +14,7 @@ cv::Mat lattice_logits(const cv::Mat& picture, int threads);
 
 /// The chances of each count, one a channel, for rows and half columns of a tray laid flat.
 /// `tray`: 8-bit, BGR; `sides`: 32-bit float, eight channels, six places a cell each way.
-/// The mean over the committee's members if the model is one.
-cv::Mat count_chances(Model model, const cv::Mat& tray, const cv::Mat& sides);
+/// A model is a committee of one or more networks; at each `look` (0, 1 …) the next of them looks.
+cv::Mat count_chances(Model model, const cv::Mat& tray, const cv::Mat& sides, int look);
 
 }  // namespace braird::vision

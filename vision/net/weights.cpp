@@ -7,6 +7,7 @@
 #include <functional>
 #include <nlohmann/json.hpp>
 #include <numeric>
+#include <opencv2/core.hpp>
 #include <stdexcept>
 
 static_assert(std::endian::native == std::endian::little, "safetensors files are little-endian");
@@ -19,16 +20,19 @@ void require_whole(bool whole) {
 }
 
 Tensor tensor_of(const nlohmann::json& entry, std::span<const unsigned char> data) {
-  require_whole(entry.at("dtype") == "F32");
+  const bool whole = entry.at("dtype") == "F32";
+  require_whole(whole || entry.at("dtype") == "F16");
+  const int type = whole ? CV_32F : CV_16F;
   Tensor tensor{entry.at("shape").get<std::vector<int>>(), {}};
   const auto from = entry.at("data_offsets").at(0).get<std::size_t>();
   const auto to = entry.at("data_offsets").at(1).get<std::size_t>();
   const auto count =
       std::accumulate(tensor.shape.begin(), tensor.shape.end(), std::size_t{1}, std::multiplies<>());
-  require_whole(from <= to && to <= data.size() && to - from == count * sizeof(float));
-  const unsigned char* first = data.data() + from;
-  require_whole(reinterpret_cast<std::uintptr_t>(first) % alignof(float) == 0);
-  tensor.values = {reinterpret_cast<const float*>(first), count};
+  require_whole(from <= to && to <= data.size() && to - from == count * CV_ELEM_SIZE(type));
+  if (count == 0) return tensor;
+  cv::Mat values(1, static_cast<int>(count), type);
+  std::memcpy(values.data, data.data() + from, to - from);
+  values.convertTo(tensor.values, CV_32F);
   return tensor;
 }
 

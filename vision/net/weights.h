@@ -8,17 +8,17 @@
 
 namespace braird::vision {
 
-/// Numbers of a layer, in C order; they lie in the file's bytes.
+/// Numbers of a layer, in C order.
 struct Tensor {
   std::vector<int> shape;
-  std::span<const float> values;
+  std::vector<float> values;
 };
 
 /// A network's tensors by name, as "body.0.conv.0.weight".
 using Weights = std::map<std::string, Tensor>;
 
-/// Reads a safetensors file (eight bytes of length, a JSON header, 32-bit floats), which must outlive the
-/// result and begin at a multiple of four bytes. Throws std::invalid_argument where the bytes aren't one.
+/// Reads a safetensors file (eight bytes of length, a JSON header, floats of 16 or 32 bits). Throws
+/// std::invalid_argument where the bytes aren't one.
 Weights read_weights(std::span<const unsigned char> file);
 
 /// Those whose names begin with `prefix`, without it.
