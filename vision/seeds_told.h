@@ -14,6 +14,7 @@ struct SeedSight {
   double doubt = 0;  ///< mean entropy of a cell's chances, nats
   double learned =
       0;  ///< share of the doubt about any cell of the tray that looking at the cell took away, 0..1
+  double sure = 0;  ///< mean chance of a cell's likeliest count: the share of counts expected to be right
 };
 
 /// `chances`: one entry a cell, at least one cell.
@@ -21,5 +22,8 @@ SeedSight sight_of(const std::vector<CountChances>& chances);
 
 /// Can the seeds of this tray be told from the medium? Empty if so; else why not, and what to do.
 std::string why_seeds_hide(const std::vector<CountChances>& chances);
+
+/// Where they can be told, are they counted well enough to judge a sower by? Likewise.
+std::string why_seeds_uncounted(const std::vector<CountChances>& chances);
 
 }  // namespace braird::vision

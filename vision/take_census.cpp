@@ -95,7 +95,9 @@ Hints hints_for_all(const std::vector<SeenLabel>& labels, const Hints& hints) {
 
 /// What stands in the way of believing these counts; empty if nothing does.
 std::string trouble_with(const std::vector<CountChances>& chances, const Hints& hints) {
-  return hints.counted == Counted::seeds ? why_seeds_hide(chances) : "";
+  if (hints.counted != Counted::seeds) return "";
+  const std::string hidden = why_seeds_hide(chances);
+  return hidden.empty() ? why_seeds_uncounted(chances) : hidden;
 }
 
 /// The tray's counts, or why they are not to be believed.

@@ -68,18 +68,18 @@ Tally count(const Scene& scene) {
     Tally tally = compare(truth, lattice, chances);
     if (tally.cells < 0.9 * static_cast<double>(truth.cells.size())) continue;
     tally.trays = 1;
-    if (!vision::why_seeds_hide(chances).empty()) tally.refused = 1;
+    tally.refused = !vision::why_seeds_hide(chances).empty() || !vision::why_seeds_uncounted(chances).empty();
     double seen = 0;
     for (const auto& cell : truth.cells) seen += static_cast<double>(cell.seeds_px.size());
     const vision::SeedSight sight = vision::sight_of(chances);
     fmt::print(
         "# {} bare {:d} out {:.1f} px {:.2f} seen {:.2f} exact {:.3f} empty {:.3f} doubt {:.3f} learned "
-        "{:.3f} wrong {:.3f} "
+        "{:.3f} sure {:.3f} wrong {:.3f} "
         "refused {}\n",
         scene.seed, truth.tray.sowing.bare, stands_out(scene),
         scene.seeds_in_view->length_mm / truth.tray.pitch_mm * 2 * truth.cells[0].half_pitch_px,
         seen / static_cast<double>(truth.cells.size()), 1.0 * tally.exact / tally.cells, sight.empty,
-        sight.doubt, sight.learned, 1.0 * tally.wrong_and_sure / tally.cells, tally.refused);
+        sight.doubt, sight.learned, sight.sure, 1.0 * tally.wrong_and_sure / tally.cells, tally.refused);
     std::fflush(stdout);
     return tally;
   }
