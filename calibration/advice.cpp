@@ -87,6 +87,26 @@ Advice fill(const Evidence& tray) {
   return {Action::fill, "Fill the gaps from spare seedlings, or resow those cells.", gap_share(tray) + "."};
 }
 
+/// What it takes to know whether more may still come up; empty if nothing more can be told.
+std::string untold(const Evidence& tray) {
+  const char* crop = tray.crop ? "" : "the crop";
+  const char* day = tray.age_days ? "" : "the day of sowing";
+  return fmt::format("{}{}{}", crop, *crop && *day ? " and " : "", day);
+}
+
+Advice resow(const Evidence& tray) {
+  const bool known = untold(tray).empty();
+  return {Action::resow, known ? "Resow the tray." : "Resow the tray, unless more may still come up.",
+          gap_share(tray) + ", too many to fill by hand."};
+}
+
+/// The same, with what was not weighed.
+Advice if_none_follow(Advice advice, const Evidence& tray) {
+  if (const std::string missing = untold(tray); !missing.empty())
+    advice.why += " Whether more may still come up can't be weighed without " + missing + ".";
+  return advice;
+}
+
 Advice accept(const Evidence& tray) {
   return {Action::accept, "Keep the tray as it is.",
           fmt::format("{}; filling is worth the work from about {} on.", gap_share(tray),
@@ -120,10 +140,9 @@ int telling_day(const Evidence& tray) {
 Advice advise(const Evidence& tray) {
   if (is_doubtful(tray)) return look_at_picture(tray);
   if (is_too_early(tray)) return wait(tray);
-  if (is_below_minimum(tray)) return fill_and_test_lot(tray);
-  if (tray.gaps.estimate > built_in_economy().worth_resowing)
-    return {Action::resow, "Resow the tray.", gap_share(tray) + ", too many to fill by hand."};
-  if (has_many_gaps(tray) || has_unexplained_gaps(tray)) return fill(tray);
+  if (is_below_minimum(tray)) return if_none_follow(fill_and_test_lot(tray), tray);
+  if (tray.gaps.estimate > built_in_economy().worth_resowing) return if_none_follow(resow(tray), tray);
+  if (has_many_gaps(tray) || has_unexplained_gaps(tray)) return if_none_follow(fill(tray), tray);
   return accept(tray);
 }
 

@@ -44,6 +44,19 @@ TEST_CASE("gaps wait until the crop is up as far as it will come") {
   CHECK(action_for(tray_with(2, 1, 1), "onion", 5) == Action::accept);
 }
 
+TEST_CASE("without crop and day, advice to fill or resow says what was not weighed") {
+  const auto advice = [](int empty, const char* name, std::optional<int> age) {
+    return advise(weigh(tray_with(empty, 1, 1), name ? crop(name) : nullptr, age));
+  };
+  CHECK(advice(60, nullptr, 10).what == "Resow the tray, unless more may still come up.");
+  CHECK(advice(60, nullptr, 10).why.ends_with("can't be weighed without the crop."));
+  CHECK(advice(60, nullptr, std::nullopt).why.ends_with("without the crop and the day of sowing."));
+  CHECK(advice(20, "onion", std::nullopt).why.ends_with("without the day of sowing."));
+  CHECK(advice(60, "spinach", 40).what.find("unless") == std::string::npos);
+  CHECK(advice(20, "onion", 30).why.find("weighed") == std::string::npos);
+  CHECK(advice(2, nullptr, std::nullopt).why.find("weighed") == std::string::npos);  // nothing is done
+}
+
 TEST_CASE("a lot is suspect only when the whole interval lies below the legal minimum") {
   // 7 CFR 201.31: lettuce 80 %. 65 of 100: Wilson's upper limit is 73.6 %; 75 of 100: 82.5 %.
   CHECK(action_for(tray_with(35, 1, 1), "lettuce", 8) == Action::fill_and_test_lot);
