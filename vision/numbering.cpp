@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "vision/numbering.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace braird::vision {
@@ -52,15 +53,14 @@ Lattice numbered(Lattice lattice, const Hints& hints, cv::Size photo) {
   return lateness(other, photo) < lateness(lattice, photo) ? other : lattice;
 }
 
-std::string first_corner(const Lattice& lattice, cv::Size photo) {
-  const int last_row = lattice.rows - 1, last_col = lattice.cols - 1;
-  const cv::Point2d first = cell_centre(lattice, 0, 0), along = cell_centre(lattice, 0, last_col),
-                    down = cell_centre(lattice, last_row, 0), last = cell_centre(lattice, last_row, last_col);
-  const double start = lateness(first, photo);
-  if (start <= lateness(along, photo) && start <= lateness(down, photo) && start <= lateness(last, photo))
-    return "upper left";
-  const cv::Point2d beside = (along + down) / 2;  // the middle of the other diagonal
-  return std::string(first.y < beside.y ? "upper " : "lower ") + (first.x < beside.x ? "left" : "right");
+std::string first_corner(const std::array<Point, 4>& corners, cv::Size photo) {
+  const auto earlier = [&](const Point& one, const Point& other) {
+    return lateness(cv::Point2d(one.x, one.y), photo) < lateness(cv::Point2d(other.x, other.y), photo);
+  };
+  if (std::ranges::min_element(corners, earlier) == corners.begin()) return "upper left";
+  const Point &first = corners[0], &along = corners[1], &down = corners[3];
+  return std::string(2 * first.y < along.y + down.y ? "upper " : "lower ") +
+         (2 * first.x < along.x + down.x ? "left" : "right");
 }
 
 }  // namespace braird::vision

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <array>
 #include <string>
 
 #include "vision/geometry.h"
@@ -18,8 +19,8 @@ Lattice quarter_turned(const Lattice& lattice);
 /// two numberings left, the one that starts nearer the photo's upper left.
 Lattice numbered(Lattice lattice, const Hints& hints, cv::Size photo);
 
-/// The corner of the tray, as it lies in the photo, at which the numbering starts: "upper left", or another
-/// where a stated count of rows or a staggered tray's own rows want it.
-std::string first_corner(const Lattice& lattice, cv::Size photo);
+/// Which of a tray's corner cells, clockwise as in Tray::corners_px, the first is in the photo: "upper left",
+/// or another where a stated count of rows or a staggered tray's own rows want it.
+std::string first_corner(const std::array<Point, 4>& corners, cv::Size photo);
 
 }  // namespace braird::vision

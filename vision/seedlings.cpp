@@ -15,7 +15,7 @@ namespace braird::vision {
 namespace {
 
 /// Cells of a tray up to which there is time for a second look, and up to half of it for four. Seeds are
-/// looked at twice in any tray.
+/// looked at twice or more in any tray.
 constexpr int kMostLookedAtTwice = 162;
 
 /// What the network is told beside the picture: lean, habit, seeds sown.

@@ -23,7 +23,7 @@ SeedSight sight_of(const std::vector<CountChances>& chances);
 /// Can the seeds of this tray be told from the medium? Empty if so; else why not, and what to do.
 std::string why_seeds_hide(const std::vector<CountChances>& chances);
 
-/// Where they can be told, are they counted well enough to judge a sower by? Likewise.
+/// Can they be told, and are they counted well enough to judge a sower by? Likewise.
 std::string why_seeds_uncounted(const std::vector<CountChances>& chances);
 
 }  // namespace braird::vision

@@ -95,9 +95,7 @@ Hints hints_for_all(const std::vector<SeenLabel>& labels, const Hints& hints) {
 
 /// What stands in the way of believing these counts; empty if nothing does.
 std::string trouble_with(const std::vector<CountChances>& chances, const Hints& hints) {
-  if (hints.counted != Counted::seeds) return "";
-  const std::string hidden = why_seeds_hide(chances);
-  return hidden.empty() ? why_seeds_uncounted(chances) : hidden;
+  return hints.counted == Counted::seeds ? why_seeds_uncounted(chances) : "";
 }
 
 /// The tray's counts, or why they are not to be believed.
@@ -154,8 +152,11 @@ std::pair<LatticeMaps, Hints> first_look(const Photo& photo, Hints hints, const 
   return {std::move(maps), std::move(hints)};
 }
 
-/// Where row 1, column 1 of each tray lies, which starts at the corner of this name.
-std::string numbering_remark(const std::vector<std::string>& starts) {
+/// Where row 1, column 1 of each tray lies.
+std::string numbering_remark(const Census& census) {
+  std::vector<std::string> starts;
+  for (const Tray& tray : census.trays)
+    starts.push_back(first_corner(tray.corners_px, {census.photo.width, census.photo.height}));
   std::string names = starts[0];
   if (std::count(starts.begin(), starts.end(), names) < std::ssize(starts)) {
     names += " in tray 1";
@@ -197,25 +198,22 @@ Reading take_census(const Photo& photo, const Hints& told, const Trace& trace,
     return reading;
   }
   const std::vector<int> label_of = assign_labels(search.lattices, hints.labels);
-  std::string left_out;             // why trays were
-  std::vector<std::string> starts;  // of the others' numberings
+  std::string left_out;  // why trays were
   for (std::size_t at = 0; at < search.lattices.size(); ++at) {
     const SeenLabel* label =
         label_of[at] < 0 ? nullptr : &hints.labels[static_cast<std::size_t>(label_of[at])];
     auto counted = count_tray(photo, search.lattices[at], label, hints, trace);
-    if (auto* tray = std::get_if<Tray>(&counted)) {
+    if (auto* tray = std::get_if<Tray>(&counted))
       reading.census.trays.push_back(std::move(*tray));
-      starts.push_back(first_corner(search.lattices[at], photo.bgr.size()));
-    } else {
+    else
       left_out = std::get<std::string>(counted);
-    }
   }
   watch.lap("cells");
   reading.times = watch.times();
   leave_out(left_out, reading);
   const bool start_told = hints.corners || !hints.labels.empty();
   if (!reading.census.trays.empty() && !start_told)
-    reading.census.remarks.push_back(numbering_remark(starts));
+    reading.census.remarks.push_back(numbering_remark(reading.census));
   return reading;
 }
 

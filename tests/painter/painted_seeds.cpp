@@ -68,7 +68,7 @@ Tally count(const Scene& scene) {
     Tally tally = compare(truth, lattice, chances);
     if (tally.cells < 0.9 * static_cast<double>(truth.cells.size())) continue;
     tally.trays = 1;
-    tally.refused = !vision::why_seeds_hide(chances).empty() || !vision::why_seeds_uncounted(chances).empty();
+    tally.refused = !vision::why_seeds_uncounted(chances).empty();
     double seen = 0;
     for (const auto& cell : truth.cells) seen += static_cast<double>(cell.seeds_px.size());
     const vision::SeedSight sight = vision::sight_of(chances);

@@ -121,13 +121,21 @@ TEST_CASE("the stated count of rows wins over the direction in which rows run") 
   lattice.photo_from_plane = cv::Matx33d(10, 0, 20, 0, 10, 20, 0, 0, 1);
   Hints hints;
   CHECK(numbered(lattice, hints, {100, 80}).rows == 4);
-  CHECK(first_corner(numbered(lattice, hints, {100, 80}), {100, 80}) == "upper left");
+  const auto start = [](const Lattice& tray) {
+    std::array<Point, 4> corners;
+    const int row = tray.rows - 1, col = tray.cols - 1;
+    const std::array<cv::Point2d, 4> cells = {cell_centre(tray, 0, 0), cell_centre(tray, 0, col),
+                                              cell_centre(tray, row, col), cell_centre(tray, row, 0)};
+    for (std::size_t i = 0; i < 4; ++i) corners[i] = {cells[i].x, cells[i].y};
+    return first_corner(corners, {100, 80});
+  };
+  CHECK(start(numbered(lattice, hints, {100, 80})) == "upper left");
   hints.rows = 6;
   hints.cols = 4;
   const Lattice told = numbered(lattice, hints, {100, 80});
   CHECK(told.rows == 6);
   CHECK(told.cols == 4);
-  CHECK(first_corner(told, {100, 80}) == "upper right");  // no unmirrored numbering starts upper left
+  CHECK(start(told) == "upper right");  // no unmirrored numbering starts upper left
   const cv::Point2d first = cell_centre(told, 0, 0);
   CHECK(cv::norm(first - cv::Point2d(70, 20)) < 1e-9);
 }
