@@ -59,7 +59,7 @@ std::string why_seeds_hide(const std::vector<CountChances>& chances) {
 }
 
 std::string why_seeds_uncounted(const std::vector<CountChances>& chances) {
-  if (const std::string hidden = why_seeds_hide(chances); !hidden.empty()) return hidden;
+  if (std::string hidden = why_seeds_hide(chances); !hidden.empty()) return hidden;
   const double sure = sight_of(chances).sure;
   if (sure >= kLeastSure) return "";
   return fmt::format(
