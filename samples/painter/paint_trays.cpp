@@ -11,6 +11,7 @@
 #endif
 #include <thread>
 
+#include "samples/painter/days.h"
 #include "samples/painter/truth_json.h"
 #include "vision/photo.h"
 
@@ -25,15 +26,24 @@ struct Arguments {
   int count = 1;
   int width = 1600;
   int jobs = 1;
+  bool days = false;
   Shares shares;
 };
 
-void save(const Scene& scene, const PaintedPhoto& photo, const Arguments& args) {
-  const std::string name = fmt::format("s{:07}", scene.seed);
+void save(const Scene& scene, const std::string& name, const Arguments& args) {
+  const PaintedPhoto photo = paint(scene);
   braird::vision::save_jpeg(args.out / (name + ".jpg"), photo.picture, scene.finish.jpeg_quality);
   std::ofstream truth(args.out / (name + ".truth.json"));
   truth << truth_json(scene, photo, name + ".jpg").dump() << '\n';
   if (!truth) throw std::runtime_error(fmt::format("the truth beside {} can't be written", name));
+}
+
+void paint_scene(std::uint64_t seed, const Arguments& args) {
+  const std::string name = fmt::format("s{:07}", seed);
+  if (!args.days) return save(any_scene(seed, args.width, args.shares), name, args);
+  const auto coming = any_coming_up(seed, args.width, args.shares);
+  for (std::size_t day = 0; coming && day < std::size(kPhotographed); ++day)
+    save(on_day(coming->scene, kPhotographed[day], coming->course), fmt::format("{}-{}", name, day), args);
 }
 
 /// Large pictures come and go by the dozen: keeping their memory halves the time a scene takes.
@@ -54,8 +64,7 @@ void paint_all(const Arguments& args) {
   std::string reason;
   const auto work = [&] {
     for (int i = next++; i < args.count && !failed; i = next++) try {
-        const Scene scene = any_scene(args.first + i, args.width, args.shares);
-        save(scene, paint(scene), args);
+        paint_scene(args.first + static_cast<std::uint64_t>(i), args);
       } catch (const std::exception& fault) {
         if (!failed.exchange(true)) reason = fault.what();
       }
@@ -86,6 +95,8 @@ int main(int argc, char** argv) try {
   app.add_option("--ordinary-share", args.shares.ordinary,
                  "share of careful photos of common crops about a week after sowing")
       ->check(CLI::Range(0.0, 1.0));
+  app.add_flag("--days", args.days,
+               "each scene on four days as it comes up: NAME-0 to NAME-3 (none where nothing would)");
   app.add_option("--jobs", args.jobs, "photos painted at once")->check(CLI::Range(1, 256));
   CLI11_PARSE(app, argc, argv);
   paint_all(args);

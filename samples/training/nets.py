@@ -110,6 +110,27 @@ class CountNet(nn.Module):
         return self.counts(self.features(x, sides))
 
 
+class DaysNet(CountNet):
+    """A CountNet that is shown the same tray on another day, too.
+
+    Other inputs: the other photo as the first, and (n, 3, 6 a, 6 b) of its lean and 1 where it is later, -1 where earlier."""
+
+    def __init__(self, classes, first=(5, 3), wide=64, blocks=4):
+        super().__init__(classes, first, wide=wide, blocks=blocks)
+        self.told_other = nn.Conv2d(3, wide, 1)
+        self.bring = conv(wide, wide)
+        self.join = conv(2 * wide, wide)
+        nn.init.zeros_(self.join[1].weight)  # begins as one that heeds the first photo alone
+
+    def features(self, x, sides, other, other_sides):
+        f = self.down(x) + self.told(sides)
+        seen = self.bring(self.down(other) + self.told_other(other_sides))
+        return self.body(f + self.join(torch.cat([f, seen], 1)))
+
+    def forward(self, x, sides, other, other_sides):
+        return self.counts(self.features(x, sides, other, other_sides))
+
+
 FIRST = {"counts": (5, 3), "seeds": (7, 4)}  # kernel and stride of the first convolution
 
 

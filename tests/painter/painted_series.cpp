@@ -16,6 +16,7 @@
 
 #include "calibration/cell_course.h"
 #include "calibration/same_tray.h"
+#include "samples/painter/days.h"
 #include "samples/painter/painter.h"
 #include "tests/painter/new_green.h"
 #include "vision/take_census.h"
@@ -25,23 +26,6 @@ namespace {
 using namespace braird;
 using painter::PaintedTray;
 using painter::Scene;
-
-constexpr double kDays[] = {5, 6, 7, 9};
-constexpr double kStagesADay = 0.2;  // as any_scene has it
-
-/// The tray of a scene on a day, half of its plants being up on the day `half_up`.
-Scene on_day(const Scene& scene, double day, double half_up) {
-  Scene seen = scene;
-  const Scene other = painter::any_scene(scene.seed * 10 + static_cast<std::uint64_t>(day), 1600, {0, 1, 1});
-  seen.light = other.light, seen.finish = other.finish;
-  seen.camera.tilt = other.camera.tilt, seen.camera.tilt_towards = other.camera.tilt_towards;
-  seen.camera.roll += 0.02 * (day - 7);
-  seen.plan = painter::plan_of(scene);
-  painter::Sowing& sowing = seen.trays[0].sowing;
-  sowing.stage = kStagesADay * (day - half_up);
-  sowing.may_be_hidden = true;
-  return seen;
-}
 
 /// The census of the photo's tray, numbered as it was painted; none where the lattice was not found.
 std::optional<Tray> counted(const painter::PaintedPhoto& photo) {
@@ -75,8 +59,8 @@ struct Series {
 
 std::optional<Series> photographed(const Scene& scene, double half_up) {
   Series series;
-  for (int day = 0; day < static_cast<int>(std::size(kDays)); ++day) {
-    const auto photo = paint(on_day(scene, kDays[day], half_up));
+  for (int day = 0; day < static_cast<int>(std::size(painter::kPhotographed)); ++day) {
+    const auto photo = paint(painter::on_day(scene, painter::kPhotographed[day], {.half_up = half_up}));
     const auto tray = counted(photo);
     if (!tray) return std::nullopt;
     series.came_up.resize(tray->cells.size(), -1);
@@ -91,7 +75,7 @@ std::optional<Series> photographed(const Scene& scene, double half_up) {
 int right_days(const Series& series) {
   std::vector<TrayOnDay> days;
   for (std::size_t day = 0; day < series.trays.size(); ++day)
-    days.push_back({kDays[day], &series.trays[day]});
+    days.push_back({painter::kPhotographed[day], &series.trays[day]});
   const auto stories = cell_stories(days);
   int right = 0;
   for (std::size_t cell = 0; cell < stories.size(); ++cell) {
