@@ -7,17 +7,22 @@
 
 #include "cli/dates.h"
 #include "cli/ledger_place.h"
+#include "cli/read_again.h"
 #include "cli/tray_labels.h"
 
 namespace braird::cli {
 namespace {
 
-std::string line_for(const std::string& photo, const ledger::KeptAs& kept, bool known_photo) {
+std::string line_for(const std::string& photo, const ledger::KeptAs& kept, bool known_photo,
+                     const ReadAgain& again) {
   std::string text =
       fmt::format("braird: {}: {} in lot {}", photo, known_photo ? "corrected" : "kept", kept.lot);
   if (kept.tag) text += ", tray " + *kept.tag;
   if (kept.photos_of_tray > 1) text += fmt::format(", photo {} of this tray", kept.photos_of_tray);
   if (kept.turned) text += ", turned by half";
+  if (again.earlier > 0)
+    text += fmt::format(", {} earlier photo{} read again", again.earlier, again.earlier == 1 ? "" : "s");
+  if (again.beside_a_later) text += ", read again beside a later photo";
   return text + "\n";
 }
 
@@ -56,13 +61,18 @@ std::string keep_photo(Keeper& keeper, const std::filesystem::path& photo, const
   told.as_before = keeper.as_before;
   Census placed = census;
   placed.photo.file = std::filesystem::absolute(photo).lexically_normal().string();
+  std::string undone = "counted, but not kept";
   try {
-    const ledger::Keeping kept = ledger::keep(*keeper.ledger, ledger::content_hash(photo), placed, told);
+    const ledger::Bytes hash = ledger::content_hash(photo);
+    const ledger::Keeping kept = ledger::keep(*keeper.ledger, hash, placed, told);
+    undone = "kept, but earlier photos of its tray were not read again";
+    const std::vector<ReadAgain> again = read_again(*keeper.ledger, hash);
     std::string text;
-    for (const ledger::KeptAs& tray : kept.trays) text += line_for(photo.string(), tray, kept.known_photo);
+    for (std::size_t at = 0; at < kept.trays.size(); ++at)
+      text += line_for(photo.string(), kept.trays[at], kept.known_photo, again.at(at));
     return text;
   } catch (const std::exception& why) {
-    throw std::runtime_error(fmt::format("{}: counted, but not kept: {}", photo.string(), why.what()));
+    throw std::runtime_error(fmt::format("{}: {}: {}", photo.string(), undone, why.what()));
   }
 }
 

@@ -25,8 +25,8 @@ Keeper keeper_for(const CountArguments& arguments);
 /// What the ledger knows of a told --tag fills in options that were not told.
 CountArguments arguments_with_tag(CountArguments arguments, const Keeper& keeper);
 
-/// Keeps the census and says so in a line a tray. Throws with one sentence that names the photo if it is not
-/// kept.
+/// Keeps the census, reads earlier photos of its trays again (read_again.h), and says so in a line a tray.
+/// Throws with one sentence that names the photo if either can't be written.
 std::string keep_photo(Keeper& keeper, const std::filesystem::path& photo, const Census& census,
                        const Order& order);
 

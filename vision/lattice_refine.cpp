@@ -130,6 +130,15 @@ Creep smooth_bend(const Lattice& lattice, const std::vector<Meeting>& meetings) 
   return creep;
 }
 
+/// Moves each knot of a lattice's creep by the strays around it.
+void follow(const std::vector<Stray>& strays, Lattice& lattice) {
+  const int across = lattice.creep.shift.cols, down = lattice.creep.shift.rows;
+  const double spacing = std::max(lattice.cols / (across - 1.0), lattice.rows / (down - 1.0));
+  for (int j = 0; j < down; ++j)
+    for (int i = 0; i < across; ++i)
+      lattice.creep.shift(j, i) += smooth_stray(strays, knot_of(lattice.creep, j, i), spacing);
+}
+
 /// The affine map that takes cells to where they are seen, before the lens.
 cv::Matx33d affine_through(const std::vector<Meeting>& meetings, const Lens& lens) {
   cv::Matx33d normal = cv::Matx33d::zeros();
@@ -180,18 +189,18 @@ Lattice refine(const LatticeMaps& maps, Lattice lattice, Effort effort) {
   return lattice;
 }
 
+Lattice follow_creep(const std::vector<Meeting>& meetings, Lattice lattice) {
+  constexpr int kRounds = 6;  // each leaves a part of the strays, as of sparse corners
+  for (int round = 0; round < kRounds; ++round) follow(strays_of(lattice, meetings), lattice);
+  return lattice;
+}
+
 Lattice follow_creep(const LatticeMaps& maps, Lattice lattice) {
   constexpr double kSlight = 0.15;  // pitches: blobs are met from rest, whatever bend was tried before
   if (lattice.creep.shift.empty() || cv::norm(lattice.creep.shift, cv::NORM_INF) < kSlight)
     lattice.creep = still_net(lattice);
-  const int across = lattice.creep.shift.cols, down = lattice.creep.shift.rows;
-  const double spacing = std::max(lattice.cols / (across - 1.0), lattice.rows / (down - 1.0));
-  for (const double reach : {0.5, 0.4, 0.4}) {
-    const auto strays = strays_of(lattice, meet_all(maps, lattice, reach));
-    for (int j = 0; j < down; ++j)
-      for (int i = 0; i < across; ++i)
-        lattice.creep.shift(j, i) += smooth_stray(strays, knot_of(lattice.creep, j, i), spacing);
-  }
+  for (const double reach : {0.5, 0.4, 0.4})
+    follow(strays_of(lattice, meet_all(maps, lattice, reach)), lattice);
   return lattice;
 }
 

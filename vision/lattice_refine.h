@@ -22,6 +22,9 @@ Lattice lay_through(const std::vector<Meeting>& meetings, Lattice lattice);
 /// Lets a refined lattice bend as a whole, by a polynomial of the third degree, onto its blobs.
 Lattice bend(const LatticeMaps& maps, Lattice lattice);
 
+/// Lets a lattice laid through places creep smoothly (further than it does already) until it meets them.
+Lattice follow_creep(const std::vector<Meeting>& meetings, Lattice lattice);
+
 /// Lets a refined lattice creep smoothly (further than it does already) onto its blobs.
 Lattice follow_creep(const LatticeMaps& maps, Lattice lattice);
 

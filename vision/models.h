@@ -5,7 +5,7 @@
 
 namespace braird::vision {
 
-enum class Model { lattice, counts, seeds };
+enum class Model { lattice, counts, seeds, days };
 
 /// The weights of a network, which are compiled into the library.
 Weights model_weights(Model model);

@@ -4,9 +4,9 @@
 #include <algorithm>
 #include <cstdlib>
 #include <future>
-#include <numeric>
 #include <variant>
 
+#include "vision/cell_chances.h"
 #include "vision/flat_tray.h"
 #include "vision/labels.h"
 #include "vision/lattice.h"
@@ -18,31 +18,16 @@
 namespace braird::vision {
 namespace {
 
-/// Cells whose state is less sure than this are worth a look: of painted held-out cells one in six, with half
-/// of all wrong states among them.
-constexpr double kSureEnough = 0.65;
-
-/// The chance that the cell is as empty, single or multiple as its count says.
-double chance_of_state(const Cell& cell) {
-  const auto& p = cell.probability;
-  if (cell.count < 2) return p[static_cast<std::size_t>(cell.count)];
-  return std::accumulate(p.begin() + 2, p.end(), 0.0);
-}
-
 Point to_point(cv::Point2d p) {
   return {p.x, p.y};
 }
 
 Cell to_cell(const Lattice& lattice, int row, int col, const CountChances& chances) {
-  const auto best = std::max_element(chances.begin(), chances.end());
   Cell cell;
   cell.row = row;
   cell.col = col;
   cell.centre_px = to_point(cell_centre(lattice, row, col));
-  cell.count = static_cast<int>(best - chances.begin());
-  cell.probability = chances;
-  cell.review = chance_of_state(cell) < kSureEnough;
-  return cell;
+  return with_chances(std::move(cell), chances);
 }
 
 /// `lattice`: in the photo's own pixels.

@@ -134,12 +134,17 @@ class DaysNet(CountNet):
 FIRST = {"counts": (5, 3), "seeds": (7, 4)}  # kernel and stride of the first convolution
 
 
+def depth_of(weights):
+    """How many blocks the body of a counter with these weights has."""
+    return 1 + max(int(name.split(".")[1]) for name in weights if name.startswith("body."))
+
+
 def counter(kind, classes, weights=None):
     """A CountNet for counts or seeds with these weights, as deep as they are; a new one without. The first convolution of
     one that looks at another size is taken over at this one."""
     if weights is None:
         return CountNet(classes, FIRST[kind])
-    net = CountNet(classes, FIRST[kind], blocks=1 + max(int(name.split(".")[1]) for name in weights if name.startswith("body.")))
+    net = CountNet(classes, FIRST[kind], blocks=depth_of(weights))
     first, size = "down.0.0.weight", FIRST[kind][0]
     old = weights[first]
     resized = nn.functional.interpolate(old, size=(size, size), mode="bilinear", align_corners=False)

@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 // painted_series FIRST COUNT [FILE]: paints trays as they come up, photographed on four days in other light
-// from another side, for COUNT scenes from seed FIRST on; counts them told layout and seeds, joins the days
-// cell by cell, and prints a line a tray and in all the share of cells whose first day is right. FILE gets
-// what was seen of each cell, one JSON line a cell. Medium, litter and the plants' places stay the same from
-// day to day.
+// from another side, for COUNT scenes from seed FIRST on; counts them told layout and seeds, reads each day
+// beside the last, joins the days cell by cell, and prints a line a tray and in all the share of cells whose
+// first day is right. FILE gets what was seen of each cell, one JSON line a cell: chances that it is empty,
+// by each photo alone and (all but the last) beside the last. Medium, litter and the plants' places stay the
+// same from day to day.
 #include <fmt/core.h>
 
 #include <algorithm>
@@ -19,6 +20,7 @@
 #include "samples/painter/days.h"
 #include "samples/painter/painter.h"
 #include "tests/painter/new_green.h"
+#include "vision/beside.h"
 #include "vision/take_census.h"
 
 namespace {
@@ -27,17 +29,25 @@ using namespace braird;
 using painter::PaintedTray;
 using painter::Scene;
 
+vision::Photo taken(const cv::Mat& picture) {
+  vision::Photo photo;
+  photo.bgr = picture;
+  photo.facts.width = picture.cols, photo.facts.height = picture.rows;
+  return photo;
+}
+
+vision::Hints hints_for(const painter::Tray& tray) {
+  vision::Hints hints;
+  hints.rows = tray.rows, hints.cols = tray.cols, hints.lattice = tray.lattice;
+  hints.seeds_per_cell = tray.sowing.seeds_per_cell;
+  hints.plant_places = true;
+  return hints;
+}
+
 /// The census of the photo's tray, numbered as it was painted; none where the lattice was not found.
 std::optional<Tray> counted(const painter::PaintedPhoto& photo) {
   const PaintedTray& truth = photo.trays[0];
-  vision::Hints hints;
-  hints.rows = truth.tray.rows, hints.cols = truth.tray.cols, hints.lattice = truth.tray.lattice;
-  hints.seeds_per_cell = truth.tray.sowing.seeds_per_cell;
-  hints.plant_places = true;
-  vision::Photo taken;
-  taken.bgr = photo.picture;
-  taken.facts.width = photo.picture.cols, taken.facts.height = photo.picture.rows;
-  const Census census = vision::take_census(taken, hints).census;
+  const Census census = vision::take_census(taken(photo.picture), hints_for(truth.tray)).census;
   if (!truth.complete || census.trays.size() != 1) return std::nullopt;
   Tray tray = census.trays[0];
   if (tray.layout.rows != truth.tray.rows || tray.cells.size() != truth.cells.size()) return std::nullopt;
@@ -52,10 +62,22 @@ std::optional<Tray> counted(const painter::PaintedPhoto& photo) {
 
 /// A tray on all days, and the first of them on which each cell shows a plant (-1: never).
 struct Series {
-  std::vector<Tray> trays;
+  std::vector<Tray> trays;   // by each photo alone
+  std::vector<Tray> beside;  // each but the last read beside the last
   std::vector<cv::Mat> pictures;
   std::vector<int> came_up;
 };
+
+void read_beside_the_last(Series& series, const vision::Hints& hints) {
+  const vision::Photo last = taken(series.pictures.back());
+  series.beside = series.trays;
+  for (std::size_t day = 0; day + 1 < series.trays.size(); ++day) {
+    const vision::Photo photo = taken(series.pictures[day]);
+    series.beside[day] = vision::with_counts(
+        series.trays[day],
+        count_beside({photo, series.trays[day]}, {last, series.trays.back()}, vision::Other::later, hints));
+  }
+}
 
 std::optional<Series> photographed(const Scene& scene, double half_up) {
   Series series;
@@ -69,13 +91,14 @@ std::optional<Series> photographed(const Scene& scene, double half_up) {
     series.trays.push_back(*tray);
     series.pictures.push_back(photo.picture);
   }
+  read_beside_the_last(series, hints_for(scene.trays[0]));
   return series;
 }
 
 int right_days(const Series& series) {
   std::vector<TrayOnDay> days;
   for (std::size_t day = 0; day < series.trays.size(); ++day)
-    days.push_back({painter::kPhotographed[day], &series.trays[day]});
+    days.push_back({painter::kPhotographed[day], &series.beside[day]});
   const auto stories = cell_stories(days);
   int right = 0;
   for (std::size_t cell = 0; cell < stories.size(); ++cell) {
@@ -97,6 +120,8 @@ void write_down(std::ostream& file, const Scene& scene, const Series& series) {
       line["empty"].push_back(seen.probability[0]);
       line["plant"].push_back(seen.plant ? nlohmann::json{seen.plant->x, seen.plant->y} : nlohmann::json());
     }
+    for (std::size_t day = 0; day + 1 < series.beside.size(); ++day)
+      line["beside"].push_back(series.beside[day].cells[cell].probability[0]);
     for (const auto& pair : green) line["green"].push_back({pair[cell].appeared, pair[cell].gone});
     file << line << '\n';
   }

@@ -1,0 +1,30 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "vision/cell_chances.h"
+
+#include <algorithm>
+#include <numeric>
+
+namespace braird::vision {
+namespace {
+
+/// Cells whose state is less sure than this are worth a look: of painted held-out cells one in six, with half
+/// of all wrong states among them.
+constexpr double kSureEnough = 0.65;
+
+/// The chance that the cell is as empty, single or multiple as its count says.
+double chance_of_state(const Cell& cell) {
+  const auto& p = cell.probability;
+  if (cell.count < 2) return p[static_cast<std::size_t>(cell.count)];
+  return std::accumulate(p.begin() + 2, p.end(), 0.0);
+}
+
+}  // namespace
+
+Cell with_chances(Cell cell, const CountChances& chances) {
+  cell.count = static_cast<int>(std::ranges::max_element(chances) - chances.begin());
+  cell.probability = chances;
+  cell.review = chance_of_state(cell) < kSureEnough;
+  return cell;
+}
+
+}  // namespace braird::vision
