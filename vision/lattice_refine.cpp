@@ -190,7 +190,7 @@ Lattice refine(const LatticeMaps& maps, Lattice lattice, Effort effort) {
 }
 
 Lattice follow_creep(const std::vector<Meeting>& meetings, Lattice lattice) {
-  constexpr int kRounds = 6;  // each leaves a part of the strays, as of sparse corners
+  constexpr int kRounds = 20;  // each leaves a part of the strays, the most at corners
   for (int round = 0; round < kRounds; ++round) follow(strays_of(lattice, meetings), lattice);
   return lattice;
 }
