@@ -13,7 +13,7 @@
 namespace braird::vision {
 namespace {
 
-constexpr double kNearEnough = 0.02;  // pitches; flat cells of 72 px are then off by 1.4
+constexpr double kNearEnough = 0.05;  // pitches, as far as found lattices may be off anyhow
 
 std::vector<Meeting> meetings_with(const TrayInPhoto& seen, const Lattice& lattice) {
   std::vector<Meeting> meetings;

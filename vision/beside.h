@@ -23,7 +23,7 @@ struct TrayInPhoto {
 };
 
 /// A lattice laid through the centres of a census's cells, in pixels of the photo as it was read. Throws
-/// std::invalid_argument with one clause where no lattice meets them all within 2 % of the pitch.
+/// std::invalid_argument with one clause where no lattice meets them all within 5 % of the pitch.
 Lattice lattice_through(const TrayInPhoto& seen);
 
 /// How many seedlings stand in each cell of `one`, seen beside the same tray in another photo? One entry a

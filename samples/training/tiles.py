@@ -69,9 +69,9 @@ class Feed:
         return len(names)
 
     def wait_for(self, enough):
-        """Reads until there are so many scenes, or for half a minute none came."""
+        """Reads until there are so many scenes, or some and for half a minute no more came."""
         quiet = 0
-        while self.scenes < enough and quiet < 30:
+        while self.scenes < enough and (quiet < 30 or not self.train.seen):
             quiet = 0 if self.take_in() else quiet + 1
             time.sleep(1)
 

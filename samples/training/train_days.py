@@ -9,7 +9,7 @@ import numpy as np
 import torch
 import torch.nn.functional as F
 
-from nets import DaysNet
+from nets import DaysNet, depth_of
 from prepare_days import DAYS, PARTS
 from scenes import MOST
 from tiles import Feed, follow, save
@@ -76,8 +76,9 @@ def main():
     feed = Feed(source, dev, ROOM, ROOM // 12, ".facts.npy", read)
     feed.wait_for(ENOUGH)
     feed.follow()
-    net = DaysNet(MOST + 1)
-    known = net.load_state_dict(torch.load(start_from, map_location="cpu"), strict=False)
+    weights = torch.load(start_from, map_location="cpu")
+    net = DaysNet(MOST + 1, blocks=depth_of(weights))
+    known = net.load_state_dict(weights, strict=False)
     print("new layers:", sorted({name.split(".")[0] for name in known.missing_keys}), flush=True)
     net = net.to(dev).to(memory_format=torch.channels_last)
     best = torch.optim.AdamW(net.parameters(), FASTEST, weight_decay=1e-2)

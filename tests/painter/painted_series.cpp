@@ -71,12 +71,13 @@ struct Series {
 void read_beside_the_last(Series& series, const vision::Hints& hints) {
   const vision::Photo last = taken(series.pictures.back());
   series.beside = series.trays;
-  for (std::size_t day = 0; day + 1 < series.trays.size(); ++day) {
-    const vision::Photo photo = taken(series.pictures[day]);
-    series.beside[day] = vision::with_counts(
-        series.trays[day],
-        count_beside({photo, series.trays[day]}, {last, series.trays.back()}, vision::Other::later, hints));
-  }
+  for (std::size_t day = 0; day + 1 < series.trays.size(); ++day) try {
+      const vision::Photo photo = taken(series.pictures[day]);
+      series.beside[day] = vision::with_counts(
+          series.trays[day],
+          count_beside({photo, series.trays[day]}, {last, series.trays.back()}, vision::Other::later, hints));
+    } catch (const std::invalid_argument&) {  // stays as it was read alone, as in the ledger
+    }
 }
 
 std::optional<Series> photographed(const Scene& scene, double half_up) {
