@@ -117,20 +117,20 @@ Tray half_turned(const Tray& tray) {
   return turned;
 }
 
-TrayMatch match_trays(const Tray& first, const Tray& second) {
+TrayMatch match_trays(const Tray& first, const Tray& second, const MoreEvidence& more) {
   TrayMatch match;
   const Layout &one = first.layout, &other = second.layout;
   if (one.rows != other.rows || one.cols != other.cols || one.lattice != other.lattice) return match;
   const Fingerprint print = fingerprint(first), second_print = fingerprint(second);
-  match.upright = evidence(print, second_print, one);
-  match.turned = evidence(print, reversed(second_print), one);
+  match.upright = evidence(print, second_print, one) + more.upright;
+  match.turned = evidence(print, reversed(second_print), one) + more.turned;
   if (match.upright > kEnough && match.upright > match.turned + kLead) match.verdict = SameTray::same;
   if (match.turned > kEnough && match.turned > match.upright + kLead) match.verdict = SameTray::turned;
   return match;
 }
 
-SameTray way_round(const Tray& first, const Tray& second) {
-  const TrayMatch match = match_trays(first, second);
+SameTray way_round(const Tray& first, const Tray& second, const MoreEvidence& more) {
+  const TrayMatch match = match_trays(first, second, more);
   if (match.upright > match.turned + kLeadIfSame) return SameTray::same;
   return match.turned > match.upright + kLeadIfSame ? SameTray::turned : SameTray::unsure;
 }

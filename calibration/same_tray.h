@@ -23,14 +23,19 @@ struct TrayMatch {
   double turned = 0;   ///< nats for the second photo being turned by half
 };
 
+/// Evidence of another kind for the same tray the same way round, and turned by half: nats, ≥ 0.
+struct MoreEvidence {
+  double upright = 0, turned = 0;
+};
+
 /// `same` or `turned` only where the evidence is overwhelming: over 18 nats in all and 10 more than the other
 /// way round. Unlike trays reach half a chi-square of three degrees: 18 nats by chance once in ten million
 /// (12.2 was the highest of 2,000 simulated looks, see the test), and a sowing's trays are each tried. Trays
 /// of different layouts are unsure.
-TrayMatch match_trays(const Tray& first, const Tray& second);
+TrayMatch match_trays(const Tray& first, const Tray& second, const MoreEvidence& more = {});
 
 /// The same where it is known to be the same tray, and only the way round is asked: 6 nats more than the
 /// other way round are enough (400 to 1).
-SameTray way_round(const Tray& first, const Tray& second);
+SameTray way_round(const Tray& first, const Tray& second, const MoreEvidence& more = {});
 
 }  // namespace braird

@@ -5,6 +5,7 @@
 
 #include <chrono>
 
+#include "cli/compare_litter.h"
 #include "cli/dates.h"
 #include "cli/ledger_place.h"
 #include "cli/read_again.h"
@@ -61,6 +62,7 @@ std::string keep_photo(Keeper& keeper, const std::filesystem::path& photo, const
   told.as_before = keeper.as_before;
   Census placed = census;
   placed.photo.file = std::filesystem::absolute(photo).lexically_normal().string();
+  told.compare = litter_comparison(photo, placed.photo);
   std::string undone = "counted, but not kept";
   try {
     const ledger::Bytes hash = ledger::content_hash(photo);

@@ -6,23 +6,14 @@
 
 #include "calibration/ledger/rereading.h"
 #include "calibration/profiles.h"
+#include "cli/kept_photo.h"
 #include "cli/order.h"
 #include "vision/beside.h"
-#include "vision/flat_tray.h"
 
 namespace braird::cli {
 namespace {
 
 using ledger::KeptCensus;
-using vision::Detail;
-
-/// Read as closely as counting did.
-vision::Photo photo_of(const KeptCensus& census) {
-  vision::Photo photo = vision::load_photo(census.file, Detail::counting);
-  if (photo.scale < 1 && census.tray.pitch_px * photo.scale < vision::kCoarseCell)
-    photo = vision::load_photo(census.file, Detail::full);
-  return photo;
-}
 
 /// What the ledger knows of a sowing.
 vision::Hints hints_of(const Tray& tray) {
@@ -32,13 +23,6 @@ vision::Hints hints_of(const Tray& tray) {
       hints.habit = habit_called(crop->habit);
   hints.seeds_per_cell = tray.seeds_per_cell;
   return hints;
-}
-
-/// The photo, or nothing if it is gone, changed or can't be read.
-std::optional<vision::Photo> standing_photo_of(const KeptCensus& census) try {
-  return still_stands(census) ? std::optional(photo_of(census)) : std::nullopt;
-} catch (const std::exception&) {
-  return std::nullopt;
 }
 
 /// The census read again, or nothing where that can't be done: then the count of the photo alone stays.

@@ -159,8 +159,8 @@ struct Keeper {
     const Former* was = number < former.size() ? &former[number] : nullptr;
     std::optional<Place> place = former_place(file, was, sowing, of, tray);
     if (!place)
-      place = of.tag ? place_of_tagged(file, *of.tag, sowing, photo.id, tray, told.as_before)
-                     : place_of_untagged(file, sowing, photo.id, tray, taken);
+      place = of.tag ? place_of_tagged(file, *of.tag, {sowing, photo.id, tray, told.compare}, told.as_before)
+                     : place_of_untagged(file, {sowing, photo.id, tray, told.compare}, taken);
     if (std::ranges::count(taken, place->tray) > 0)
       throw std::invalid_argument("two trays of this photo carry the same tag; keep one photo a tray");
     if (was && (was->layout.rows != tray.layout.rows || was->layout.cols != tray.layout.cols))

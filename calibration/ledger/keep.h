@@ -2,12 +2,14 @@
 // Writing a counted photo into the ledger.
 #pragma once
 
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "calibration/ledger/ledger.h"
 #include "calibration/ledger/records.h"
+#include "calibration/same_tray.h"
 
 namespace braird::ledger {
 
@@ -15,10 +17,15 @@ namespace braird::ledger {
 /// be read.
 Bytes content_hash(const std::filesystem::path& file);
 
+/// Looks at an earlier photo of some tray and at the one being kept: what else speaks for `census`, one of
+/// its trays, being the same. Nothing where the photos can't tell, or aren't at hand.
+using Comparison = std::function<std::optional<MoreEvidence>(const KeptCensus& earlier, const Tray& census)>;
+
 /// What is known besides the census; a tray's label goes before it.
 struct Told {
   std::optional<std::string> lot, sown_on, tag;
   bool as_before = false;  ///< the tagged tray lies the same way round as in its earlier photos
+  Comparison compare{};    ///< asked where the plants' places don't tell
 };
 
 struct KeptAs {

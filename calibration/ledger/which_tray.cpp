@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <functional>
 #include <stdexcept>
 
 #include "calibration/ledger/rows.h"
@@ -12,7 +13,8 @@
 namespace braird::ledger {
 namespace {
 
-constexpr int kTraysToCompare = 200;  // the latest of a sowing; comparing takes some 50 µs each
+constexpr int kTraysToCompare = 200;         // the latest of a sowing; comparing takes some 50 µs each
+constexpr std::size_t kPhotosToCompare = 5;  // of the trays that are likeliest by then; some 0.3 s each
 
 struct Earlier {
   std::int64_t tray = 0;
@@ -47,51 +49,79 @@ std::optional<std::int64_t> tray_of_tag(const Database& file, const std::string&
   return known.whole(0);
 }
 
-Place into_numbering_of(const Earlier& earlier, const Tray& census, const std::string& tag, bool as_before) {
+MoreEvidence asked(const SeenTray& seen, const KeptCensus& earlier) {
+  return seen.compare ? seen.compare(earlier, seen.census).value_or(MoreEvidence{}) : MoreEvidence{};
+}
+
+Place into_numbering_of(const Earlier& earlier, const SeenTray& seen, const std::string& tag,
+                        bool as_before) {
+  const Tray &census = seen.census, &before = earlier.census.tray;
   if (as_before || (census.label && earlier.labelled)) return {earlier.tray, census, false};
-  switch (way_round(earlier.census.tray, census)) {
-    case SameTray::same:
-      return {earlier.tray, census, false};
-    case SameTray::turned:
-      return {earlier.tray, half_turned(census), true};
-    case SameTray::unsure:
-      break;
-  }
+  SameTray way = way_round(before, census);
+  if (way == SameTray::unsure) way = way_round(before, census, asked(seen, earlier.census));
+  if (way == SameTray::same) return {earlier.tray, census, false};
+  if (way == SameTray::turned) return {earlier.tray, half_turned(census), true};
   throw std::invalid_argument(fmt::format(
-      "it is not clear which way round tray {} lies here, since the plants of this photo and of {} do not "
-      "tell; photograph it with its label in view, or say --as-before if it was not turned",
+      "it is not clear which way round tray {} lies here, since neither plants nor medium of this photo and "
+      "of {} tell; photograph it with its label in view, or say --as-before if it was not turned",
       tag, earlier.census.file));
+}
+
+/// A tray that this one may be, and what speaks for it.
+struct Candidate {
+  const Earlier* earlier = nullptr;
+  TrayMatch match;
+};
+
+double for_either(const TrayMatch& match) {
+  return std::max(match.upright, match.turned);
+}
+
+/// The candidate with the most evidence of those whose verdict is sure.
+std::optional<Candidate> surest(const std::vector<Candidate>& candidates) {
+  std::optional<Candidate> best;
+  for (const Candidate& candidate : candidates)
+    if (candidate.match.verdict != SameTray::unsure &&
+        (!best || for_either(candidate.match) > for_either(best->match)))
+      best = candidate;
+  return best;
+}
+
+/// The likeliest candidates again, with what a comparison of the photos says.
+std::vector<Candidate> compared(std::vector<Candidate> candidates, const SeenTray& seen) {
+  std::ranges::stable_sort(candidates, std::greater{},
+                           [](const Candidate& candidate) { return for_either(candidate.match); });
+  std::vector<Candidate> done;
+  for (const Candidate& candidate : candidates) {
+    if (done.size() == kPhotosToCompare || !seen.compare) break;
+    if (const auto more = seen.compare(candidate.earlier->census, seen.census))
+      done.push_back({candidate.earlier, match_trays(candidate.earlier->census.tray, seen.census, *more)});
+  }
+  return done;
 }
 
 }  // namespace
 
-Place place_of_tagged(const Database& file, const std::string& tag, std::int64_t sowing, std::int64_t photo,
-                      const Tray& census, bool as_before) {
-  const auto tray = tray_of_tag(file, tag, census.layout);
-  if (!tray) return {new_tray(file, sowing, tag), census, false};
-  file.prepare("UPDATE trays SET sowing = ?1 WHERE id = ?2 AND sowing <> ?1").bind(sowing, *tray).run();
-  const auto earlier = latest_censuses(file, "censuses.tray", *tray, photo);
-  if (earlier.empty()) return {*tray, census, false};
-  return into_numbering_of(earlier[0], census, tag, as_before);
+Place place_of_tagged(const Database& file, const std::string& tag, const SeenTray& seen, bool as_before) {
+  const auto tray = tray_of_tag(file, tag, seen.census.layout);
+  if (!tray) return {new_tray(file, seen.sowing, tag), seen.census, false};
+  file.prepare("UPDATE trays SET sowing = ?1 WHERE id = ?2 AND sowing <> ?1").bind(seen.sowing, *tray).run();
+  const auto earlier = latest_censuses(file, "censuses.tray", *tray, seen.photo);
+  if (earlier.empty()) return {*tray, seen.census, false};
+  return into_numbering_of(earlier[0], seen, tag, as_before);
 }
 
-Place place_of_untagged(const Database& file, std::int64_t sowing, std::int64_t photo, const Tray& census,
-                        std::span<const std::int64_t> taken) {
-  const Earlier* best = nullptr;
-  TrayMatch best_match;
-  const auto earlier = latest_censuses(file, "trays.sowing", sowing, photo);
-  for (const Earlier& candidate : earlier) {
-    if (std::ranges::count(taken, candidate.tray) > 0) continue;
-    const TrayMatch match = match_trays(candidate.census.tray, census);
-    if (match.verdict == SameTray::unsure) continue;
-    if (best && std::max(match.upright, match.turned) <= std::max(best_match.upright, best_match.turned))
-      continue;
-    best = &candidate;
-    best_match = match;
-  }
-  if (!best) return {new_tray(file, sowing, std::nullopt), census, false};
-  const bool turned = best_match.verdict == SameTray::turned;
-  return {best->tray, turned ? half_turned(census) : census, turned};
+Place place_of_untagged(const Database& file, const SeenTray& seen, std::span<const std::int64_t> taken) {
+  const auto earlier = latest_censuses(file, "trays.sowing", seen.sowing, seen.photo);
+  std::vector<Candidate> candidates;
+  for (const Earlier& one : earlier)
+    if (std::ranges::count(taken, one.tray) == 0)
+      candidates.push_back({&one, match_trays(one.census.tray, seen.census)});
+  auto best = surest(candidates);
+  if (!best) best = surest(compared(candidates, seen));
+  if (!best) return {new_tray(file, seen.sowing, std::nullopt), seen.census, false};
+  const bool turned = best->match.verdict == SameTray::turned;
+  return {best->earlier->tray, turned ? half_turned(seen.census) : seen.census, turned};
 }
 
 }  // namespace braird::ledger

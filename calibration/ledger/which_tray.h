@@ -4,6 +4,7 @@
 
 #include <span>
 
+#include "calibration/ledger/keep.h"
 #include "calibration/ledger/ledger.h"
 #include "calibration/ledger/records.h"
 
@@ -16,13 +17,19 @@ struct Place {
   bool turned = false;
 };
 
+/// A tray of the photo that is being kept.
+struct SeenTray {
+  std::int64_t sowing = 0, photo = 0;
+  const Tray& census;
+  const Comparison& compare;
+};
+
 /// A tray of that tag, made if missing and moved to the sowing. Throws std::invalid_argument if it has
 /// another shape, or the plants do not tell which way round it lies (`as_before` says it was not turned).
-Place place_of_tagged(const Database& file, const std::string& tag, std::int64_t sowing, std::int64_t photo,
-                      const Tray& census, bool as_before);
+Place place_of_tagged(const Database& file, const std::string& tag, const SeenTray& seen, bool as_before);
 
-/// The sowing's tray whose plants stand in the same places, none of `taken`; else a new one.
-Place place_of_untagged(const Database& file, std::int64_t sowing, std::int64_t photo, const Tray& census,
-                        std::span<const std::int64_t> taken);
+/// The sowing's tray whose plants stand in the same places, or that the comparison says it is, none of
+/// `taken`; else a new one.
+Place place_of_untagged(const Database& file, const SeenTray& seen, std::span<const std::int64_t> taken);
 
 }  // namespace braird::ledger
