@@ -27,6 +27,7 @@ LotDetail detail_of(const ledger::Ledger& ledger, const ledger::KeptLot& kept) {
   LotDetail detail;
   detail.summary = ledger::summarise(ledger, kept);
   detail.decisions = kept.decisions;
+  detail.courses = ledger::courses_of(kept);
   const Lot lot = ledger::as_lot(kept);
   if (!lot.trays.empty()) detail.report = report_on(lot);
   if (detail.report) detail.fewest_seeds = fewest_seeds(*detail.report);

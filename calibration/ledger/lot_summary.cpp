@@ -8,9 +8,9 @@
 #include <cmath>
 #include <cstdio>
 
-#include "calibration/cell_course.h"
 #include "calibration/emergence_fit.h"
 #include "calibration/ledger/lot_rates.h"
+#include "calibration/ledger/tray_course.h"
 #include "calibration/profiles.h"
 
 namespace braird::ledger {
@@ -69,13 +69,14 @@ void add_course(SowingSummary& summary, const KeptSowing& sowing) {
   double t50 = 0, weight = 0;
   Inspections longest;
   for (const KeptTray& tray : sowing.trays) {
-    const auto seen = emergence_of_tray(tray, sowing.facts);
-    if (!seen || seen->came_up.back() < 1) continue;
-    if (const double half = germination_times(*seen).t50_coolbear; half > seen->times.front()) {
-      t50 += half * seen->came_up.back();
-      weight += seen->came_up.back();
+    const auto course = course_of(tray, sowing.facts);
+    if (!course || course->emergence.came_up.back() < 1) continue;
+    const Inspections& seen = course->emergence;
+    if (const double half = germination_times(seen).t50_coolbear; half > seen.times.front()) {
+      t50 += half * seen.came_up.back();
+      weight += seen.came_up.back();
     }
-    if (seen->times.size() > longest.times.size()) longest = *seen;
+    if (seen.times.size() > longest.times.size()) longest = seen;
   }
   if (longest.times.empty()) return;
   if (weight > 0) summary.t50 = t50 / weight;
@@ -126,15 +127,6 @@ std::optional<double> day_of(const std::optional<std::string>& taken,
   int hour = 0, minute = 0, second = 0;
   if (taken->size() > 11) std::sscanf(taken->c_str() + 11, "%2d:%2d:%2d", &hour, &minute, &second);
   return *days + hour / 24. + minute / 1440. + second / 86400.;
-}
-
-std::optional<Inspections> emergence_of_tray(const KeptTray& tray, const SowingFacts& sowing) {
-  std::vector<TrayOnDay> days;
-  for (const KeptCensus& census : tray.censuses)
-    if (const auto day = day_of(census.taken, sowing.sown_on); day && *day > 0)
-      days.push_back({*day, &census.tray});
-  if (days.size() < 2) return std::nullopt;
-  return emergence_of(cell_stories(days), days, sowing.seeds_per_cell.value_or(1));
 }
 
 Lot as_lot(const KeptLot& kept) {

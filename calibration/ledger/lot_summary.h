@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // How good is a lot, over all its sowings; is it getting worse; is it what its pack says?
 //
-// A tray's figures are those of its latest photo; earlier ones serve its time course (cell_course.h). A photo
+// A tray's figures are those of its latest photo; earlier ones serve its time course (tray_course.h). A photo
 // that shows next to nothing up (under a tenth of the cells) and no tag may be of any tray of its sowing; it
 // is left out once the sowing has later photos. Rates are pooled over trays by the statistics' own functions
 // (pooled_germination_rate, pooled_gap_rate in rates.h), with cells that were picked for a hand check counted
@@ -59,9 +59,6 @@ Lot as_lot(const KeptLot& kept, std::span<const KeptSowing> sowings);
 
 /// What speaks against the lot.
 std::vector<std::string> suspicions_of(const LotSummary& summary);
-
-/// Seedlings up at each photo; nothing for a tray without two dated ones, or without a sowing date.
-std::optional<Inspections> emergence_of_tray(const KeptTray& tray, const SowingFacts& sowing);
 
 LotSummary summarise(const Ledger& ledger, const KeptLot& kept);
 

@@ -10,6 +10,7 @@
 #include "cli/dates.h"
 #include "cli/ledger_place.h"
 #include "cli/lot_detail.h"
+#include "cli/text/course_text.h"
 #include "cli/text/help.h"
 #include "cli/text/lots_csv.h"
 #include "cli/text/lots_text.h"
@@ -67,6 +68,8 @@ nlohmann::ordered_json detail_json(const LotDetail& detail) {
                          {"tag", or_null(decision.tag)},
                          {"words", decision.words}});
   json["decisions"] = std::move(decisions);
+  json["courses"] = nlohmann::ordered_json::array();
+  for (const ledger::TrayCourse& course : detail.courses) json["courses"].push_back(course_json(course));
   json["fewest_seeds"] = or_null(detail.fewest_seeds);
   if (detail.report) {
     RateAnswer answer;
@@ -74,6 +77,14 @@ nlohmann::ordered_json detail_json(const LotDetail& detail) {
     json["rates"] = rate_json(answer)["lots"][0];
   }
   return json;
+}
+
+std::string courses_text(const std::vector<ledger::TrayCourse>& courses) {
+  if (courses.empty())
+    return "\nNo tray has dated photos of several days yet; keep one each time you look.\n";
+  std::string text;
+  for (const ledger::TrayCourse& course : courses) text += "\n" + course_text(course);
+  return text;
 }
 
 std::string one_line(const nlohmann::ordered_json& json) {
@@ -111,8 +122,10 @@ Command lots_command(CLI::App& app) {
 CLI::App* add_lot(CLI::App& app, LotsArguments& arguments) {
   CLI::App* lot = app.add_subcommand("lot", "Show one seed lot's history");
   lot->add_option("LOT", arguments.lot, "The lot, as written on the pack")->required();
+  lot->add_flag("--cells", arguments.cells,
+                "Show when each cell came up, of trays with photos of several days");
   add_common(*lot, arguments);
-  set_help(*lot, {"--since", "--until", "--json", "--csv"}, "braird lot \"Rowan 12\"");
+  set_help(*lot, {"--cells", "--since", "--until", "--json", "--csv"}, "braird lot \"Rowan 12\"");
   return lot;
 }
 
@@ -123,6 +136,7 @@ ExitCode run_lot(const LotsArguments& arguments, const Console& console) {
     console.out << one_line(detail_json(detail));
   else
     console.out << (arguments.csv ? lot_csv(detail.summary) : lot_text(detail));
+  if (arguments.cells && !arguments.json && !arguments.csv) console.out << courses_text(detail.courses);
   return ExitCode::ok;
 }
 

@@ -14,6 +14,7 @@ struct LotsArguments {
   std::string crop{}, since{}, until{};  ///< filters; days "YYYY-MM-DD"
   std::filesystem::path ledger{};
   bool json = false, csv = false;
+  bool cells = false;  ///< of `lot`
 };
 
 /// What `braird lots` asks for.

@@ -78,7 +78,7 @@ TrayReport report_of(const Desk& desk, const KeptSowing& sowing, const KeptTray&
   tray.evidence = weigh(tray.tray, desk.crop, age);
   tray.advice = advise(tray.evidence);
   tray.findings = findings_of(desk, tray, sowing.facts.seeds_per_cell.value_or(1));
-  tray.course = ledger::emergence_of_tray(kept, sowing.facts);
+  if (auto course = ledger::course_of(kept, sowing.facts)) tray.course = std::move(course->emergence);
   add_photo(tray, census, desk.shelf);
   return tray;
 }

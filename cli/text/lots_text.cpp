@@ -119,6 +119,9 @@ std::string details(const LotDetail& lot) {
       text += label_line("Shared fate",
                          fmt::format("ρ {:.3f} between seeds of a cell", lot.report->overdispersion->rho));
   }
+  int gone = 0;
+  for (const ledger::TrayCourse& course : lot.courses) gone += died_back(course);
+  if (gone > 0) text += label_line("Died back", counted(gone, "cell", "cells") + "; --cells shows which");
   if (lot.fewest_seeds)
     text += label_line("Next time", fmt::format("{} a cell leave at most 5 % of the cells empty",
                                                 counted(*lot.fewest_seeds, "seed", "seeds")));

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "calibration/ledger/lot_summary.h"
+#include "calibration/ledger/tray_course.h"
 #include "calibration/lot_report.h"
 
 namespace braird::cli {
@@ -16,6 +17,7 @@ std::string lots_text(const std::vector<ledger::LotSummary>& lots);
 struct LotDetail {
   ledger::LotSummary summary;
   std::vector<ledger::Decision> decisions;
+  std::vector<ledger::TrayCourse> courses;  ///< of trays photographed on several days
   std::optional<LotReport> report;  ///< nothing without photos
   std::optional<int> fewest_seeds;  ///< a cell, for at most 5 % empty cells; nothing if 12 are not enough
 };
