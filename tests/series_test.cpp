@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
-// One tray photographed on four days, kept beside the project for measuring: never wrongly joined, and how
-// well its time course is read. Skipped where the photos are absent. Floors are what was measured, so that
-// they rise.
+// One tray photographed on four days, kept beside the project for measuring: how its photos are joined, and
+// how well its time course is read. Skipped where the photos are absent. Floors are what was measured, so
+// that they rise.
 #include <doctest/doctest.h>
 
 #include <cmath>
@@ -14,6 +14,7 @@
 #include "calibration/same_tray.h"
 #include "cli/order.h"
 #include "vision/beside.h"
+#include "vision/litter.h"
 #include "vision/take_census.h"
 
 using namespace braird;
@@ -44,12 +45,27 @@ vision::Hints hints_told() {
   return cli::understand(told, built_in_profiles()).hints;
 }
 
-Tray counted(int day, bool upside_down) {
-  vision::Photo photo = photo_of(day);
-  if (upside_down) cv::rotate(photo.bgr, photo.bgr, cv::ROTATE_180);
+Tray counted(const vision::Photo& photo) {
   const auto reading = vision::take_census(photo, hints_told());
   REQUIRE(reading.census.trays.size() == 1);
   return reading.census.trays[0];
+}
+
+/// What a tray is known by.
+struct Print {
+  Tray tray;
+  vision::Litter litter;
+};
+
+Print print_of(int day, bool upside_down) {
+  vision::Photo photo = photo_of(day);
+  if (upside_down) cv::rotate(photo.bgr, photo.bgr, cv::ROTATE_180);
+  const Tray tray = counted(photo);
+  return {tray, vision::litter_of({photo, tray})};
+}
+
+TrayMatch match(const Print& one, const Print& other) {
+  return match_trays(one.tray, other.tray, match_litter(one.litter, other.litter));
 }
 
 json truth_of(int day) {
@@ -76,39 +92,34 @@ void read_beside_the_last(std::vector<Tray>& trays) {
 
 }  // namespace
 
-TEST_CASE("the series' photos are joined the right way round, or not at all") {
+TEST_CASE("the series' photos are all joined, the right way round") {
   if (absent()) return;
-  std::vector<Tray> upright, turned;
+  std::vector<Print> upright, turned;
   std::vector<bool> like_truth;
   for (const int day : kDays) {
-    upright.push_back(counted(day, false));
-    turned.push_back(counted(day, true));
-    like_truth.push_back(numbered_like(truth_of(day), upright.back()));
+    upright.push_back(print_of(day, false));
+    turned.push_back(print_of(day, true));
+    like_truth.push_back(numbered_like(truth_of(day), upright.back().tray));
   }
-  int joined = 0;
   for (std::size_t one = 0; one < 4; ++one)
     for (std::size_t two = one + 1; two < 4; ++two) {
       CAPTURE(one);
       CAPTURE(two);
       const bool same = like_truth[one] == like_truth[two];
-      const TrayMatch plain = match_trays(upright[one], upright[two]),
-                      half = match_trays(upright[one], turned[two]);
+      const TrayMatch plain = match(upright[one], upright[two]), half = match(upright[one], turned[two]);
       MESSAGE(kDays[one], " and ", kDays[two], ": ", plain.upright, " nats upright, ", plain.turned,
               " turned");
       // Turning the photo by half turns the numbering, since it starts at the photo's upper left.
-      CHECK(plain.verdict != (same ? SameTray::turned : SameTray::same));
-      CHECK(half.verdict != (same ? SameTray::same : SameTray::turned));
-      joined += (plain.verdict != SameTray::unsure) + (half.verdict != SameTray::unsure);
+      CHECK(plain.verdict == (same ? SameTray::same : SameTray::turned));
+      CHECK(half.verdict == (same ? SameTray::turned : SameTray::same));
     }
-  MESSAGE("joined ", joined, " of 12");
-  CHECK(joined >= 6);  // days 6, 7 and 9 with each other, either way round
 }
 
 TEST_CASE("the series' time course against its truth") {
   if (absent()) return;
   std::vector<Tray> trays;
   for (const int day : kDays) {
-    trays.push_back(counted(day, false));
+    trays.push_back(counted(photo_of(day)));
     if (!numbered_like(truth_of(day), trays.back())) trays.back() = half_turned(trays.back());
   }
   read_beside_the_last(trays);
@@ -129,6 +140,6 @@ TEST_CASE("the series' time course against its truth") {
   const double truth = germination_times({128, {5, 6, 7, 9}, up}).t50_coolbear,
                found = germination_times(emergence_of(stories, days, 1)).t50_coolbear;
   MESSAGE("first day right in ", right, " of 128 cells; T50 ", found, ", truth ", truth);
-  CHECK(right >= 113);                    // of 128; 122 are wanted
+  CHECK(right >= 122);                    // of 128: 95 of 100 are wanted
   CHECK(std::abs(found - truth) <= 0.3);  // 0.3 days are wanted
 }
