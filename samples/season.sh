@@ -7,5 +7,5 @@ cd "$(dirname "$0")/.."
 echo '$ braird lots'
 "$1" lots --ledger "$2"
 echo
-echo '$ braird lot "Rowan 12"'
-"$1" lot "Rowan 12" --ledger "$2"
+echo '$ braird lot "Rowan 12" --cells'
+"$1" lot "Rowan 12" --cells --ledger "$2"
