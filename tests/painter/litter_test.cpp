@@ -58,8 +58,9 @@ bool tells(double right, double wrong) {
 }  // namespace
 
 TEST_CASE("a bare tray is known on another day, and which way round it lies; another is not taken for it") {
-  for (const auto& [seed, lattice] : {std::pair(11u, LatticeKind::square), {12u, LatticeKind::staggered}}) {
-    CAPTURE(seed);
+  for (const LatticeKind lattice : {LatticeKind::square, LatticeKind::staggered}) {
+    CAPTURE(name_of(lattice));
+    constexpr std::uint64_t seed = 11;
     const painter::Scene scene = bare_scene(seed, lattice);
     const Bare first = photographed(scene, 5);
     Bare later = photographed(scene, 7);
