@@ -2,9 +2,10 @@
 // painted_series FIRST COUNT [FILE]: paints trays as they come up, photographed on four days in other light
 // from another side, for COUNT scenes from seed FIRST on; counts them told layout and seeds, reads each day
 // beside the last, joins the days cell by cell, and prints a line a tray and in all the share of cells whose
-// first day is right. FILE gets what was seen of each cell, one JSON line a cell: chances that it is empty,
-// by each photo alone and (all but the last) beside the last. Medium, litter and the plants' places stay the
-// same from day to day.
+// first day is right, then how often photos are taken for one tray, of consecutive days and of different
+// trays. FILE gets what was seen of each cell, one JSON line a cell: chances that it is empty, by each photo
+// alone and (all but the last) beside the last. Medium, litter and the plants' places stay the same from day
+// to day.
 #include <fmt/core.h>
 
 #include <algorithm>
@@ -19,7 +20,7 @@
 #include "calibration/same_tray.h"
 #include "samples/painter/days.h"
 #include "samples/painter/painter.h"
-#include "tests/painter/new_green.h"
+#include "tests/painter/joins.h"
 #include "vision/beside.h"
 #include "vision/take_census.h"
 
@@ -109,11 +110,16 @@ int right_days(const Series& series) {
   return right;
 }
 
+void join_days_of(const Series& series, AllJoins& joins) {
+  std::vector<Fingerprints> days, turned;
+  for (std::size_t day = 0; day < series.trays.size(); ++day) {
+    days.push_back(fingerprints_of(series.pictures[day], series.trays[day]));
+    turned.push_back(fingerprints_of(series.pictures[day], half_turned(series.trays[day])));
+  }
+  join_days(joins, std::move(days), turned);
+}
+
 void write_down(std::ostream& file, const Scene& scene, const Series& series) {
-  std::vector<std::vector<NewGreen>> green;  // of each day but the first against the one before
-  for (std::size_t day = 1; day < series.trays.size(); ++day)
-    green.push_back(
-        new_green(series.pictures[day - 1], series.trays[day - 1], series.pictures[day], series.trays[day]));
   for (std::size_t cell = 0; cell < series.came_up.size(); ++cell) {
     nlohmann::json line{{"seed", scene.seed}, {"came_up", series.came_up[cell]}};
     for (const Tray& tray : series.trays) {
@@ -123,7 +129,6 @@ void write_down(std::ostream& file, const Scene& scene, const Series& series) {
     }
     for (std::size_t day = 0; day + 1 < series.beside.size(); ++day)
       line["beside"].push_back(series.beside[day].cells[cell].probability[0]);
-    for (const auto& pair : green) line["green"].push_back({pair[cell].appeared, pair[cell].gone});
     file << line << '\n';
   }
 }
@@ -134,6 +139,7 @@ int main(int argc, char** argv) {
   const int first = argc > 1 ? std::atoi(argv[1]) : 9600000, count = argc > 2 ? std::atoi(argv[2]) : 20;
   std::ofstream file(argc > 3 ? argv[3] : "/dev/null");
   int right = 0, cells = 0;
+  AllJoins joins;
   for (int at = first; at < first + count; ++at) {
     Scene scene = painter::any_scene(static_cast<std::uint64_t>(at), 1600, {0, 1, 1});
     if (scene.trays.empty() || scene.seeds_in_view || scene.trays[0].sowing.germination == 0) continue;
@@ -145,7 +151,9 @@ int main(int argc, char** argv) {
     fmt::print("{} {}: {} of {}\n", at, scene.label, its_right, its_cells);
     std::fflush(stdout);
     write_down(file, scene, *series);
+    join_days_of(*series, joins);
     right += its_right, cells += its_cells;
   }
   fmt::print("first day right in {} of {} cells ({:.3f})\n", right, cells, 1.0 * right / std::max(1, cells));
+  fmt::print("{}", words_for(joins));
 }
