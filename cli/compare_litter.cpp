@@ -16,24 +16,26 @@ bool on_other_days(const std::optional<std::string>& one, const std::optional<st
   return one && other && one->substr(0, kDay) != other->substr(0, kDay);
 }
 
-vision::Litter litter_in(const vision::Photo& photo, const Tray& tray) {
-  return vision::litter_of({photo, tray});
+std::optional<vision::Litter> litter_in(const std::filesystem::path& photo, const Tray& tray) try {
+  return vision::litter_of({photo_again(photo, tray), tray});
+} catch (const std::exception&) {
+  return std::nullopt;
 }
 
-/// The litter of the photo's trays, looked at once each.
+/// The litter of the photo's trays, looked at once each; nothing where it can't be seen.
 class LitterNow {
  public:
   explicit LitterNow(std::filesystem::path photo) : photo_(std::move(photo)) {}
 
-  const vision::Litter& of(const Tray& tray) {
-    if (tray_ != &tray) litter_ = litter_in(photo_again(photo_, tray), tray), tray_ = &tray;
-    return litter_;
+  const vision::Litter* of(const Tray& tray) {
+    if (tray_ != &tray) litter_ = litter_in(photo_, tray), tray_ = &tray;
+    return litter_ ? &*litter_ : nullptr;
   }
 
  private:
   std::filesystem::path photo_;
   const Tray* tray_ = nullptr;
-  vision::Litter litter_;
+  std::optional<vision::Litter> litter_;
 };
 
 }  // namespace
@@ -42,10 +44,12 @@ ledger::Comparison litter_comparison(const std::filesystem::path& photo, const P
   return [now = std::make_shared<LitterNow>(photo), taken = facts.taken](
              const ledger::KeptCensus& earlier, const Tray& census) -> std::optional<MoreEvidence> {
     if (!on_other_days(earlier.taken, taken)) return std::nullopt;
-    const auto before = standing_photo_of(earlier);
+    const vision::Litter* litter = now->of(census);
+    const auto before = litter ? standing_photo_of(earlier) : std::nullopt;
     if (!before) return std::nullopt;
     try {
-      return vision::match_litter(litter_in(*before, earlier.tray), now->of(census));
+      const auto [upright, turned] = match_litter(litter_of({*before, earlier.tray}), *litter);
+      return MoreEvidence{upright, turned};
     } catch (const std::exception&) {
       return std::nullopt;
     }

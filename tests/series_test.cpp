@@ -65,7 +65,8 @@ Print print_of(int day, bool upside_down) {
 }
 
 TrayMatch match(const Print& one, const Print& other) {
-  return match_trays(one.tray, other.tray, match_litter(one.litter, other.litter));
+  const auto [upright, turned] = match_litter(one.litter, other.litter);
+  return match_trays(one.tray, other.tray, {upright, turned});
 }
 
 json truth_of(int day) {

@@ -137,7 +137,7 @@ Litter litter_of(const TrayInPhoto& seen) {
   return litter;
 }
 
-MoreEvidence match_litter(const Litter& one, const Litter& other) {
+LitterMatch match_litter(const Litter& one, const Litter& other) {
   return {nats(one, other), nats(one, half_turned(other))};
 }
 

@@ -13,7 +13,6 @@
 #include <opencv2/core.hpp>
 #include <vector>
 
-#include "calibration/same_tray.h"
 #include "vision/beside.h"
 
 namespace braird::vision {
@@ -24,11 +23,16 @@ struct Litter {
   std::vector<cv::Point> cells;  ///< where their middles lie on it, row by row
 };
 
+/// What speaks for two photos showing one tray, the same way round or turned by half: nats, ≥ 0.
+struct LitterMatch {
+  double upright = 0, turned = 0;
+};
+
 /// Throws std::invalid_argument with one clause where no lattice goes through the census's cells.
 Litter litter_of(const TrayInPhoto& seen);
 
 /// What the litter of two trays of one layout says for their being the same: (z - 1)² / 2 nats, since z has a
 /// mean of 1 for different ones, being the best of some ways to lay them on each other. At least 4 cells.
-MoreEvidence match_litter(const Litter& one, const Litter& other);
+LitterMatch match_litter(const Litter& one, const Litter& other);
 
 }  // namespace braird::vision

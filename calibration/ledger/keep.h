@@ -45,12 +45,13 @@ struct Keeping {
 /// its former self; hand checks stay as long as the tray's shape does.
 ///
 /// Which tray is it? The one of that tag; else, among the trays of the same sowing, the one whose plants
-/// stand in the same places (same_tray.h); else a new one. Lot: as the label or `told` says, else the crop's
-/// name, else "unnamed". Cells are kept in the numbering of the tray's first photo.
+/// stand in the same places (same_tray.h), or that `told.compare` says it is; else a new one. Lot: as the
+/// label or `told` says, else the crop's name, else "unnamed". Cells are kept in the numbering of the tray's
+/// first photo.
 ///
 /// Throws std::invalid_argument with one sentence, and keeps nothing, if a tagged tray is photographed
-/// without its label and the plants do not tell which way round it lies, or if the tag belongs to a tray of
-/// another shape.
+/// without its label and neither plants nor comparison tell which way round it lies, or if the tag belongs to
+/// a tray of another shape.
 Keeping keep(Ledger& ledger, const Bytes& hash, const Census& census, const Told& told);
 
 /// What the ledger knows of the tray of that tag; nothing if it knows no such tray.

@@ -15,6 +15,7 @@ namespace {
 
 constexpr int kTraysToCompare = 200;         // the latest of a sowing; comparing takes some 50 µs each
 constexpr std::size_t kPhotosToCompare = 5;  // of the trays that are likeliest by then; some 0.3 s each
+constexpr double kNextToNothing = 4;         // nats that unlike trays often reach
 
 struct Earlier {
   std::int64_t tray = 0;
@@ -87,10 +88,12 @@ std::optional<Candidate> surest(const std::vector<Candidate>& candidates) {
   return best;
 }
 
-/// The likeliest candidates again, with what a comparison of the photos says.
+/// The likeliest candidates again, with what a comparison of the photos says. Where plants say next to
+/// nothing the first trays kept come first: people walk along their benches the same way each time.
 std::vector<Candidate> compared(std::vector<Candidate> candidates, const SeenTray& seen) {
-  std::ranges::stable_sort(candidates, std::greater{},
-                           [](const Candidate& candidate) { return for_either(candidate.match); });
+  std::ranges::sort(candidates, std::less{}, [](const Candidate& candidate) {
+    return std::pair(std::min(0.0, kNextToNothing - for_either(candidate.match)), candidate.earlier->tray);
+  });
   std::vector<Candidate> done;
   for (const Candidate& candidate : candidates) {
     if (done.size() == kPhotosToCompare || !seen.compare) break;

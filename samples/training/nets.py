@@ -118,14 +118,16 @@ class DaysNet(CountNet):
     def __init__(self, classes, first=(5, 3), wide=64, blocks=4):
         super().__init__(classes, first, wide=wide, blocks=blocks)
         self.told_other = nn.Conv2d(3, wide, 1)
-        self.bring = conv(wide, wide)
-        self.join = conv(2 * wide, wide)
-        nn.init.zeros_(self.join[1].weight)  # begins as one that heeds the first photo alone
+        self.bring = conv(2 * wide, wide)
+        self.join = nn.Conv2d(wide, wide, 3, padding=1)
+        nn.init.zeros_(self.join.weight)  # begins as one that heeds the first photo alone
+        nn.init.zeros_(self.join.bias)
+
+    def joined(self, f, seen):
+        return f + self.join(self.bring(torch.cat([f, seen], 1)))
 
     def features(self, x, sides, other, other_sides):
-        f = self.down(x) + self.told(sides)
-        seen = self.bring(self.down(other) + self.told_other(other_sides))
-        return self.body(f + self.join(torch.cat([f, seen], 1)))
+        return self.body(self.joined(self.down(x) + self.told(sides), self.down(other) + self.told_other(other_sides)))
 
     def forward(self, x, sides, other, other_sides):
         return self.counts(self.features(x, sides, other, other_sides))

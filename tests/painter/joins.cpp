@@ -40,8 +40,10 @@ Fingerprints fingerprints_of(const cv::Mat& bgr, const Tray& tray) {
 void join(Joins& joins, const Fingerprints& earlier, const Fingerprints& later) {
   SameTray verdict = match_trays(earlier.tray, later.tray).verdict;
   add(joins.by_plants, verdict);
-  if (verdict == SameTray::unsure && earlier.litter && later.litter)
-    verdict = match_trays(earlier.tray, later.tray, match_litter(*earlier.litter, *later.litter)).verdict;
+  if (verdict == SameTray::unsure && earlier.litter && later.litter) {
+    const auto [upright, turned] = match_litter(*earlier.litter, *later.litter);
+    verdict = match_trays(earlier.tray, later.tray, {upright, turned}).verdict;
+  }
   add(joins.in_all, verdict);
 }
 

@@ -177,8 +177,9 @@ cv::Mat chances_of(const Layers& net, cv::Mat small) {
 cv::Mat joined_days(const Layers& net, const Told& one, const Told& other) {
   const cv::Mat small = shrunk_maps(net, one.tray, one.sides),
                 small_other = shrunk_maps(net, other.tray, other.sides, "told_other");
-  const Maps maps = net.from_picture(small), seen = net.conv("bring.0", net.from_picture(small_other));
-  return net.to_picture(net.conv("join.0", net.joined(maps, seen), {.plus = &maps}));
+  const Maps maps = net.from_picture(small);
+  const Maps both = net.conv("bring.0", net.joined(maps, net.from_picture(small_other)));
+  return net.to_picture(net.conv("join", both, {.relu = false, .plus = &maps}));
 }
 
 int members_of(const Weights& weights) {
