@@ -48,7 +48,7 @@ ledger::Comparison litter_comparison(const std::filesystem::path& photo, const P
     const auto before = litter ? standing_photo_of(earlier) : std::nullopt;
     if (!before) return std::nullopt;
     try {
-      const auto [upright, turned] = match_litter(litter_of({*before, earlier.tray}), *litter);
+      const auto [upright, turned] = match_litter(vision::litter_of({*before, earlier.tray}), *litter);
       return MoreEvidence{upright, turned};
     } catch (const std::exception&) {
       return std::nullopt;

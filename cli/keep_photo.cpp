@@ -23,7 +23,7 @@ std::string line_for(const std::string& photo, const ledger::KeptAs& kept, bool 
   if (kept.turned) text += ", turned by half";
   if (again.earlier > 0)
     text += fmt::format(", {} earlier photo{} read again", again.earlier, again.earlier == 1 ? "" : "s");
-  if (again.beside_a_later) text += ", read again beside a later photo";
+  if (again.itself) text += ", read again as an earlier one";
   return text + "\n";
 }
 

@@ -8,7 +8,7 @@
 #include "calibration/profiles.h"
 #include "cli/kept_photo.h"
 #include "cli/order.h"
-#include "vision/beside.h"
+#include "vision/coming_up.h"
 
 namespace braird::cli {
 namespace {
@@ -25,25 +25,19 @@ vision::Hints hints_of(const Tray& tray) {
   return hints;
 }
 
-/// The census read again, or nothing where that can't be done: then the count of the photo alone stays.
-std::optional<Tray> read_beside(const KeptCensus& one, const KeptCensus& latest,
-                                const vision::Photo& latest_photo) try {
+/// The census read again, or nothing where that can't be done: then the first count stays.
+std::optional<Tray> read_once_more(const KeptCensus& one) try {
   const auto photo = standing_photo_of(one);
   if (!photo) return std::nullopt;
-  return vision::with_counts(one.tray, vision::count_beside({*photo, one.tray}, {latest_photo, latest.tray},
-                                                            vision::Other::later, hints_of(one.tray)));
+  return vision::with_counts(one.tray, vision::count_coming_up({*photo, one.tray}, hints_of(one.tray)));
 } catch (const std::exception&) {
   return std::nullopt;
 }
 
-int read_all(ledger::Ledger& ledger, const ledger::Rereading& todo) {
-  if (!todo.latest) return 0;
-  const auto latest_photo = standing_photo_of(*todo.latest);
-  if (!latest_photo) return 0;
+int read_all(ledger::Ledger& ledger, const std::vector<KeptCensus>& earlier) {
   int read = 0;
-  for (const KeptCensus& one : todo.earlier)
-    if (const auto tray = read_beside(one, *todo.latest, *latest_photo))
-      read += static_cast<int>(replace_counts(ledger, one, *tray, *todo.latest));
+  for (const KeptCensus& one : earlier)
+    if (const auto tray = read_once_more(one)) read += static_cast<int>(replace_counts(ledger, one, *tray));
   return read;
 }
 
@@ -52,7 +46,7 @@ int read_all(ledger::Ledger& ledger, const ledger::Rereading& todo) {
 std::vector<ReadAgain> read_again(ledger::Ledger& ledger, const ledger::Bytes& hash) {
   std::vector<ReadAgain> done;
   for (const ledger::Rereading& todo : to_read_again(ledger, hash)) {
-    const int read = read_all(ledger, todo);
+    const int read = read_all(ledger, todo.earlier);
     done.push_back({todo.latest_is_new ? read : 0, !todo.latest_is_new && read > 0});
   }
   return done;

@@ -13,7 +13,7 @@
 #include "calibration/cell_course.h"
 #include "calibration/same_tray.h"
 #include "cli/order.h"
-#include "vision/beside.h"
+#include "vision/coming_up.h"
 #include "vision/litter.h"
 #include "vision/take_census.h"
 
@@ -81,13 +81,11 @@ bool numbered_like(const json& truth, const Tray& tray) {
          truth[0]["half_pitch_px"].get<double>();
 }
 
-/// Trays of all days, numbered alike: each but the last is read again beside it.
-void read_beside_the_last(std::vector<Tray>& trays) {
-  const vision::Photo last = photo_of(kDays[3]);
+/// All but the last are read again.
+void read_again(std::vector<Tray>& trays) {
   for (std::size_t at = 0; at < 3; ++at) {
     const vision::Photo photo = photo_of(kDays[at]);
-    trays[at] = vision::with_counts(
-        trays[at], count_beside({photo, trays[at]}, {last, trays[3]}, vision::Other::later, hints_told()));
+    trays[at] = vision::with_counts(trays[at], count_coming_up({photo, trays[at]}, hints_told()));
   }
 }
 
@@ -123,7 +121,7 @@ TEST_CASE("the series' time course against its truth") {
     trays.push_back(counted(photo_of(day)));
     if (!numbered_like(truth_of(day), trays.back())) trays.back() = half_turned(trays.back());
   }
-  read_beside_the_last(trays);
+  read_again(trays);
   std::vector<TrayOnDay> days;
   for (std::size_t at = 0; at < 4; ++at) days.push_back({static_cast<double>(kDays[at]), &trays[at]});
   const auto stories = cell_stories(days);

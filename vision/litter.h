@@ -13,7 +13,7 @@
 #include <opencv2/core.hpp>
 #include <vector>
 
-#include "vision/beside.h"
+#include "vision/coming_up.h"
 
 namespace braird::vision {
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: Apache-2.0 */
         .section .rodata
         .global braird_lattice_model, braird_lattice_model_end, braird_counts_model, braird_counts_model_end
-        .global braird_seeds_model, braird_seeds_model_end, braird_days_model, braird_days_model_end
+        .global braird_seeds_model, braird_seeds_model_end, braird_coming_up_model, braird_coming_up_model_end
         .balign 64
 braird_lattice_model:
         .incbin "lattice.safetensors"
@@ -15,7 +15,7 @@ braird_seeds_model:
         .incbin "seeds.safetensors"
 braird_seeds_model_end:
         .balign 64
-braird_days_model:
-        .incbin "days.safetensors"
-braird_days_model_end:
+braird_coming_up_model:
+        .incbin "coming_up.safetensors"
+braird_coming_up_model_end:
         .section .note.GNU-stack,"",%progbits

@@ -7,7 +7,7 @@ extern "C" {
 extern const unsigned char braird_lattice_model[], braird_lattice_model_end[];
 extern const unsigned char braird_counts_model[], braird_counts_model_end[];
 extern const unsigned char braird_seeds_model[], braird_seeds_model_end[];
-extern const unsigned char braird_days_model[], braird_days_model_end[];
+extern const unsigned char braird_coming_up_model[], braird_coming_up_model_end[];
 }
 
 namespace braird::vision {
@@ -21,10 +21,10 @@ std::span<const unsigned char> bytes_of(Model model) {
       return {braird_counts_model, braird_counts_model_end};
     case Model::seeds:
       return {braird_seeds_model, braird_seeds_model_end};
-    case Model::days:
+    case Model::coming_up:
       break;
   }
-  return {braird_days_model, braird_days_model_end};
+  return {braird_coming_up_model, braird_coming_up_model_end};
 }
 
 }  // namespace

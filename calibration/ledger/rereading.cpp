@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <exception>
+#include <optional>
 
 #include "calibration/ledger/keep.h"
 #include "calibration/ledger/packing.h"
@@ -41,12 +42,12 @@ std::vector<KeptCensus> earlier_than(const Database& file, std::int64_t tray, co
 }
 
 Rereading rereading_of(const Database& file, std::int64_t tray, const Bytes& hash) {
-  auto latest = latest_of(file, tray);
+  const auto latest = latest_of(file, tray);
   if (!latest) return {};
   const bool is_new = latest->hash == hash;
   auto earlier = earlier_than(file, tray, *latest->taken, is_new ? std::nullopt : std::optional(hash));
   if (earlier.empty()) return {};
-  return {std::move(latest), std::move(earlier), is_new};
+  return {std::move(earlier), is_new};
 }
 
 }  // namespace
@@ -69,15 +70,16 @@ bool still_stands(const KeptCensus& census) {
   }
 }
 
-bool replace_counts(Ledger& ledger, const KeptCensus& one, const Tray& tray, const KeptCensus& beside) {
+bool replace_counts(Ledger& ledger, const KeptCensus& one, const Tray& tray) {
   const Bytes counts = pack_counts(tray.cells);
   std::int64_t replaced = 0;
-  ledger.step(fmt::format("read {} again beside {}", one.file, beside.file), [&] {
+  ledger.step(fmt::format("read {} again", one.file), [&] {
     ledger.file()
-        .prepare(fmt::format("UPDATE censuses SET counts = ?1 WHERE id = ?2 AND {} AND tray = "
-                             "(SELECT tray FROM censuses WHERE id = ?3)",
-                             kUnchecked))
-        .bind(BlobView{counts}, one.id, beside.id)
+        .prepare(fmt::format(
+            "UPDATE censuses SET counts = ?1 WHERE id = ?2 AND {} AND ?3 = (SELECT rows * cols FROM "
+            "trays JOIN sowings ON sowings.id = sowing WHERE trays.id = censuses.tray)",
+            kUnchecked))
+        .bind(BlobView{counts}, one.id, static_cast<std::int64_t>(tray.cells.size()))
         .run();
     replaced = ledger.file().single("SELECT changes()");
   });

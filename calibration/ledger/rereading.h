@@ -1,12 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
-// Which kept photos are to be read again, beside the latest photo of the same tray?
+// Which kept photos are to be read again, since a later one of the same tray is there?
 //
-// What a photo hardly shows, one taken later shows better; so when a tray's latest photo is kept, all that
-// were taken before are read again beside it, and a photo kept after a later one is, too. Photos without a
-// time are left out. So are those with hand checks: the rates are corrected by how such a photo was read.
+// A tray's latest photo says what stands now; those before it say when that came up, and a counter fitted to
+// trays that come up reads them better (vision/coming_up.h). Photos without a time are left out. So are those
+// with hand checks: the rates are corrected by how such a photo was read.
 #pragma once
 
-#include <optional>
 #include <vector>
 
 #include "calibration/ledger/ledger.h"
@@ -14,11 +13,11 @@
 
 namespace braird::ledger {
 
-/// A tray's photos that are to be read again, by the time they were taken, beside its latest.
+/// A tray's photos that are to be read again, by the time they were taken.
 struct Rereading {
-  std::optional<KeptCensus> latest;  ///< nothing: there are none
   std::vector<KeptCensus> earlier;
-  bool latest_is_new = false;  ///< the photo just kept is the latest
+  bool latest_is_new =
+      false;  ///< the photo just kept is the latest; else it is the only one to be read again
 };
 
 /// Called when a photo of this hash was kept: one entry a tray of it. Hand checks are not filled in.
@@ -27,8 +26,8 @@ std::vector<Rereading> to_read_again(const Ledger& ledger, const Bytes& hash);
 /// Whether the photo still stands where it was counted, unchanged.
 bool still_stands(const KeptCensus& census);
 
-/// Replaces the counts, chances and reviews of a census by those of `tray`, as one step ("read A again beside
-/// B"). False, and nothing has changed, if hand checks stand on it or it is another tray's by now.
-bool replace_counts(Ledger& ledger, const KeptCensus& one, const Tray& tray, const KeptCensus& beside);
+/// Replaces the counts, chances and reviews of a census by those of `tray`, as one step ("read A again").
+/// False, and nothing has changed, if hand checks stand on it or it is gone or of another shape by now.
+bool replace_counts(Ledger& ledger, const KeptCensus& one, const Tray& tray);
 
 }  // namespace braird::ledger

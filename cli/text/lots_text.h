@@ -18,7 +18,7 @@ struct LotDetail {
   ledger::LotSummary summary;
   std::vector<ledger::Decision> decisions;
   std::vector<ledger::TrayCourse> courses;  ///< of trays photographed on several days
-  std::optional<LotReport> report;  ///< nothing without photos
+  std::optional<LotReport> report;          ///< nothing without photos
   std::optional<int> fewest_seeds;  ///< a cell, for at most 5 % empty cells; nothing if 12 are not enough
 };
 

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: Apache-2.0
-"""export.py lattice|counts|seeds|days IN.pt[,IN.pt…] OUT.safetensors [KEY=VALUE …]: the trained network's weights as the program reads
+"""export.py lattice|counts|seeds IN.pt[,IN.pt…] OUT.safetensors [KEY=VALUE …]: the trained network's weights as the program reads
 them, batch norms folded in.
 
 Several counters, which must have been fitted apart, become a committee. The pairs are kept in the file as its provenance."""
@@ -9,7 +9,7 @@ import sys
 import torch
 import torch.nn.functional as F
 
-from nets import DaysNet, LatticeNet, counter, depth_of
+from nets import LatticeNet, counter
 from scenes import MOST
 
 
@@ -27,18 +27,9 @@ def fused(net):
     return net
 
 
-def net_of(kind, fit):
-    """The network of a kind with a counter's weights."""
-    if kind != "days":
-        return counter(kind, MOST + 1, fit)
-    net = DaysNet(MOST + 1, blocks=depth_of(fit))
-    net.load_state_dict(fit)
-    return net
-
-
 def counter_weights(kind, fit):
     """A counter's weights; its gathering layer begins one place earlier, by zeros, where training cuts the margin off."""
-    weights = fused(net_of(kind, fit).eval()).state_dict()
+    weights = fused(counter(kind, MOST + 1, fit).eval()).state_dict()
     weights["gather.0.weight"] = F.pad(weights["gather.0.weight"], (1, 0, 1, 0))
     return {name: value for name, value in weights.items() if not name.startswith("stems.")}
 

@@ -110,35 +110,7 @@ class CountNet(nn.Module):
         return self.counts(self.features(x, sides))
 
 
-class DaysNet(CountNet):
-    """A CountNet that is shown the same tray on another day, too.
-
-    Other inputs: the other photo as the first, and (n, 3, 6 a, 6 b) of its lean and 1 where it is later, -1 where earlier."""
-
-    def __init__(self, classes, first=(5, 3), wide=64, blocks=4):
-        super().__init__(classes, first, wide=wide, blocks=blocks)
-        self.told_other = nn.Conv2d(3, wide, 1)
-        self.bring = conv(2 * wide, wide)
-        self.join = nn.Conv2d(wide, wide, 3, padding=1)
-        nn.init.zeros_(self.join.weight)  # begins as one that heeds the first photo alone
-        nn.init.zeros_(self.join.bias)
-
-    def joined(self, f, seen):
-        return f + self.join(self.bring(torch.cat([f, seen], 1)))
-
-    def features(self, x, sides, other, other_sides):
-        return self.body(self.joined(self.down(x) + self.told(sides), self.down(other) + self.told_other(other_sides)))
-
-    def forward(self, x, sides, other, other_sides):
-        return self.counts(self.features(x, sides, other, other_sides))
-
-
 FIRST = {"counts": (5, 3), "seeds": (7, 4)}  # kernel and stride of the first convolution
-
-
-def depth_of(weights):
-    """How many blocks the body of a counter with these weights has."""
-    return 1 + max(int(name.split(".")[1]) for name in weights if name.startswith("body."))
 
 
 def counter(kind, classes, weights=None):
@@ -146,7 +118,7 @@ def counter(kind, classes, weights=None):
     one that looks at another size is taken over at this one."""
     if weights is None:
         return CountNet(classes, FIRST[kind])
-    net = CountNet(classes, FIRST[kind], blocks=depth_of(weights))
+    net = CountNet(classes, FIRST[kind], blocks=1 + max(int(name.split(".")[1]) for name in weights if name.startswith("body.")))
     first, size = "down.0.0.weight", FIRST[kind][0]
     old = weights[first]
     resized = nn.functional.interpolate(old, size=(size, size), mode="bilinear", align_corners=False)

@@ -1,5 +1,7 @@
 # SPDX-License-Identifier: Apache-2.0
-"""prepare.py SCENES OUT [JOBS]: painted scenes -> arrays for training: NAME.npz of the photo, NAME.PART.npy of its cells."""
+"""prepare.py SCENES OUT [JOBS [all]]: painted scenes -> arrays for training: NAME.npz of the photo, NAME.PART.npy of its cells.
+
+all: cells whose plants nobody could tell from the ground count, too: for the counter of trays that come up."""
 import os
 import sys
 import zlib
@@ -13,7 +15,7 @@ import scenes
 
 
 def prepare(job):
-    photo, truth, out = job
+    photo, truth, out, every_plant = job
     name = os.path.basename(photo).rsplit(".", 1)[0]
     rng = np.random.default_rng(zlib.crc32(name.encode()))
     try:
@@ -25,10 +27,12 @@ def prepare(job):
             os.replace(path + ".new", path)  # whole for whoever reads while more are prepared
         tiles = []
         for tray in scenes.trays_of(truth):
+            if every_plant:
+                tray["cells"] = [dict(cell, sure=True) for cell in tray["cells"]]
             flat = scenes.flat_tray(image, tray, truth["camera"]["k1"], rng) if tray.get("complete", True) else None
             tiles += scenes.tiles_of(*flat) if flat else []
         facts = [scenes.HABITS.get(truth.get("crop") or "", 0), truth.get("seeds_per_cell") or 0,
-                 int(truth.get("days_after_sowing") == 0), int(name[-1] == "0"), len(tiles)]
+                 int(truth.get("days_after_sowing") == 0), int(name.split("-")[0][-1] == "0"), len(tiles)]
         parts = [np.stack(part) for part in zip(*tiles)] + [np.tile(np.array(facts), (len(tiles), 1))]
         for part, array in zip(scenes.PARTS, parts if tiles else []):
             path = os.path.join(out, f"{name}.{part}.npy")
@@ -42,10 +46,11 @@ def prepare(job):
 def main():
     source, out = sys.argv[1], sys.argv[2]
     jobs = int(sys.argv[3]) if len(sys.argv) > 3 else os.cpu_count()
+    every_plant = sys.argv[4:] == ["all"]
     os.makedirs(out, exist_ok=True)
     cv2.setNumThreads(1)
     with Pool(jobs) as pool:
-        faults = [f for f in pool.imap_unordered(prepare, ((p, t, out) for p, t in scenes.load_scenes(source)), 4) if f]
+        faults = [f for f in pool.imap_unordered(prepare, ((p, t, out, every_plant) for p, t in scenes.load_scenes(source)), 4) if f]
     print(f"{len(faults)} scenes failed", *faults[:5], sep="\n")
 
 

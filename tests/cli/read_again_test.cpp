@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// A tray kept on two days: its earlier photo is read again beside the later one.
+// A tray kept on two days: its earlier photo is read again once the later one is there.
 #include <doctest/doctest.h>
 
 #include <filesystem>
@@ -7,7 +7,7 @@
 
 #include "calibration/ledger/history.h"
 #include "tests/cli/bench.h"
-#include "vision/beside.h"
+#include "vision/coming_up.h"
 #include "vision/photo.h"
 
 using namespace braird;
@@ -47,32 +47,32 @@ double apart(const Tray& one, const Tray& other) {
 
 }  // namespace
 
-TEST_CASE("an earlier photo is read again beside the later one, and one undo takes both back") {
+TEST_CASE("an earlier photo is read again once a later one is kept, and one undo takes both back") {
   const TwoDays days;
   CHECK(days.keep(days.first, "2026-04-08").err.find("again") == std::string::npos);
   const Tray alone = days.kept(days.first).tray;
   CHECK(days.keep(days.second, "2026-04-09").err ==
         "braird: " + days.second +
             ": kept in lot Rowan 12, photo 2 of this tray, 1 earlier photo read again\n");
-  const ledger::KeptCensus first = days.kept(days.first), second = days.kept(days.second);
-  const vision::Photo photo = vision::load_photo(days.first, vision::Detail::counting),
-                      later = vision::load_photo(days.second, vision::Detail::counting);
+  const ledger::KeptCensus first = days.kept(days.first);
+  const vision::Photo photo = vision::load_photo(days.first, vision::Detail::counting);
   vision::Hints hints;
   hints.habit = vision::SeedlingHabit::round_pair, hints.seeds_per_cell = 1;
-  const auto chances = count_beside({photo, first.tray}, {later, second.tray}, vision::Other::later, hints);
+  const auto chances = count_coming_up({photo, first.tray}, hints);
   CHECK(apart(first.tray, vision::with_counts(first.tray, chances)) < 0.001);
   CHECK(apart(first.tray, alone) > 0.001);
+  CHECK(said_on({"lot", "Rowan 12", "--cells", "--ledger", days.ledger}).out.find("Cells that came up: ") !=
+        std::string::npos);
   const std::string undone = days.undo();
-  CHECK(undone.find("read " + days.first + " again beside " + days.second) <
-        undone.find("kept " + days.second));
+  CHECK(undone.find("read " + days.first + " again") < undone.find("kept " + days.second));
   CHECK(apart(days.kept(days.first).tray, alone) == 0);
 }
 
-TEST_CASE("a photo kept after a later one is read beside it") {
+TEST_CASE("a photo kept after a later one is read again itself") {
   const TwoDays days;
   days.keep(days.second, "2026-04-09");
   CHECK(days.keep(days.first, "2026-04-08")
-            .err.ends_with("photo 2 of this tray, read again beside a later photo\n"));
+            .err.ends_with("photo 2 of this tray, read again as an earlier one\n"));
 }
 
 TEST_CASE("earlier photos that were changed, moved or checked by hand stay as they were read") {

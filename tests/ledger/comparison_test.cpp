@@ -68,7 +68,7 @@ TEST_CASE("bare trays stay two where no comparison is at hand, or it can't tell,
   asking.keep_tray("a.jpg", bare());
   CHECK(asking.keep_tray("b.jpg", bare()).photos_of_tray == 1);
   CHECK(asking.keep_tray("c.jpg", bare(), asking.compare).photos_of_tray == 1);
-  CHECK(asking.asked == std::vector<std::string>{"b.jpg", "a.jpg"});
+  CHECK(asking.asked == std::vector<std::string>{"a.jpg", "b.jpg"});
   asking.says["c.jpg"] = {17, 0};   // under 18
   asking.says["b.jpg"] = {30, 21};  // not 10 more than the other way round
   CHECK(asking.keep_tray("d.jpg", bare(), asking.compare).photos_of_tray == 1);
@@ -113,7 +113,7 @@ struct AskingOfMany : Asking {
   AskingOfMany() {
     keep_tray("first", with_plants({10, 40, 70, 100}));
     for (int tray = 0; tray < 8; ++tray) keep_tray(fmt::format("bare-{}", tray), bare());
-    for (const char* name : {"first", "bare-7", "bare-6", "bare-5", "bare-4", "bare-3"}) says[name] = {};
+    for (const char* name : {"first", "bare-0", "bare-1", "bare-2", "bare-3", "bare-4"}) says[name] = {};
   }
 };
 
@@ -121,18 +121,20 @@ const std::initializer_list<std::size_t> kLike{10, 30, 86, 115};
 
 }  // namespace
 
-TEST_CASE("of many trays five are compared, the likeliest by their plants first") {
+TEST_CASE(
+    "of many trays five are compared, the likeliest by their plants first, then in the order they were "
+    "kept") {
   AskingOfMany asking;
   CHECK(asking.keep_tray("now", with_plants(kLike), asking.compare).photos_of_tray == 1);
-  CHECK(asking.asked == std::vector<std::string>{"first", "bare-7", "bare-6", "bare-5", "bare-4"});
+  CHECK(asking.asked == std::vector<std::string>{"first", "bare-0", "bare-1", "bare-2", "bare-3"});
 }
 
 TEST_CASE("a photo that can't be compared leaves its turn to another, and the surest tray is taken") {
   AskingOfMany asking;
-  asking.says.erase("bare-6");
-  asking.says["bare-7"] = {30, 0}, asking.says["bare-3"] = {0, 40};
+  asking.says.erase("bare-2");
+  asking.says["bare-1"] = {30, 0}, asking.says["bare-4"] = {0, 40};
   const KeptAs kept = asking.keep_tray("now", with_plants(kLike), asking.compare);
   CHECK(kept.photos_of_tray == 2);
   CHECK(kept.turned);
-  CHECK(asking.asked == std::vector<std::string>{"first", "bare-7", "bare-6", "bare-5", "bare-4", "bare-3"});
+  CHECK(asking.asked == std::vector<std::string>{"first", "bare-0", "bare-1", "bare-2", "bare-3", "bare-4"});
 }

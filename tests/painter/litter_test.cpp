@@ -6,6 +6,7 @@
 
 #include <algorithm>
 
+#include "calibration/same_tray.h"
 #include "samples/painter/days.h"
 #include "samples/painter/painter.h"
 
@@ -64,17 +65,17 @@ TEST_CASE("a bare tray is known on another day, and which way round it lies; ano
     const painter::Scene scene = bare_scene(seed, lattice);
     const Bare first = photographed(scene, 5);
     Bare later = photographed(scene, 7);
-    const LitterMatch same = match_litter(first.litter(), later.litter()),
+    const vision::LitterMatch same = match_litter(first.litter(), later.litter()),
                       turned = match_litter(first.litter(), later.turned_litter());
     CHECK(tells(same.upright, same.turned));
     CHECK(tells(turned.turned, turned.upright));
 
     for (Cell& cell : later.tray.cells) cell.centre_px.x += 5;  // its lattice was found a little aside
-    const LitterMatch aside = match_litter(first.litter(), later.litter());
+    const vision::LitterMatch aside = match_litter(first.litter(), later.litter());
     CHECK(tells(aside.upright, aside.turned));
 
     const Bare other = photographed(bare_scene(seed + 100, lattice), 7);
-    const LitterMatch unlike = match_litter(first.litter(), other.litter());
+    const vision::LitterMatch unlike = match_litter(first.litter(), other.litter());
     CHECK(std::max(unlike.upright, unlike.turned) < 8);
   }
 }

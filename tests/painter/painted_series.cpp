@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 // painted_series FIRST COUNT [FILE]: paints trays as they come up, photographed on four days in other light
-// from another side, for COUNT scenes from seed FIRST on; counts them told layout and seeds, reads each day
-// beside the last, joins the days cell by cell, and prints a line a tray and in all the share of cells whose
+// from another side, for COUNT scenes from seed FIRST on; counts them told layout and seeds, all but the last
+// once more, joins the days cell by cell, and prints a line a tray and in all the share of cells whose
 // first day is right, then how often photos are taken for one tray, of consecutive days and of different
-// trays. FILE gets what was seen of each cell, one JSON line a cell: chances that it is empty, by each photo
-// alone and (all but the last) beside the last. Medium, litter and the plants' places stay the same from day
+// trays. FILE gets what was seen of each cell, one JSON line a cell: chances that it is empty, as first
+// counted and (all but the last) once more. Medium, litter and the plants' places stay the same from day
 // to day.
 #include <fmt/core.h>
 
@@ -21,7 +21,7 @@
 #include "samples/painter/days.h"
 #include "samples/painter/painter.h"
 #include "tests/painter/joins.h"
-#include "vision/beside.h"
+#include "vision/coming_up.h"
 #include "vision/take_census.h"
 
 namespace {
@@ -63,21 +63,19 @@ std::optional<Tray> counted(const painter::PaintedPhoto& photo) {
 
 /// A tray on all days, and the first of them on which each cell shows a plant (-1: never).
 struct Series {
-  std::vector<Tray> trays;   // by each photo alone
-  std::vector<Tray> beside;  // each but the last read beside the last
+  std::vector<Tray> trays;  // as first counted
+  std::vector<Tray> again;  // all but the last once more
   std::vector<cv::Mat> pictures;
   std::vector<int> came_up;
 };
 
-void read_beside_the_last(Series& series, const vision::Hints& hints) {
-  const vision::Photo last = taken(series.pictures.back());
-  series.beside = series.trays;
+void read_again(Series& series, const vision::Hints& hints) {
+  series.again = series.trays;
   for (std::size_t day = 0; day + 1 < series.trays.size(); ++day) try {
       const vision::Photo photo = taken(series.pictures[day]);
-      series.beside[day] = vision::with_counts(
-          series.trays[day],
-          count_beside({photo, series.trays[day]}, {last, series.trays.back()}, vision::Other::later, hints));
-    } catch (const std::invalid_argument&) {  // stays as it was read alone, as in the ledger
+      series.again[day] =
+          vision::with_counts(series.trays[day], count_coming_up({photo, series.trays[day]}, hints));
+    } catch (const std::invalid_argument&) {  // stays as it was, as in the ledger
     }
 }
 
@@ -93,14 +91,14 @@ std::optional<Series> photographed(const Scene& scene, double half_up) {
     series.trays.push_back(*tray);
     series.pictures.push_back(photo.picture);
   }
-  read_beside_the_last(series, hints_for(scene.trays[0]));
+  read_again(series, hints_for(scene.trays[0]));
   return series;
 }
 
 int right_days(const Series& series) {
   std::vector<TrayOnDay> days;
   for (std::size_t day = 0; day < series.trays.size(); ++day)
-    days.push_back({painter::kPhotographed[day], &series.beside[day]});
+    days.push_back({painter::kPhotographed[day], &series.again[day]});
   const auto stories = cell_stories(days);
   int right = 0;
   for (std::size_t cell = 0; cell < stories.size(); ++cell) {
@@ -127,8 +125,8 @@ void write_down(std::ostream& file, const Scene& scene, const Series& series) {
       line["empty"].push_back(seen.probability[0]);
       line["plant"].push_back(seen.plant ? nlohmann::json{seen.plant->x, seen.plant->y} : nlohmann::json());
     }
-    for (std::size_t day = 0; day + 1 < series.beside.size(); ++day)
-      line["beside"].push_back(series.beside[day].cells[cell].probability[0]);
+    for (std::size_t day = 0; day + 1 < series.again.size(); ++day)
+      line["again"].push_back(series.again[day].cells[cell].probability[0]);
     file << line << '\n';
   }
 }

@@ -195,24 +195,6 @@ TEST_CASE("cells that look alike have the same chances wherever the bands end") 
   }
 }
 
-TEST_CASE("two days: cells that look alike have the same chances wherever the bands end") {
-  constexpr int kRows = 20, kCols = 6;
-  cv::RNG rng(13);
-  const auto tray_of_one_cell = [&] {
-    cv::Mat cell(72, 72, CV_8UC3), tray;
-    rng.fill(cell, cv::RNG::UNIFORM, 0, 256);
-    cv::GaussianBlur(cell, cell, {}, 3);
-    cv::repeat(cell, kRows + 1, kCols + 1, tray);
-    return tray;
-  };
-  const cv::Size places((kCols + 1) * 6, (kRows + 1) * 6);
-  const Told one{tray_of_one_cell(), cv::Mat(places, CV_32FC(8), cv::Scalar::all(0))},
-      other{tray_of_one_cell(), cv::Mat(places, CV_32FC3, cv::Scalar(0, 0, 1))};
-  const cv::Mat seen = count_chances_beside(one, other);
-  REQUIRE(seen.rows == kRows);
-  for (int row = 4; row < kRows - 4; ++row) CHECK(cv::norm(seen.row(row), seen.row(3), cv::NORM_INF) < 1e-4);
-}
-
 TEST_CASE("weights are read as they were written") {
   const auto file = file_of(
       R"({"__metadata__":{"minutes":"3"},"a.weight":{"dtype":"F16","shape":[2,1],"data_offsets":[0,4]},)"
@@ -249,7 +231,7 @@ TEST_CASE("bytes that are no weights are refused") {
 }
 
 TEST_CASE("the shipped networks hold a few hundred thousand numbers each, in files of less than 2 MB") {
-  for (const Model model : {Model::lattice, Model::counts, Model::seeds, Model::days}) {
+  for (const Model model : {Model::lattice, Model::counts, Model::seeds, Model::coming_up}) {
     std::size_t numbers = 0;
     for (const auto& [name, tensor] : model_weights(model)) numbers += tensor.values.size();
     CHECK(numbers > 100000);

@@ -90,10 +90,9 @@ void softmax(cv::Mat& picture) {
   places /= cv::repeat(sum, 1, places.cols);
 }
 
-/// The first three layers, which make the picture small, and what is told (by that layer): a band of
-/// rows after another, so that their large maps stay near the processor.
-cv::Mat shrunk_maps(const Layers& net, const cv::Mat& tray, const cv::Mat& sides,
-                    const std::string& told_by = "told") {
+/// The first three layers, which make the picture small, and what is told: a band of rows after another, so
+/// that their large maps stay near the processor.
+cv::Mat shrunk_maps(const Layers& net, const cv::Mat& tray, const cv::Mat& sides) {
   constexpr int kBand = 24;                  // rows of the result
   const int every = tray.rows / sides.rows;  // px of the tray a place of the result
   const int first_stride = every / 4;
@@ -104,7 +103,7 @@ cv::Mat shrunk_maps(const Layers& net, const cv::Mat& tray, const cv::Mat& sides
     Maps maps = net.conv("down.0.0", net.from_picture(picture), {.stride = {first_stride, first_stride}});
     picture.release();
     maps = net.conv("down.1.0", maps, {.stride = {2, 2}});
-    const Maps told = net.conv(told_by, net.from_picture(sides.rowRange(band.seen)), {.relu = false});
+    const Maps told = net.conv("told", net.from_picture(sides.rowRange(band.seen)), {.relu = false});
     const cv::Mat small = net.to_picture(net.conv("down.2.0", maps, {.stride = {2, 2}, .plus = &told}));
     if (result.empty()) result.create(sides.size(), small.type());
     keep(small, band, 1, result);
@@ -157,8 +156,8 @@ cv::Mat finest_logits(const Layers& net, const Maps& eighth, const Maps& quarter
   return result;
 }
 
-/// The chances, from the tray's small maps on.
-cv::Mat chances_of(const Layers& net, cv::Mat small) {
+cv::Mat chances_of(const Layers& net, const cv::Mat& tray, const cv::Mat& sides) {
+  cv::Mat small = shrunk_maps(net, tray, sides);
   Maps maps = net.from_picture(small);
   for (int i = 0; net.has("body." + std::to_string(i) + ".conv.0"); ++i) {
     maps = net.conv("body." + std::to_string(i) + ".conv.0", maps, {.packed = true, .plus = &maps});
@@ -171,25 +170,6 @@ cv::Mat chances_of(const Layers& net, cv::Mat small) {
   cv::Mat result = net.to_picture(net.conv("out", maps, {.relu = false}));
   softmax(result);
   return result;
-}
-
-/// The small maps of a tray, and what those of the other day add to them.
-cv::Mat joined_days(const Layers& net, const Told& one, const Told& other) {
-  const cv::Mat small = shrunk_maps(net, one.tray, one.sides),
-                small_other = shrunk_maps(net, other.tray, other.sides, "told_other");
-  const Maps maps = net.from_picture(small);
-  const Maps both = net.conv("bring.0", net.joined(maps, net.from_picture(small_other)));
-  return net.to_picture(net.conv("join", both, {.relu = false, .plus = &maps}));
-}
-
-int members_of(const Weights& weights) {
-  int members = 0;
-  while (weights.contains("nets." + std::to_string(members) + ".out.weight")) ++members;
-  return members;
-}
-
-Layers member(int at, const Weights& weights) {
-  return {under("nets." + std::to_string(at) + ".", weights), std::max(1, cv::getNumThreads())};
 }
 
 }  // namespace
@@ -206,24 +186,11 @@ cv::Mat lattice_logits(const cv::Mat& picture, int threads) {
 
 cv::Mat count_chances(Model model, const cv::Mat& tray, const cv::Mat& sides, int look) {
   const Weights weights = model_weights(model);
-  const Layers net = member(look % members_of(weights), weights);
-  return chances_of(net, shrunk_maps(net, tray, sides));
-}
-
-cv::Mat count_chances_beside(const Told& one, const Told& other) {
-  const Weights weights = model_weights(Model::days);
-  const int members = members_of(weights);
-  cv::Mat sum;
-  for (int at = 0; at < members; ++at) {
-    const Layers net = member(at, weights);
-    const cv::Mat seen = chances_of(net, joined_days(net, one, other));
-    if (at == 0)
-      sum = seen;
-    else
-      sum += seen;
-  }
-  sum.convertTo(sum, CV_32F, 1.0 / members);
-  return sum;
+  int members = 0;
+  while (weights.contains("nets." + std::to_string(members) + ".out.weight")) ++members;
+  const Layers net(under("nets." + std::to_string(look % members) + ".", weights),
+                   std::max(1, cv::getNumThreads()));
+  return chances_of(net, tray, sides);
 }
 
 }  // namespace braird::vision

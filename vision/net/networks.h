@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// The kinds of networks, as samples/training/nets.py describes and trains them.
+// The two kinds of networks, as samples/training/nets.py describes and trains them.
 #pragma once
 
 #include <opencv2/core.hpp>
@@ -16,15 +16,5 @@ cv::Mat lattice_logits(const cv::Mat& picture, int threads);
 /// `tray`: 8-bit, BGR; `sides`: 32-bit float, eight channels, six places a cell each way.
 /// A model is a committee of one or more networks; at each `look` (0, 1 …) the next of them looks.
 cv::Mat count_chances(Model model, const cv::Mat& tray, const cv::Mat& sides, int look);
-
-/// A tray laid flat (8-bit, BGR) and what is told beside it: 32-bit float, six places a cell each way.
-struct Told {
-  cv::Mat tray, sides;
-};
-
-/// The same of a tray that is shown on another day, too; both flat trays are of one size. `one`: eight
-/// channels of sides, as above; `other`: three, its lean and 1 where it is the later photo, -1 where the
-/// earlier. The mean of all networks of the committee.
-cv::Mat count_chances_beside(const Told& one, const Told& other);
 
 }  // namespace braird::vision

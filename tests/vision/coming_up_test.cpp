@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// A tray counted beside another photo of it, and the lattice that is laid through its census's cells.
-#include "vision/beside.h"
+// A kept tray counted once more, and the lattice that is laid through its census's cells.
+#include "vision/coming_up.h"
 
 #include <doctest/doctest.h>
 
@@ -97,47 +97,35 @@ TEST_CASE("drawn lattices are found again from their cells, and which way their 
     }
 }
 
-TEST_CASE("cells that stand in no lattice, and trays that are unlike, are refused") {
+TEST_CASE("cells that stand in no lattice are refused") {
   DrawnCensus made = census_drawn(tilted_lattice(5, 9, 0));
-  const DrawnCensus shorter = census_drawn(tilted_lattice(4, 9, 0)),
-                    shifted = census_drawn(tilted_lattice(5, 9, 0.5)),
-                    back = census_drawn(tilted_lattice(5, 9, -0.5));
-  const auto beside = [](const DrawnCensus& one, const DrawnCensus& other) {
-    return count_beside({one.photo, one.tray}, {other.photo, other.tray}, Other::later, {});
-  };
-  CHECK(beside(made, made).size() == 45);
-  CHECK_THROWS_AS(beside(made, shorter), std::invalid_argument);
-  CHECK_THROWS_AS(beside(made, shifted), std::invalid_argument);
-  CHECK_THROWS_AS(beside(shifted, back), std::invalid_argument);
+  CHECK(count_coming_up({made.photo, made.tray}, {}).size() == 45);
   made.tray.cells[20].centre_px.x += 30;
-  CHECK_THROWS_AS(beside(made, made), std::invalid_argument);
+  CHECK_THROWS_AS(count_coming_up({made.photo, made.tray}, {}), std::invalid_argument);
 }
 
-TEST_CASE("a tray counted beside a photo has chances in each cell, the same ones turned by half") {
+TEST_CASE("a tray counted once more has chances in each cell, the same ones turned by half") {
   const Photo photo = photo_to_lay("plug-128-brassica");
   const Tray tray = counted_as(photo, kPlug), turned = half_turned(tray);
-  for (const Other when : {Other::earlier, Other::later}) {
-    const auto chances = count_beside({photo, tray}, {photo, tray}, when, {}),
-               other_way = count_beside({photo, turned}, {photo, turned}, when, {});
-    REQUIRE(chances.size() == 128);
-    REQUIRE(other_way.size() == 128);
-    double farthest = 0, sum = 0;
-    for (std::size_t at = 0; at < 128; ++at) {
-      REQUIRE(chances[at].size() == tray.cells[at].probability.size());
-      CHECK(std::accumulate(chances[at].begin(), chances[at].end(), 0.0) == doctest::Approx(1).epsilon(1e-4));
-      for (std::size_t k = 0; k < chances[at].size(); ++k) {
-        const double apart = std::abs(chances[at][k] - other_way[127 - at][k]);
-        farthest = std::max(farthest, apart);
-        sum += apart;
-      }
+  const auto chances = count_coming_up({photo, tray}, {}), other_way = count_coming_up({photo, turned}, {});
+  REQUIRE(chances.size() == 128);
+  REQUIRE(other_way.size() == 128);
+  double farthest = 0, sum = 0;
+  for (std::size_t at = 0; at < 128; ++at) {
+    REQUIRE(chances[at].size() == tray.cells[at].probability.size());
+    CHECK(std::accumulate(chances[at].begin(), chances[at].end(), 0.0) == doctest::Approx(1).epsilon(1e-4));
+    for (std::size_t k = 0; k < chances[at].size(); ++k) {
+      const double apart = std::abs(chances[at][k] - other_way[127 - at][k]);
+      farthest = std::max(farthest, apart);
+      sum += apart;
     }
-    MESSAGE("turned by half: ", farthest, " apart at most, ", sum / 1280, " on average");
-    // lay_flat shrinks this photo, and by a little more or less from the other corner.
-    CHECK(farthest < 0.15);
-    CHECK(sum / 1280 < 0.005);
-    const Tray again = with_counts(tray, chances);
-    CHECK(again.cells[77].probability == chances[77]);
-    CHECK(again.cells[77].centre_px.x == tray.cells[77].centre_px.x);
-    CHECK(chances[77][static_cast<std::size_t>(again.cells[77].count)] == std::ranges::max(chances[77]));
   }
+  MESSAGE("turned by half: ", farthest, " apart at most, ", sum / 1280, " on average");
+  // lay_flat shrinks this photo, and by a little more or less from the other corner.
+  CHECK(farthest < 0.15);
+  CHECK(sum / 1280 < 0.005);
+  const Tray again = with_counts(tray, chances);
+  CHECK(again.cells[77].probability == chances[77]);
+  CHECK(again.cells[77].centre_px.x == tray.cells[77].centre_px.x);
+  CHECK(chances[77][static_cast<std::size_t>(again.cells[77].count)] == std::ranges::max(chances[77]));
 }

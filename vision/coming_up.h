@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
-// A tray counted with another photo of it in view, from another day: a small hook that one photo hardly shows
-// stands where the later one shows a plant.
+// A tray that was still coming up when its photo was taken, counted once more: by a network fitted to such
+// trays, which tells hooks from litter where the one for trays of any age hesitates. Whether a photo shows
+// such a tray is known once a later one is there.
 #pragma once
 
 #include <vector>
@@ -13,9 +14,6 @@
 
 namespace braird::vision {
 
-/// Which of two photos was taken first?
-enum class Other { earlier, later };
-
 /// A photo at hand and where its tray stands in it.
 struct TrayInPhoto {
   const Photo& photo;
@@ -26,11 +24,9 @@ struct TrayInPhoto {
 /// std::invalid_argument with one clause where no lattice meets them all within 5 % of the pitch.
 Lattice lattice_through(const TrayInPhoto& seen);
 
-/// How many seedlings stand in each cell of `one`, seen beside the same tray in another photo? One entry a
-/// cell, row by row. Both trays are numbered alike; of `hints`, habit and seeds sown are told. Throws
-/// std::invalid_argument with one clause if the layouts differ or a lattice can't be laid through the cells.
-std::vector<CountChances> count_beside(const TrayInPhoto& one, const TrayInPhoto& other, Other when,
-                                       const Hints& hints);
+/// How many seedlings stand in each cell of a tray that comes up? One entry a cell, row by row. Of `hints`,
+/// habit and seeds sown are told. Throws like lattice_through.
+std::vector<CountChances> count_coming_up(const TrayInPhoto& seen, const Hints& hints);
 
 /// The tray with these chances (one entry a cell) instead of what was counted in it.
 Tray with_counts(Tray tray, const std::vector<CountChances>& chances);

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "vision/beside.h"
+#include "vision/coming_up.h"
 
 #include <algorithm>
 #include <stdexcept>
@@ -50,22 +50,6 @@ Laid laid_through(const TrayInPhoto& seen, double odd_row_shift) {
   return {lattice, farthest_off(lattice, meetings)};
 }
 
-FlatTray laid_flat(const TrayInPhoto& seen, const Lattice& lattice) {
-  return lay_flat(seen.photo.bgr, lattice, kCountedCell);
-}
-
-/// What is told beside the other photo: its lean, and when it was taken.
-cv::Mat other_sides(const cv::Mat& lean, Other when) {
-  const cv::Mat later(lean.size(), CV_32F, cv::Scalar(when == Other::later ? 1 : -1));
-  cv::Mat result;
-  cv::merge(std::vector<cv::Mat>{lean, later}, result);
-  return result;
-}
-
-bool alike(const Layout& one, const Layout& other) {
-  return one.rows == other.rows && one.cols == other.cols && one.lattice == other.lattice;
-}
-
 }  // namespace
 
 Lattice lattice_through(const TrayInPhoto& seen) {
@@ -77,21 +61,15 @@ Lattice lattice_through(const TrayInPhoto& seen) {
   return laid.lattice;
 }
 
-std::vector<CountChances> count_beside(const TrayInPhoto& one, const TrayInPhoto& other, Other when,
-                                       const Hints& hints) {
-  if (!alike(one.tray.layout, other.tray.layout))
-    throw std::invalid_argument("the two trays are not of one layout");
-  const Lattice lattice = lattice_through(one), other_lattice = lattice_through(other);
-  if (lattice.odd_row_shift != other_lattice.odd_row_shift)
-    throw std::invalid_argument("the two trays' rows are not shifted alike");
-  const FlatTray flat = laid_flat(one, lattice), other_flat = laid_flat(other, other_lattice);
+std::vector<CountChances> count_coming_up(const TrayInPhoto& seen, const Hints& hints) {
+  const Lattice lattice = lattice_through(seen);
+  const FlatTray flat = lay_flat(seen.photo.bgr, lattice, kCountedCell);
   const int looks = lattice.rows * lattice.cols <= kMostLookedAtTwice ? 2 : 1;
-  const cv::Mat seen = mean_of_looks(looks, [&](int look) {
-    const FlatTray its = flipped(flat, kLooks[look]), others = flipped(other_flat, kLooks[look]);
-    return count_chances_beside({its.bgr, sides(its.lean, hints)},
-                                {others.bgr, other_sides(others.lean, when)});
+  const cv::Mat chances = mean_of_looks(looks, [&](int look) {
+    const FlatTray its = flipped(flat, kLooks[look]);
+    return count_chances(Model::coming_up, its.bgr, sides(its.lean, hints), look);
   });
-  return chances_of_cells(seen, lattice);
+  return chances_of_cells(chances, lattice);
 }
 
 Tray with_counts(Tray tray, const std::vector<CountChances>& chances) {
