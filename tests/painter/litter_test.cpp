@@ -66,7 +66,7 @@ TEST_CASE("a bare tray is known on another day, and which way round it lies; ano
     const Bare first = photographed(scene, 5);
     Bare later = photographed(scene, 7);
     const vision::LitterMatch same = match_litter(first.litter(), later.litter()),
-                      turned = match_litter(first.litter(), later.turned_litter());
+                              turned = match_litter(first.litter(), later.turned_litter());
     CHECK(tells(same.upright, same.turned));
     CHECK(tells(turned.turned, turned.upright));
 
