@@ -12,8 +12,8 @@
 // odds, to the power 0.5) is divided out of all photos but the last, which alone says what stands there now.
 // On 35 painted series (painted_series 9600000 60 of then: 4,869 cells) this lifts the cells whose first day
 // is right from 0.756 to 0.775. The power was chosen on these and 36 more; there 0.3 to 0.8 differ by less
-// than 0.01. On 33 painted apart it gave 0.783 to 0.787 only. Since earlier photos are read again by a counter
-// for trays that come up (vision/coming_up.h), 0 to 0.75 differ by 0.001 there.
+// than 0.01. On 33 painted apart it gave 0.783 to 0.787 only. Since earlier photos are read again by a
+// counter for trays that come up (vision/coming_up.h), 0 to 0.75 differ by 0.001 there.
 #pragma once
 
 #include <optional>
