@@ -2,6 +2,7 @@
 #include "vision/coming_up.h"
 
 #include <algorithm>
+#include <iterator>
 #include <stdexcept>
 
 #include "vision/cell_chances.h"
@@ -64,8 +65,7 @@ Lattice lattice_through(const TrayInPhoto& seen) {
 std::vector<CountChances> count_coming_up(const TrayInPhoto& seen, const Hints& hints) {
   const Lattice lattice = lattice_through(seen);
   const FlatTray flat = lay_flat(seen.photo.bgr, lattice, kCountedCell);
-  const int looks = lattice.rows * lattice.cols <= kMostLookedAtTwice ? 2 : 1;
-  const cv::Mat chances = mean_of_looks(looks, [&](int look) {
+  const cv::Mat chances = mean_of_looks(static_cast<int>(std::size(kLooks)), [&](int look) {
     const FlatTray its = flipped(flat, kLooks[look]);
     return count_chances(Model::coming_up, its.bgr, sides(its.lean, hints), look);
   });
