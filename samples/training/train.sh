@@ -1,12 +1,12 @@
 #!/bin/sh
 # SPDX-License-Identifier: Apache-2.0
-# Trains the three networks from nothing: train.sh FOLDER MINUTES
+# Trains the four networks from nothing: train.sh FOLDER MINUTES
 # Paints scenes on all processors into FOLDER for as long as that takes (build/samples/painter/paint_trays), trains each
 # network for MINUTES while more come in, measures it on every tenth scene, and puts their files into vision/models/.
 # The lattice is trained last, when most scenes are there. Needs Python with torch, numpy and OpenCV; an accelerator
 # is used where torch finds one.
 set -eu
-mkdir -p "$1/arrays"
+mkdir -p "$1/arrays" "$1/days"
 folder="$(realpath "$1")" minutes="$2" root="../.."
 cd "$(dirname "$0")"
 rm -f "$folder/enough"
@@ -16,12 +16,16 @@ while [ "$job" -lt "$(getconf _NPROCESSORS_ONLN)" ]; do
   nice ./paint_more.sh "$folder" $((job * 1000000 + 1)) >/dev/null &
   job=$((job + 1))
 done
-for network in counts seeds lattice; do
+for network in counts coming_up seeds lattice; do
   if [ "$network" = lattice ]; then
     python3 train_lattice.py "$folder/arrays" "$folder/lattice.pt" "$minutes" | tee "$folder/lattice.log"
+  elif [ "$network" = coming_up ]; then
+    python3 train_counts.py "$folder/days" "$folder/coming_up.pt" "$minutes" counts "$folder/counts.pt" | tee "$folder/coming_up.log"
   else
     python3 train_counts.py "$folder/arrays" "$folder/$network.pt" "$minutes" "$network" | tee "$folder/$network.log"
   fi
-  python3 export.py "$network" "$folder/$network.pt" "$root/vision/models/$network.safetensors" \
+  kind="$network"
+  [ "$network" != coming_up ] || kind=counts
+  python3 export.py "$kind" "$folder/$network.pt" "$root/vision/models/$network.safetensors" \
     "minutes=$minutes" "held_out=$(tail -n 1 "$folder/$network.log")"
 done
