@@ -6,23 +6,11 @@
 
 #include <vector>
 
-#include "calibration/census.h"
-#include "vision/geometry.h"
 #include "vision/hints.h"
-#include "vision/photo.h"
 #include "vision/seedlings.h"
+#include "vision/tray_in_photo.h"
 
 namespace braird::vision {
-
-/// A photo at hand and where its tray stands in it.
-struct TrayInPhoto {
-  const Photo& photo;
-  const Tray& tray;  ///< its census, whole; centres in the photo's own pixels, at whatever scale it was read
-};
-
-/// A lattice laid through the centres of a census's cells, in pixels of the photo as it was read. Throws
-/// std::invalid_argument with one clause where no lattice meets them all within 5 % of the pitch.
-Lattice lattice_through(const TrayInPhoto& seen);
 
 /// How many seedlings stand in each cell of a tray that comes up? One entry a cell, row by row. Of `hints`,
 /// habit and seeds sown are told. Throws like lattice_through.

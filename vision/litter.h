@@ -13,7 +13,7 @@
 #include <opencv2/core.hpp>
 #include <vector>
 
-#include "vision/coming_up.h"
+#include "vision/tray_in_photo.h"
 
 namespace braird::vision {
 
