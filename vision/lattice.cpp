@@ -54,10 +54,8 @@ std::optional<LatticeMaps> closer_look(const cv::Mat& bgr, const LatticeMaps& ma
   const int margin = cvCeil(kMargin * std::max(box.width, box.height));
   box = cv::Rect(box.x - margin, box.y - margin, box.width + 2 * margin, box.height + 2 * margin) &
         cv::Rect({0, 0}, bgr.size());
-  if (box.empty()) return std::nullopt;
-  LatticeMaps closer = look_closer(bgr, box, trace);
-  if (closer.map_from_photo < kWorthwhile * maps.map_from_photo) return std::nullopt;
-  return closer;
+  if (box.empty() || map_scale_closer(box.size()) < kWorthwhile * maps.map_from_photo) return std::nullopt;
+  return look_closer(bgr, box, trace);
 }
 
 /// Fewest pixels that a cell of these lattices spans; 0 without any.

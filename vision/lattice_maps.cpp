@@ -140,8 +140,12 @@ LatticeMaps read_lattice_maps(const cv::Mat& bgr, const Trace& trace) {
   return maps;
 }
 
+double map_scale_closer(cv::Size part) {
+  return std::min(1.0, static_cast<double>(kCloserSide) / std::max(part.width, part.height)) / 2;
+}
+
 LatticeMaps look_closer(const cv::Mat& bgr, const cv::Rect& part, const Trace& trace) {
-  const double scale = std::min(1.0, static_cast<double>(kCloserSide) / std::max(part.width, part.height));
+  const double scale = 2 * map_scale_closer(part.size());
   LatticeMaps maps = maps_of(shrunk(bgr(part), scale), cv::getNumThreads());
   maps.map_from_photo = scale / 2;
   maps.origin = part.tl();

@@ -36,6 +36,9 @@ Lattice on_maps(const Lattice& photo_lattice, const LatticeMaps& maps);
 /// px.
 LatticeMaps read_lattice_maps(const cv::Mat& bgr, const Trace& trace = {});
 
+/// Map pixels a photo pixel that a nearer look at so large a part of it has.
+double map_scale_closer(cv::Size part);
+
 /// The same of a part of the photo, nearer: with its long side at up to 1024 px, but never enlarged.
 LatticeMaps look_closer(const cv::Mat& bgr, const cv::Rect& part, const Trace& trace = {});
 

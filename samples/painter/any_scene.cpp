@@ -132,8 +132,8 @@ void pad(CameraPose& camera, Random& random) {
 }
 
 /// More trays beside the first: some butted, some of another make.
-void add_neighbours(Scene& scene, Random& random) {
-  const int more = random.chance(0.65) ? 0 : random.chance(0.7) ? 1 : random.integer(2, 3);
+void add_neighbours(Scene& scene, double share, Random& random) {
+  const int more = random.chance(1 - share) ? 0 : random.chance(0.7) ? 1 : random.integer(2, 3);
   for (int i = 0; i < more; ++i) {
     const Tray& first = scene.trays[0];
     Tray tray = first;
@@ -211,7 +211,8 @@ Scene any_scene(std::uint64_t seed, int longer_side_px, Shares shares) {
       scene.seeds_in_view = any_seeds(random);
       scene.days_after_sowing = 0;
       scene.trays[0].buried *= 0.4;  // what buries the paper comes after the seeds
-      sowing.weeds = 0, sowing.seeds_per_cell = random.chance(0.7) ? 1 : random.integer(2, 5);
+      sowing.weeds = 0,
+      sowing.seeds_per_cell = random.chance(1 - shares.several_seeds) ? 1 : random.integer(2, 5);
       sowing.seeds_spread = random.chance(0.5) ? random.uniform(0, 0.2) : random.uniform(0.1, 0.6);
       sowing.skipped = random.uniform(0, 0.12);
     }
@@ -220,7 +221,7 @@ Scene any_scene(std::uint64_t seed, int longer_side_px, Shares shares) {
       scene.seeds_in_view->failed_only = true, scene.seeds_in_view->dibble_mm = 0;
     }
     if (scene.trays[0].empty_wells) sowing.bare = true, sowing.weeds = 0;
-    add_neighbours(scene, random);
+    add_neighbours(scene, shares.several_trays, random);
     in_frame = random.chance(0.4) ? scene.trays.size() : 1;
   } else {
     scene.clutter.tools += random.integer(0, 2), scene.clutter.leaves += random.integer(0, 30),

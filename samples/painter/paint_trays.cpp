@@ -95,6 +95,11 @@ int main(int argc, char** argv) try {
   app.add_option("--ordinary-share", args.shares.ordinary,
                  "share of careful photos of common crops about a week after sowing")
       ->check(CLI::Range(0.0, 1.0));
+  app.add_option("--several-trays-share", args.shares.several_trays, "share of photos of more than one tray")
+      ->check(CLI::Range(0.0, 1.0));
+  app.add_option("--several-seeds-share", args.shares.several_seeds,
+                 "of photos with seeds in view, share of those with several a cell")
+      ->check(CLI::Range(0.0, 1.0));
   app.add_flag("--days", args.days,
                "each scene on four days as it comes up: NAME-0 to NAME-3 (none where nothing would)");
   app.add_option("--jobs", args.jobs, "photos painted at once")->check(CLI::Range(1, 256));

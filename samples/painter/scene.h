@@ -206,6 +206,8 @@ struct Shares {
   double seeds = 0.15;   ///< taken before the seeds are covered, 0 to 0.87
   double careful = 0.5;  ///< such that a careful person would not take them again, 0 to 1
   double ordinary = 0;   ///< careful ones of common crops as they stand about a week after sowing, 0 to 1
+  double several_trays = 0.35;  ///< of more than one tray, 0 to 1
+  double several_seeds = 0.3;   ///< of those with seeds in view: with several a cell, 0 to 1
 };
 
 /// A scene from the whole range that growers' photos come from. `longer_side_px`: 0 for what its cells need
