@@ -145,9 +145,9 @@ double map_scale_closer(cv::Size part) {
 }
 
 LatticeMaps look_closer(const cv::Mat& bgr, const cv::Rect& part, const Trace& trace) {
-  const double scale = 2 * map_scale_closer(part.size());
-  LatticeMaps maps = maps_of(shrunk(bgr(part), scale), cv::getNumThreads());
-  maps.map_from_photo = scale / 2;
+  const double scale = map_scale_closer(part.size());
+  LatticeMaps maps = maps_of(shrunk(bgr(part), 2 * scale), cv::getNumThreads());
+  maps.map_from_photo = scale;
   maps.origin = part.tl();
   maps.lens = straight_lens(bgr.size());
   maps.lens.middle -= maps.origin;

@@ -211,7 +211,7 @@ Scene any_scene(std::uint64_t seed, int longer_side_px, Shares shares) {
       scene.seeds_in_view = any_seeds(random);
       scene.days_after_sowing = 0;
       scene.trays[0].buried *= 0.4;  // what buries the paper comes after the seeds
-      sowing.weeds = 0,
+      sowing.weeds = 0;
       sowing.seeds_per_cell = random.chance(1 - shares.several_seeds) ? 1 : random.integer(2, 5);
       sowing.seeds_spread = random.chance(0.5) ? random.uniform(0, 0.2) : random.uniform(0.1, 0.6);
       sowing.skipped = random.uniform(0, 0.12);
