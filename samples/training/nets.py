@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: Apache-2.0
-"""The two small networks. Plain convolutions, so that any runtime reads them."""
+"""The small networks. Plain convolutions, so that any runtime reads them."""
 import torch
 import torch.nn as nn
 
@@ -124,3 +124,20 @@ def counter(kind, classes, weights=None):
     resized = nn.functional.interpolate(old, size=(size, size), mode="bilinear", align_corners=False)
     net.load_state_dict({**weights, first: resized * (old.shape[-1] / size) ** 2})
     return net
+
+
+class EndNet(nn.Module):
+    """Strips along sides of trays (n, 4, 48, w), w a multiple of 8, see ends.py -> logits (n, 4) of what each line is."""
+
+    def __init__(self, wide=(24, 48, 64, 96)):
+        super().__init__()
+        a, b, c, d = wide
+        self.down = nn.Sequential(conv(4, a, 5, 2), conv(a, b, 3, 2), conv(b, c, 3, 2), conv(c, d))
+        self.gather = nn.Sequential(nn.Conv2d(d, 96, (6, 1), bias=False), nn.BatchNorm2d(96), nn.ReLU(inplace=True))
+        self.head = nn.Conv2d(192, 64, 1)
+        self.out = nn.Conv2d(64, 4, 1)
+
+    def forward(self, x):
+        g = self.gather(self.down(x))
+        pooled = torch.cat([g.mean((2, 3), keepdim=True), g.amax((2, 3), keepdim=True)], 1)
+        return self.out(torch.relu(self.head(pooled)))[:, :, 0, 0]

@@ -1,0 +1,93 @@
+# SPDX-License-Identifier: Apache-2.0
+"""train_ends.py ARRAYS OUT.pt MINUTES [FROM.pt]: fits EndNet to strips along trays' sides; every tenth scene is kept for measuring.
+
+Scenes that come into ARRAYS while it trains are taken in. OUT.pt is written every minute."""
+import sys
+import time
+
+import numpy as np
+import torch
+import torch.nn.functional as F
+
+from nets import EndNet
+from tiles import Feed, follow, save
+from train_lattice import look
+
+ROOM = 300000 if torch.cuda.is_available() else 30000  # strips kept on the device: 37 kB each
+ENOUGH = 200  # scenes to begin with
+
+
+def read(name):
+    with np.load(name + ".npz") as a:
+        return (a["strips"], a["kinds"]), name[-1] == "0", 1
+
+
+def input_of(strips, seen_anew=False):
+    """What the network takes: colours about their mean over the photo's part of each strip, and that part."""
+    x = strips.permute(0, 3, 1, 2).float() / 255
+    shown, bgr = x[:, 3:].round(), x[:, :3]
+    if seen_anew:
+        bgr = look(bgr)
+    bgr, n = bgr * shown, shown.sum((2, 3), keepdim=True).clamp(min=1)
+    off = (bgr - bgr.sum((2, 3), keepdim=True) / n) * shown
+    spread = ((off ** 2).sum((1, 2, 3), keepdim=True) / (3 * n)).sqrt()
+    return torch.cat([off / (spread + 0.02), shown], 1)
+
+
+def main():
+    source, out, minutes = sys.argv[1], sys.argv[2], float(sys.argv[3])
+    torch.manual_seed(1)
+    dev = "cuda" if torch.cuda.is_available() else "cpu"
+    feed = Feed(source, dev, ROOM, ROOM // 10, ".npz", read)
+    feed.wait_for(ENOUGH)
+    feed.follow()
+    net = EndNet()
+    if len(sys.argv) > 4:
+        net.load_state_dict(torch.load(sys.argv[4], map_location="cpu"))
+    net = net.to(dev).to(memory_format=torch.channels_last)
+    fastest = 2e-3
+    best = torch.optim.AdamW(net.parameters(), fastest, weight_decay=1e-2)
+    mean = torch.optim.swa_utils.AveragedModel(net, avg_fn=follow, use_buffers=True)
+    start, step, batch, saved = time.time(), 0, 512 if dev == "cuda" else 64, 0
+    while (spent := (time.time() - start) / 60 / minutes) < 1:
+        for group in best.param_groups:
+            group["lr"] = fastest * min(1, step / 200) * 0.5 * (1 + np.cos(np.pi * spent)) + 1e-5
+        i = torch.randint(len(feed.train), (batch,), device=dev)
+        x = input_of(feed.train.parts[0][i], True)
+        if torch.rand(1) < 0.5:
+            x = x.flip(3)
+        with torch.autocast(dev, torch.bfloat16, enabled=dev == "cuda"):
+            loss = F.cross_entropy(net(x).float(), feed.train.parts[1][i])
+        best.zero_grad()
+        loss.backward()
+        torch.nn.utils.clip_grad_norm_(net.parameters(), 2.0)
+        best.step()
+        mean.update_parameters(net)
+        step += 1
+        if step % 500 == 0:
+            print(f"step {step} {spent:.2f} of {feed.scenes} scenes, loss {loss.item():.4f}", measure(mean.module, feed.test, 5000), flush=True)
+        if time.time() - start > saved:
+            saved += 60
+            save(mean.module, out)
+    feed.stop()
+    print("end", step, feed.scenes, measure(mean.module, feed.test, 10 ** 9), flush=True)
+    save(mean.module, out)
+
+
+@torch.no_grad()
+def measure(net, test, most):
+    """Loss over at most so many strips of `test`; of each kind, how many of 100 have their own as the likeliest."""
+    net.eval()
+    loss, right, count, looked = 0, torch.zeros(4), torch.zeros(4), min(len(test), most)
+    for i in torch.arange(looked, device=test.dev).split(500):
+        y, kinds = net(input_of(test.parts[0][i])).float(), test.parts[1][i]
+        loss += F.cross_entropy(y, kinds, reduction="sum").item()
+        for kind in range(4):
+            right[kind] += (y.argmax(1)[kinds == kind] == kind).sum().item()
+            count[kind] += (kinds == kind).sum().item()
+    net.train()
+    return "held out: loss %.4f right %.1f %.1f %.1f %.1f" % (loss / max(1, looked), *(100 * right / count.clamp(min=1)))
+
+
+if __name__ == "__main__":
+    main()
