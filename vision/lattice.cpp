@@ -15,11 +15,13 @@
 #include "vision/like_trays.h"
 #include "vision/numbering.h"
 #include "vision/sight.h"
+#include "vision/tray_ends.h"
 #include "vision/tray_quad.h"
 
 namespace braird::vision {
 namespace {
 
+constexpr double kLeastEnd = 0.05, kLeastEndAsStated = 0.005;  // chance that a counted tray ends at a side
 constexpr double kFewestPx = 12;  // a cell's side in the photo: a cotyledon of 3 mm is then 1 px
 
 std::vector<cv::Point2f> outline_in_photo(const TrayQuad& quad, const LatticeMaps& maps) {
@@ -67,8 +69,8 @@ double smallest_cell(const std::vector<Lattice>& lattices) {
 }
 
 /// The first trouble is the refusal, should nothing be found.
-void remark(LatticeSearch& search, std::string& refusal, const Trouble& trouble) {
-  if (search.remarks.empty()) refusal = trouble.reason + "; " + trouble.remedy;
+void remark(LatticeSearch& search, const Trouble& trouble) {
+  if (search.remarks.empty()) search.refusal = trouble.reason + "; " + trouble.remedy;
   search.remarks.push_back(trouble.reason);
 }
 
@@ -77,22 +79,35 @@ void drop(LatticeSearch& search, std::size_t at) {
 }
 
 /// Which of two trays at odds is right can't be told: neither is counted.
-void refuse_odd_pairs(LatticeSearch& search, std::string& refusal) {
+void refuse_odd_pairs(LatticeSearch& search) {
   while (const auto pair = at_odds(search.lattices)) {
     const auto [one, other] = *pair;
-    remark(search, refusal,
-           alike_but_for_rows(layout_of(search.lattices[one]), layout_of(search.lattices[other])));
+    remark(search, alike_but_for_rows(layout_of(search.lattices[one]), layout_of(search.lattices[other])));
     drop(search, other);
     drop(search, one);
   }
 }
 
-void refuse_several_in_one(LatticeSearch& search, std::string& refusal) {
+void refuse_several_in_one(LatticeSearch& search) {
   while (const auto pair = several_in_one(search.lattices)) {
     const auto [whole, part] = *pair;
-    remark(search, refusal,
-           perhaps_several(layout_of(search.lattices[whole]), layout_of(search.lattices[part])));
+    remark(search, perhaps_several(layout_of(search.lattices[whole]), layout_of(search.lattices[part])));
     drop(search, whole);
+  }
+}
+
+/// A tray that may go on beyond one of its sides, unseen, isn't counted.
+void refuse_hidden(LatticeSearch& search, const cv::Mat& bgr, const cv::Rect& frame, const Hints& hints,
+                   const Trace& trace) {
+  const double least = hints.rows && hints.cols ? kLeastEndAsStated : kLeastEnd;
+  for (std::size_t at = 0; at < search.lattices.size();) {
+    const auto ends = chances_of_ends(bgr, frame, search.lattices[at], trace);
+    if (*std::min_element(ends.begin(), ends.end()) >= least) {
+      ++at;
+    } else {
+      remark(search, hidden_side());
+      drop(search, at);
+    }
   }
 }
 
@@ -108,6 +123,36 @@ std::set<int> unlike_regions(const std::vector<std::pair<TrayQuad, Sight>>& sigh
     if (its_parts.size() > 1 && any && !of_one_make(its_parts)) unlike.insert(region);
   }
   return unlike;
+}
+
+/// What `find_in_maps` finds; the refusal is what it would be if nothing were left of it.
+LatticeSearch search_maps(const LatticeMaps& maps, const Hints& hints, const CloserLook& look_closer) {
+  LatticeSearch search;
+  search.refusal = "no tray seen; photograph one whole tray from straight above, its rim in the picture";
+  std::vector<std::pair<TrayQuad, Sight>> sights;
+  for (const TrayQuad& quad : find_tray_quads(maps)) {
+    Sight sight = examine(maps, quad, hints);
+    if (is_blurry(sight) && look_closer)
+      if (const auto closer = look_closer(maps, quad))
+        sight = settled(sight, examine_closer(*closer, maps, quad, hints));
+    if (sight.trouble) remark(search, *sight.trouble);
+    sights.emplace_back(quad, std::move(sight));
+  }
+  const std::set<int> unlike = hints.rows ? std::set<int>{} : unlike_regions(sights);
+  for (const auto& [quad, sight] : sights)
+    if (!unlike.contains(quad.region))
+      search.lattices.insert(search.lattices.end(), sight.lattices.begin(), sight.lattices.end());
+  for (std::size_t i = 0; i < unlike.size(); ++i) remark(search, touching_unlike());
+  if (!hints.rows) {
+    refuse_odd_pairs(search);
+    refuse_several_in_one(search);
+  }
+  return search;
+}
+
+LatticeSearch without_refusal_if_found(LatticeSearch search) {
+  if (!search.lattices.empty()) search.refusal.clear();
+  return search;
 }
 
 /// With the frame's middle, from which plants lean away.
@@ -139,28 +184,7 @@ Lattice lattice_from_corners(const Hints& hints) {
 }
 
 LatticeSearch find_in_maps(const LatticeMaps& maps, const Hints& hints, const CloserLook& look_closer) {
-  LatticeSearch search;
-  std::string refusal = "no tray seen; photograph one whole tray from straight above, its rim in the picture";
-  std::vector<std::pair<TrayQuad, Sight>> sights;
-  for (const TrayQuad& quad : find_tray_quads(maps)) {
-    Sight sight = examine(maps, quad, hints);
-    if (is_blurry(sight) && look_closer)
-      if (const auto closer = look_closer(maps, quad))
-        sight = settled(sight, examine_closer(*closer, maps, quad, hints));
-    if (sight.trouble) remark(search, refusal, *sight.trouble);
-    sights.emplace_back(quad, std::move(sight));
-  }
-  const std::set<int> unlike = hints.rows ? std::set<int>{} : unlike_regions(sights);
-  for (const auto& [quad, sight] : sights)
-    if (!unlike.contains(quad.region))
-      search.lattices.insert(search.lattices.end(), sight.lattices.begin(), sight.lattices.end());
-  for (std::size_t i = 0; i < unlike.size(); ++i) remark(search, refusal, touching_unlike());
-  if (!hints.rows) {
-    refuse_odd_pairs(search, refusal);
-    refuse_several_in_one(search, refusal);
-  }
-  if (search.lattices.empty()) search.refusal = refusal;
-  return search;
+  return without_refusal_if_found(search_maps(maps, hints, look_closer));
 }
 
 bool is_laid_by_hand(const Hints& hints) {
@@ -178,9 +202,11 @@ LatticeSearch find_lattices(const cv::Mat& bgr, const LatticeMaps& maps, const H
     const Lattice stated = under_lens(lattice_from_corners(hints), bgr.size());
     return {{stated}, "", {"the cells were laid through the stated corners"}, smallest_cell({stated})};
   }
-  LatticeSearch search = find_in_maps(maps, hints, [&](const LatticeMaps& seen, const TrayQuad& quad) {
+  LatticeSearch search = search_maps(maps, hints, [&](const LatticeMaps& seen, const TrayQuad& quad) {
     return closer_look(bgr, seen, quad, trace);
   });
+  refuse_hidden(search, bgr, frame_in_photo(maps, bgr.size()), hints, trace);
+  search = without_refusal_if_found(std::move(search));
   for (Lattice& lattice : search.lattices) lattice = numbered(lattice, hints, bgr.size());
   search.cell_px = smallest_cell(search.lattices);
   if (!search.lattices.empty() && search.cell_px < kFewestPx)

@@ -114,6 +114,18 @@ cv::Point2d on_maps(cv::Point2d photo_place, const LatticeMaps& maps) {
   return {p.x, p.y};
 }
 
+cv::Rect frame_in_photo(const LatticeMaps& maps, cv::Size photo) {
+  // A pixel of the maps beside a bar may show some of it; without a bar, halving may have lost the last one.
+  const auto within = [&](int first, int last, int on_maps, int in_photo) {
+    const int from = first == 0 ? 0 : cvCeil((first + 1) / maps.map_from_photo);
+    const int to = last >= on_maps - 1 ? in_photo : cvFloor((last - 1) / maps.map_from_photo);
+    return cv::Range(std::min(from, in_photo - 1), std::clamp(to, std::min(from + 1, in_photo), in_photo));
+  };
+  const cv::Range x = within(maps.frame.x, maps.frame.br().x, maps.region.cols, photo.width),
+                  y = within(maps.frame.y, maps.frame.br().y, maps.region.rows, photo.height);
+  return {x.start, y.start, x.size(), y.size()};
+}
+
 static Lattice moved(Lattice lattice, cv::Point2d by) {
   lattice.photo_from_plane = cv::Matx33d(1, 0, by.x, 0, 1, by.y, 0, 0, 1) * lattice.photo_from_plane;
   lattice.lens.middle += by;

@@ -28,6 +28,8 @@ Lens straight_lens(cv::Size size);
 /// A place of the maps in the photo's pixels, and back.
 cv::Point2d in_photo(cv::Point2d place, const LatticeMaps& maps);
 cv::Point2d on_maps(cv::Point2d photo_place, const LatticeMaps& maps);
+/// The frame in the photo, of this size, that the maps show as a whole.
+cv::Rect frame_in_photo(const LatticeMaps& maps, cv::Size photo);
 /// A lattice on the maps in the photo's pixels, and back.
 Lattice in_photo(const Lattice& lattice, const LatticeMaps& maps);
 Lattice on_maps(const Lattice& photo_lattice, const LatticeMaps& maps);

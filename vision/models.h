@@ -5,7 +5,7 @@
 
 namespace braird::vision {
 
-enum class Model { lattice, counts, seeds, coming_up };
+enum class Model { lattice, ends, counts, seeds, coming_up };
 
 /// The weights of a network, which are compiled into the library.
 Weights model_weights(Model model);

@@ -63,11 +63,11 @@ void keep(const cv::Mat& seen, const Band& band, int factor, cv::Mat& result) {
   seen.rowRange(kept.start - first, kept.end - first).copyTo(result.rowRange(kept));
 }
 
-/// The mean of each channel over the picture.
-std::vector<float> means(const cv::Mat& picture) {
-  cv::Mat sums;
-  cv::reduce(picture.reshape(1, picture.rows * picture.cols), sums, 0, cv::REDUCE_AVG);
-  return sums;
+/// Of each channel over the picture, its mean or what else this kind of cv::reduce gives.
+std::vector<float> over_places(const cv::Mat& picture, int kind) {
+  cv::Mat result;
+  cv::reduce(picture.reshape(1, picture.rows * picture.cols), result, 0, kind);
+  return result;
 }
 
 /// A layer of one place, without an executor's ado.
@@ -165,14 +165,37 @@ cv::Mat chances_of(const Layers& net, const cv::Mat& tray, const cv::Mat& sides)
   }
   maps = net.conv("gather.0", net.conv("wide.0", maps, {.packed = true}),
                   {.stride = {3, 6}, .padded = false, .packed = true});
-  const std::vector<float> common = means(net.to_picture(net.conv("common.0", maps)));
+  const std::vector<float> common = over_places(net.to_picture(net.conv("common.0", maps)), cv::REDUCE_AVG);
   maps = net.conv("head", maps, {.bias = at_one_place(net, "judge", common)});
   cv::Mat result = net.to_picture(net.conv("out", maps, {.relu = false}));
   softmax(result);
   return result;
 }
 
+LineChances line_chances(const Layers& net, const cv::Mat& strip) {
+  Maps maps = net.conv("down.0.0", net.from_picture(strip), {.stride = {2, 2}});
+  for (const char* name : {"down.1.0", "down.2.0"}) maps = net.conv(name, maps, {.stride = {2, 2}});
+  maps = net.conv("gather.0", net.conv("down.3.0", maps), {.padded = false});
+  const cv::Mat places = net.to_picture(maps);
+  std::vector<float> pooled = over_places(places, cv::REDUCE_AVG);
+  const std::vector<float> most = over_places(places, cv::REDUCE_MAX);
+  pooled.insert(pooled.end(), most.begin(), most.end());
+  std::vector<float> hidden = at_one_place(net, "head", pooled);
+  for (float& value : hidden) value = std::max(0.0F, value);
+  std::vector<float> values = at_one_place(net, "out", hidden);
+  cv::Mat logits(1, 1, CV_32FC4, values.data());
+  softmax(logits);
+  return {values[0], values[1], values[2], values[3]};
+}
+
 }  // namespace
+
+std::vector<LineChances> line_chances(const std::vector<cv::Mat>& strips, int threads) {
+  const Layers net(model_weights(Model::ends), threads);
+  std::vector<LineChances> chances;
+  for (const cv::Mat& strip : strips) chances.push_back(line_chances(net, strip));
+  return chances;
+}
 
 cv::Mat lattice_logits(const cv::Mat& picture, int threads) {
   const Layers net(model_weights(Model::lattice), threads);
