@@ -19,9 +19,9 @@ constexpr double kFewestCells = 12;
 constexpr double kBeside = 1;  // cells
 constexpr int kDepth = static_cast<int>(kCell * (kInside + kOutside));
 
-/// Where a strip lies in the tray: its first px's outer edges and which way it goes from there.
+/// Where a strip lies, in tray coordinates.
 struct Place {
-  cv::Point2d start;          ///< on the line, where the strip begins
+  cv::Point2d start;          ///< where the line enters it, at the outer edge of its first column
   cv::Point2d along, beyond;  ///< a cell along the side and a cell outwards
   int width = 0;              ///< px
 };
@@ -54,9 +54,9 @@ cv::Mat photo_places(const Lattice& lattice, const Place& place) {
 
 /// By how much the photo is shrunk first, so that no photo pixel goes unseen; in steps, as in training.
 double scale_for(double pitch) {
-  constexpr double kWorthwhile = 0.8, kSteps = 4;  // a halving
+  constexpr double kWorthwhile = 0.8, kStepsAHalving = 4;
   const double scale = 1.15 * kCell / pitch;
-  return scale < kWorthwhile ? std::exp2(std::ceil(std::log2(scale) * kSteps) / kSteps) : 1;
+  return scale < kWorthwhile ? std::exp2(std::ceil(std::log2(scale) * kStepsAHalving) / kStepsAHalving) : 1;
 }
 
 /// From the first pixel to the last that places along an axis need to be seen by, within the frame's; as many
@@ -132,12 +132,12 @@ cv::Mat strip_input(const cv::Mat& strip) {
 
 std::array<double, 4> chances_of_ends(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice,
                                       const Trace& trace) {
-  std::vector<cv::Mat> strips, inputs;
-  for (int side = 0; side < 4; ++side) {
-    strips.push_back(strip_along(bgr, frame, lattice, side));
-    inputs.push_back(strip_input(strips.back()));
+  std::vector<cv::Mat> strips(4), inputs(4);
+  for (std::size_t side = 0; side < 4; ++side) {
+    strips[side] = strip_along(bgr, frame, lattice, static_cast<int>(side));
+    inputs[side] = strip_input(strips[side]);
   }
-  const std::vector<LineChances> chances = line_chances(inputs, std::max(1, cv::getNumThreads()));
+  const std::vector<LineChances> chances = line_chances(inputs);
   show(strips, chances, trace);
   return {chances[0][0], chances[1][0], chances[2][0], chances[3][0]};
 }

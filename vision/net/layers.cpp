@@ -55,7 +55,9 @@ dnnl::primitive_attr after_sums(bool relu, const memory::desc* plus) {
 
 }  // namespace
 
-Layers::Layers(Weights weights_, int threads_) : weights(std::move(weights_)), threads(threads_) {}
+Layers::Layers(Weights weights_, int threads_) : weights(std::move(weights_)), threads(threads_) {
+  omp_set_num_threads(threads);  // layers are made for as many as are set then
+}
 
 Maps Layers::conv(const std::string& name, const Maps& maps, const Convolution& how) const {
   const Tensor &weight = weights.at(name + ".weight"), &own_bias = weights.at(name + ".bias");

@@ -190,10 +190,12 @@ LineChances line_chances(const Layers& net, const cv::Mat& strip) {
 
 }  // namespace
 
-std::vector<LineChances> line_chances(const std::vector<cv::Mat>& strips, int threads) {
-  const Layers net(model_weights(Model::ends), threads);
-  std::vector<LineChances> chances;
-  for (const cv::Mat& strip : strips) chances.push_back(line_chances(net, strip));
+std::vector<LineChances> line_chances(const std::vector<cv::Mat>& strips) {
+  const Layers net(model_weights(Model::ends),
+                   1);  // so small that several threads wait longer than they work
+  std::vector<LineChances> chances(strips.size());
+  std::transform(strips.begin(), strips.end(), chances.begin(),
+                 [&](const cv::Mat& strip) { return line_chances(net, strip); });
   return chances;
 }
 

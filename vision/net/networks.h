@@ -20,8 +20,8 @@ using LineChances = std::array<float, 4>;
 
 /// What the network says of the lines along the middles of strips (vision/tray_ends.h). `strips`: 32-bit
 /// float, 48 px high, a multiple of 8 px wide; blue, green and red about their mean, and 1 where the photo
-/// shows something, else 0. `threads`: how many may work on it.
-std::vector<LineChances> line_chances(const std::vector<cv::Mat>& strips, int threads);
+/// shows something, else 0.
+std::vector<LineChances> line_chances(const std::vector<cv::Mat>& strips);
 
 /// The chances of each count, one a channel, for rows and half columns of a tray laid flat.
 /// `tray`: 8-bit, BGR; `sides`: 32-bit float, eight channels, six places a cell each way.
