@@ -1,5 +1,6 @@
 # SPDX-License-Identifier: Apache-2.0
-"""prepare.py SCENES OUT [JOBS [all]]: painted scenes -> arrays for training: NAME.npz of the photo, NAME.PART.npy of its cells.
+"""prepare.py SCENES OUT [JOBS [all]]: painted scenes -> arrays for training: far-NAME.npz and near-NAME.npz of the photo, NAME.ends
+of strips along its trays' sides (in the same format), NAME.PART.npy of its cells.
 
 all: cells whose plants nobody could tell from the ground count, too: for the counter of trays that come up."""
 import os
@@ -10,8 +11,15 @@ from multiprocessing import Pool
 import cv2
 import numpy as np
 
+import ends
 import maps
 import scenes
+
+
+def write(path, **arrays):
+    with open(path + ".new", "wb") as file:
+        np.savez(file, **arrays)
+    os.replace(path + ".new", path)  # whole for whoever reads while more are prepared
 
 
 def prepare(job):
@@ -21,10 +29,10 @@ def prepare(job):
     try:
         image = cv2.imread(photo)
         for kind, (small, shown) in (("far", maps.lattice_maps(image, truth)), ("near", maps.near_piece(image, truth, rng))):
-            path = os.path.join(out, f"{kind}-{name}.npz")
-            with open(path + ".new", "wb") as file:
-                np.savez(file, photo=small, maps=(shown * 255).round().astype(np.uint8))
-            os.replace(path + ".new", path)  # whole for whoever reads while more are prepared
+            write(os.path.join(out, f"{kind}-{name}.npz"), photo=small, maps=(shown * 255).round().astype(np.uint8))
+        strips, kinds = ends.strips_of(image, truth, rng)
+        if len(kinds):
+            write(os.path.join(out, name + ".ends"), strips=strips, kinds=kinds)
         tiles = []
         for tray in scenes.trays_of(truth):
             if every_plant:

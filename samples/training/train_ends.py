@@ -18,7 +18,7 @@ ENOUGH = 200  # scenes to begin with
 
 
 def read(name):
-    with np.load(name + ".npz") as a:
+    with np.load(name + ".ends") as a:
         return (a["strips"], a["kinds"]), name[-1] == "0", 1
 
 
@@ -38,7 +38,7 @@ def main():
     source, out, minutes = sys.argv[1], sys.argv[2], float(sys.argv[3])
     torch.manual_seed(1)
     dev = "cuda" if torch.cuda.is_available() else "cpu"
-    feed = Feed(source, dev, ROOM, ROOM // 10, ".npz", read)
+    feed = Feed(source, dev, ROOM, ROOM // 10, ".ends", read)
     feed.wait_for(ENOUGH)
     feed.follow()
     net = EndNet()

@@ -6,8 +6,10 @@
 #include <numeric>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/lattice.h"
 #include "vision/lattice_maps.h"
 #include "vision/net/networks.h"
+#include "vision/photo.h"
 
 using namespace braird::vision;
 
@@ -185,4 +187,25 @@ TEST_CASE("the frame in the photo leaves its bars out, and nothing where there a
   CHECK(frame.y == 0);
   CHECK(frame.br().y <= 2500);
   CHECK(frame.br().y > 2470);
+}
+
+TEST_CASE("a tray half under a board is not taken for a smaller one, wherever the board begins") {
+  const cv::Mat whole =
+      load_photo(std::string(BRAIRD_SOURCE_DIR) + "/samples/photos/plug-128-brassica.jpg", Detail::counting)
+          .bgr;
+  REQUIRE(find_lattices(whole, {}).lattices.size() == 1);
+  const Lattice lattice = find_lattices(whole, {}).lattices[0];
+  for (const double rows_hidden : {1.0, 1.3, 2.0, 2.6}) {
+    cv::Mat photo = whole.clone();
+    const double first = lattice.rows - 0.5 - rows_hidden, last = lattice.rows + 1;
+    std::vector<cv::Point> board;
+    for (const cv::Point2d at : {cv::Point2d(-9, first), cv::Point2d(lattice.cols + 9, first),
+                                 cv::Point2d(lattice.cols + 9, last), cv::Point2d(-9, last)})
+      board.emplace_back(photo_point(lattice, at));
+    cv::fillConvexPoly(photo, board, cv::Scalar(70, 90, 105), cv::LINE_AA);
+    const LatticeSearch search = find_lattices(photo, {});
+    CAPTURE(rows_hidden);
+    CHECK(search.lattices.empty());
+    CHECK(search.refusal.find("partly hidden") != std::string::npos);
+  }
 }
