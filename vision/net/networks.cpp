@@ -191,8 +191,8 @@ LineChances line_chances(const Layers& net, const cv::Mat& strip) {
 }  // namespace
 
 std::vector<LineChances> line_chances(const std::vector<cv::Mat>& strips) {
-  const Layers net(model_weights(Model::ends),
-                   1);  // so small that several threads wait longer than they work
+  constexpr int kThreads = 1;  // so small that several wait longer than they work
+  const Layers net(model_weights(Model::ends), kThreads);
   std::vector<LineChances> chances(strips.size());
   std::transform(strips.begin(), strips.end(), chances.begin(),
                  [&](const cv::Mat& strip) { return line_chances(net, strip); });
