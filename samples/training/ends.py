@@ -5,7 +5,7 @@ import numpy as np
 
 from scenes import fit_tray, shift_of, trays_of
 
-PX = 16  # a cell of a strip; vision/tray_ends.h says the same of this and the next three
+PX = 16  # a cell of a strip; vision/tray_ends.cpp says the same of this and the next three
 INSIDE, OUTSIDE = 1.75, 1.25  # cells of depth within and beyond the line along a side
 FEWEST = 12  # cells that a strip is long at least
 BESIDE = 1  # cells by which it is longer than the side at either end, at least
@@ -16,14 +16,14 @@ END, GOES_ON, HIDDEN, BEYOND = range(4)  # what a line may be: a side, between t
 class Side:
     """One of a tray's four sides (0: first row, then clockwise), seen from within."""
 
-    def __init__(self, image, tray, k1, side):
+    def __init__(self, image, sizes, tray, photo, side):
+        """sizes: where the photo's smaller copies are kept; photo: tray places -> photo pixels, see fit_tray."""
         rows, cols, shift = tray["rows"], tray["cols"], shift_of(tray)
         left, right = min(0, shift) - 0.5, cols - 0.5 + max(0, shift)
-        self.photo, self.image, self.upright = fit_tray(tray, (image.shape[1], image.shape[0]), k1), image, side % 2 == 1
+        self.image, self.sizes, self.photo, self.upright = image, sizes, photo, side % 2 == 1
         self.end, self.sign = [(-0.5, -1), (right, 1), (rows - 0.5, 1), (left, -1)][side]
         self.first, self.cells = (-0.5, rows) if self.upright else (left, right - left)
-        self.deep = (cols if self.upright else rows)
-        self.odd = abs(shift) if self.upright else 0  # by which rows end in turn
+        self.deep = cols if self.upright else rows
 
     def strip(self, back, rng):
         """(DEPTH, PX FEWEST, 4): BGR and whether the photo shows something, of a piece of the side, about the line that lies
@@ -50,10 +50,9 @@ class Side:
 
     def shrunk(self, scale):
         scale = 2.0 ** (np.ceil(np.log2(scale) * 4) / 4)  # few sizes, each made once
-        made = self.__dict__.setdefault("sizes", {})
-        if scale not in made:
-            made[scale] = cv2.resize(self.image, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
-        return made[scale]
+        if scale not in self.sizes:
+            self.sizes[scale] = cv2.resize(self.image, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
+        return self.sizes[scale]
 
 
 def from_edge(edge, rng):
@@ -107,13 +106,14 @@ def partly_seen(side, texture, rng):
 
 def strips_of(image, truth, rng):
     """Strips (n, DEPTH, PX FEWEST, 4) and what the lines along their middle are (n)."""
-    strips, kinds = [], []
+    strips, kinds, sizes = [], [], {}
     for tray in trays_of(truth):
         if not tray.get("complete", True) or min(tray["rows"], tray["cols"]) < 3 or \
                 np.median([c["half_pitch_px"] for c in tray["cells"]]) < 5:
             continue
+        photo = fit_tray(tray, (image.shape[1], image.shape[0]), truth["camera"]["k1"])
         for number in range(4):
-            side = Side(image, tray, truth["camera"]["k1"], number)
+            side = Side(image, sizes, tray, photo, number)
             s, zoom = int(rng.integers(20, max(21, min(image.shape[:2]) // 3))), (PX * FEWEST, DEPTH)
             y, x = rng.integers(image.shape[0] - s), rng.integers(image.shape[1] - s)
             texture = cv2.resize(image[y:y + s, x:x + s], zoom)

@@ -1,10 +1,11 @@
 # SPDX-License-Identifier: Apache-2.0
-"""Painted photos and pieces of trays on the device, taken in while others are still being painted."""
+"""What all fits share: painted photos and pieces of trays on the device, taken in while others are still being painted; the steps."""
 import glob
 import os
 import threading
 import time
 
+import numpy as np
 import torch
 
 
@@ -87,3 +88,31 @@ class Feed:
     def stop(self):
         self.done.set()
         self.reader.join()
+
+
+def fit(net, feed, out, minutes, fastest, loss_of_batch, measured, decay=1e-2, warm=200, every=1000):
+    """Fits `net` for so many minutes to what `loss_of_batch()` gives, at a rate of at most `fastest`, reached in `warm` steps.
+
+    A running mean of its weights is written to `out` every minute and, every so many steps, printed as `measured(mean)`. Returns
+    that mean and how many steps it took; `feed` has stopped by then."""
+    best = torch.optim.AdamW(net.parameters(), fastest, weight_decay=decay)
+    mean = torch.optim.swa_utils.AveragedModel(net, avg_fn=follow, use_buffers=True)
+    start, step, saved = time.time(), 0, 0
+    while (spent := (time.time() - start) / 60 / minutes) < 1:
+        for group in best.param_groups:
+            group["lr"] = fastest * min(1, step / warm) * 0.5 * (1 + np.cos(np.pi * spent)) + 1e-5
+        loss = loss_of_batch()
+        best.zero_grad()
+        loss.backward()
+        torch.nn.utils.clip_grad_norm_(net.parameters(), 2.0)
+        best.step()
+        mean.update_parameters(net)
+        step += 1
+        if step % every == 0:
+            print(f"step {step} {spent:.2f} of {feed.scenes} scenes, loss {loss.item():.4f}", measured(mean.module), flush=True)
+        if time.time() - start > saved:
+            saved += 60
+            save(mean.module, out)
+    feed.stop()
+    save(mean.module, out)
+    return mean.module, step

@@ -3,7 +3,6 @@
 
 Scenes that come into ARRAYS while it trains are taken in. OUT.pt is written every minute."""
 import sys
-import time
 
 import cv2
 import numpy as np
@@ -11,8 +10,8 @@ import torch
 import torch.nn.functional as F
 
 from nets import counter
-from scenes import CELL, MOST, PARTS, SEEDLING_CELL, TILE
-from tiles import Feed, follow, save
+from scenes import MOST, PARTS, SEEDLING_CELL, TILE
+from tiles import Feed, fit
 
 FASTEST = 1e-3  # learning rate
 ROOM = {"counts": 44000, "seeds": 26000} if torch.cuda.is_available() else {"counts": 2000, "seeds": 1000}  # 1.3, 2.3 MB a tile
@@ -112,12 +111,9 @@ def main():
     feed.follow()
     net = counter(kind, MOST + 1, torch.load(sys.argv[5], map_location="cpu") if len(sys.argv) > 5 else None)
     net = net.to(dev).to(memory_format=torch.channels_last)
-    best = torch.optim.AdamW(net.parameters(), FASTEST, weight_decay=1e-2)
-    mean = torch.optim.swa_utils.AveragedModel(net, avg_fn=follow, use_buffers=True)
-    start, step, batch, saved = time.time(), 0, (64 if field else 128) if dev == "cuda" else 8, 0
-    while (spent := (time.time() - start) / 60 / minutes) < 1:
-        for group in best.param_groups:
-            group["lr"] = FASTEST * min(1, step / 300) * 0.5 * (1 + np.cos(np.pi * spent)) + 1e-5
+    batch = (64 if field else 128) if dev == "cuda" else 8
+
+    def loss_of_batch():
         x, s, y, heat = batch_of(feed.train.parts, torch.multinomial(feed.train.weight, batch), field)
         x = move(x)
         cells = cells_seen(x)
@@ -125,23 +121,11 @@ def main():
             f = net.features(normal(look(x)).to(memory_format=torch.channels_last), s)
             z, marks = net.counts(f, cells).float(), net.stems(f)[:, 0].float()
         # Where stems stand, or seeds lie, is known too, and teaches faster than counts alone.
-        loss = F.cross_entropy(z, y, ignore_index=-1) + F.binary_cross_entropy_with_logits(marks, heat, weight=1 + 4 * heat)
-        best.zero_grad()
-        loss.backward()
-        torch.nn.utils.clip_grad_norm_(net.parameters(), 2.0)
-        best.step()
-        mean.update_parameters(net)
-        step += 1
-        if step % 1000 == 0:
-            print(f"step {step} {spent:.2f} of {feed.scenes} scenes, loss {loss.item():.4f}",
-                  measure(mean.module, feed.test, 600, field, True), flush=True)
-        if time.time() - start > saved:
-            saved += 60
-            save(mean.module, out)
-    feed.stop()
+        return F.cross_entropy(z, y, ignore_index=-1) + F.binary_cross_entropy_with_logits(marks, heat, weight=1 + 4 * heat)
+
+    mean, step = fit(net, feed, out, minutes, FASTEST, loss_of_batch, lambda mean: measure(mean, feed.test, 600, field, True), warm=300)
     for told in (True, False):
-        print("end", step, feed.scenes, "told" if told else "blind", measure(mean.module, feed.test, 10 ** 9, field, told), flush=True)
-    save(mean.module, out)
+        print("end", step, feed.scenes, "told" if told else "blind", measure(mean, feed.test, 10 ** 9, field, told), flush=True)
 
 
 @torch.no_grad()

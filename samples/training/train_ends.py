@@ -3,14 +3,13 @@
 
 Scenes that come into ARRAYS while it trains are taken in. OUT.pt is written every minute."""
 import sys
-import time
 
 import numpy as np
 import torch
 import torch.nn.functional as F
 
 from nets import EndNet
-from tiles import Feed, follow, save
+from tiles import Feed, fit
 from train_lattice import look
 
 ROOM = 300000 if torch.cuda.is_available() else 30000  # strips kept on the device: 37 kB each
@@ -45,38 +44,25 @@ def main():
     if len(sys.argv) > 4:
         net.load_state_dict(torch.load(sys.argv[4], map_location="cpu"))
     net = net.to(dev).to(memory_format=torch.channels_last)
-    fastest = 2e-3
-    best = torch.optim.AdamW(net.parameters(), fastest, weight_decay=1e-2)
-    mean = torch.optim.swa_utils.AveragedModel(net, avg_fn=follow, use_buffers=True)
-    start, step, batch, saved = time.time(), 0, 512 if dev == "cuda" else 64, 0
-    while (spent := (time.time() - start) / 60 / minutes) < 1:
-        for group in best.param_groups:
-            group["lr"] = fastest * min(1, step / 200) * 0.5 * (1 + np.cos(np.pi * spent)) + 1e-5
+    batch = 512 if dev == "cuda" else 64
+
+    def loss_of_batch():
         i = torch.randint(len(feed.train), (batch,), device=dev)
         x = input_of(feed.train.parts[0][i], True)
         if torch.rand(1) < 0.5:
             x = x.flip(3)
         with torch.autocast(dev, torch.bfloat16, enabled=dev == "cuda"):
-            loss = F.cross_entropy(net(x).float(), feed.train.parts[1][i])
-        best.zero_grad()
-        loss.backward()
-        torch.nn.utils.clip_grad_norm_(net.parameters(), 2.0)
-        best.step()
-        mean.update_parameters(net)
-        step += 1
-        if step % 500 == 0:
-            print(f"step {step} {spent:.2f} of {feed.scenes} scenes, loss {loss.item():.4f}", measure(mean.module, feed.test, 5000), flush=True)
-        if time.time() - start > saved:
-            saved += 60
-            save(mean.module, out)
-    feed.stop()
-    print("end", step, feed.scenes, measure(mean.module, feed.test, 10 ** 9), flush=True)
-    save(mean.module, out)
+            return F.cross_entropy(net(x).float(), feed.train.parts[1][i])
+
+    mean, step = fit(net, feed, out, minutes, 2e-3, loss_of_batch, lambda mean: measure(mean, feed.test, 5000), every=500)
+    print("end", step, feed.scenes, measure(mean, feed.test, 10 ** 9), flush=True)
 
 
 @torch.no_grad()
 def measure(net, test, most):
     """Loss over at most so many strips of `test`; of each kind, how many of 100 have their own as the likeliest."""
+    if not len(test):
+        return "held out: none"
     net.eval()
     loss, right, count, looked = 0, torch.zeros(4), torch.zeros(4), min(len(test), most)
     for i in torch.arange(looked, device=test.dev).split(500):
@@ -86,7 +72,7 @@ def measure(net, test, most):
             right[kind] += (y.argmax(1)[kinds == kind] == kind).sum().item()
             count[kind] += (kinds == kind).sum().item()
     net.train()
-    return "held out: loss %.4f right %.1f %.1f %.1f %.1f" % (loss / max(1, looked), *(100 * right / count.clamp(min=1)))
+    return "held out: loss %.4f right %.1f %.1f %.1f %.1f" % (loss / looked, *(100 * right / count.clamp(min=1)))
 
 
 if __name__ == "__main__":

@@ -3,7 +3,6 @@
 
 Scenes that come into ARRAYS while it trains are taken in. OUT.pt is written every minute."""
 import sys
-import time
 
 import numpy as np
 import torch
@@ -11,7 +10,7 @@ import torch.nn.functional as F
 
 from maps import PHOTO_SIDE
 from nets import LatticeNet
-from tiles import Feed, follow, save
+from tiles import Feed, fit
 
 ROOM = 36000 if torch.cuda.is_available() else 1500  # photos kept on the device: 1.2 MB each
 ENOUGH = 200  # scenes to begin with
@@ -114,30 +113,16 @@ def main():
     if len(sys.argv) > 4:
         net.load_state_dict(torch.load(sys.argv[4], map_location="cpu"))
     net = net.to(dev).to(memory_format=torch.channels_last)
-    fastest = 1.2e-3 if len(sys.argv) > 4 else 3e-3
-    best = torch.optim.AdamW(net.parameters(), fastest, weight_decay=1e-3)
-    mean = torch.optim.swa_utils.AveragedModel(net, avg_fn=follow, use_buffers=True)
-    start, step, batch, saved = time.time(), 0, 48 if dev == "cuda" else 4, 0
-    while (spent := (time.time() - start) / 60 / minutes) < 1:
-        for group in best.param_groups:
-            group["lr"] = fastest * min(1, step / 200) * 0.5 * (1 + np.cos(np.pi * spent)) + 1e-5
+    batch = 48 if dev == "cuda" else 4
+
+    def loss_of_batch():
         x, m = batch_of(feed.train.parts, torch.randint(len(feed.train), (batch,), device=dev))
         with torch.autocast(dev, torch.bfloat16, enabled=dev == "cuda"):
-            loss, _ = loss_of(net, look(hide(x)), m)
-        best.zero_grad()
-        loss.backward()
-        torch.nn.utils.clip_grad_norm_(net.parameters(), 2.0)
-        best.step()
-        mean.update_parameters(net)
-        step += 1
-        if step % 1000 == 0:
-            print(f"step {step} {spent:.2f} of {feed.scenes} photos, loss {loss.item():.4f}", measure(mean.module, feed.test, 600), flush=True)
-        if time.time() - start > saved:
-            saved += 60
-            save(mean.module, out)
-    feed.stop()
-    print("end", step, feed.scenes, measure(mean.module, feed.test, 10 ** 9), flush=True)
-    save(mean.module, out)
+            return loss_of(net, look(hide(x)), m)[0]
+
+    fastest = 1.2e-3 if len(sys.argv) > 4 else 3e-3
+    mean, step = fit(net, feed, out, minutes, fastest, loss_of_batch, lambda mean: measure(mean, feed.test, 600), decay=1e-3)
+    print("end", step, feed.scenes, measure(mean, feed.test, 10 ** 9), flush=True)
 
 
 @torch.no_grad()
