@@ -3,6 +3,7 @@
 
 #include <omp.h>
 
+#include <cstdint>
 #include <unordered_map>
 
 namespace braird::vision {
@@ -10,14 +11,14 @@ namespace {
 
 using dnnl::memory;
 
-constexpr auto kFloat = memory::data_type::f32;
+constexpr auto kFloat = memory::data_type::f32, kByte = memory::data_type::s8;
 
-memory::desc of_any_order(const memory::dims& shape) {
-  return {shape, kFloat, memory::format_tag::any};
+memory::desc of_any_order(const memory::dims& shape, memory::data_type type = kFloat) {
+  return {shape, type, memory::format_tag::any};
 }
 
-memory::desc channels_together(const memory::dims& shape) {
-  return {shape, kFloat, memory::format_tag::nhwc};
+memory::desc channels_together(const memory::dims& shape, memory::data_type type = kFloat) {
+  return {shape, type, memory::format_tag::nhwc};
 }
 
 /// A layer's sums: what it adds up for each place, and the shape that this gives.
@@ -44,13 +45,46 @@ memory::format_tag c_order(const memory::dims& kernel) {
   return kernel.size() == 5 ? memory::format_tag::goihw : memory::format_tag::oihw;
 }
 
-dnnl::primitive_attr after_sums(bool relu, const memory::desc* plus) {
-  dnnl::post_ops steps;
-  if (relu) steps.append_eltwise(1, dnnl::algorithm::eltwise_relu, 0, 0);
-  if (plus) steps.append_binary(dnnl::algorithm::binary_add, *plus);
-  dnnl::primitive_attr attributes;
-  attributes.set_post_ops(steps);
-  return attributes;
+/// What follows the sums: negative ones become 0, each channel is multiplied by its `scale`, `plus` is added.
+struct AfterSums {
+  bool relu;
+  const memory::desc *scale, *plus;
+
+  int place_of_scale() const { return relu ? 1 : 0; }
+  int place_of_plus() const { return place_of_scale() + (scale ? 1 : 0); }
+
+  dnnl::primitive_attr attributes() const {
+    dnnl::post_ops steps;
+    if (relu) steps.append_eltwise(1, dnnl::algorithm::eltwise_relu, 0, 0);
+    if (scale) steps.append_binary(dnnl::algorithm::binary_mul, *scale);
+    if (plus) steps.append_binary(dnnl::algorithm::binary_add, *plus);
+    dnnl::primitive_attr result;
+    result.set_post_ops(steps);
+    return result;
+  }
+};
+
+int operand(int place) {
+  return DNNL_ARG_ATTR_MULTIPLE_POST_OP(place) | DNNL_ARG_SRC_1;
+}
+
+constexpr float kMostInByte = 127;
+
+float* values_of(const memory& maps) {
+  return static_cast<float*>(maps.get_data_handle());
+}
+
+std::size_t count_of(const memory& maps) {
+  return maps.get_desc().get_size() / sizeof(float);
+}
+
+/// Values as whole numbers of 8 bits; they are these times what is returned.
+float to_bytes(const float* values, std::int8_t* bytes, std::size_t count) {
+  const cv::Mat from(1, static_cast<int>(count), CV_32F, const_cast<float*>(values));
+  const double most = cv::norm(from, cv::NORM_INF), step = (most > 0 ? most : 1) / kMostInByte;
+  cv::Mat to(from.size(), CV_8S, bytes);
+  from.convertTo(to, CV_8S, 1 / step);
+  return static_cast<float>(step);
 }
 
 }  // namespace
@@ -59,33 +93,50 @@ Layers::Layers(Weights weights_, int threads_) : weights(std::move(weights_)), t
   omp_set_num_threads(threads);  // layers are made for as many as are set then
 }
 
+Layers::Terms Layers::terms_of(const std::string& name, const Maps& maps, const Convolution& how) const {
+  const Tensor &weight = weights.at(name + ".weight"), &bias = weights.at(name + ".bias");
+  const memory::dims shape = sums_of(weight, maps.get_desc().dims(), how).kernel;
+  const memory::format_tag order = c_order(shape);
+  Terms terms{maps, {{shape, kFloat, order}, engine, const_cast<float*>(weight.values.data())}, bias.values};
+  for (std::size_t c = 0; c < how.bias.size(); ++c) terms.bias[c] += how.bias[c];
+  if (!how.bytes) return terms;
+
+  terms.maps = {channels_together(maps.get_desc().dims(), kByte), engine};
+  terms.kernel = {{shape, kByte, order}, engine};
+  const auto bytes = [](const memory& of) { return static_cast<std::int8_t*>(of.get_data_handle()); };
+  const float step = to_bytes(values_of(maps), bytes(terms.maps), count_of(maps));
+  const std::size_t part = weight.values.size() / terms.bias.size();
+  for (std::size_t o = 0; o < terms.bias.size(); ++o) {
+    terms.scale.push_back(step * to_bytes(&weight.values[o * part], bytes(terms.kernel) + o * part, part));
+    terms.bias[o] /= terms.scale[o];
+  }
+  return terms;
+}
+
 Maps Layers::conv(const std::string& name, const Maps& maps, const Convolution& how) const {
-  const Tensor &weight = weights.at(name + ".weight"), &own_bias = weights.at(name + ".bias");
   const memory::dims shape = maps.get_desc().dims();
-  const Sums sums = sums_of(weight, shape, how);
-  std::vector<float> bias(own_bias.values.begin(), own_bias.values.end());
-  for (std::size_t c = 0; c < how.bias.size(); ++c) bias[c] += how.bias[c];
+  const Sums sums = sums_of(weights.at(name + ".weight"), shape, how);
+  Terms terms = terms_of(name, maps, how);
   const memory::desc bias_order({sums.result[1]}, kFloat, memory::format_tag::x);
+  const memory::desc scale_order({1, sums.result[1], 1, 1}, kFloat, memory::format_tag::nchw);
+  const memory::desc plus_order = channels_together(sums.result);
 
   const auto order = how.packed ? of_any_order : channels_together;
+  const auto type = how.bytes ? kByte : kFloat;
   const dnnl::convolution_forward::desc layer(
-      dnnl::prop_kind::forward_inference, dnnl::algorithm::convolution_direct, order(shape),
-      of_any_order(sums.kernel), bias_order, order(sums.result), {how.stride.height, how.stride.width},
-      sums.dilation, sums.padding, sums.padding);
-  dnnl::convolution_forward::primitive_desc best(layer, after_sums(how.relu, nullptr), engine);
-  const memory::desc result_order = best.dst_desc();
-  if (how.plus) best = {layer, after_sums(how.relu, &result_order), engine};
-  const Maps kernel({sums.kernel, kFloat, c_order(sums.kernel)}, engine,
-                    const_cast<float*>(weight.values.data()));
-  Maps result(result_order, engine);
-  const Maps source = in_order(maps, best.src_desc());
-  std::unordered_map<int, memory> parts{{DNNL_ARG_SRC, source},
-                                        {DNNL_ARG_WEIGHTS, in_order(kernel, best.weights_desc())},
-                                        {DNNL_ARG_BIAS, {bias_order, engine, bias.data()}},
+      dnnl::prop_kind::forward_inference, dnnl::algorithm::convolution_direct, order(shape, type),
+      of_any_order(sums.kernel, type), bias_order, order(sums.result, kFloat),
+      {how.stride.height, how.stride.width}, sums.dilation, sums.padding, sums.padding);
+  const AfterSums after{how.relu, how.bytes ? &scale_order : nullptr, how.plus ? &plus_order : nullptr};
+  const dnnl::convolution_forward::primitive_desc best(layer, after.attributes(), engine);
+  Maps result(best.dst_desc(), engine);
+  terms.maps = in_order(terms.maps, best.src_desc());
+  std::unordered_map<int, memory> parts{{DNNL_ARG_SRC, terms.maps},
+                                        {DNNL_ARG_WEIGHTS, in_order(terms.kernel, best.weights_desc())},
+                                        {DNNL_ARG_BIAS, {bias_order, engine, terms.bias.data()}},
                                         {DNNL_ARG_DST, result}};
-  if (how.plus)
-    parts.emplace(DNNL_ARG_ATTR_MULTIPLE_POST_OP(how.relu ? 1 : 0) | DNNL_ARG_SRC_1,
-                  in_order(how.plus == &maps ? source : *how.plus, result_order));
+  if (how.bytes) parts[operand(after.place_of_scale())] = {scale_order, engine, terms.scale.data()};
+  if (how.plus) parts[operand(after.place_of_plus())] = *how.plus;
   run(dnnl::convolution_forward(best), parts);
   return result;
 }
@@ -121,7 +172,7 @@ Maps Layers::rows_of(const Maps& maps, const cv::Range& rows) const {
   memory::dims shape = maps.get_desc().dims();
   const memory::dim row = shape[1] * shape[3];
   shape[2] = rows.size();
-  return {channels_together(shape), engine, static_cast<float*>(maps.get_data_handle()) + row * rows.start};
+  return {channels_together(shape), engine, values_of(maps) + row * rows.start};
 }
 
 Maps Layers::from_picture(const cv::Mat& picture) const {

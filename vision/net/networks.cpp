@@ -160,10 +160,10 @@ cv::Mat chances_of(const Layers& net, const cv::Mat& tray, const cv::Mat& sides)
   cv::Mat small = shrunk_maps(net, tray, sides);
   Maps maps = net.from_picture(small);
   for (int i = 0; net.has("body." + std::to_string(i) + ".conv.0"); ++i) {
-    maps = net.conv("body." + std::to_string(i) + ".conv.0", maps, {.packed = true, .plus = &maps});
+    maps = net.conv("body." + std::to_string(i) + ".conv.0", maps, {.bytes = true, .plus = &maps});
     small.release();
   }
-  maps = net.conv("gather.0", net.conv("wide.0", maps, {.packed = true}),
+  maps = net.conv("gather.0", net.conv("wide.0", maps, {.packed = true, .bytes = true}),
                   {.stride = {3, 6}, .padded = false, .packed = true});
   const std::vector<float> common = over_places(net.to_picture(net.conv("common.0", maps)), cv::REDUCE_AVG);
   maps = net.conv("head", maps, {.bias = at_one_place(net, "judge", common)});
