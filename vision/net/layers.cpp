@@ -3,6 +3,9 @@
 
 #include <omp.h>
 
+#include <algorithm>
+#include <array>
+#include <cmath>
 #include <cstdint>
 #include <unordered_map>
 
@@ -70,73 +73,102 @@ int operand(int place) {
 
 constexpr float kMostInByte = 127;
 
+/// A step in which values fit into 8 bits.
+float step_for(const float* values, std::size_t count) {
+  constexpr std::size_t kAtOnce = 16;  // which compilers turn into wide instructions
+  std::array<float, kAtOnce> most{};
+  std::size_t i = 0;
+  for (; i + kAtOnce <= count; i += kAtOnce)
+    for (std::size_t k = 0; k < kAtOnce; ++k) most[k] = std::max(most[k], std::abs(values[i + k]));
+  for (; i < count; ++i) most[0] = std::max(most[0], std::abs(values[i]));
+  const float largest = *std::ranges::max_element(most);
+  return (largest > 0 ? largest : 1) / kMostInByte;
+}
+
+/// Values in steps that fit; returns the step.
+float to_bytes(const float* values, std::size_t count, std::int8_t* bytes) {
+  const float step = step_for(values, count);
+  const cv::Mat from(1, static_cast<int>(count), CV_32F, const_cast<float*>(values));
+  cv::Mat to(from.size(), CV_8S, bytes);
+  from.convertTo(to, CV_8S, 1 / step);
+  return step;
+}
+
 float* values_of(const memory& maps) {
   return static_cast<float*>(maps.get_data_handle());
 }
 
-std::size_t count_of(const memory& maps) {
-  return maps.get_desc().get_size() / sizeof(float);
-}
-
-/// Values as whole numbers of 8 bits; they are these times what is returned.
-float to_bytes(const float* values, std::int8_t* bytes, std::size_t count) {
-  const cv::Mat from(1, static_cast<int>(count), CV_32F, const_cast<float*>(values));
-  const double most = cv::norm(from, cv::NORM_INF), step = (most > 0 ? most : 1) / kMostInByte;
-  cv::Mat to(from.size(), CV_8S, bytes);
-  from.convertTo(to, CV_8S, 1 / step);
-  return static_cast<float>(step);
+std::int8_t* bytes_of(const memory& maps) {
+  return static_cast<std::int8_t*>(maps.get_data_handle());
 }
 
 }  // namespace
+
+/// What a layer adds up; in whole numbers the sums are too small by `scale`, an output each.
+struct Layers::Terms {
+  Sums sums;
+  memory::data_type type;
+  Maps maps, kernel;
+  std::vector<float> bias, scale{};
+};
 
 Layers::Layers(Weights weights_, int threads_) : weights(std::move(weights_)), threads(threads_) {
   omp_set_num_threads(threads);  // layers are made for as many as are set then
 }
 
-Layers::Terms Layers::terms_of(const std::string& name, const Maps& maps, const Convolution& how) const {
-  const Tensor &weight = weights.at(name + ".weight"), &bias = weights.at(name + ".bias");
-  const memory::dims shape = sums_of(weight, maps.get_desc().dims(), how).kernel;
-  const memory::format_tag order = c_order(shape);
-  Terms terms{maps, {{shape, kFloat, order}, engine, const_cast<float*>(weight.values.data())}, bias.values};
-  for (std::size_t c = 0; c < how.bias.size(); ++c) terms.bias[c] += how.bias[c];
-  if (!how.bytes) return terms;
-
-  terms.maps = {channels_together(maps.get_desc().dims(), kByte), engine};
-  terms.kernel = {{shape, kByte, order}, engine};
-  const auto bytes = [](const memory& of) { return static_cast<std::int8_t*>(of.get_data_handle()); };
-  const float step = to_bytes(values_of(maps), bytes(terms.maps), count_of(maps));
-  const std::size_t part = weight.values.size() / terms.bias.size();
-  for (std::size_t o = 0; o < terms.bias.size(); ++o) {
-    terms.scale.push_back(step * to_bytes(&weight.values[o * part], bytes(terms.kernel) + o * part, part));
-    terms.bias[o] /= terms.scale[o];
-  }
-  return terms;
+std::vector<float> Layers::bias_of(const std::string& name, const Convolution& how) const {
+  std::vector<float> bias = weights.at(name + ".bias").values;
+  for (std::size_t c = 0; c < how.bias.size(); ++c) bias[c] += how.bias[c];
+  return bias;
 }
 
 Maps Layers::conv(const std::string& name, const Maps& maps, const Convolution& how) const {
-  const memory::dims shape = maps.get_desc().dims();
-  const Sums sums = sums_of(weights.at(name + ".weight"), shape, how);
-  Terms terms = terms_of(name, maps, how);
+  const Tensor& weight = weights.at(name + ".weight");
+  const Sums sums = sums_of(weight, maps.get_desc().dims(), how);
+  const Maps kernel({sums.kernel, kFloat, c_order(sums.kernel)}, engine,
+                    const_cast<float*>(weight.values.data()));
+  return summed({sums, kFloat, maps, kernel, bias_of(name, how)}, how);
+}
+
+Maps Layers::conv(const std::string& name, const ByteMaps& maps, const Convolution& how) const {
+  const Tensor& weight = weights.at(name + ".weight");
+  const Sums sums = sums_of(weight, maps.maps.get_desc().dims(), how);
+  Terms terms{
+      sums, kByte, maps.maps, {{sums.kernel, kByte, c_order(sums.kernel)}, engine}, bias_of(name, how)};
+  const std::size_t part = weight.values.size() / terms.bias.size();
+  for (std::size_t o = 0; o < terms.bias.size(); ++o) {
+    const float step = to_bytes(&weight.values[o * part], part, bytes_of(terms.kernel) + o * part);
+    terms.scale.push_back(maps.step * step);
+    terms.bias[o] /= terms.scale[o];
+  }
+  return summed(terms, how);
+}
+
+Maps Layers::summed(const Terms& terms, const Convolution& how) const {
+  const Sums& sums = terms.sums;
   const memory::desc bias_order({sums.result[1]}, kFloat, memory::format_tag::x);
   const memory::desc scale_order({1, sums.result[1], 1, 1}, kFloat, memory::format_tag::nchw);
   const memory::desc plus_order = channels_together(sums.result);
 
   const auto order = how.packed ? of_any_order : channels_together;
-  const auto type = how.bytes ? kByte : kFloat;
   const dnnl::convolution_forward::desc layer(
-      dnnl::prop_kind::forward_inference, dnnl::algorithm::convolution_direct, order(shape, type),
-      of_any_order(sums.kernel, type), bias_order, order(sums.result, kFloat),
-      {how.stride.height, how.stride.width}, sums.dilation, sums.padding, sums.padding);
-  const AfterSums after{how.relu, how.bytes ? &scale_order : nullptr, how.plus ? &plus_order : nullptr};
+      dnnl::prop_kind::forward_inference, dnnl::algorithm::convolution_direct,
+      order(terms.maps.get_desc().dims(), terms.type), of_any_order(sums.kernel, terms.type), bias_order,
+      order(sums.result, kFloat), {how.stride.height, how.stride.width}, sums.dilation, sums.padding,
+      sums.padding);
+  const AfterSums after{how.relu, terms.scale.empty() ? nullptr : &scale_order,
+                        how.plus ? &plus_order : nullptr};
   const dnnl::convolution_forward::primitive_desc best(layer, after.attributes(), engine);
   Maps result(best.dst_desc(), engine);
-  terms.maps = in_order(terms.maps, best.src_desc());
-  std::unordered_map<int, memory> parts{{DNNL_ARG_SRC, terms.maps},
+  const auto as_memory = [&](const memory::desc& of, const std::vector<float>& values) {
+    return memory(of, engine, const_cast<float*>(values.data()));
+  };
+  std::unordered_map<int, memory> parts{{DNNL_ARG_SRC, in_order(terms.maps, best.src_desc())},
                                         {DNNL_ARG_WEIGHTS, in_order(terms.kernel, best.weights_desc())},
-                                        {DNNL_ARG_BIAS, {bias_order, engine, terms.bias.data()}},
+                                        {DNNL_ARG_BIAS, as_memory(bias_order, terms.bias)},
                                         {DNNL_ARG_DST, result}};
-  if (how.bytes) parts[operand(after.place_of_scale())] = {scale_order, engine, terms.scale.data()};
-  if (how.plus) parts[operand(after.place_of_plus())] = *how.plus;
+  if (after.scale) parts[operand(after.place_of_scale())] = as_memory(scale_order, terms.scale);
+  if (after.plus) parts[operand(after.place_of_plus())] = *how.plus;
   run(dnnl::convolution_forward(best), parts);
   return result;
 }
@@ -145,6 +177,13 @@ void Layers::run(const dnnl::primitive& primitive, const std::unordered_map<int,
   omp_set_num_threads(threads);
   primitive.execute(stream, parts);
   stream.wait();
+}
+
+ByteMaps Layers::in_bytes(const Maps& maps) const {
+  const memory::dims shape = maps.get_desc().dims();
+  const std::size_t count = maps.get_desc().get_size() / sizeof(float);
+  const Maps bytes(channels_together(shape, kByte), engine);
+  return {bytes, to_bytes(values_of(maps), count, bytes_of(bytes))};
 }
 
 Maps Layers::twice_as_large(const Maps& maps) const {
@@ -177,6 +216,12 @@ Maps Layers::rows_of(const Maps& maps, const cv::Range& rows) const {
 
 Maps Layers::from_picture(const cv::Mat& picture) const {
   return {channels_together({1, picture.channels(), picture.rows, picture.cols}), engine, picture.data};
+}
+
+ByteMaps Layers::from_bytes(const cv::Mat& picture, float step) const {
+  return {
+      {channels_together({1, picture.channels(), picture.rows, picture.cols}, kByte), engine, picture.data},
+      step};
 }
 
 cv::Mat Layers::to_picture(const Maps& maps) const {

@@ -16,6 +16,12 @@ namespace braird::vision {
 /// Feature maps of one picture: 1 × channels × rows × columns.
 using Maps = dnnl::memory;
 
+/// Maps in whole numbers of 8 bits with sign, a place's channels together; each counts for `step`.
+struct ByteMaps {
+  Maps maps;
+  float step;
+};
+
 struct Convolution {
   cv::Size stride{1, 1};
   int dilation = 1;
@@ -23,9 +29,6 @@ struct Convolution {
   bool relu = true;     ///< negative sums become 0
   bool packed = false;  ///< the result is in the processor's favourite order, not a place's channels
                         ///< together: a quarter faster where several such layers follow each other
-  bool bytes = false;   ///< the sums are of whole numbers of 8 bits: three to six times as fast, a hundredth
-                        ///< as exact. Maps and weights come as steps of a 127th of their largest value (each
-                        ///< output's weights by themselves); maps must have a place's channels together
   const Maps* plus = nullptr;  ///< added to the result, of its shape; neither is packed then
   std::vector<float> bias{};   ///< added to the layer's own, one a channel
 };
@@ -39,6 +42,10 @@ class Layers {
   /// many groups as that takes. Throws std::out_of_range where they are missing.
   Maps conv(const std::string& name, const Maps& maps, const Convolution& how = {}) const;
 
+  /// The same with the weights in whole numbers, too, each output's in steps of a 127th of its largest: three
+  /// to six times as fast.
+  Maps conv(const std::string& name, const ByteMaps& maps, const Convolution& how = {}) const;
+
   bool has(const std::string& name) const { return weights.contains(name + ".weight"); }
   const Tensor& tensor(const std::string& name) const { return weights.at(name); }
 
@@ -48,21 +55,21 @@ class Layers {
   /// The channels of one after those of the other.
   Maps joined(const Maps& one, const Maps& other) const;
 
+  /// Maps whose channels are together, in steps of a 127th of their largest value.
+  ByteMaps in_bytes(const Maps& maps) const;
+
   /// These rows of maps whose channels are together; they read the maps' own memory.
   Maps rows_of(const Maps& maps, const cv::Range& rows) const;
 
   /// From and to pictures of 32-bit floats, a place's channels together; maps read the picture's own memory.
   Maps from_picture(const cv::Mat& picture) const;
+  ByteMaps from_bytes(const cv::Mat& picture, float step) const;  ///< signed 8-bit, likewise
   cv::Mat to_picture(const Maps& maps) const;
 
  private:
-  /// What a layer's sums are made of. In whole numbers of 8 bits they come out too small by `scale`, an
-  /// output each.
-  struct Terms {
-    Maps maps, kernel;
-    std::vector<float> bias, scale{};
-  };
-  Terms terms_of(const std::string& name, const Maps& maps, const Convolution& how) const;
+  struct Terms;
+  std::vector<float> bias_of(const std::string& name, const Convolution& how) const;
+  Maps summed(const Terms& terms, const Convolution& how) const;
   void run(const dnnl::primitive& primitive, const std::unordered_map<int, Maps>& parts) const;
   Maps in_order(const Maps& maps, const dnnl::memory::desc& order) const;
 

@@ -6,7 +6,6 @@
 #include <opencv2/core.hpp>
 
 #include "vision/net/layers.h"
-#include "vision/plants.h"
 
 namespace braird::vision {
 namespace {
@@ -90,21 +89,57 @@ void softmax(cv::Mat& picture) {
   places /= cv::repeat(sum, 1, places.cols);
 }
 
+constexpr int kMidByte = 128;  // what is taken off a pixel, so that it fits into a byte with sign
+constexpr double kLeastMean = 2.55;
+constexpr double kMostLight = 4;  // times the mean; brighter pixels count as such
+
+/// The counter's first layer learned to see each channel over the tray's mean, less 1 (so coloured light and
+/// the medium's own colour cancel out). Here it is made to see plain pixels less `kMidByte`, to the same
+/// effect.
+void look_through(const cv::Scalar& mean, Tensor& weight, Tensor& bias) {
+  const std::size_t window = static_cast<std::size_t>(weight.shape[2]) * weight.shape[3];
+  auto at = weight.values.begin();
+  for (float& sum : bias.values)
+    for (int channel = 0; channel < weight.shape[1]; ++channel)
+      for (std::size_t i = 0; i < window; ++i, ++at) {
+        const auto per_pixel = static_cast<float>(*at / mean[channel]);
+        sum += kMidByte * per_pixel - *at;
+        *at = per_pixel;
+      }
+}
+
+cv::Scalar light_of(const cv::Mat& tray) {
+  cv::Scalar mean = cv::mean(tray);
+  for (int c = 0; c < 3; ++c) mean[c] = std::max(mean[c], kLeastMean);
+  return mean;
+}
+
+/// These rows of the tray with a margin, as the first layer sees them.
+cv::Mat seen_pixels(const cv::Mat& tray, const cv::Range& rows, int margin, const cv::Scalar& mean) {
+  cv::Mat pixels;
+  cv::copyMakeBorder(tray.rowRange(rows), pixels, margin, margin, margin, margin,
+                     cv::BORDER_CONSTANT | cv::BORDER_ISOLATED, mean);
+  if (*std::min_element(mean.val, mean.val + 3) * kMostLight < 255)
+    cv::min(pixels, kMostLight * mean, pixels);
+  pixels.convertTo(pixels, CV_8S, 1, -kMidByte);
+  return pixels;
+}
+
 /// The first three layers, which make the picture small, and what is told: a band of rows after another, so
 /// that their large maps stay near the processor.
-cv::Mat shrunk_maps(const Layers& net, const cv::Mat& tray, const cv::Mat& sides) {
+cv::Mat shrunk_maps(const Layers& net, const cv::Mat& tray, const cv::Scalar& light, const cv::Mat& sides) {
   constexpr int kBand = 24;                  // rows of the result
   const int every = tray.rows / sides.rows;  // px of the tray a place of the result
-  const int first_stride = every / 4;
-  const cv::Scalar light = cv::mean(tray);
+  const int first_stride = every / 4, margin = net.tensor("down.0.0.weight").shape[2] / 2;
   cv::Mat result;
   for (const Band& band : bands_of(sides.rows, kBand, 1)) {
-    cv::Mat picture = balanced(tray.rowRange(times(every, band.seen)), light);
-    Maps maps = net.conv("down.0.0", net.from_picture(picture), {.stride = {first_stride, first_stride}});
-    picture.release();
-    maps = net.conv("down.1.0", maps, {.stride = {2, 2}});
+    const cv::Mat pixels = seen_pixels(tray, times(every, band.seen), margin, light);
+    Maps maps = net.conv("down.0.0", net.from_bytes(pixels, 1),
+                         {.stride = {first_stride, first_stride}, .padded = false});
+    maps = net.conv("down.1.0", net.in_bytes(maps), {.stride = {2, 2}});
     const Maps told = net.conv("told", net.from_picture(sides.rowRange(band.seen)), {.relu = false});
-    const cv::Mat small = net.to_picture(net.conv("down.2.0", maps, {.stride = {2, 2}, .plus = &told}));
+    maps = net.conv("down.2.0", net.in_bytes(maps), {.stride = {2, 2}, .plus = &told});
+    const cv::Mat small = net.to_picture(maps);
     if (result.empty()) result.create(sides.size(), small.type());
     keep(small, band, 1, result);
   }
@@ -156,14 +191,17 @@ cv::Mat finest_logits(const Layers& net, const Maps& eighth, const Maps& quarter
   return result;
 }
 
-cv::Mat chances_of(const Layers& net, const cv::Mat& tray, const cv::Mat& sides) {
-  cv::Mat small = shrunk_maps(net, tray, sides);
+cv::Mat chances_of(Weights weights, const cv::Mat& tray, const cv::Mat& sides) {
+  const cv::Scalar light = light_of(tray);
+  look_through(light, weights.at("down.0.0.weight"), weights.at("down.0.0.bias"));
+  const Layers net(std::move(weights), std::max(1, cv::getNumThreads()));
+  cv::Mat small = shrunk_maps(net, tray, light, sides);
   Maps maps = net.from_picture(small);
   for (int i = 0; net.has("body." + std::to_string(i) + ".conv.0"); ++i) {
-    maps = net.conv("body." + std::to_string(i) + ".conv.0", maps, {.bytes = true, .plus = &maps});
+    maps = net.conv("body." + std::to_string(i) + ".conv.0", net.in_bytes(maps), {.plus = &maps});
     small.release();
   }
-  maps = net.conv("gather.0", net.conv("wide.0", maps, {.packed = true, .bytes = true}),
+  maps = net.conv("gather.0", net.conv("wide.0", net.in_bytes(maps), {.packed = true}),
                   {.stride = {3, 6}, .padded = false, .packed = true});
   const std::vector<float> common = over_places(net.to_picture(net.conv("common.0", maps)), cv::REDUCE_AVG);
   maps = net.conv("head", maps, {.bias = at_one_place(net, "judge", common)});
@@ -213,9 +251,7 @@ cv::Mat count_chances(Model model, const cv::Mat& tray, const cv::Mat& sides, in
   const Weights weights = model_weights(model);
   int members = 0;
   while (weights.contains("nets." + std::to_string(members) + ".out.weight")) ++members;
-  const Layers net(under("nets." + std::to_string(look % members) + ".", weights),
-                   std::max(1, cv::getNumThreads()));
-  return chances_of(net, tray, sides);
+  return chances_of(under("nets." + std::to_string(look % members) + ".", weights), tray, sides);
 }
 
 }  // namespace braird::vision
