@@ -46,6 +46,10 @@ class Layers {
   /// to six times as fast.
   Maps conv(const std::string& name, const ByteMaps& maps, const Convolution& how = {}) const;
 
+  /// The same for the layer `next` to go on from; it isn't packed.
+  ByteMaps conv_for(const std::string& next, const std::string& name, const ByteMaps& maps,
+                    const Convolution& how = {}) const;
+
   bool has(const std::string& name) const { return weights.contains(name + ".weight"); }
   const Tensor& tensor(const std::string& name) const { return weights.at(name); }
 
@@ -55,11 +59,16 @@ class Layers {
   /// The channels of one after those of the other.
   Maps joined(const Maps& one, const Maps& other) const;
 
-  /// Maps whose channels are together, in steps of a 127th of their largest value.
-  ByteMaps in_bytes(const Maps& maps) const;
+  /// Adds to `sum`, whose channels are together, what the layer makes of these maps.
+  void add_conv(Maps& sum, const std::string& name, const ByteMaps& maps) const;
+
+  /// Maps whose channels are together, in steps of a 127th of the tensor NAME.reach: what is larger than that
+  /// counts as that.
+  ByteMaps bytes_for(const std::string& name, const Maps& maps) const;
 
   /// These rows of maps whose channels are together; they read the maps' own memory.
   Maps rows_of(const Maps& maps, const cv::Range& rows) const;
+  ByteMaps rows_of(const ByteMaps& maps, const cv::Range& rows) const;
 
   /// From and to pictures of 32-bit floats, a place's channels together; maps read the picture's own memory.
   Maps from_picture(const cv::Mat& picture) const;
@@ -69,7 +78,9 @@ class Layers {
  private:
   struct Terms;
   std::vector<float> bias_of(const std::string& name, const Convolution& how) const;
-  Maps summed(const Terms& terms, const Convolution& how) const;
+  Terms byte_terms(const std::string& name, const ByteMaps& maps, const Convolution& how) const;
+  Maps summed(const Terms& terms, const Convolution& how, Maps* onto = nullptr) const;
+  float step_for(const std::string& name) const;
   void run(const dnnl::primitive& primitive, const std::unordered_map<int, Maps>& parts) const;
   Maps in_order(const Maps& maps, const dnnl::memory::desc& order) const;
 

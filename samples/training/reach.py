@@ -1,0 +1,82 @@
+# SPDX-License-Identifier: Apache-2.0
+"""reach.py MODEL.safetensors ARRAYS counts|seeds: adds to a counter's layers how far their inputs reach (NAME.reach), beyond which the
+program, which adds up whole numbers of 8 bits, takes all for the same.
+
+Of each tile in ARRAYS (prepare.py) the largest input; of these the 95th of 100, since a glint or two needn't be told from each other."""
+import glob
+import json
+import sys
+
+import cv2
+import numpy as np
+import torch
+import torch.nn.functional as F
+
+from export import write_safetensors
+from scenes import PARTS, SEEDLING_CELL, TILE
+from train_counts import normal, sides_of
+
+SHARE = 0.95
+MOST_TILES = 12  # of one scene
+
+
+def read_safetensors(path):
+    """(tensors as float32, facts)"""
+    with open(path, "rb") as file:
+        length = int.from_bytes(file.read(8), "little")
+        header, data = json.loads(file.read(length)), file.read()
+    facts = header.pop("__metadata__", {})
+    return {name: torch.from_numpy(np.frombuffer(data[slice(*entry["data_offsets"])], "<f" + str(int(entry["dtype"][1:]) // 8))
+                                   .astype(np.float32).reshape(entry["shape"])) for name, entry in header.items()}, facts
+
+
+def tiles(folder, field):
+    """Pictures (n, 3, h, w) in 0..1 and sides (n, 8, h, w) of each scene; for seeds of those with seeds in view."""
+    for path in sorted(glob.glob(f"{folder}/*.facts.npy")):
+        part = {name: np.load(path.replace(".facts.", f".{name}."))[:MOST_TILES] for name in PARTS}
+        if field and not part["facts"][0, 2]:
+            continue
+        pictures = part["pictures"]
+        if not field:
+            pictures = np.stack([cv2.resize(tile, [SEEDLING_CELL * (TILE + 1)] * 2, interpolation=cv2.INTER_AREA) for tile in pictures])
+        facts = torch.from_numpy(part["facts"]).long()
+        yield (torch.from_numpy(pictures).permute(0, 3, 1, 2).float() / 255,
+               sides_of(torch.from_numpy(part["lean"]).float(), facts, torch.ones(len(facts), 2, dtype=torch.long)))
+
+
+@torch.no_grad()
+def inputs(net, x, sides):
+    """Each layer's name and its input, as vision/net/networks.cpp runs them."""
+    def conv(name, maps, stride=1):
+        weight = net[name + ".weight"]
+        return F.relu(F.conv2d(maps, weight, net[name + ".bias"], stride, weight.shape[-1] // 2))
+
+    maps = conv("down.0.0", normal(x), x.shape[-1] // sides.shape[-1] // 4)
+    for name in ("down.1.0", "down.2.0"):
+        yield name, maps
+        maps = conv(name, maps, 2)
+    maps = maps + F.conv2d(sides, net["told.weight"], net["told.bias"])
+    for name in sorted(name[:-len(".weight")] for name in net if name.startswith("body.") and name.endswith(".weight")):
+        yield name, maps
+        maps = maps + conv(name, maps)
+    yield "wide.0", maps
+
+
+def main():
+    path, folder, kind = sys.argv[1:4]
+    tensors, facts = read_safetensors(path)
+    members = sorted({name.split(".")[1] for name in tensors})
+    for member in members:
+        prefix, most = f"nets.{member}.", {}
+        net = {name[len(prefix):]: value for name, value in tensors.items() if name.startswith(prefix)}
+        for x, sides in tiles(folder, kind == "seeds"):
+            for name, maps in inputs(net, x, sides):
+                most.setdefault(name, []).append(maps.abs().amax((1, 2, 3)))
+        for name, values in most.items():
+            tensors[f"{prefix}{name}.reach"] = torch.cat(values).quantile(SHARE).reshape(1)
+            print(prefix + name, f"{tensors[f'{prefix}{name}.reach'].item():.2f}", f"of at most {torch.cat(values).max().item():.2f}")
+    write_safetensors(path, tensors, facts, 16)
+
+
+if __name__ == "__main__":
+    main()
