@@ -2,6 +2,7 @@
 #include "vision/seed_area.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <cstdint>
 #include <functional>
@@ -14,7 +15,8 @@ namespace {
 
 // The figures here were chosen on 37 painted trays (DEVELOPERS.md, What was tried).
 constexpr int kColours = 48;
-constexpr int kSamples = 8000;        // px from which the tray's colours are learned
+constexpr int kSamples = 4000;        // px from which the tray's colours are learned
+constexpr int kSteps = 8;             // of k-means
 constexpr double kLeastGain = 0.004;  // in correlation, for one more colour to be a seed's
 constexpr double kLeastSpread = 0.2;  // of one seed's area, whatever the tray
 constexpr double kSpreadASeed = 0.3;  // likewise, for each seed: seeds lie on each other and in shade
@@ -24,11 +26,9 @@ constexpr int kRounds = 30;
 
 using Values = std::vector<double>;  // one a cell
 
-cv::Rect window_of(const Lattice& lattice, int row, int col, const FlatTray& flat) {
+cv::Rect window_of(const Lattice& lattice, int row, int col, int px) {
   const double u = tray_point(lattice, row, col).x - first_u(lattice);
-  const cv::Rect window(cvRound(flat.cell * (u + 0.5)), flat.cell * row + flat.cell / 2, flat.cell,
-                        flat.cell);
-  return window & cv::Rect({}, flat.bgr.size());
+  return {cvRound(px * (u + 0.5)), px * row + px / 2, px, px};
 }
 
 /// A colour as it is compared: half its lightness, since shade is no colour, red against green, yellow
@@ -52,7 +52,7 @@ std::vector<cv::Vec3f> common_colours(const cv::Mat& bgr, const std::vector<cv::
   cv::Mat labels, colours;
   cv::theRNG().state = 1;  // the same photo gives the same answer
   cv::kmeans(cv::Mat(pixels).reshape(1), kColours, labels,
-             cv::TermCriteria(cv::TermCriteria::COUNT | cv::TermCriteria::EPS, 15, 0.1), 1,
+             cv::TermCriteria(cv::TermCriteria::COUNT | cv::TermCriteria::EPS, kSteps, 0.1), 1,
              cv::KMEANS_PP_CENTERS, colours);
   return colours.reshape(3);
 }
@@ -90,19 +90,21 @@ class NearestColour {
   std::vector<std::uint8_t> nearest_;
 };
 
-/// The share of each cell that each of the tray's colours covers: one row of cells for each colour.
+/// The share of each cell that each of the tray's colours covers: one row of cells for each colour. Seen at
+/// half the size, which evens out single pixels.
 std::vector<Values> colour_shares(const FlatTray& flat, const Lattice& lattice) {
+  cv::Mat3b half;
+  cv::resize(flat.bgr, half, flat.bgr.size() / 2, 0, 0, cv::INTER_AREA);
   std::vector<cv::Rect> windows;
   for (int row = 0; row < lattice.rows; ++row)
-    for (int col = 0; col < lattice.cols; ++col) windows.push_back(window_of(lattice, row, col, flat));
-  NearestColour nearest(common_colours(flat.bgr, windows));
+    for (int col = 0; col < lattice.cols; ++col)
+      windows.push_back(window_of(lattice, row, col, flat.cell / 2) & cv::Rect({}, half.size()));
+  NearestColour nearest(common_colours(half, windows));
   std::vector<Values> shares(kColours, Values(windows.size()));
   for (std::size_t cell = 0; cell < windows.size(); ++cell) {
-    cv::Mat3b window;
-    cv::GaussianBlur(flat.bgr(windows[cell]), window, {}, 1);
-    std::vector<int> pixels(kColours);
-    for (int y = 0; y < window.rows; ++y)
-      for (int x = 0; x < window.cols; ++x) ++pixels[nearest(window(y, x))];
+    std::array<int, kColours> pixels{};
+    const cv::Mat3b window = half(windows[cell]);
+    for (const cv::Vec3b& pixel : window) ++pixels[nearest(pixel)];
     for (std::size_t c = 0; c < shares.size(); ++c)
       shares[c][cell] = pixels[c] / static_cast<double>(window.total());
   }
