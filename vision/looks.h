@@ -12,10 +12,6 @@
 
 namespace braird::vision {
 
-/// Cells of a tray up to which there is time for a second look, and up to half of it for four. Seeds are
-/// looked at twice or more in any tray.
-constexpr int kMostLookedAtTwice = 162;
-
 /// How a picture is flipped before it is looked at: about a level axis, an upright one, or both (turned by
 /// half).
 struct Flip {

@@ -13,10 +13,12 @@
 namespace braird::vision {
 namespace {
 
-/// How many looks at a tray there is time for.
+/// Seedlings' committee has three networks, each of which looks once; seeds' has two, which look at small
+/// trays twice.
 int looks_for(int cells, Counted counted) {
-  if (cells <= kMostLookedAtTwice / 2) return 4;
-  return cells <= kMostLookedAtTwice || counted == Counted::seeds ? 2 : 1;
+  constexpr int kSmall = 81;
+  if (counted == Counted::seedlings) return 3;
+  return cells <= kSmall ? 4 : 2;
 }
 
 std::vector<CountChances> count_by_network(const FlatTray& flat, const Lattice& lattice, const Hints& hints) {

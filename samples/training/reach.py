@@ -1,8 +1,10 @@
 # SPDX-License-Identifier: Apache-2.0
-"""reach.py MODEL.safetensors ARRAYS counts|seeds: adds to a counter's layers how far their inputs reach (NAME.reach), beyond which the
-program, which adds up whole numbers of 8 bits, takes all for the same.
+"""reach.py MODEL.safetensors ARRAYS counts|seeds: adds to a counter what the program must know to add up whole numbers of 8 bits.
 
-Of each tile in ARRAYS (prepare.py) the largest input; of these the 95th of 100, since a glint or two needn't be told from each other."""
+NAME.reach: how far a layer's inputs reach, beyond which all counts for the same: of each tile in ARRAYS (prepare.py) the largest; of
+these the 95th of 100, since a glint or two needn't be told from each other. NAME.usual: the mean of each input channel, by which the
+program takes back what rounding the weights adds on average (bias correction after Nagel et al. 2019, "Data-free quantization
+through weight equalization and bias correction")."""
 import glob
 import json
 import sys
@@ -65,16 +67,17 @@ def inputs(net, x, sides):
 def main():
     path, folder, kind = sys.argv[1:4]
     tensors, facts = read_safetensors(path)
-    members = sorted({name.split(".")[1] for name in tensors})
-    for member in members:
-        prefix, most = f"nets.{member}.", {}
+    for member in sorted({name.split(".")[1] for name in tensors}):
+        prefix, most, usual = f"nets.{member}.", {}, {}
         net = {name[len(prefix):]: value for name, value in tensors.items() if name.startswith(prefix)}
         for x, sides in tiles(folder, kind == "seeds"):
             for name, maps in inputs(net, x, sides):
                 most.setdefault(name, []).append(maps.abs().amax((1, 2, 3)))
+                usual.setdefault(name, []).append(maps.mean((2, 3)))
         for name, values in most.items():
             tensors[f"{prefix}{name}.reach"] = torch.cat(values).quantile(SHARE).reshape(1)
-            print(prefix + name, f"{tensors[f'{prefix}{name}.reach'].item():.2f}", f"of at most {torch.cat(values).max().item():.2f}")
+            tensors[f"{prefix}{name}.usual"] = torch.cat(usual[name]).mean(0)
+            print(prefix + name, f"{tensors[f'{prefix}{name}.reach'].item():.2f} of at most {torch.cat(values).max().item():.2f}")
     write_safetensors(path, tensors, facts, 16)
 
 

@@ -28,4 +28,8 @@ for network in counts coming_up seeds lattice ends; do
   [ "$network" != coming_up ] || kind=counts
   python3 export.py "$kind" "$folder/$network.pt" "$root/vision/models/$network.safetensors" \
     "minutes=$minutes" "held_out=$(tail -n 1 "$folder/$network.log")"
+  case "$network" in
+    counts | seeds) python3 reach.py "$root/vision/models/$network.safetensors" "$folder/arrays" "$network" ;;
+    coming_up) python3 reach.py "$root/vision/models/$network.safetensors" "$folder/days" counts ;;
+  esac
 done

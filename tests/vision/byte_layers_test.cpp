@@ -9,6 +9,19 @@
 
 using namespace braird::vision;
 
+namespace {
+
+/// The layer's weights, and what is known of its inputs: how far they reach and their usual value.
+Weights with_inputs(const OneLayer& layer, float reach, float usual = 0) {
+  Weights weights = layer.weights();
+  weights["layer.reach"] = {{1}, {reach}};
+  weights["layer.usual"] = {{layer.shape[1]},
+                            std::vector<float>(static_cast<std::size_t>(layer.shape[1]), usual)};
+  return weights;
+}
+
+}  // namespace
+
 TEST_CASE("in whole numbers of 8 bits a layer's sums are about those of the definition") {
   cv::RNG rng(13);
   constexpr float kReach = 1.5F;
@@ -17,8 +30,7 @@ TEST_CASE("in whole numbers of 8 bits a layer's sums are about those of the defi
         std::tuple(std::vector{64, 32, 3, 3}, 32, Convolution{.stride = {2, 2}, .relu = false}),
         std::tuple(std::vector{128, 64, 1, 1}, 64, Convolution{.packed = true})}) {
     const OneLayer layer(shape, rng);
-    Weights weights = layer.weights();
-    weights["layer.reach"] = {{1}, {kReach}};
+    Weights weights = with_inputs(layer, kReach);
     weights["next.reach"] = {{1}, {20}};
     const Layers net(weights, 1);
     const cv::Mat picture = drawn_picture(15, 16, channels, rng);
@@ -41,9 +53,7 @@ TEST_CASE("in whole numbers of 8 bits a layer's sums are about those of the defi
 
 TEST_CASE("what reaches farther than a layer expects counts as its most") {
   cv::RNG rng(14);
-  Weights weights = OneLayer({8, 4, 1, 1}, rng).weights();
-  weights["layer.reach"] = {{1}, {2}};
-  const Layers net(weights, 1);
+  const Layers net(with_inputs({{8, 4, 1, 1}, rng}, 2), 1);
   const auto with = [&](double value) {
     const cv::Mat picture(3, 3, CV_32FC(4), cv::Scalar::all(value));
     return net.to_picture(
@@ -55,9 +65,7 @@ TEST_CASE("what reaches farther than a layer expects counts as its most") {
 
 TEST_CASE("what a layer adds to maps is what it adds elsewhere") {
   cv::RNG rng(15);
-  Weights weights = OneLayer({16, 16, 3, 3}, rng).weights();
-  weights["layer.reach"] = {{1}, {1}};
-  const Layers net(weights, 1);
+  const Layers net(with_inputs({{16, 16, 3, 3}, rng}, 1), 1);
   const cv::Mat picture = drawn_picture(9, 11, 16, rng);
   cv::Mat sum = picture.clone();
   Maps onto = net.from_picture(sum);
@@ -68,4 +76,21 @@ TEST_CASE("what a layer adds to maps is what it adds elsewhere") {
   CHECK(cv::norm(sum, picture, cv::NORM_INF) > 1);
   const cv::Mat lower = net.to_picture(net.conv("layer", net.rows_of(bytes, {3, 9}), {.padded = false}));
   CHECK(cv::norm(lower.row(0), apart(cv::Rect(1, 4, 9, 1)), cv::NORM_INF) < 1e-4);
+}
+
+TEST_CASE("what rounding the weights adds to usual inputs is taken back") {
+  cv::RNG rng(16);
+  const OneLayer layer({32, 64, 3, 3}, rng);
+  cv::Mat usual(5, 5, CV_32FC(64));
+  constexpr float kUsual = 64.0F / 127;  // comes through whole
+  usual.reshape(1).setTo(kUsual);
+  const auto error = [&](float taken_for_usual) {
+    const Layers net(with_inputs(layer, 1, taken_for_usual), 1);
+    const Maps maps = net.from_picture(usual);
+    const Convolution how{.padded = false, .relu = false};
+    cv::Mat off = net.to_picture(net.conv("layer", net.bytes_for("layer", maps), how)) -
+                  net.to_picture(net.conv("layer", maps, how));
+    return cv::norm(off.reshape(1));
+  };
+  CHECK(error(kUsual) < 0.1 * error(0));
 }

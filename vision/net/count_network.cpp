@@ -16,16 +16,20 @@ constexpr double kMostLight = 4;  // times the mean; brighter pixels count as su
 /// The counter's first layer learned to see each channel over the tray's mean, less 1 (so coloured light and
 /// the medium's own colour cancel out). Here it is made to see plain pixels less `kMidByte`, to the same
 /// effect.
-void look_through(const cv::Scalar& mean, Tensor& weight, Tensor& bias) {
+void look_through(const cv::Scalar& mean, Weights& weights) {
+  Tensor& weight = weights.at("down.0.0.weight");
   const std::size_t window = static_cast<std::size_t>(weight.shape[2]) * weight.shape[3];
   auto at = weight.values.begin();
-  for (float& sum : bias.values)
+  for (float& sum : weights.at("down.0.0.bias").values)
     for (int channel = 0; channel < weight.shape[1]; ++channel)
       for (std::size_t i = 0; i < window; ++i, ++at) {
         const auto per_pixel = static_cast<float>(*at / mean[channel]);
         sum += kMidByte * per_pixel - *at;
         *at = per_pixel;
       }
+  Tensor usual{{weight.shape[1]}, {}};
+  for (int c = 0; c < weight.shape[1]; ++c) usual.values.push_back(static_cast<float>(mean[c]) - kMidByte);
+  weights["down.0.0.usual"] = usual;
 }
 
 cv::Scalar light_of(const cv::Mat& tray) {
@@ -85,7 +89,7 @@ cv::Mat gathered(const Layers& net, const ByteMaps& maps) {
 
 cv::Mat chances_of(Weights weights, const cv::Mat& tray, const cv::Mat& sides) {
   const cv::Scalar light = light_of(tray);
-  look_through(light, weights.at("down.0.0.weight"), weights.at("down.0.0.bias"));
+  look_through(light, weights);
   const Layers net(std::move(weights), std::max(1, cv::getNumThreads()));
   cv::Mat small = shrunk_maps(net, tray, light, sides);
   Maps maps = net.from_picture(small);
