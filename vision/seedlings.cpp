@@ -13,8 +13,7 @@
 namespace braird::vision {
 namespace {
 
-/// Seedlings' committee has three networks, each of which looks once; seeds' has two, which look at small
-/// trays twice.
+/// Each of seedlings' three networks looks once; each of seeds' two, at small trays twice.
 int looks_for(int cells, Counted counted) {
   constexpr int kSmall = 81;
   if (counted == Counted::seedlings) return 3;

@@ -39,8 +39,12 @@ float usual_rounding(std::span<const float> weights, std::span<const std::int8_t
                      std::span<const float> usual) {
   const std::size_t window = weights.size() / usual.size();
   float sum = 0;
-  for (std::size_t i = 0; i < weights.size(); ++i)
-    sum += usual[i / window] * (static_cast<float>(bytes[i]) * step - weights[i]);
+  for (std::size_t channel = 0, i = 0; channel < usual.size(); ++channel) {
+    float off = 0;
+    for (const std::size_t end = i + window; i < end; ++i)
+      off += static_cast<float>(bytes[i]) * step - weights[i];
+    sum += usual[channel] * off;
+  }
   return sum;
 }
 
