@@ -16,9 +16,10 @@ double quantile(std::vector<float> values, double share) {
   return *at;
 }
 
-}  // namespace
-
-cv::Mat balanced(const cv::Mat& bgr, const cv::Scalar& mean) {
+/// The picture with each channel over its mean, less 1, within -1 … 3: 32-bit float, 3 channels. Coloured
+/// light and the medium's own colour cancel out.
+cv::Mat balanced(const cv::Mat& bgr) {
+  const cv::Scalar mean = cv::mean(bgr);
   constexpr int kPixels = 4, kValues = 3 * kPixels;  // at a time, which compilers turn into wide instructions
   std::array<float, kValues> per_mean;
   for (int i = 0; i < kValues; ++i) per_mean[i] = static_cast<float>(1 / std::max(mean[i % 3], 2.55));
@@ -37,12 +38,10 @@ cv::Mat balanced(const cv::Mat& bgr, const cv::Scalar& mean) {
   return result;
 }
 
+/// Excess green 2g - r - b of balanced chromaticities (after Woebbecke et al. 1995), 32-bit float; the medium
+/// lies at 0.
 cv::Mat excess_green(const cv::Mat& bgr) {
-  return excess_green(bgr, cv::mean(bgr));
-}
-
-cv::Mat excess_green(const cv::Mat& bgr, const cv::Scalar& mean) {
-  const cv::Mat light = balanced(bgr, mean);
+  const cv::Mat light = balanced(bgr);
   cv::Mat result(light.size(), CV_32F);
   for (int y = 0; y < light.rows; ++y)
     for (int x = 0; x < light.cols; ++x) {
@@ -52,6 +51,8 @@ cv::Mat excess_green(const cv::Mat& bgr, const cv::Scalar& mean) {
     }
   return result;
 }
+
+}  // namespace
 
 cv::Mat plant_mask(const cv::Mat& bgr) {
   cv::Mat green = excess_green(bgr);

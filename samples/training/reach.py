@@ -9,13 +9,12 @@ import glob
 import json
 import sys
 
-import cv2
 import numpy as np
 import torch
 import torch.nn.functional as F
 
 from export import write_safetensors
-from scenes import PARTS, SEEDLING_CELL, TILE
+from scenes import PARTS, at_seedling_size
 from train_counts import normal, sides_of
 
 SHARE = 0.95
@@ -38,9 +37,7 @@ def tiles(folder, field):
         part = {name: np.load(path.replace(".facts.", f".{name}."))[:MOST_TILES] for name in PARTS}
         if field and not part["facts"][0, 2]:
             continue
-        pictures = part["pictures"]
-        if not field:
-            pictures = np.stack([cv2.resize(tile, [SEEDLING_CELL * (TILE + 1)] * 2, interpolation=cv2.INTER_AREA) for tile in pictures])
+        pictures = part["pictures"] if field else at_seedling_size(part["pictures"])
         facts = torch.from_numpy(part["facts"]).long()
         yield (torch.from_numpy(pictures).permute(0, 3, 1, 2).float() / 255,
                sides_of(torch.from_numpy(part["lean"]).float(), facts, torch.ones(len(facts), 2, dtype=torch.long)))
@@ -48,7 +45,7 @@ def tiles(folder, field):
 
 @torch.no_grad()
 def inputs(net, x, sides):
-    """Each layer's name and its input, as vision/net/networks.cpp runs them."""
+    """Each layer's name and its input, as vision/net/count_network.cpp runs them."""
     def conv(name, maps, stride=1):
         weight = net[name + ".weight"]
         return F.relu(F.conv2d(maps, weight, net[name + ".bias"], stride, weight.shape[-1] // 2))

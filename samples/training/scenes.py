@@ -20,6 +20,12 @@ HABITS = {"brassica": 1, "radish": 1, "lettuce": 1, "cornsalad": 1, "cucumber": 
           "chard": 2, "spinach": 2, "carrot": 2, "onion": 3, "leek": 3, "salad onion": 3}
 
 
+def at_seedling_size(pictures):
+    """A flat tray's pieces, made for seeds, as seedlings are looked at."""
+    side = SEEDLING_CELL * (TILE + 1)
+    return np.stack([cv2.resize(piece, (side, side), interpolation=cv2.INTER_AREA) for piece in pictures])
+
+
 def load_scenes(folder):
     for path in sorted(glob.glob(os.path.join(folder, "*.truth.json"))):
         try:

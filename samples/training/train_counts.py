@@ -4,13 +4,12 @@
 Scenes that come into ARRAYS while it trains are taken in. OUT.pt is written every minute."""
 import sys
 
-import cv2
 import numpy as np
 import torch
 import torch.nn.functional as F
 
 from nets import counter
-from scenes import MOST, PARTS, SEEDLING_CELL, TILE
+from scenes import MOST, PARTS, TILE, at_seedling_size
 from tiles import Feed, fit
 
 FASTEST = 1e-3  # learning rate
@@ -99,8 +98,7 @@ def main():
     def read(name):
         arrays = [np.load(f"{name}.{part}.npy") for part in PARTS]
         if not field:
-            side = SEEDLING_CELL * (TILE + 1)
-            arrays[0] = np.stack([cv2.resize(tile, (side, side), interpolation=cv2.INTER_AREA) for tile in arrays[0]])
+            arrays[0] = at_seedling_size(arrays[0])
         facts = arrays[-1][0]
         del arrays[PARTS.index("stems" if field else "lying")]
         # A photo's pieces resemble each other; for seeds, photos with seeds in view matter most, for seedlings least.

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// The few kinds of layers that the networks are made of, run by oneDNN (2.6, one picture at a time, 32-bit
-// floats).
+// The few kinds of layers that the networks are made of, run by oneDNN (2.6, one picture at a time): sums of
+// 32-bit floats, or of whole numbers of 8 bits.
 #pragma once
 
 #include <dnnl.hpp>
@@ -50,6 +50,9 @@ class Layers {
   ByteMaps conv_for(const std::string& next, const std::string& name, const ByteMaps& maps,
                     const Convolution& how = {}) const;
 
+  /// Adds to `sum`, whose channels are together, what the layer makes of these maps.
+  void add_conv(Maps& sum, const std::string& name, const ByteMaps& maps) const;
+
   bool has(const std::string& name) const { return weights.contains(name + ".weight"); }
   const Tensor& tensor(const std::string& name) const { return weights.at(name); }
 
@@ -58,9 +61,6 @@ class Layers {
 
   /// The channels of one after those of the other.
   Maps joined(const Maps& one, const Maps& other) const;
-
-  /// Adds to `sum`, whose channels are together, what the layer makes of these maps.
-  void add_conv(Maps& sum, const std::string& name, const ByteMaps& maps) const;
 
   /// Maps whose channels are together, in steps of a 127th of the tensor NAME.reach: what is larger than that
   /// counts as that.
