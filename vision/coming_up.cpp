@@ -1,9 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "vision/coming_up.h"
 
-#include <iterator>
-
 #include "vision/cell_chances.h"
+#include "vision/flat_tray.h"
 #include "vision/looks.h"
 #include "vision/net/networks.h"
 
@@ -12,11 +11,8 @@ namespace braird::vision {
 std::vector<CountChances> count_coming_up(const TrayInPhoto& seen, const Hints& hints) {
   const Lattice lattice = lattice_through(seen);
   const FlatTray flat = lay_flat(seen.photo.bgr, lattice, kCountedCell);
-  const cv::Mat chances = mean_of_looks(static_cast<int>(std::size(kLooks)), [&](int look) {
-    const FlatTray its = flipped(flat, kLooks[look]);
-    return count_chances(Model::coming_up, its.bgr, sides(its.lean, hints), look);
-  });
-  return chances_of_cells(chances, lattice);
+  return chances_of_cells(count_chances(Model::coming_up, flat.bgr, sides(flat.lean, hints), kMostLooks),
+                          lattice);
 }
 
 Tray with_counts(Tray tray, const std::vector<CountChances>& chances) {

@@ -11,20 +11,6 @@ CountChances chances_at(const cv::Mat& chances, int y, int x) {
 
 }  // namespace
 
-cv::Mat flipped(const cv::Mat& picture, const Flip& flip) {
-  if (!flip.upside_down && !flip.left_right) return picture;
-  cv::Mat result;
-  cv::flip(picture, result, flip.upside_down && flip.left_right ? -1 : flip.left_right ? 1 : 0);
-  return result;
-}
-
-FlatTray flipped(const FlatTray& flat, const Flip& flip) {
-  FlatTray result{flat.cell, flipped(flat.bgr, flip), {}};
-  cv::multiply(flipped(flat.lean, flip), cv::Scalar(flip.left_right ? -1 : 1, flip.upside_down ? -1 : 1),
-               result.lean);
-  return result;
-}
-
 cv::Mat sides(const cv::Mat& lean, const Hints& hints) {
   cv::Mat parts[8];
   cv::split(lean, parts);

@@ -32,8 +32,8 @@ std::span<const unsigned char> bytes_of(Model model) {
 
 }  // namespace
 
-Weights model_weights(Model model) {
-  return read_weights(bytes_of(model));
+Weights model_weights(Model model, const std::string& prefix) {
+  return read_weights(bytes_of(model), prefix);
 }
 
 }  // namespace braird::vision

@@ -1,13 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <string>
+
 #include "vision/net/weights.h"
 
 namespace braird::vision {
 
 enum class Model { lattice, ends, counts, seeds, coming_up };
 
-/// The weights of a network, which are compiled into the library.
-Weights model_weights(Model model);
+/// The weights of a network, which are compiled into the library; those whose names begin with `prefix`,
+/// without it.
+Weights model_weights(Model model, const std::string& prefix = "");
 
 }  // namespace braird::vision

@@ -23,11 +23,7 @@ int looks_for(int cells, Counted counted) {
 std::vector<CountChances> count_by_network(const FlatTray& flat, const Lattice& lattice, const Hints& hints) {
   const Model model = hints.counted == Counted::seeds ? Model::seeds : Model::counts;
   const int looks = looks_for(lattice.rows * lattice.cols, hints.counted);
-  const cv::Mat seen = mean_of_looks(looks, [&](int look) {
-    const FlatTray its = flipped(flat, kLooks[look]);
-    return count_chances(model, its.bgr, sides(its.lean, hints), look);
-  });
-  return chances_of_cells(seen, lattice);
+  return chances_of_cells(count_chances(model, flat.bgr, sides(flat.lean, hints), looks), lattice);
 }
 
 }  // namespace

@@ -148,26 +148,58 @@ TEST_CASE("the lattice's network says in bands what it says of the whole picture
   CHECK(cv::norm(lattice_logits(picture, 1), whole, cv::NORM_INF) < 1e-3);
 }
 
+using Side = cv::Vec<float, 8>;
+
+cv::Mat sides_all_over(cv::Size size, Side side) {
+  return cv::repeat(cv::Mat(1, 1, CV_32FC(8), side.val), size.height, size.width);
+}
+
+/// What the next network of the committee says at this look alone.
+cv::Mat said_at(int look, Model model, const cv::Mat& tray, const cv::Mat& sides) {
+  cv::Mat said = (look + 1) * count_chances(model, tray, sides, look + 1).reshape(1);
+  if (look > 0) said -= look * count_chances(model, tray, sides, look).reshape(1);
+  return said;
+}
+
+const std::vector<std::tuple<Model, int, int>> kCounters = {
+    {Model::counts, 72, 3}, {Model::seeds, 96, 2}, {Model::coming_up, 72, 1}};  // pixels a cell, networks
+
 TEST_CASE("cells that look alike have the same chances wherever the bands end") {
   constexpr int kRows = 20, kCols = 6;
   cv::RNG rng(12);
-  for (const auto& [model, px, members] : {std::tuple(Model::counts, 72, 3), std::tuple(Model::seeds, 96, 2),
-                                           std::tuple(Model::coming_up, 72, 1)}) {
+  for (const auto& [model, px, members] : kCounters) {
     cv::Mat cell(px, px, CV_8UC3), tray;
     rng.fill(cell, cv::RNG::UNIFORM, 0, 256);
     cv::GaussianBlur(cell, cell, {}, 3);
     cv::repeat(cell, kRows + 1, kCols + 1, tray);
-    const cv::Mat sides((kRows + 1) * 6, (kCols + 1) * 6, CV_32FC(8), cv::Scalar::all(0));
+    const cv::Mat sides = sides_all_over({(kCols + 1) * 6, (kRows + 1) * 6}, {});
     std::vector<cv::Mat> looks;
-    for (int look = 0; look <= members; ++look) {
-      looks.push_back(count_chances(model, tray, sides, look));
+    for (int look = 0; look < members; ++look) {
+      looks.push_back(said_at(look, model, tray, sides));
       REQUIRE(looks.back().rows == kRows);
       for (int row = 4; row < kRows - 4; ++row)  // the tray's ends are out of sight
         CHECK(cv::norm(looks.back().row(row), looks.back().row(3), cv::NORM_INF) < 1e-4);
+      if (look > 0) CHECK(cv::norm(looks.front(), looks.back(), cv::NORM_INF) > 1e-3);
     }
-    for (int member = 1; member < members; ++member)
-      CHECK(cv::norm(looks.front(), looks[static_cast<std::size_t>(member)], cv::NORM_INF) > 1e-3);
-    CHECK(cv::norm(looks.front(), looks.back(), cv::NORM_INF) < 1e-4);  // the first again
+  }
+}
+
+TEST_CASE("a later look is at the flipped tray, in which vectors point the other way") {
+  constexpr int kFlipCodes[] = {-1, 1, 0};  // of cv::flip: about both axes, an upright one, a level one
+  constexpr int kRows = 5, kCols = 4;
+  cv::RNG rng(13);
+  for (const auto& [model, px, members] : kCounters) {
+    cv::Mat tray((kRows + 1) * px, (kCols + 1) * px, CV_8UC3), turned;
+    rng.fill(tray, cv::RNG::UNIFORM, 0, 256);
+    cv::GaussianBlur(tray, tray, {}, 3);
+    const cv::Size places((kCols + 1) * 6, (kRows + 1) * 6);
+    const cv::Mat later = said_at(members, model, tray, sides_all_over(places, {0.3F, -0.5F, 0, 1}));
+    const int code = kFlipCodes[members - 1];
+    cv::flip(tray, turned, code);
+    const Side there(code == 0 ? 0.3F : -0.3F, code == 1 ? -0.5F : 0.5F, 0, 1);
+    cv::Mat first = count_chances(model, turned, sides_all_over(places, there), 1);
+    cv::flip(first, first, code);
+    CHECK(cv::norm(later, first.reshape(1), cv::NORM_INF) < 1e-4);
   }
 }
 
@@ -180,8 +212,8 @@ TEST_CASE("weights are read as they were written") {
   REQUIRE(weights.size() == 2);
   CHECK(weights.at("a.weight").shape == std::vector{2, 1});
   CHECK(weights.at("a.weight").values[1] == -2);
-  CHECK(under("b.", weights).at("bias").values[0] == 7);
-  CHECK(under("c.", weights).empty());
+  CHECK(read_weights(file, "b.").at("bias").values[0] == 7);
+  CHECK(read_weights(file, "c.").empty());
 }
 
 TEST_CASE("weights of 32 bits are read too") {

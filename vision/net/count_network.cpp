@@ -38,32 +38,67 @@ cv::Scalar light_of(const cv::Mat& tray) {
   return mean;
 }
 
-/// These rows of the tray as the first layer sees them. (Beyond them it takes 0, so `kMidByte`, for the
-/// medium's mean; a cell away from where it counts.)
-cv::Mat seen_pixels(const cv::Mat& tray, const cv::Range& rows, const cv::Scalar& mean) {
-  cv::Mat pixels = tray.rowRange(rows);
-  const cv::Scalar most = kMostLight * mean;
-  if (*std::min_element(most.val, most.val + 3) < 255) pixels = cv::min(pixels, most);
+/// How a tray is flipped before it is looked at: about a level axis, an upright one, or both.
+struct Flip {
+  bool upside_down, left_right;
+};
+
+constexpr Flip kFlips[kMostLooks] = {{false, false}, {true, true}, {false, true}, {true, false}};
+
+cv::Mat flipped(const cv::Mat& picture, const Flip& flip) {
+  if (!flip.upside_down && !flip.left_right) return picture;
   cv::Mat result;
-  pixels.convertTo(result, CV_8S, 1, -kMidByte);
+  cv::flip(picture, result, flip.upside_down && flip.left_right ? -1 : flip.left_right ? 1 : 0);
   return result;
+}
+
+/// What is told of the flipped tray: vectors point the other way there.
+cv::Mat flipped_sides(const cv::Mat& sides, const Flip& flip) {
+  cv::Mat result = flipped(sides, flip).clone();
+  result.forEach<cv::Vec<float, 8>>([&](cv::Vec<float, 8>& place, const int*) {
+    if (flip.left_right) place[0] = -place[0];
+    if (flip.upside_down) place[1] = -place[1];
+  });
+  return result;
+}
+
+/// A tray as a network sees it.
+struct Seen {
+  const cv::Mat& tray;
+  cv::Scalar light;
+  Flip flip;
+  cv::Mat sides;
+};
+
+/// These rows of the flipped tray as the first layer sees them. (Beyond them it takes 0, so `kMidByte`, for
+/// the medium's mean; a cell away from where it counts.)
+cv::Mat seen_pixels(const Seen& seen, const cv::Range& rows) {
+  const int height = seen.tray.rows;
+  const cv::Mat pixels =
+      seen.tray.rowRange(seen.flip.upside_down ? cv::Range(height - rows.end, height - rows.start) : rows);
+  const cv::Scalar most = kMostLight * seen.light;
+  cv::Mat clipped, result;
+  if (*std::min_element(most.val, most.val + 3) < 255) cv::min(pixels, most, clipped);
+  (clipped.empty() ? pixels : clipped).convertTo(result, CV_8S, 1, -kMidByte);
+  return flipped(result, seen.flip);
 }
 
 /// The first three layers, which make the picture small, and what is told: a band of rows after another, so
 /// that their large maps stay near the processor.
-cv::Mat shrunk_maps(const Layers& net, const cv::Mat& tray, const cv::Scalar& light, const cv::Mat& sides) {
-  constexpr int kBand = 24;                  // rows of the result
-  const int every = tray.rows / sides.rows;  // px of the tray a place of the result
+cv::Mat shrunk_maps(const Layers& net, const Seen& seen) {
+  constexpr int kBand = 24;  // rows of the result
+  const cv::Size size = seen.sides.size();
+  const int every = seen.tray.rows / size.height;  // px of the tray a place of the result
   const int first_stride = every / 4;
   cv::Mat result;
-  for (const Band& band : bands_of(sides.rows, kBand, 1)) {
-    const cv::Mat pixels = seen_pixels(tray, times(every, band.seen), light);
+  for (const Band& band : bands_of(size.height, kBand, 1)) {
+    const cv::Mat pixels = seen_pixels(seen, times(every, band.seen));
     ByteMaps maps = net.conv_for("down.1.0", "down.0.0", net.from_bytes(pixels, 1),
                                  {.stride = {first_stride, first_stride}});
     maps = net.conv_for("down.2.0", "down.1.0", maps, {.stride = {2, 2}});
-    const Maps told = net.conv("told", net.from_picture(sides.rowRange(band.seen)), {.relu = false});
+    const Maps told = net.conv("told", net.from_picture(seen.sides.rowRange(band.seen)), {.relu = false});
     const cv::Mat small = net.to_picture(net.conv("down.2.0", maps, {.stride = {2, 2}, .plus = &told}));
-    if (result.empty()) result.create(sides.size(), small.type());
+    if (result.empty()) result.create(size, small.type());
     keep(small, band, 1, result);
   }
   return result;
@@ -87,11 +122,10 @@ cv::Mat gathered(const Layers& net, const ByteMaps& maps) {
   return result;
 }
 
-cv::Mat chances_of(Weights weights, const cv::Mat& tray, const cv::Mat& sides) {
-  const cv::Scalar light = light_of(tray);
-  look_through(light, weights);
+cv::Mat chances_of(Weights weights, const Seen& seen) {
+  look_through(seen.light, weights);
   const Layers net(std::move(weights), std::max(1, cv::getNumThreads()));
-  cv::Mat small = shrunk_maps(net, tray, light, sides);
+  cv::Mat small = shrunk_maps(net, seen);
   Maps maps = net.from_picture(small);
   const auto layer = [](int i) { return "body." + std::to_string(i) + ".conv.0"; };
   for (int i = 0; net.has(layer(i)); ++i) net.add_conv(maps, layer(i), net.bytes_for(layer(i), maps));
@@ -103,16 +137,28 @@ cv::Mat chances_of(Weights weights, const cv::Mat& tray, const cv::Mat& sides) {
   maps = net.conv("head", maps, {.bias = at_one_place(net, "judge", common)});
   cv::Mat result = net.to_picture(net.conv("out", maps, {.relu = false}));
   softmax(result);
-  return result;
+  return flipped(result, seen.flip);
 }
 
 }  // namespace
 
-cv::Mat count_chances(Model model, const cv::Mat& tray, const cv::Mat& sides, int look) {
-  const Weights weights = model_weights(model);
-  int members = 0;
-  while (weights.contains("nets." + std::to_string(members) + ".out.weight")) ++members;
-  return chances_of(under("nets." + std::to_string(look % members) + ".", weights), tray, sides);
+cv::Mat count_chances(Model model, const cv::Mat& tray, const cv::Mat& sides, int looks) {
+  const cv::Scalar light = light_of(tray);
+  std::vector<Weights> committee;
+  cv::Mat sum;
+  for (int look = 0; look < looks; ++look) {
+    Weights next = model_weights(model, "nets." + std::to_string(look) + ".");
+    if (!next.empty()) committee.push_back(std::move(next));
+    const Flip& flip = kFlips[look];
+    const cv::Mat chances = chances_of(committee[static_cast<std::size_t>(look) % committee.size()],
+                                       {tray, light, flip, flipped_sides(sides, flip)});
+    if (sum.empty())
+      chances.copyTo(sum);
+    else
+      sum += chances;
+  }
+  sum.convertTo(sum, CV_32F, 1.0 / looks);
+  return sum;
 }
 
 }  // namespace braird::vision

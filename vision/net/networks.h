@@ -23,9 +23,14 @@ using LineChances = std::array<float, 4>;
 /// shows something, else 0.
 std::vector<LineChances> line_chances(const std::vector<cv::Mat>& strips);
 
-/// The chances of each count, one a channel, for rows and half columns of a tray laid flat.
-/// `tray`: 8-bit, BGR; `sides`: 32-bit float, eight channels, six places a cell each way.
-/// A model is a committee of one or more networks; at each `look` (0, 1 …) the next of them looks.
-cv::Mat count_chances(Model model, const cv::Mat& tray, const cv::Mat& sides, int look);
+/// The trays that a counter's networks can look at in turn: flipped about no axis, both, an upright one, a
+/// level one.
+constexpr int kMostLooks = 4;
+
+/// The chances of each count, one a channel, for rows and half columns of a tray laid flat: the mean of so
+/// many `looks` (1 to `kMostLooks`), each at the tray flipped in its way by the next network of the model's
+/// committee, since that is better than any of them. `tray`: 8-bit, BGR; `sides`: 32-bit float, eight
+/// channels, six places a cell each way; the first two are a vector (rightwards, downwards).
+cv::Mat count_chances(Model model, const cv::Mat& tray, const cv::Mat& sides, int looks);
 
 }  // namespace braird::vision

@@ -38,7 +38,7 @@ Tensor tensor_of(const nlohmann::json& entry, std::span<const unsigned char> dat
 
 }  // namespace
 
-Weights read_weights(std::span<const unsigned char> file) {
+Weights read_weights(std::span<const unsigned char> file, const std::string& prefix) {
   std::uint64_t length = 0;
   require_whole(file.size() >= sizeof length);
   std::memcpy(&length, file.data(), sizeof length);
@@ -48,18 +48,12 @@ Weights read_weights(std::span<const unsigned char> file) {
   try {
     const auto json = nlohmann::json::parse(header.begin(), header.end());
     for (const auto& [name, entry] : json.items())
-      if (name != "__metadata__") weights.emplace(name, tensor_of(entry, data));
+      if (name != "__metadata__" && name.starts_with(prefix))
+        weights.emplace(name.substr(prefix.size()), tensor_of(entry, data));
   } catch (const nlohmann::json::exception&) {
     require_whole(false);
   }
   return weights;
-}
-
-Weights under(const std::string& prefix, const Weights& weights) {
-  Weights result;
-  for (auto at = weights.lower_bound(prefix); at != weights.end() && at->first.starts_with(prefix); ++at)
-    result.emplace(at->first.substr(prefix.size()), at->second);
-  return result;
 }
 
 }  // namespace braird::vision

@@ -17,11 +17,8 @@ struct Tensor {
 /// A network's tensors by name, as "body.0.conv.0.weight".
 using Weights = std::map<std::string, Tensor>;
 
-/// Reads a safetensors file (eight bytes of length, a JSON header, floats of 16 or 32 bits). Throws
-/// std::invalid_argument where the bytes aren't one.
-Weights read_weights(std::span<const unsigned char> file);
-
-/// Those whose names begin with `prefix`, without it.
-Weights under(const std::string& prefix, const Weights& weights);
+/// Reads a safetensors file (eight bytes of length, a JSON header, floats of 16 or 32 bits): the tensors
+/// whose names begin with `prefix`, without it. Throws std::invalid_argument where the bytes aren't one.
+Weights read_weights(std::span<const unsigned char> file, const std::string& prefix = "");
 
 }  // namespace braird::vision
