@@ -66,15 +66,17 @@ cv::Point2d unit(cv::Point2d v) {
 }
 
 cv::Mat lean_vectors(const Lattice& lattice, cv::Size size, int cell) {
-  const int every = cell / kLeansPerCell;
-  cv::Mat lean(size / every, CV_32FC2);
-  for_places(lattice, lean, cell, every, [&](cv::Point2d tray) {
+  constexpr int kComputedPerCell = 2;
+  const int every = cell / kComputedPerCell;
+  cv::Mat coarse(size / every, CV_32FC2), lean;
+  for_places(lattice, coarse, cell, every, [&](cv::Point2d tray) {
     const cv::Point2d at = photo_point(lattice, tray);
     const cv::Point2d off = (at - lattice.lens.middle) * (1 / lattice.lens.half_diagonal);
     const cv::Point2d right = unit(photo_point(lattice, tray + cv::Point2d(0.1, 0)) - at);
     const cv::Point2d down = unit(photo_point(lattice, tray + cv::Point2d(0, 0.1)) - at);
     return cv::Vec2f(static_cast<float>(off.dot(right)), static_cast<float>(off.dot(down)));
   });
+  cv::resize(coarse, lean, size / (cell / kLeansPerCell), 0, 0, cv::INTER_LINEAR);
   return lean;
 }
 

@@ -8,7 +8,7 @@
 namespace braird::vision {
 namespace {
 
-constexpr float kMostInByte = 127;
+constexpr int kMostInByte = 127;
 
 void to_bytes(std::span<const float> values, float step, std::span<std::int8_t> bytes) {
   const cv::Mat from(1, static_cast<int>(values.size()), CV_32F, const_cast<float*>(values.data()));
@@ -24,28 +24,10 @@ int least_weight() {
   return (isa & vnni) == vnni ? 1 : 2;
 }
 
-/// An output's weights in steps of what is returned.
-float weights_to_bytes(std::span<const float> weights, std::span<std::int8_t> bytes) {
-  const auto [least, most] = std::ranges::minmax(weights);
-  const int unit = least_weight(), levels = static_cast<int>(kMostInByte) / unit;
-  const float step = std::max({most, -least, std::numeric_limits<float>::min()}) / static_cast<float>(levels);
-  to_bytes(weights, step, bytes);
-  for (std::int8_t& byte : bytes) byte = static_cast<std::int8_t>(byte * unit);
-  return step / static_cast<float>(unit);
-}
-
-/// What rounding the weights adds to an output where each channel has its usual value.
-float usual_rounding(std::span<const float> weights, std::span<const std::int8_t> bytes, float step,
-                     std::span<const float> usual) {
-  const std::size_t window = weights.size() / usual.size();
-  float sum = 0;
-  for (std::size_t channel = 0, i = 0; channel < usual.size(); ++channel) {
-    float off = 0;
-    for (const std::size_t end = i + window; i < end; ++i)
-      off += static_cast<float>(bytes[i]) * step - weights[i];
-    sum += usual[channel] * off;
-  }
-  return sum;
+/// A channel's usual value, for each of its places in a layer's window.
+cv::Mat for_each_weight(const std::vector<float>& usual, int weights) {
+  const cv::Mat column(static_cast<int>(usual.size()), 1, CV_32F, const_cast<float*>(usual.data()));
+  return cv::repeat(column, 1, weights / column.rows).reshape(1, 1);
 }
 
 }  // namespace
@@ -53,17 +35,28 @@ float usual_rounding(std::span<const float> weights, std::span<const std::int8_t
 Layers::Terms Layers::byte_terms(const std::string& name, const ByteMaps& maps,
                                  const Convolution& how) const {
   const Tensor& weight = weights.at(name + ".weight");
-  const std::vector<float>& usual = weights.at(name + ".usual").values;
   const Sums sums = sums_of(weight, maps.maps.get_desc().dims(), how);
   Terms terms{
       sums, kByte, maps.maps, {{sums.kernel, kByte, c_order(sums.kernel)}, engine}, bias_of(name, how)};
-  const std::size_t part = weight.values.size() / terms.bias.size();
-  for (std::size_t o = 0; o < terms.bias.size(); ++o) {
-    const std::span own(&weight.values[o * part], part);
-    const std::span bytes(bytes_of(terms.kernel) + o * part, part);
-    const float step = weights_to_bytes(own, bytes);
-    terms.scale.push_back(maps.step * step);
-    terms.bias[o] = (terms.bias[o] - usual_rounding(own, bytes, step, usual)) / terms.scale[o];
+  const int outputs = weight.shape[0], part = static_cast<int>(weight.values.size()) / outputs;
+  const cv::Mat usual = for_each_weight(weights.at(name + ".usual").values, part);
+  const int unit = least_weight();
+  cv::Mat off;
+  for (int o = 0; o < outputs; ++o) {
+    const auto first = static_cast<std::size_t>(o) * part;
+    const cv::Mat own(1, part, CV_32F, const_cast<float*>(&weight.values[first]));
+    cv::Mat bytes(1, part, CV_8S, bytes_of(terms.kernel) + first);
+    const auto most = static_cast<float>(cv::norm(own, cv::NORM_INF));
+    const float step =
+        std::max(most, std::numeric_limits<float>::min()) / static_cast<float>(kMostInByte / unit);
+    own.convertTo(bytes, CV_8S, 1 / step);
+    bytes.convertTo(off, CV_32F, step);
+    off -= own;  // what rounding the weights adds
+    if (unit > 1) bytes *= unit;
+    const float scale = maps.step * step / static_cast<float>(unit);
+    float& bias = terms.bias[static_cast<std::size_t>(o)];
+    bias = (bias - static_cast<float>(off.dot(usual))) / scale;
+    terms.scale.push_back(scale);
   }
   return terms;
 }
@@ -95,7 +88,7 @@ ByteMaps Layers::bytes_for(const std::string& name, const Maps& maps) const {
 }
 
 float Layers::step_for(const std::string& name) const {
-  return weights.at(name + ".reach").values.front() / kMostInByte;
+  return weights.at(name + ".reach").values.front() / static_cast<float>(kMostInByte);
 }
 
 ByteMaps Layers::rows_of(const ByteMaps& maps, const cv::Range& rows) const {
