@@ -41,17 +41,9 @@ void draw_blob(cv::Mat& drawn, cv::Point2d at, double sigma) {
 }
 
 double correlation(const cv::Mat& a, const cv::Mat& b) {
-  double sa = 0, sb = 0, saa = 0, sbb = 0, sab = 0;
-  for (int y = 0; y < a.rows; ++y) {
-    const float *pa = a.ptr<float>(y), *pb = b.ptr<float>(y);
-    for (int x = 0; x < a.cols; ++x) {
-      sa += pa[x], sb += pb[x];
-      saa += pa[x] * pa[x], sbb += pb[x] * pb[x], sab += pa[x] * pb[x];
-    }
-  }
-  const double n = static_cast<double>(a.total());
-  const double spread = (saa - sa * sa / n) * (sbb - sb * sb / n);
-  return spread > 0 ? (sab - sa * sb / n) / std::sqrt(spread) : 0;
+  const double n = static_cast<double>(a.total()), sa = cv::sum(a)[0], sb = cv::sum(b)[0];
+  const double spread = (a.dot(a) - sa * sa / n) * (b.dot(b) - sb * sb / n);
+  return spread > 0 ? (a.dot(b) - sa * sb / n) / std::sqrt(spread) : 0;
 }
 
 /// Lattices with too few cells meet a blob each, yet leave the rest of the map unexplained: this sees it.

@@ -2,6 +2,7 @@
 #include "vision/lattice_blobs.h"
 
 #include <algorithm>
+#include <opencv2/core/hal/intrin.hpp>
 #include <opencv2/imgproc.hpp>
 
 namespace braird::vision {
@@ -28,6 +29,53 @@ std::vector<Blob> peaks_of(const cv::Mat& centres) {
   return peaks;
 }
 
+namespace {
+
+/// What a window of the map says about where its blob stands.
+struct Pull {
+  float x = 0, y = 0, mass = 0, peak = 0;
+};
+
+/// The blob within `radius` of a place, nearer pixels counting more, offsets from that place; `stride`: 1 or
+/// 2, for each pixel or every second one.
+Pull pull_at(const cv::Mat& map, cv::Point2d at, double radius, int stride) {
+  constexpr int kLanes = cv::v_float32x4::nlanes;
+  const cv::Rect window = cv::Rect(cvFloor(at.x - radius), cvFloor(at.y - radius), cvCeil(2 * radius) + 2,
+                                   cvCeil(2 * radius) + 2) &
+                          cv::Rect({0, 0}, map.size());
+  const auto per_square = static_cast<float>(1 / (radius * radius));
+  const auto left = static_cast<float>(window.x - at.x), top = static_cast<float>(window.y - at.y);
+  const int seen = (window.width + stride - 1) / stride, lanes = (seen + kLanes - 1) / kLanes * kLanes;
+  thread_local std::vector<float> offs, falls, values;  // one allocation for all cells
+  offs.resize(lanes), falls.resize(lanes), values.assign(lanes, 0);
+  for (int i = 0; i < lanes; ++i) {
+    offs[i] = left + static_cast<float>(i * stride);
+    falls[i] = offs[i] * offs[i] * per_square;
+  }
+  const cv::v_float32x4 none = cv::v_setzero_f32();
+  cv::v_float32x4 sum_x = none, sum_y = none, mass = none, peak = none;
+  for (int j = 0; j < window.height; j += stride) {
+    const float* row = map.ptr<float>(window.y + j) + window.x;
+    for (int i = 0; i < seen; ++i) values[i] = row[i * stride];
+    const float y = top + static_cast<float>(j);
+    const cv::v_float32x4 near_y = cv::v_setall_f32(1 - y * y * per_square);
+    cv::v_float32x4 row_mass = none;
+    for (int i = 0; i < lanes; i += kLanes) {
+      const cv::v_float32x4 value = cv::v_load(&values[i]);
+      const cv::v_float32x4 near = cv::v_max(none, near_y - cv::v_load(&falls[i]));
+      const cv::v_float32x4 weight = value * value * near;
+      peak = cv::v_max(peak, value & (near > none));
+      sum_x += weight * cv::v_load(&offs[i]);
+      row_mass += weight;
+    }
+    sum_y += row_mass * cv::v_setall_f32(y);
+    mass += row_mass;
+  }
+  return {cv::v_reduce_sum(sum_x), cv::v_reduce_sum(sum_y), cv::v_reduce_sum(mass), cv::v_reduce_max(peak)};
+}
+
+}  // namespace
+
 std::optional<Meeting> meet(const LatticeMaps& maps, const Lattice& lattice, cv::Point2d tray, double reach) {
   const double pitch = pitch_at(lattice, tray);
   cv::Point2d at = photo_point(lattice, tray);
@@ -37,26 +85,10 @@ std::optional<Meeting> meet(const LatticeMaps& maps, const Lattice& lattice, cv:
   double best = 0;
   for (const bool rough : {true, false}) {
     const double radius = (rough ? reach : 0.35) * pitch;
-    const int stride = rough && radius > kFine ? 2 : 1;
-    const cv::Rect window = cv::Rect(cvFloor(at.x - radius), cvFloor(at.y - radius), cvCeil(2 * radius) + 2,
-                                     cvCeil(2 * radius) + 2) &
-                            cv::Rect({0, 0}, maps.centres.size());
-    const auto per_square = static_cast<float>(1 / (radius * radius));
-    const auto left = static_cast<float>(window.x - at.x), top = static_cast<float>(window.y - at.y);
-    float sum_x = 0, sum_y = 0, mass = 0, peak = 0;
-    for (int j = 0; j < window.height; j += stride) {
-      const float* row = maps.centres.ptr<float>(window.y + j) + window.x;
-      const float y = top + static_cast<float>(j), near_y = 1 - y * y * per_square;
-      for (int i = 0; i < window.width; i += stride) {
-        const float x = left + static_cast<float>(i), near = std::max(0.0F, near_y - x * x * per_square);
-        const float weight = row[i] * row[i] * near;
-        peak = std::max(peak, near > 0 ? row[i] : 0);
-        sum_x += weight * x, sum_y += weight * y, mass += weight;
-      }
-    }
-    best = peak;
+    const Pull pull = pull_at(maps.centres, at, radius, rough && radius > kFine ? 2 : 1);
+    best = pull.peak;
     if (best < kFaintBlob) return std::nullopt;
-    at += cv::Point2d(sum_x / mass, sum_y / mass);
+    at += cv::Point2d(pull.x / pull.mass, pull.y / pull.mass);
   }
   return Meeting{tray, at, best, pitch};
 }

@@ -6,6 +6,7 @@
 #include <numeric>
 #include <opencv2/imgproc.hpp>
 #include <optional>
+#include <tuple>
 
 #include "vision/cores.h"
 #include "vision/seams.h"
@@ -98,20 +99,27 @@ Sides fit_sides(const Points& outline) {
   return sides;
 }
 
-/// The lens under which the outline's sides are straightest.
+/// The lens under which the outline's sides are straightest: from a plain one on, while they become
+/// straighter.
 std::pair<Sides, Lens> straighten(const Points& outline, Lens lens) {
-  Sides best;
-  Lens best_lens = lens;
-  double best_cost = 1e9;
-  for (int step = -6; step <= 6; ++step) {
-    lens.k1 = 0.02 * step;
+  constexpr double kStep = 0.02;
+  constexpr int kMostSteps = 6, kPatience = 2;
+  const auto at = [&](int step) {
+    lens.k1 = kStep * step;
     Points flat;
     for (const cv::Point2f& p : outline) flat.emplace_back(undistort(lens, p));
     const Sides sides = fit_sides(flat);
-    const double cost = sides.residual + 0.01 * std::abs(step);
-    if (cost < best_cost) best = sides, best_lens = lens, best_cost = cost;
-  }
-  return {best, best_lens};
+    return std::tuple(sides.residual + 0.01 * std::abs(step), sides, lens);
+  };
+  auto best = at(0);
+  for (const int way : {1, -1})
+    for (int step = 1, worse = 0; step <= kMostSteps && worse < kPatience; ++step) {
+      const auto next = at(way * step);
+      const bool better = std::get<0>(next) < std::get<0>(best);
+      worse = better ? 0 : worse + 1;
+      if (better) best = next;
+    }
+  return {std::get<1>(best), std::get<2>(best)};
 }
 
 /// The points of an outline that border a part of the quad that it makes.
