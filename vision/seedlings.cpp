@@ -13,16 +13,15 @@
 namespace braird::vision {
 namespace {
 
-/// Each of seedlings' three networks looks once; each of seeds' two, at small trays twice.
-int looks_for(int cells, Counted counted) {
+/// Both networks of a model look once; at small trays, which take little time, twice.
+int looks_for(int cells) {
   constexpr int kSmall = 81;
-  if (counted == Counted::seedlings) return 3;
   return cells <= kSmall ? 4 : 2;
 }
 
 std::vector<CountChances> count_by_network(const FlatTray& flat, const Lattice& lattice, const Hints& hints) {
   const Model model = hints.counted == Counted::seeds ? Model::seeds : Model::counts;
-  const int looks = looks_for(lattice.rows * lattice.cols, hints.counted);
+  const int looks = looks_for(lattice.rows * lattice.cols);
   return chances_of_cells(count_chances(model, flat.bgr, sides(flat.lean, hints), looks), lattice);
 }
 

@@ -162,7 +162,7 @@ cv::Mat said_at(int look, Model model, const cv::Mat& tray, const cv::Mat& sides
 }
 
 const std::vector<std::tuple<Model, int, int>> kCounters = {
-    {Model::counts, 72, 3}, {Model::seeds, 96, 2}, {Model::coming_up, 72, 1}};  // pixels a cell, networks
+    {Model::counts, 72, 2}, {Model::seeds, 96, 2}, {Model::coming_up, 72, 1}};  // pixels a cell, networks
 
 TEST_CASE("cells that look alike have the same chances wherever the bands end") {
   constexpr int kRows = 20, kCols = 6;
