@@ -211,12 +211,16 @@ std::vector<TrayQuad> trays_in(const Outline& region, const LatticeMaps& maps) {
 }  // namespace
 
 cv::Mat square_on(const cv::Mat& map, const TrayQuad& quad, int side) {
+  constexpr int kEvery =
+      8;  // of its pixels' places that are worked out; between them they are as good as linear
   const cv::Matx33d plane = plane_of(quad.corners);
-  cv::Mat at(side, side, CV_32FC2), result;
-  for (int y = 0; y < side; ++y)
-    for (int x = 0; x < side; ++x)
-      at.at<cv::Point2f>(y, x) = distort(quad.lens, project(plane, {(x + 0.5) / side, (y + 0.5) / side}));
-  cv::remap(map, result, at, {}, cv::INTER_LINEAR);
+  cv::Mat coarse(side / kEvery + 2, side / kEvery + 2, CV_32FC2), places, result;  // one more all round
+  const double step = 1.0 * kEvery / side;
+  for (int y = 0; y < coarse.rows; ++y)
+    for (int x = 0; x < coarse.cols; ++x)
+      coarse.at<cv::Point2f>(y, x) = distort(quad.lens, project(plane, {(x - 0.5) * step, (y - 0.5) * step}));
+  cv::resize(coarse, places, {}, kEvery, kEvery, cv::INTER_LINEAR);
+  cv::remap(map, result, places(cv::Rect(kEvery, kEvery, side, side)), {}, cv::INTER_LINEAR);
   return result;
 }
 

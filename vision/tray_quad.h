@@ -23,7 +23,7 @@ struct TrayQuad {
   std::optional<std::vector<Patch>> patches;  ///< those in it, if they have been grown
 };
 
-/// A map seen square-on within the quad, `side` px wide and high; 32-bit float.
+/// A map seen square-on within the quad, `side` px wide and high, a multiple of 8; 32-bit float.
 cv::Mat square_on(const cv::Mat& map, const TrayQuad& quad, int side);
 
 /// The tray-like regions of the maps, largest first, butted trays each for itself.
