@@ -47,13 +47,9 @@ double correlation(const cv::Mat& a, const cv::Mat& b) {
 }
 
 /// Lattices with too few cells meet a blob each, yet leave the rest of the map unexplained: this sees it.
-double likeness_of(const LatticeMaps& maps, const Lattice& lattice) {
+double likeness_of(const LatticeMaps& maps, const Lattice& lattice, const std::vector<Spot>& spots) {
   cv::Mat drawn = cv::Mat::zeros(maps.centres.size(), CV_32F);
-  for (int row = 0; row < lattice.rows; ++row)
-    for (int col = 0; col < lattice.cols; ++col) {
-      const cv::Point2d tray = tray_point(lattice, row, col);
-      draw_blob(drawn, photo_point(lattice, tray), 0.2 * pitch_at(lattice, tray));
-    }
+  for (const Spot& spot : spots) draw_blob(drawn, spot.at, 0.2 * spot.pitch);
   std::vector<cv::Point2f> hull;
   for (const int row : {0, lattice.rows - 1})
     for (const int col : {0, lattice.cols - 1}) hull.emplace_back(cell_centre(lattice, row, col));
@@ -170,18 +166,17 @@ Agreement compare(const LatticeMaps& maps, const Lattice& lattice,
   result.aspect = std::abs(aspect_of(lattice));
   double met = 0, heat = 0;
   std::vector<Meeting> meetings;
-  const double cells = static_cast<double>(lattice.rows) * lattice.cols;
-  for (int row = 0; row < lattice.rows; ++row)
-    for (int col = 0; col < lattice.cols; ++col) {
-      const cv::Point2d tray = tray_point(lattice, row, col), at = photo_point(lattice, tray);
-      heat += look(maps.centres, at);
-      const auto m = meet(maps, lattice, tray, 0.4);
-      met += m && cv::norm(m->seen - at) <= 0.25 * m->pitch;
-      if (m) meetings.push_back(*m);
-    }
+  const std::vector<Spot> spots = spots_of(lattice);
+  const auto cells = static_cast<double>(spots.size());
+  for (const Spot& spot : spots) {
+    heat += look(maps.centres, spot.at);
+    const auto m = meet(maps, spot, 0.4);
+    met += m && cv::norm(m->seen - spot.at) <= 0.25 * m->pitch;
+    if (m) meetings.push_back(*m);
+  }
   result.met = met / cells;
   result.jump = jump_of(lattice, meetings);
-  result.likeness = likeness_of(maps, lattice);
+  result.likeness = likeness_of(maps, lattice, spots);
   result.edge = 1;
   result.beyond = 0;
   for (int side = 0; side < 4; ++side) {

@@ -76,9 +76,19 @@ Pull pull_at(const cv::Mat& map, cv::Point2d at, double radius, int stride) {
 
 }  // namespace
 
-std::optional<Meeting> meet(const LatticeMaps& maps, const Lattice& lattice, cv::Point2d tray, double reach) {
-  const double pitch = pitch_at(lattice, tray);
-  cv::Point2d at = photo_point(lattice, tray);
+std::vector<Spot> spots_of(const Lattice& lattice) {
+  std::vector<Spot> spots;
+  for (int row = 0; row < lattice.rows; ++row)
+    for (int col = 0; col < lattice.cols; ++col) {
+      const cv::Point2d tray = tray_point(lattice, row, col);
+      spots.push_back({tray, photo_point(lattice, tray), pitch_at(lattice, tray)});
+    }
+  return spots;
+}
+
+std::optional<Meeting> meet(const LatticeMaps& maps, const Spot& spot, double reach) {
+  const double pitch = spot.pitch;
+  cv::Point2d at = spot.at;
   // A candidate gone astray may have its cells nowhere at all.
   if (!(pitch < kNowhere && std::abs(at.x) < kNowhere && std::abs(at.y) < kNowhere)) return std::nullopt;
   constexpr double kFine = 4;  // px: where a first, rough step reaches farther, every second pixel will do
@@ -90,14 +100,13 @@ std::optional<Meeting> meet(const LatticeMaps& maps, const Lattice& lattice, cv:
     if (best < kFaintBlob) return std::nullopt;
     at += cv::Point2d(pull.x / pull.mass, pull.y / pull.mass);
   }
-  return Meeting{tray, at, best, pitch};
+  return Meeting{spot.tray, at, best, pitch};
 }
 
 std::vector<Meeting> meet_all(const LatticeMaps& maps, const Lattice& lattice, double reach) {
   std::vector<Meeting> meetings;
-  for (int row = 0; row < lattice.rows; ++row)
-    for (int col = 0; col < lattice.cols; ++col)
-      if (const auto m = meet(maps, lattice, tray_point(lattice, row, col), reach)) meetings.push_back(*m);
+  for (const Spot& spot : spots_of(lattice))
+    if (const auto m = meet(maps, spot, reach)) meetings.push_back(*m);
   return meetings;
 }
 

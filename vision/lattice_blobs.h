@@ -12,6 +12,15 @@ namespace braird::vision {
 /// Px, far outside any map: where cells of a candidate gone astray may lie.
 constexpr double kNowhere = 1e5;
 
+/// A cell of a lattice and where it should stand; map pixels.
+struct Spot {
+  cv::Point2d tray, at;
+  double pitch;
+};
+
+/// The spots of all cells, row by row.
+std::vector<Spot> spots_of(const Lattice& lattice);
+
 /// A cell of a lattice and the blob that shows where it really stands; map pixels.
 struct Meeting {
   cv::Point2d tray, seen;
@@ -30,7 +39,7 @@ std::vector<Blob> peaks_of(const cv::Mat& centres);
 
 /// The weighted middle of the blob near a cell, found in steps with a shrinking reach (in pitches); none if
 /// nothing brighter than a faint blob is there.
-std::optional<Meeting> meet(const LatticeMaps& maps, const Lattice& lattice, cv::Point2d tray, double reach);
+std::optional<Meeting> meet(const LatticeMaps& maps, const Spot& spot, double reach);
 
 /// The meetings of all cells that have one.
 std::vector<Meeting> meet_all(const LatticeMaps& maps, const Lattice& lattice, double reach);
