@@ -28,8 +28,9 @@ def fused(net):
 
 
 def counter_weights(kind, fit):
-    """A counter's weights; its gathering layer begins one place earlier, by zeros, where training cuts the margin off."""
-    weights = fused(counter(kind, MOST + 1, fit).eval()).state_dict()
+    """A counter's weights, batch norms folded in (teach.py has none); its gathering layer begins one place earlier, by zeros, where
+    training cuts the margin off."""
+    weights = fused(counter(kind, MOST + 1, fit).eval()).state_dict() if any("running_mean" in name for name in fit) else dict(fit)
     weights["gather.0.weight"] = F.pad(weights["gather.0.weight"], (1, 0, 1, 0))
     return {name: value for name, value in weights.items() if not name.startswith("stems.")}
 

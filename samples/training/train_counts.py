@@ -88,12 +88,9 @@ def batch_of(tiles, i, field):
     return x, sides_of(s, facts[i].long(), told), y, heat
 
 
-def main():
-    source, out, minutes = sys.argv[1], sys.argv[2], float(sys.argv[3])
-    kind = sys.argv[4] if len(sys.argv) > 4 else "counts"
+def feed_of(source, dev, kind):
+    """The arrays of prepare.py in `source`, and those still to come."""
     field = int(kind == "seeds")
-    torch.manual_seed(2)
-    dev = "cuda" if torch.cuda.is_available() else "cpu"
 
     def read(name):
         arrays = [np.load(f"{name}.{part}.npy") for part in PARTS]
@@ -107,6 +104,17 @@ def main():
     feed = Feed(source, dev, ROOM[kind], ROOM[kind] // 12, ".facts.npy", read)
     feed.wait_for(ENOUGH)
     feed.follow()
+    return feed
+
+
+def main():
+    source, out, minutes = sys.argv[1], sys.argv[2], float(sys.argv[3])
+    kind = sys.argv[4] if len(sys.argv) > 4 else "counts"
+    field = int(kind == "seeds")
+    torch.manual_seed(2)
+    dev = "cuda" if torch.cuda.is_available() else "cpu"
+
+    feed = feed_of(source, dev, kind)
     net = counter(kind, MOST + 1, torch.load(sys.argv[5], map_location="cpu") if len(sys.argv) > 5 else None)
     net = net.to(dev).to(memory_format=torch.channels_last)
     batch = (64 if field else 128) if dev == "cuda" else 8

@@ -1,0 +1,88 @@
+# SPDX-License-Identifier: Apache-2.0
+"""teach.py ARRAYS MODEL.safetensors OUT.pt MINUTES counts|seeds: one counter taught by a whole committee.
+
+It begins as the committee's last network and is fitted to the truth and to the mean chances of them all, which look at the very tiles
+that it sees, each flipped in a way of its own (after Beyer et al. 2022, "Knowledge distillation: a good teacher is patient and
+consistent"). So one look comes near to as many as there are networks. OUT.pt is for export.py."""
+import sys
+
+import torch
+import torch.nn.functional as F
+
+from export import fused
+from nets import FIRST, CountNet
+from reach import read_safetensors
+from scenes import MOST
+from tiles import fit
+from train_counts import batch_of, cells_seen, feed_of, look, measure, move, normal
+
+FASTEST = 3e-4  # learning rate
+TRUTH, MARKS = 0.4, 0.4  # weights beside the committee's
+FLIPS = ((), (3,), (2,), (2, 3))  # axes
+
+
+def members_of(path, kind):
+    """The committee's networks, batch norms folded in; where stems stand they don't tell."""
+    tensors, _ = read_safetensors(path)
+    members = []
+    while own := {name.split(".", 2)[2]: value for name, value in tensors.items()
+                  if name.startswith(f"nets.{len(members)}.") and not name.endswith((".reach", ".usual"))}:
+        own["gather.0.weight"] = own["gather.0.weight"][:, :, 1:, 1:]  # see export.py
+        blocks = sum(name.startswith("body.") and name.endswith(".weight") for name in own)
+        net = fused(CountNet(MOST + 1, FIRST[kind], blocks=blocks).eval())
+        net.load_state_dict(own, strict=False)
+        torch.nn.init.zeros_(net.stems.weight)
+        torch.nn.init.constant_(net.stems.bias, -3.0)
+        members.append(net.requires_grad_(False))
+    return members
+
+
+@torch.no_grad()
+def taught(members, x, sides, cells):
+    """The mean of the members' chances, each at these tiles flipped in another way."""
+    total, ways = 0, torch.randperm(len(FLIPS))
+    for i, net in enumerate(members):
+        axes = FLIPS[ways[i % len(ways)]]
+        turned = sides.flip(axes)
+        turned[:, 0] *= -1 if 3 in axes else 1
+        turned[:, 1] *= -1 if 2 in axes else 1
+        chances = net.counts(net.features(x.flip(axes).contiguous(memory_format=torch.channels_last), turned), cells.flip(axes))
+        total = total + chances.float().softmax(1).flip(axes)
+    return total / len(members)
+
+
+def main():
+    source, model, out, minutes, kind = *sys.argv[1:4], float(sys.argv[4]), sys.argv[5]
+    field = int(kind == "seeds")
+    torch.manual_seed(7)
+    dev = "cuda" if torch.cuda.is_available() else "cpu"
+    at = lambda net: net.to(dev).to(memory_format=torch.channels_last)
+    members, net = [at(member) for member in members_of(model, kind)], at(members_of(model, kind)[-1].requires_grad_(True))
+    feed = feed_of(source, dev, kind)
+    batch = (64 if field else 128) if dev == "cuda" else 8
+
+    def loss_of_batch():
+        x, s, y, heat = batch_of(feed.train.parts, torch.multinomial(feed.train.weight, batch), field)
+        x = move(x)
+        cells = cells_seen(x)
+        x = normal(look(x))
+        # Cells whose truth is unsure are taught, too: in their row some cell stands at a column of the same parity.
+        there = torch.zeros_like(y, dtype=torch.float32)
+        for parity in (0, 1):
+            there[:, :, parity::2] = (y[:, :, parity::2] >= 0).any(2, keepdim=True).float()
+        there = there * cells[:, 0]
+        with torch.autocast(dev, torch.bfloat16, enabled=dev == "cuda"):
+            said = taught(members, x, s, cells)
+            f = net.features(x.contiguous(memory_format=torch.channels_last), s)
+            z, marks = net.counts(f, cells).float(), net.stems(f)[:, 0].float()
+        apart = (F.kl_div(z.log_softmax(1), said, reduction="none").sum(1) * there).sum() / there.sum().clamp(min=1)
+        place = F.binary_cross_entropy_with_logits(marks, heat, weight=1 + 4 * heat)
+        return TRUTH * F.cross_entropy(z, y, ignore_index=-1) + apart + MARKS * place
+
+    mean, step = fit(net, feed, out, minutes, FASTEST, loss_of_batch, lambda mean: measure(mean, feed.test, 600, field, True), warm=300)
+    for told in (True, False):
+        print("end", step, feed.scenes, "told" if told else "blind", measure(mean, feed.test, 10 ** 9, field, told), flush=True)
+
+
+if __name__ == "__main__":
+    main()
