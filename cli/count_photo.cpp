@@ -48,7 +48,7 @@ void remark_on(Census& census, const Order& order) {
   const bool all_labelled =
       std::ranges::all_of(census.trays, [](const Tray& tray) { return tray.label.has_value(); });
   const auto& aged = all_labelled ? order_for(census.trays[0], order) : order;
-  for (const auto& more : {order.remarks, age_remarks(census.photo, aged)})
+  for (const auto& more : {order.remarks, age_remarks(census, aged)})
     census.remarks.insert(census.remarks.end(), more.begin(), more.end());
 }
 

@@ -157,9 +157,20 @@ std::optional<int> age_days(const PhotoFacts& photo, const Order& order) {
   return static_cast<int>((*taken - *order.sown).count());
 }
 
-std::vector<std::string> age_remarks(const PhotoFacts& photo, const Order& order) {
-  if (!order.sown || age_days(photo, order)) return {};
-  if (!day_taken(photo, order))
+std::vector<std::string> age_remarks(const Census& census, const Order& order) {
+  if (!order.sown) return {};
+  if (const auto age = age_days(census.photo, order)) {
+    constexpr int kNothingUp = 1;  // days; common practice, no source
+    const bool up = std::ranges::any_of(census.trays, [](const Tray& tray) {
+      return std::ranges::any_of(tray.cells, [](const Cell& cell) { return cell.count > 0; });
+    });
+    if (*age > kNothingUp || !up || census.counted == Counted::seeds) return {};
+    return {
+        fmt::format("{} nothing can be up yet: what was counted are seeds lying in view, weeds or litter; "
+                    "seeds are counted with --of seeds",
+                    *age == 0 ? "on the day of sowing" : "a day after sowing")};
+  }
+  if (!day_taken(census.photo, order))
     return {
         "the photo does not tell when it was taken, so the days since sowing are not known; tell it with "
         "--taken DATE"};

@@ -5,6 +5,7 @@
 #include <optional>
 #include <string>
 
+#include "calibration/census.h"
 #include "calibration/profiles.h"
 #include "cli/commands/count.h"
 #include "vision/hints.h"
@@ -25,8 +26,9 @@ struct Order {
 /// Whole days from sowing to the photo; nothing if either is unknown or the photo came first.
 std::optional<int> age_days(const PhotoFacts& photo, const Order& order);
 
-/// What stands in the way of knowing the age, as remarks for the census.
-std::vector<std::string> age_remarks(const PhotoFacts& photo, const Order& order);
+/// What stands in the way of knowing the age, or what the age says against the counts, as remarks for the
+/// census.
+std::vector<std::string> age_remarks(const Census& census, const Order& order);
 
 /// The habit that a crop's profile names.
 vision::SeedlingHabit habit_called(const std::string& name);
