@@ -2,7 +2,9 @@
 #include "vision/lattice_blobs.h"
 
 #include <algorithm>
+#include <cstddef>
 #include <opencv2/core/hal/intrin.hpp>
+#include <opencv2/core/utility.hpp>
 #include <opencv2/imgproc.hpp>
 
 namespace braird::vision {
@@ -46,8 +48,8 @@ Pull pull_at(const cv::Mat& map, cv::Point2d at, double radius, int stride) {
   const auto per_square = static_cast<float>(1 / (radius * radius));
   const auto left = static_cast<float>(window.x - at.x), top = static_cast<float>(window.y - at.y);
   const int seen = (window.width + stride - 1) / stride, lanes = (seen + kLanes - 1) / kLanes * kLanes;
-  thread_local std::vector<float> offs, falls, values;  // one allocation for all cells
-  offs.resize(lanes), falls.resize(lanes), values.assign(lanes, 0);
+  cv::AutoBuffer<float> offs(lanes), falls(lanes), values(lanes);
+  std::fill_n(values.data(), lanes, 0.0F);
   for (int i = 0; i < lanes; ++i) {
     offs[i] = left + static_cast<float>(i * stride);
     falls[i] = offs[i] * offs[i] * per_square;
@@ -56,7 +58,7 @@ Pull pull_at(const cv::Mat& map, cv::Point2d at, double radius, int stride) {
   cv::v_float32x4 sum_x = none, sum_y = none, mass = none, peak = none;
   for (int j = 0; j < window.height; j += stride) {
     const float* row = map.ptr<float>(window.y + j) + window.x;
-    for (int i = 0; i < seen; ++i) values[i] = row[i * stride];
+    for (int i = 0; i < seen; ++i) values[i] = row[std::ptrdiff_t{i} * stride];
     const float y = top + static_cast<float>(j);
     const cv::v_float32x4 near_y = cv::v_setall_f32(1 - y * y * per_square);
     cv::v_float32x4 row_mass = none;

@@ -40,15 +40,14 @@ Layers::Terms Layers::byte_terms(const std::string& name, const ByteMaps& maps,
       sums, kByte, maps.maps, {{sums.kernel, kByte, c_order(sums.kernel)}, engine}, bias_of(name, how)};
   const int outputs = weight.shape[0], part = static_cast<int>(weight.values.size()) / outputs;
   const cv::Mat usual = for_each_weight(weights.at(name + ".usual").values, part);
-  const int unit = least_weight();
+  const int unit = least_weight(), levels = kMostInByte / unit;
   cv::Mat off;
   for (int o = 0; o < outputs; ++o) {
     const auto first = static_cast<std::size_t>(o) * part;
     const cv::Mat own(1, part, CV_32F, const_cast<float*>(&weight.values[first]));
     cv::Mat bytes(1, part, CV_8S, bytes_of(terms.kernel) + first);
     const auto most = static_cast<float>(cv::norm(own, cv::NORM_INF));
-    const float step =
-        std::max(most, std::numeric_limits<float>::min()) / static_cast<float>(kMostInByte / unit);
+    const float step = std::max(most, std::numeric_limits<float>::min()) / static_cast<float>(levels);
     own.convertTo(bytes, CV_8S, 1 / step);
     bytes.convertTo(off, CV_32F, step);
     off -= own;  // what rounding the weights adds
