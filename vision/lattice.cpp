@@ -9,6 +9,7 @@
 #include <opencv2/imgproc.hpp>
 #include <set>
 #include <stdexcept>
+#include <utility>
 
 #include "vision/lattice_maps.h"
 #include "vision/lattice_trouble.h"
@@ -96,19 +97,36 @@ void refuse_several_in_one(LatticeSearch& search) {
   }
 }
 
+/// Whether a stated tray's side is where another one is butted against it, so that no end need show.
+bool is_butted(const std::vector<Lattice>& lattices, std::size_t at, int side) {
+  return std::ranges::any_of(lattices, [&](const Lattice& other) {
+    return &other != &lattices[at] && goes_on_in(lattices[at], side, other);
+  });
+}
+
 /// A tray that may go on beyond one of its sides, unseen, isn't counted.
 void refuse_hidden(LatticeSearch& search, const cv::Mat& bgr, const cv::Rect& frame, const Hints& hints,
                    const Trace& trace) {
-  const double least = hints.rows && hints.cols ? kLeastEndAsStated : kLeastEnd;
-  for (std::size_t at = 0; at < search.lattices.size();) {
-    const auto ends = chances_of_ends(bgr, frame, search.lattices[at], trace);
-    if (*std::min_element(ends.begin(), ends.end()) >= least) {
-      ++at;
-    } else {
-      remark(search, hidden_side());
-      drop(search, at);
+  const bool stated = hints.rows && hints.cols;
+  const std::vector<Lattice> all = std::exchange(search.lattices, {});
+  bool by_word = false;
+  for (std::size_t at = 0; at < all.size(); ++at) {
+    const auto ends = chances_of_ends(bgr, frame, all[at], trace);
+    bool whole = true;
+    for (int side = 0; side < 4; ++side) {
+      if (ends[side] >= (stated ? kLeastEndAsStated : kLeastEnd)) continue;
+      const bool butted = stated && is_butted(all, at, side);
+      by_word |= butted;
+      whole &= butted;
     }
+    if (whole)
+      search.lattices.push_back(all[at]);
+    else
+      remark(search, hidden_side());
   }
+  if (by_word && !search.lattices.empty())
+    search.remarks.emplace_back(
+        "where trays that touch end doesn't show, so they were told apart as --tray says");
 }
 
 /// Regions in which trays show, but not the same in all parts that are whole in the photo.

@@ -2,6 +2,7 @@
 #include "vision/like_trays.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace braird::vision {
@@ -29,6 +30,14 @@ bool cells_alike(const Lattice& a, const Lattice& b) {
          std::abs(std::log(middle_pitch(a) / middle_pitch(b))) <= kPitchAlike;
 }
 
+/// Whether a cell of the tray stands at this place of the photo, give or take `most` px.
+bool has_cell_at(const Lattice& lattice, cv::Point2d place, double most) {
+  for (int row = 0; row < lattice.rows; ++row)
+    for (int col = 0; col < lattice.cols; ++col)
+      if (cv::norm(cell_centre(lattice, row, col) - place) < most) return true;
+  return false;
+}
+
 bool odd_pair(const Lattice& a, const Lattice& b) {
   const bool square = a.odd_row_shift == 0;
   if (!cells_alike(a, b)) return false;
@@ -54,6 +63,17 @@ std::optional<std::pair<std::size_t, std::size_t>> several_in_one(const std::vec
         return std::pair(i, j);
     }
   return std::nullopt;
+}
+
+bool goes_on_in(const Lattice& lattice, int side, const Lattice& other) {
+  constexpr double kNear = 0.35;  // pitches
+  const bool upright = side % 2 == 1;
+  const int across = upright ? (side == 1 ? lattice.cols : -1) : (side == 2 ? lattice.rows : -1);
+  const int last = (upright ? lattice.rows : lattice.cols) - 1;
+  return std::ranges::all_of(std::array{0, last}, [&](int along) {
+    const cv::Point2d beyond = upright ? cv::Point2d(across, along) : cv::Point2d(along, across);
+    return has_cell_at(other, photo_point(lattice, beyond), kNear * pitch_at(lattice, beyond));
+  });
 }
 
 }  // namespace braird::vision

@@ -17,4 +17,7 @@ std::optional<std::pair<std::size_t, std::size_t>> at_odds(const std::vector<Lat
 /// several that touch. Its place among `lattices`, and the other's.
 std::optional<std::pair<std::size_t, std::size_t>> several_in_one(const std::vector<Lattice>& lattices);
 
+/// Whether the row beyond a side (0: first row, then clockwise) of a tray is another's.
+bool goes_on_in(const Lattice& lattice, int side, const Lattice& other);
+
 }  // namespace braird::vision

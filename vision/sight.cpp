@@ -50,8 +50,10 @@ Sight examine(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints,
   if (found.fit < kLowestFit) return {{}, unclear(choice, hints.rows.has_value()), {in_photo(found, maps)}};
   if (!is_as_stated(layout_of(found), hints)) {
     const auto parts = parts_as_stated(maps, found, hints);
-    if (parts.empty()) return {{}, not_as_stated(layout_of(found))};
-    return seen(maps, parts);
+    if (!parts.empty()) return seen(maps, parts);
+    Trouble trouble = not_as_stated(layout_of(found));
+    trouble.blurry = found.fit < kClear;
+    return {{}, trouble};
   }
   const std::string side = side_left(found, maps.frame);
   if (!side.empty()) return {{}, cut_off(side)};

@@ -46,3 +46,17 @@ TEST_CASE("trays of the same size, of other pitches or proportions are each one 
   CHECK_FALSE(several_in_one({laid_out(8, 16), laid_out(6, 12)}));
   CHECK_FALSE(several_in_one({laid_out(4, 40), laid_out(4, 10)}));
 }
+
+TEST_CASE("a tray goes on in one that is butted against it, on that side alone") {
+  const Lattice tray = laid_out(8, 16);
+  const cv::Point2d beside[] = {{0, -8}, {16, 0}, {0, 8}, {-16, 0}};  // in cells, by side
+  for (int side = 0; side < 4; ++side) {
+    Lattice other = tray;
+    other.photo_from_plane =
+        tray.photo_from_plane * cv::Matx33d(1, 0, beside[side].x, 0, 1, beside[side].y, 0, 0, 1);
+    for (int asked = 0; asked < 4; ++asked) CHECK(goes_on_in(tray, asked, other) == (asked == side));
+    other.rows = 6;  // its cells no longer stand beside all of an upright side
+    if (side % 2 == 1) CHECK_FALSE(goes_on_in(tray, side, other));
+  }
+  CHECK_FALSE(goes_on_in(tray, 1, laid_out(8, 16)));
+}

@@ -209,3 +209,20 @@ TEST_CASE("a tray half under a board is not taken for a smaller one, wherever th
     CHECK(search.refusal.find("partly hidden") != std::string::npos);
   }
 }
+
+TEST_CASE("trays whose seam doesn't show are told apart by the stated layout, which is remarked on") {
+  const cv::Mat photo =
+      load_photo(std::string(BRAIRD_SOURCE_DIR) + "/samples/photos/plug-128-brassica.jpg", Detail::counting)
+          .bgr;
+  Hints hints;
+  hints.rows = hints.cols = 8;
+  const LatticeSearch halves = find_lattices(photo, hints);
+  REQUIRE(halves.lattices.size() == 2);
+  for (const Lattice& half : halves.lattices) CHECK(std::pair(half.rows, half.cols) == std::pair(8, 8));
+  REQUIRE(halves.remarks.size() == 1);
+  CHECK(halves.remarks[0].find("as --tray says") != std::string::npos);
+  hints.cols = 16;
+  CHECK(find_lattices(photo, hints).remarks.empty());
+  hints.cols = 15;  // not what is seen, nor a part of it
+  CHECK(find_lattices(photo, hints).lattices.empty());
+}
