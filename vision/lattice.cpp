@@ -11,6 +11,8 @@
 #include <stdexcept>
 #include <utility>
 
+#include "vision/closer.h"
+#include "vision/lattice_choice.h"
 #include "vision/lattice_maps.h"
 #include "vision/lattice_trouble.h"
 #include "vision/like_trays.h"
@@ -24,42 +26,6 @@ namespace {
 
 constexpr double kLeastEnd = 0.05, kLeastEndAsStated = 0.005;  // chance that a counted tray ends at a side
 constexpr double kFewestPx = 12;  // a cell's side in the photo: a cotyledon of 3 mm is then 1 px
-
-std::vector<cv::Point2f> outline_in_photo(const TrayQuad& quad, const LatticeMaps& maps) {
-  std::vector<cv::Point2f> outline;
-  for (const cv::Point2d& corner : quad.corners)
-    outline.emplace_back(in_photo(distort(quad.lens, corner), maps));
-  return outline;
-}
-
-/// What a nearer look shows of the trays within a quad of the first one.
-Sight examine_closer(const LatticeMaps& maps, const LatticeMaps& first, const TrayQuad& first_quad,
-                     const Hints& hints) {
-  const auto outline = outline_in_photo(first_quad, first);
-  Sight all;
-  for (const TrayQuad& quad : find_tray_quads(maps)) {
-    cv::Point2f middle{};
-    for (const cv::Point2f& corner : outline_in_photo(quad, maps)) middle += corner * 0.25F;
-    if (cv::pointPolygonTest(outline, middle, false) <= 0) continue;
-    const Sight sight = examine(maps, quad, hints, &first);
-    all.lattices.insert(all.lattices.end(), sight.lattices.begin(), sight.lattices.end());
-    all.guesses.insert(all.guesses.end(), sight.guesses.begin(), sight.guesses.end());
-    if (!all.trouble) all.trouble = sight.trouble;
-  }
-  return all;
-}
-
-/// A quad's surroundings at the photo's own resolution, where that shows more than the maps do.
-std::optional<LatticeMaps> closer_look(const cv::Mat& bgr, const LatticeMaps& maps, const TrayQuad& quad,
-                                       const Trace& trace) {
-  constexpr double kMargin = 0.06, kWorthwhile = 1.2;
-  cv::Rect box = cv::boundingRect(outline_in_photo(quad, maps));
-  const int margin = cvCeil(kMargin * std::max(box.width, box.height));
-  box = cv::Rect(box.x - margin, box.y - margin, box.width + 2 * margin, box.height + 2 * margin) &
-        cv::Rect({0, 0}, bgr.size());
-  if (box.empty() || map_scale_closer(box.size()) < kWorthwhile * maps.map_from_photo) return std::nullopt;
-  return look_closer(bgr, box, trace);
-}
 
 /// Fewest pixels that a cell of these lattices spans; 0 without any.
 double smallest_cell(const std::vector<Lattice>& lattices) {
@@ -129,11 +95,16 @@ void refuse_hidden(LatticeSearch& search, const cv::Mat& bgr, const cv::Rect& fr
         "where trays that touch end doesn't show, so they were told apart as --tray says");
 }
 
+struct Part {
+  TrayQuad quad;
+  Sight sight;
+};
+
 /// Regions in which trays show, but not the same in all parts that are whole in the photo.
-std::set<int> unlike_regions(const std::vector<std::pair<TrayQuad, Sight>>& sights) {
+std::set<int> unlike_regions(const std::vector<Part>& all) {
   std::map<int, std::vector<Sight>> parts;
   std::set<int> unlike;
-  for (const auto& [quad, sight] : sights)
+  for (const auto& [quad, sight] : all)
     if (quad.cut_side.empty()) parts[quad.region].push_back(sight);
   for (const auto& [region, its_parts] : parts) {
     const bool any = std::any_of(its_parts.begin(), its_parts.end(),
@@ -143,23 +114,37 @@ std::set<int> unlike_regions(const std::vector<std::pair<TrayQuad, Sight>>& sigh
   return unlike;
 }
 
+/// What shows in a quad; where several trays make it, in each for itself.
+std::vector<Part> parts_of(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints,
+                           const PhotoSenses& photo) {
+  Sight sight = examine(maps, quad, hints);
+  if (is_blurry(sight) && photo.look_closer)
+    if (const auto closer = photo.look_closer(maps, quad))
+      sight = settled(sight, examine_closer(*closer, maps, quad, hints));
+  if (!photo.ends_at) return {{quad, sight}};
+  if (!quad.cut_side.empty())
+    if (const auto choice = choose_lattice(maps, quad, hints))
+      sight.leading = in_photo(choice->lattice, maps);
+  if (!sight.leading) return {{quad, sight}};
+  std::vector<Part> parts;
+  for (const TrayQuad& part : butted_parts(maps, quad, *sight.leading, hints, photo.ends_at))
+    for (Part& found : parts_of(maps, part, hints, photo)) parts.push_back(std::move(found));
+  return parts.empty() ? std::vector<Part>{{quad, sight}} : parts;
+}
+
 /// What `find_in_maps` finds; the refusal is what it would be if nothing were left of it.
-LatticeSearch search_maps(const LatticeMaps& maps, const Hints& hints, const CloserLook& look_closer) {
+LatticeSearch search_maps(const LatticeMaps& maps, const Hints& hints, const PhotoSenses& photo) {
   LatticeSearch search;
   search.refusal = "no tray seen; photograph one whole tray from straight above, its rim in the picture";
-  std::vector<std::pair<TrayQuad, Sight>> sights;
-  for (const TrayQuad& quad : find_tray_quads(maps)) {
-    Sight sight = examine(maps, quad, hints);
-    if (is_blurry(sight) && look_closer)
-      if (const auto closer = look_closer(maps, quad))
-        sight = settled(sight, examine_closer(*closer, maps, quad, hints));
-    if (sight.trouble) remark(search, *sight.trouble);
-    sights.emplace_back(quad, std::move(sight));
-  }
-  const std::set<int> unlike = hints.rows ? std::set<int>{} : unlike_regions(sights);
-  for (const auto& [quad, sight] : sights)
-    if (!unlike.contains(quad.region))
-      search.lattices.insert(search.lattices.end(), sight.lattices.begin(), sight.lattices.end());
+  std::vector<Part> parts;
+  for (const TrayQuad& quad : find_tray_quads(maps))
+    for (Part& part : parts_of(maps, quad, hints, photo)) parts.push_back(std::move(part));
+  for (const Part& part : parts)
+    if (part.sight.trouble) remark(search, *part.sight.trouble);
+  const std::set<int> unlike = hints.rows ? std::set<int>{} : unlike_regions(parts);
+  for (const Part& part : parts)
+    if (!unlike.contains(part.quad.region))
+      search.lattices.insert(search.lattices.end(), part.sight.lattices.begin(), part.sight.lattices.end());
   for (std::size_t i = 0; i < unlike.size(); ++i) remark(search, touching_unlike());
   if (!hints.rows) {
     refuse_odd_pairs(search);
@@ -201,8 +186,8 @@ Lattice lattice_from_corners(const Hints& hints) {
   return lattice;
 }
 
-LatticeSearch find_in_maps(const LatticeMaps& maps, const Hints& hints, const CloserLook& look_closer) {
-  return without_refusal_if_found(search_maps(maps, hints, look_closer));
+LatticeSearch find_in_maps(const LatticeMaps& maps, const Hints& hints, const PhotoSenses& photo) {
+  return without_refusal_if_found(search_maps(maps, hints, photo));
 }
 
 bool is_laid_by_hand(const Hints& hints) {
@@ -220,10 +205,14 @@ LatticeSearch find_lattices(const cv::Mat& bgr, const LatticeMaps& maps, const H
     const Lattice stated = under_lens(lattice_from_corners(hints), bgr.size());
     return {{stated}, "", {"the cells were laid through the stated corners"}, smallest_cell({stated})};
   }
-  LatticeSearch search = search_maps(maps, hints, [&](const LatticeMaps& seen, const TrayQuad& quad) {
-    return closer_look(bgr, seen, quad, trace);
-  });
-  refuse_hidden(search, bgr, frame_in_photo(maps, bgr.size()), hints, trace);
+  const cv::Rect frame = frame_in_photo(maps, bgr.size());
+  LatticeSearch search = search_maps(
+      maps, hints,
+      {[&](const LatticeMaps& seen, const TrayQuad& quad) { return closer_look(bgr, seen, quad, trace); },
+       [&](const Lattice& lattice, const InnerLine& line) {
+         return chance_of_seam(bgr, frame, lattice, line.upright, line.before);
+       }});
+  refuse_hidden(search, bgr, frame, hints, trace);
   search = without_refusal_if_found(std::move(search));
   for (Lattice& lattice : search.lattices) lattice = numbered(lattice, hints, bgr.size());
   search.cell_px = smallest_cell(search.lattices);

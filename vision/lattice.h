@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "vision/butted.h"
 #include "vision/geometry.h"
 #include "vision/hints.h"
 #include "vision/lattice_maps.h"
@@ -40,8 +41,14 @@ Lattice lattice_from_corners(const Hints& hints);
 /// A nearer look at a tray's place in the maps; none if the photo shows no more.
 using CloserLook = std::function<std::optional<LatticeMaps>(const LatticeMaps&, const TrayQuad&)>;
 
-/// The same from maps alone, and from nearer ones of what they leave unclear; the lattices are in the photo's
-/// pixels and not yet numbered.
-LatticeSearch find_in_maps(const LatticeMaps& maps, const Hints& hints, const CloserLook& look_closer = {});
+/// What the photo itself can be asked.
+struct PhotoSenses {
+  CloserLook look_closer = {};
+  EndsAt ends_at = {};
+};
+
+/// The same from maps alone, and from the photo where they leave something unclear; the lattices are in the
+/// photo's pixels and not yet numbered.
+LatticeSearch find_in_maps(const LatticeMaps& maps, const Hints& hints, const PhotoSenses& photo = {});
 
 }  // namespace braird::vision

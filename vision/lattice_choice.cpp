@@ -52,14 +52,6 @@ struct Candidate {
   double log_odds = 0;
 };
 
-bool is_listed(const Layout& layout, const std::vector<Layout>& known) {
-  return std::any_of(known.begin(), known.end(), [&](const Layout& k) {
-    return k.lattice == layout.lattice &&
-           ((k.rows == layout.rows && k.cols == layout.cols) ||
-            (layout.lattice == LatticeKind::square && k.rows == layout.cols && k.cols == layout.rows));
-  });
-}
-
 double mean_within(const cv::Mat& map, const TrayQuad& quad) {
   std::vector<cv::Point> corners;
   for (const cv::Point2d& corner : quad.corners) corners.emplace_back(distort(quad.lens, corner));
@@ -165,6 +157,14 @@ std::vector<Candidate> shapes_of(std::vector<Candidate> candidates) {
 }
 
 }  // namespace
+
+bool is_listed(const Layout& layout, const std::vector<Layout>& known) {
+  return std::any_of(known.begin(), known.end(), [&](const Layout& k) {
+    return k.lattice == layout.lattice &&
+           ((k.rows == layout.rows && k.cols == layout.cols) ||
+            (layout.lattice == LatticeKind::square && k.rows == layout.cols && k.cols == layout.rows));
+  });
+}
 
 bool same_cells(const Lattice& a, const Lattice& b) {
   if (layout_of(a).lattice != layout_of(b).lattice || a.rows * a.cols != b.rows * b.cols) return false;

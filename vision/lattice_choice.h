@@ -2,6 +2,7 @@
 #pragma once
 
 #include <optional>
+#include <vector>
 
 #include "vision/hints.h"
 #include "vision/lattice_maps.h"
@@ -27,5 +28,8 @@ bool same_cells(const Lattice& a, const Lattice& b);
 
 /// Whether a layout is the one that the hints state; rows and columns of square trays may be swapped.
 bool is_as_stated(const Layout& layout, const Hints& hints);
+
+/// Whether the list has this layout; rows and columns of square trays may be swapped.
+bool is_listed(const Layout& layout, const std::vector<Layout>& known);
 
 }  // namespace braird::vision

@@ -42,11 +42,11 @@ Sight seen(const LatticeMaps& maps, const std::vector<Lattice>& found) {
 
 }  // namespace
 
-Sight examine(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints, const LatticeMaps* farther) {
-  if (!quad.cut_side.empty()) return {{}, cut_off(quad.cut_side)};
-  const auto choice = choose_lattice(maps, quad, hints, farther);
-  if (!choice) return {{}, unclear(choice, hints.rows.has_value())};
-  const Lattice& found = choice->lattice;
+namespace {
+
+/// What comes of the likeliest lattice in a quad.
+Sight judged(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints, const LatticeChoice& choice) {
+  const Lattice& found = choice.lattice;
   if (found.fit < kLowestFit) return {{}, unclear(choice, hints.rows.has_value()), {in_photo(found, maps)}};
   if (!is_as_stated(layout_of(found), hints)) {
     const auto parts = parts_as_stated(maps, found, hints);
@@ -59,6 +59,17 @@ Sight examine(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints,
   if (!side.empty()) return {{}, cut_off(side)};
   if (has_hidden_side(maps, found, quad.corners)) return {{}, hidden_side()};
   return seen(maps, {follow_creep(maps, found)});
+}
+
+}  // namespace
+
+Sight examine(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints, const LatticeMaps* farther) {
+  if (!quad.cut_side.empty()) return {{}, cut_off(quad.cut_side)};
+  const auto choice = choose_lattice(maps, quad, hints, farther);
+  if (!choice) return {{}, unclear(choice, hints.rows.has_value())};
+  Sight sight = judged(maps, quad, hints, *choice);
+  sight.leading = in_photo(choice->lattice, maps);
+  return sight;
 }
 
 bool is_blurry(const Sight& sight) {

@@ -17,7 +17,8 @@ namespace braird::vision {
 struct Sight {
   std::vector<Lattice> lattices;
   std::optional<Trouble> trouble = std::nullopt;
-  std::vector<Lattice> guesses = {};  ///< what leads but is not sure enough
+  std::vector<Lattice> guesses = {};              ///< what leads but is not sure enough
+  std::optional<Lattice> leading = std::nullopt;  ///< be it sure, as stated, whole or none of these
 };
 
 /// `farther`: an earlier look at the same tray, a witness too.

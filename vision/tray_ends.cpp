@@ -142,4 +142,16 @@ std::array<double, 4> chances_of_ends(const cv::Mat& bgr, const cv::Rect& frame,
   return {chances[0][0], chances[1][0], chances[2][0], chances[3][0]};
 }
 
+double chance_of_seam(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice, bool upright,
+                      int before) {
+  const int behind = (upright ? lattice.cols : lattice.rows) - before;
+  double least = 1;
+  for (const auto& [side, back] : {std::pair(upright ? 1 : 2, behind), std::pair(upright ? 3 : 0, before)}) {
+    const auto chances = line_chances({strip_input(strip_along(bgr, frame, lattice, side, back))});
+    least = std::min<double>(least, chances[0][0]);
+    if (least < 0.01) break;  // hardly any strip is asked about from both sides
+  }
+  return least;
+}
+
 }  // namespace braird::vision

@@ -31,4 +31,9 @@ cv::Mat strip_input(const cv::Mat& strip);
 std::array<double, 4> chances_of_ends(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice,
                                       const Trace& trace = {});
 
+/// The chance that one tray ends and another begins where `before` rows (or, if `upright`, columns) of a
+/// lattice end: the lesser of those seen from either side.
+double chance_of_seam(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice, bool upright,
+                      int before);
+
 }  // namespace braird::vision

@@ -1,0 +1,131 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "vision/butted.h"
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+#include <utility>
+
+#include "vision/lattice_choice.h"
+
+namespace braird::vision {
+namespace {
+
+constexpr int kFewestRows = 3;                      // of a tray
+constexpr double kLongest = 4;                      // times as long as wide a tray is at most
+constexpr double kEnds = 0.9, kEndsAsStated = 0.1;  // least chance that a tray ends at a line
+constexpr int kMostHalving = 3;                     // parts of one make
+
+int rows_across(const Lattice& lattice, bool upright) {
+  return upright ? lattice.cols : lattice.rows;
+}
+
+Layout first_part(const Lattice& lattice, const InnerLine& line) {
+  Layout part = layout_of(lattice);
+  (line.upright ? part.cols : part.rows) = line.before;
+  return part;
+}
+
+bool looks_like_a_tray(const Layout& layout) {
+  const auto [fewer, more] = std::minmax(layout.rows, layout.cols);
+  return fewer >= kFewestRows && more <= kLongest * fewer;
+}
+
+/// Lines that leave parts of the stated size.
+std::vector<InnerLine> lines_as_stated(const Lattice& lattice, int rows, int cols) {
+  std::vector<InnerLine> lines;
+  for (const bool upright : {true, false}) {
+    const int all = rows_across(lattice, upright);
+    std::set<int> places;
+    for (const int size : {rows, cols})
+      for (const int before : {size, all - size})
+        if (before >= kFewestRows && before <= all - kFewestRows) places.insert(before);
+    for (const int before : places) lines.push_back({upright, before});
+  }
+  return lines;
+}
+
+/// Lines that leave trays of one make. Those in the list of trays are hardly two that aren't.
+std::vector<InnerLine> lines_of_one_make(const Lattice& lattice, const std::vector<Layout>& known) {
+  std::vector<InnerLine> lines;
+  const bool listed = is_listed(layout_of(lattice), known);
+  for (const bool upright : {true, false})
+    for (int parts = 2; parts <= kMostHalving; ++parts) {
+      const int all = rows_across(lattice, upright);
+      const InnerLine line{upright, all / parts};
+      const Layout part = first_part(lattice, line);
+      if (all % parts == 0 && looks_like_a_tray(part) && (!listed || is_listed(part, known)))
+        lines.push_back(line);
+    }
+  return lines;
+}
+
+std::vector<InnerLine> all_lines(const Lattice& lattice) {
+  std::vector<InnerLine> lines;
+  for (const bool upright : {true, false})
+    for (int before = kFewestRows; before <= rows_across(lattice, upright) - kFewestRows; ++before)
+      lines.push_back({upright, before});
+  return lines;
+}
+
+std::vector<InnerLine> lines_worth_asking(const Lattice& lattice, const Hints& hints, bool cut) {
+  if (hints.rows && hints.cols) {
+    if (!cut && is_as_stated(layout_of(lattice), hints)) return {};
+    return lines_as_stated(lattice, *hints.rows, *hints.cols);
+  }
+  return cut ? all_lines(lattice) : lines_of_one_make(lattice, hints.known_layouts);
+}
+
+/// The edge of the frame along which one of the quad's sides lies; empty if none does.
+std::string side_along_frame(const TrayQuad& quad, const cv::Rect& frame) {
+  constexpr double kNear = 4;  // px
+  const auto within = [&](cv::Point2d p) {
+    return std::array{p.x - frame.x, frame.br().x - 1 - p.x, p.y - frame.y, frame.br().y - 1 - p.y};
+  };
+  static const std::array<const char*, 4> names{"left", "right", "upper", "lower"};
+  for (int i = 0; i < 4; ++i) {
+    const auto a = within(distort(quad.lens, quad.corners[i])),
+               b = within(distort(quad.lens, quad.corners[(i + 1) % 4]));
+    for (int edge = 0; edge < 4; ++edge)
+      if (std::max(a[edge], b[edge]) < kNear) return names[edge];
+  }
+  return "";
+}
+
+/// The region of some of the lattice's rows or columns, from `first` on. Lattice on the maps.
+TrayQuad quad_of(const Lattice& lattice, bool upright, int first, int count, const TrayQuad& whole,
+                 const cv::Rect& frame) {
+  cv::Rect2d region = region_of(lattice);
+  const double begin = first - 0.5 + kRegionInset, size = count - 2 * kRegionInset;
+  if (upright)
+    region.x = begin, region.width = size;
+  else
+    region.y = begin, region.height = size;
+  TrayQuad part;
+  part.lens = whole.lens;
+  part.region = whole.region;
+  part.area = whole.area * count / rows_across(lattice, upright);
+  const std::array<cv::Point2d, 4> corners{
+      region.tl(), {region.br().x, region.y}, region.br(), {region.x, region.br().y}};
+  for (int i = 0; i < 4; ++i) part.corners[i] = undistort(part.lens, photo_point(lattice, corners[i]));
+  part.cut_side = side_along_frame(part, frame);
+  return part;
+}
+
+}  // namespace
+
+std::vector<TrayQuad> butted_parts(const LatticeMaps& maps, const TrayQuad& quad, const Lattice& seen,
+                                   const Hints& hints, const EndsAt& ends_at) {
+  double most = hints.rows && hints.cols ? kEndsAsStated : kEnds;
+  const InnerLine* seam = nullptr;
+  const std::vector<InnerLine> lines = lines_worth_asking(seen, hints, !quad.cut_side.empty());
+  for (const InnerLine& line : lines)
+    if (const double chance = ends_at(seen, line); chance > most) most = chance, seam = &line;
+  if (!seam) return {};
+  const Lattice there = on_maps(seen, maps);
+  const int all = rows_across(seen, seam->upright);
+  return {quad_of(there, seam->upright, 0, seam->before, quad, maps.frame),
+          quad_of(there, seam->upright, seam->before, all - seam->before, quad, maps.frame)};
+}
+
+}  // namespace braird::vision

@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "vision/closer.h"
+
+#include <algorithm>
+#include <opencv2/imgproc.hpp>
+
+namespace braird::vision {
+namespace {
+
+std::vector<cv::Point2f> outline_in_photo(const TrayQuad& quad, const LatticeMaps& maps) {
+  std::vector<cv::Point2f> outline;
+  for (const cv::Point2d& corner : quad.corners)
+    outline.emplace_back(in_photo(distort(quad.lens, corner), maps));
+  return outline;
+}
+
+}  // namespace
+
+std::optional<LatticeMaps> closer_look(const cv::Mat& bgr, const LatticeMaps& maps, const TrayQuad& quad,
+                                       const Trace& trace) {
+  constexpr double kMargin = 0.06, kWorthwhile = 1.2;
+  cv::Rect box = cv::boundingRect(outline_in_photo(quad, maps));
+  const int margin = cvCeil(kMargin * std::max(box.width, box.height));
+  box = cv::Rect(box.x - margin, box.y - margin, box.width + 2 * margin, box.height + 2 * margin) &
+        cv::Rect({0, 0}, bgr.size());
+  if (box.empty() || map_scale_closer(box.size()) < kWorthwhile * maps.map_from_photo) return std::nullopt;
+  return look_closer(bgr, box, trace);
+}
+
+Sight examine_closer(const LatticeMaps& maps, const LatticeMaps& first, const TrayQuad& first_quad,
+                     const Hints& hints) {
+  const auto outline = outline_in_photo(first_quad, first);
+  Sight all;
+  int looked_at = 0;
+  for (const TrayQuad& quad : find_tray_quads(maps)) {
+    cv::Point2f middle{};
+    for (const cv::Point2f& corner : outline_in_photo(quad, maps)) middle += corner * 0.25F;
+    if (cv::pointPolygonTest(outline, middle, false) <= 0) continue;
+    const Sight sight = examine(maps, quad, hints, &first);
+    all.lattices.insert(all.lattices.end(), sight.lattices.begin(), sight.lattices.end());
+    all.guesses.insert(all.guesses.end(), sight.guesses.begin(), sight.guesses.end());
+    if (!all.trouble) all.trouble = sight.trouble;
+    all.leading = ++looked_at == 1 ? sight.leading : std::nullopt;
+  }
+  return all;
+}
+
+}  // namespace braird::vision

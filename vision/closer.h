@@ -1,0 +1,23 @@
+// SPDX-License-Identifier: Apache-2.0
+// Nearer looks at what the first one leaves unclear.
+#pragma once
+
+#include <optional>
+
+#include "vision/hints.h"
+#include "vision/lattice_maps.h"
+#include "vision/sight.h"
+#include "vision/trace.h"
+#include "vision/tray_quad.h"
+
+namespace braird::vision {
+
+/// A quad's surroundings at the photo's own resolution, where that shows more than the maps do.
+std::optional<LatticeMaps> closer_look(const cv::Mat& bgr, const LatticeMaps& maps, const TrayQuad& quad,
+                                       const Trace& trace);
+
+/// What a nearer look shows of the trays within a quad of the first one.
+Sight examine_closer(const LatticeMaps& maps, const LatticeMaps& first, const TrayQuad& first_quad,
+                     const Hints& hints);
+
+}  // namespace braird::vision
