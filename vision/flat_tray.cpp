@@ -38,15 +38,14 @@ cv::Mat photo_places(const Lattice& lattice, cv::Size size, int cell, int every)
   return wide;
 }
 
-/// The photo seen at the lattice's places. Some rows after another, since where each pixel is to be found
-/// takes more room than the picture.
+/// The photo seen at the lattice's places. A row of cells after another, since where each pixel is to be
+/// found takes more room than the picture.
 cv::Mat looked_up(const cv::Mat& bgr, const Lattice& lattice, cv::Size size, int cell) {
-  constexpr int kBand = 128;
   const int every = cell / kPlacesPerCell;
   const cv::Mat places = photo_places(lattice, size, cell, every);
   cv::Mat result(size, bgr.type()), band;
-  for (int top = 0; top < size.height; top += kBand) {
-    const cv::Range rows(top, std::min(size.height, top + kBand));
+  for (int top = 0; top < size.height; top += cell) {
+    const cv::Range rows(top, std::min(size.height, top + cell));
     band.create(rows.size(), size.width, places.type());
     for (int y = rows.start; y < rows.end; ++y) {
       const double at = std::clamp((y + 0.5) / every - 0.5, 0.0, places.rows - 1.0);

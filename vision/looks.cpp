@@ -1,12 +1,33 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "vision/looks.h"
 
+#include <algorithm>
+#include <numeric>
+#include <utility>
+
 namespace braird::vision {
 namespace {
 
-CountChances chances_at(const cv::Mat& chances, int y, int x) {
-  const float* first = chances.ptr<float>(y, x);
+constexpr double kSureEnough = 0.7;  // of surer cells hardly any come out otherwise when looked at again
+constexpr std::size_t kShare = 24;   // one cell in so many is looked at again at most: trays have little time
+
+CountChances chances_at(const cv::Mat& chances, cv::Point place) {
+  const float* first = chances.ptr<float>(place.y, place.x);
   return {first, first + chances.channels()};
+}
+
+/// The half column and row of each cell, row by row.
+std::vector<cv::Point> places_of(const Lattice& lattice) {
+  std::vector<cv::Point> places;
+  for (int row = 0; row < lattice.rows; ++row)
+    for (int col = 0; col < lattice.cols; ++col)
+      places.emplace_back(cvRound(2 * (tray_point(lattice, row, col).x - first_u(lattice))), row);
+  return places;
+}
+
+/// The chance of the likeliest of none, one and several.
+double sureness(const CountChances& chances) {
+  return std::max({chances[0], chances[1], std::accumulate(chances.begin() + 2, chances.end(), 0.0)});
 }
 
 }  // namespace
@@ -27,11 +48,24 @@ cv::Mat sides(const cv::Mat& lean, const Hints& hints) {
 
 std::vector<CountChances> chances_of_cells(const cv::Mat& seen, const Lattice& lattice) {
   std::vector<CountChances> chances;
-  for (int row = 0; row < lattice.rows; ++row)
-    for (int col = 0; col < lattice.cols; ++col)
-      chances.push_back(
-          chances_at(seen, row, cvRound(2 * (tray_point(lattice, row, col).x - first_u(lattice)))));
+  for (const cv::Point& place : places_of(lattice)) chances.push_back(chances_at(seen, place));
   return chances;
+}
+
+std::vector<cv::Point> doubtful_places(const cv::Mat& seen, const Lattice& lattice) {
+  std::vector<std::pair<double, cv::Point>> doubtful;
+  for (const cv::Point& place : places_of(lattice))
+    if (const double sure = sureness(chances_at(seen, place)); sure < kSureEnough)
+      doubtful.emplace_back(sure, place);
+  const std::size_t most = static_cast<std::size_t>(lattice.rows) * lattice.cols / kShare;
+  if (doubtful.size() > most) {
+    std::ranges::nth_element(doubtful, doubtful.begin() + static_cast<long>(most), {},
+                             [](const auto& d) { return d.first; });
+    doubtful.resize(most);
+  }
+  std::vector<cv::Point> places;
+  for (const auto& [sure, place] : doubtful) places.push_back(place);
+  return places;
 }
 
 }  // namespace braird::vision

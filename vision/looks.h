@@ -17,4 +17,8 @@ cv::Mat sides(const cv::Mat& lean, const Hints& hints);
 /// Each cell's chances, row by row, of those that the network gives for rows and half columns.
 std::vector<CountChances> chances_of_cells(const cv::Mat& seen, const Lattice& lattice);
 
+/// The half columns and rows of the cells whose state (none, one or several) is least sure, at most one cell
+/// in 24: where another look at the rest of the tray would be in vain.
+std::vector<cv::Point> doubtful_places(const cv::Mat& seen, const Lattice& lattice);
+
 }  // namespace braird::vision

@@ -13,16 +13,21 @@
 namespace braird::vision {
 namespace {
 
-/// Both networks of a model look once; at small trays, which take little time, twice.
-int looks_for(int cells) {
-  constexpr int kSmall = 81;
-  return cells <= kSmall ? 4 : 2;
+/// How often the networks of a model look at a whole tray. The more cells, the less often: large trays take
+/// no longer, save for seeds, whose number is asked for more often.
+int looks_for(int cells, Counted counted) {
+  constexpr int kSmall = 81, kMiddling = 165;
+  if (cells <= kSmall) return 4;
+  return cells <= kMiddling || counted == Counted::seeds ? 2 : 1;
 }
 
-std::vector<CountChances> count_by_network(const FlatTray& flat, const Lattice& lattice, const Hints& hints) {
+cv::Mat look_at(const FlatTray& flat, const Lattice& lattice, const Hints& hints) {
   const Model model = hints.counted == Counted::seeds ? Model::seeds : Model::counts;
-  const int looks = looks_for(lattice.rows * lattice.cols);
-  return chances_of_cells(count_chances(model, flat.bgr, sides(flat.lean, hints), looks), lattice);
+  const cv::Mat told = sides(flat.lean, hints);
+  const int looks = looks_for(lattice.rows * lattice.cols, hints.counted);
+  if (looks > 1) return count_chances(model, flat.bgr, told, looks);
+  return count_chances(model, flat.bgr, told,
+                       [&](const cv::Mat& seen) { return doubtful_places(seen, lattice); });
 }
 
 }  // namespace
@@ -37,7 +42,7 @@ std::vector<CountChances> count_seedlings(const cv::Mat& bgr, const Lattice& lat
   const FlatTray flat = lay_flat(bgr, lattice, cell);
   if (trace) trace("flat-tray", flat.bgr);
   if (by_shape) return count_by_shape(flat, lattice, hints, trace);
-  auto chances = count_by_network(flat, lattice, hints);
+  auto chances = chances_of_cells(look_at(flat, lattice, hints), lattice);
   // Guesses are left as they are, for take_census to refuse: their "seeds' colours" would be chance.
   const bool seeds_seen = hints.counted == Counted::seeds && why_seeds_hide(chances).empty();
   return seeds_seen ? weighed_by_seed_area(flat, lattice, std::move(chances)) : chances;

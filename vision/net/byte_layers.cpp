@@ -32,12 +32,12 @@ cv::Mat for_each_weight(const std::vector<float>& usual, int weights) {
 
 }  // namespace
 
-Layers::Terms Layers::byte_terms(const std::string& name, const ByteMaps& maps,
-                                 const Convolution& how) const {
+const Layers::ByteKernel& Layers::byte_kernel(const std::string& name, const memory::dims& shape) const {
+  const auto [kept, is_new] = byte_kernels.try_emplace(name);
+  if (!is_new) return kept->second;
+  ByteKernel& kernel = kept->second;
+  kernel.bytes = {{shape, kByte, c_order(shape)}, engine};
   const Tensor& weight = weights.at(name + ".weight");
-  const Sums sums = sums_of(weight, maps.maps.get_desc().dims(), how);
-  Terms terms{
-      sums, kByte, maps.maps, {{sums.kernel, kByte, c_order(sums.kernel)}, engine}, bias_of(name, how)};
   const int outputs = weight.shape[0], part = static_cast<int>(weight.values.size()) / outputs;
   const cv::Mat usual = for_each_weight(weights.at(name + ".usual").values, part);
   const int unit = least_weight(), levels = kMostInByte / unit;
@@ -45,16 +45,27 @@ Layers::Terms Layers::byte_terms(const std::string& name, const ByteMaps& maps,
   for (int o = 0; o < outputs; ++o) {
     const auto first = static_cast<std::size_t>(o) * part;
     const cv::Mat own(1, part, CV_32F, const_cast<float*>(&weight.values[first]));
-    cv::Mat bytes(1, part, CV_8S, bytes_of(terms.kernel) + first);
+    cv::Mat bytes(1, part, CV_8S, bytes_of(kernel.bytes) + first);
     const auto most = static_cast<float>(cv::norm(own, cv::NORM_INF));
     const float step = std::max(most, std::numeric_limits<float>::min()) / static_cast<float>(levels);
     own.convertTo(bytes, CV_8S, 1 / step);
     bytes.convertTo(off, CV_32F, step);
-    off -= own;  // what rounding the weights adds
+    off -= own;
     if (unit > 1) bytes *= unit;
-    const float scale = maps.step * step / static_cast<float>(unit);
-    float& bias = terms.bias[static_cast<std::size_t>(o)];
-    bias = (bias - static_cast<float>(off.dot(usual))) / scale;
+    kernel.steps.push_back(step / static_cast<float>(unit));
+    kernel.off.push_back(static_cast<float>(off.dot(usual)));
+  }
+  return kernel;
+}
+
+Layers::Terms Layers::byte_terms(const std::string& name, const ByteMaps& maps,
+                                 const Convolution& how) const {
+  const Sums sums = sums_of(weights.at(name + ".weight"), maps.maps.get_desc().dims(), how);
+  const ByteKernel& kernel = byte_kernel(name, sums.kernel);
+  Terms terms{name, sums, kByte, maps.maps, kernel.bytes, bias_of(name, how)};
+  for (std::size_t o = 0; o < terms.bias.size(); ++o) {
+    const float scale = maps.step * kernel.steps[o];
+    terms.bias[o] = (terms.bias[o] - kernel.off[o]) / scale;
     terms.scale.push_back(scale);
   }
   return terms;

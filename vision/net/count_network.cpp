@@ -122,9 +122,14 @@ cv::Mat gathered(const Layers& net, const ByteMaps& maps) {
   return result;
 }
 
-cv::Mat chances_of(Weights weights, const Seen& seen) {
-  look_through(seen.light, weights);
-  const Layers net(std::move(weights), std::max(1, cv::getNumThreads()));
+/// The network as it looks at trays in this light.
+Layers network_for(Weights weights, const cv::Scalar& light) {
+  look_through(light, weights);
+  return {std::move(weights), std::max(1, cv::getNumThreads())};
+}
+
+/// `common`: what the cells have in common, if that is known; else it is filled in.
+cv::Mat chances_of(const Layers& net, const Seen& seen, std::vector<float>& common) {
   cv::Mat small = shrunk_maps(net, seen);
   Maps maps = net.from_picture(small);
   const auto layer = [](int i) { return "body." + std::to_string(i) + ".conv.0"; };
@@ -133,25 +138,52 @@ cv::Mat chances_of(Weights weights, const Seen& seen) {
   small.release();
   const cv::Mat gathered_maps = gathered(net, body);
   maps = net.from_picture(gathered_maps);
-  const std::vector<float> common = over_places(net.to_picture(net.conv("common.0", maps)), cv::REDUCE_AVG);
+  if (common.empty()) common = over_places(net.to_picture(net.conv("common.0", maps)), cv::REDUCE_AVG);
   maps = net.conv("head", maps, {.bias = at_one_place(net, "judge", common)});
+  if (net.has("deep.0")) maps = net.conv("deep.2", net.conv("deep.0", maps), {.relu = false, .plus = &maps});
   cv::Mat result = net.to_picture(net.conv("out", maps, {.relu = false}));
   softmax(result);
   return flipped(result, seen.flip);
+}
+
+/// Some cells, each with one cell of margin, in a row; between them the mean light.
+struct Strip {
+  static constexpr int kHalfCells = 5;  // from one to the next
+
+  cv::Mat tray, sides;
+};
+
+Strip strip_of(const cv::Mat& tray, const cv::Scalar& light, const cv::Mat& sides,
+               const std::vector<cv::Point>& places) {
+  const int half = 3 * tray.rows / sides.rows, told = 3;  // of a cell
+  const int width = Strip::kHalfCells * static_cast<int>(places.size()) - 1;
+  Strip strip{cv::Mat(4 * half, width * half, tray.type(), light),
+              cv::Mat::zeros(4 * told, width * told, sides.type())};
+  for (std::size_t i = 0; i < places.size(); ++i) {
+    const cv::Rect from(places[i].x, 2 * places[i].y, 4, 4),
+        to(Strip::kHalfCells * static_cast<int>(i), 0, 4, 4);
+    const auto times = [](const cv::Rect& part, int px) {
+      return cv::Rect(part.tl() * px, part.size() * px);
+    };
+    tray(times(from, half)).copyTo(strip.tray(times(to, half)));
+    sides(times(from, told)).copyTo(strip.sides(times(to, told)));
+  }
+  return strip;
 }
 
 }  // namespace
 
 cv::Mat count_chances(Model model, const cv::Mat& tray, const cv::Mat& sides, int looks) {
   const cv::Scalar light = light_of(tray);
-  std::vector<Weights> committee;
+  std::vector<Layers> committee;
   cv::Mat sum;
   for (int look = 0; look < looks; ++look) {
     Weights next = model_weights(model, "nets." + std::to_string(look) + ".");
-    if (!next.empty()) committee.push_back(std::move(next));
+    if (!next.empty()) committee.push_back(network_for(std::move(next), light));
     const Flip& flip = kFlips[look];
+    std::vector<float> common;
     const cv::Mat chances = chances_of(committee[static_cast<std::size_t>(look) % committee.size()],
-                                       {tray, light, flip, flipped_sides(sides, flip)});
+                                       {tray, light, flip, flipped_sides(sides, flip)}, common);
     if (sum.empty())
       chances.copyTo(sum);
     else
@@ -159,6 +191,23 @@ cv::Mat count_chances(Model model, const cv::Mat& tray, const cv::Mat& sides, in
   }
   sum.convertTo(sum, CV_32F, 1.0 / looks);
   return sum;
+}
+
+cv::Mat count_chances(Model model, const cv::Mat& tray, const cv::Mat& sides, const Doubts& doubts) {
+  const cv::Scalar light = light_of(tray);
+  const Layers net = network_for(model_weights(model, "nets.0."), light);
+  std::vector<float> common;
+  cv::Mat chances = chances_of(net, {tray, light, kFlips[0], sides}, common);
+  const std::vector<cv::Point> places = doubts(chances);
+  if (places.empty()) return chances;
+  const Strip strip = strip_of(tray, light, sides, places);
+  const cv::Mat again =
+      chances_of(net, {strip.tray, light, kFlips[1], flipped_sides(strip.sides, kFlips[1])}, common);
+  for (std::size_t i = 0; i < places.size(); ++i) {
+    cv::Mat place = chances(cv::Rect(places[i], cv::Size(1, 1)));
+    cv::addWeighted(place, 0.5, again.col(Strip::kHalfCells * static_cast<int>(i)), 0.5, 0, place);
+  }
+  return chances;
 }
 
 }  // namespace braird::vision

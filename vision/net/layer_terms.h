@@ -55,6 +55,7 @@ inline std::int8_t* bytes_of(const memory& maps) {
 
 /// What a layer adds up; in whole numbers the sums are too small by `scale`, an output each.
 struct Layers::Terms {
+  const std::string& name;
   Sums sums;
   memory::data_type type;
   Maps maps, kernel;

@@ -51,7 +51,7 @@ Maps Layers::conv(const std::string& name, const Maps& maps, const Convolution& 
   const Sums sums = sums_of(weight, maps.get_desc().dims(), how);
   const Maps kernel({sums.kernel, kFloat, c_order(sums.kernel)}, engine,
                     const_cast<float*>(weight.values.data()));
-  return summed({sums, kFloat, maps, kernel, bias_of(name, how)}, how);
+  return summed({name, sums, kFloat, maps, kernel, bias_of(name, how)}, how);
 }
 
 Maps Layers::summed(const Terms& terms, const Convolution& how, Maps* onto) const {
@@ -74,13 +74,19 @@ Maps Layers::summed(const Terms& terms, const Convolution& how, Maps* onto) cons
     return memory(of, engine, const_cast<float*>(values.data()));
   };
   std::unordered_map<int, memory> parts{{DNNL_ARG_SRC, in_order(terms.maps, best.src_desc())},
-                                        {DNNL_ARG_WEIGHTS, in_order(terms.kernel, best.weights_desc())},
+                                        {DNNL_ARG_WEIGHTS, kernel_in_order(terms, best.weights_desc())},
                                         {DNNL_ARG_BIAS, as_memory(bias_order, terms.bias)},
                                         {DNNL_ARG_DST, result}};
   if (after.scale) parts[operand(after.place_of_scale())] = as_memory(scale_order, terms.scale);
   if (after.plus) parts[operand(after.place_of_plus())] = *how.plus;
   run(dnnl::convolution_forward(best), parts);
   return result;
+}
+
+const Maps& Layers::kernel_in_order(const Terms& terms, const dnnl::memory::desc& order) const {
+  const auto [kept, is_new] = ordered_kernels.try_emplace(terms.name);
+  if (is_new || kept->second.get_desc() != order) kept->second = in_order(terms.kernel, order);
+  return kept->second;
 }
 
 void Layers::run(const dnnl::primitive& primitive, const std::unordered_map<int, Maps>& parts) const {

@@ -33,6 +33,7 @@ struct Convolution {
   std::vector<float> bias{};   ///< added to the layer's own, one a channel
 };
 
+/// One at a time may use it.
 class Layers {
  public:
   /// `threads`: how many may work on a layer.
@@ -77,8 +78,18 @@ class Layers {
 
  private:
   struct Terms;
+
+  /// A layer's weights in whole numbers, in C order.
+  struct ByteKernel {
+    Maps bytes;
+    std::vector<float> steps;  ///< what one of them counts for, an output each
+    std::vector<float> off;    ///< what rounding them adds to an output on average
+  };
+
   std::vector<float> bias_of(const std::string& name, const Convolution& how) const;
   Terms byte_terms(const std::string& name, const ByteMaps& maps, const Convolution& how) const;
+  const ByteKernel& byte_kernel(const std::string& name, const dnnl::memory::dims& shape) const;
+  const Maps& kernel_in_order(const Terms& terms, const dnnl::memory::desc& order) const;
   Maps summed(const Terms& terms, const Convolution& how, Maps* onto = nullptr) const;
   float step_for(const std::string& name) const;
   void run(const dnnl::primitive& primitive, const std::unordered_map<int, Maps>& parts) const;
@@ -88,6 +99,9 @@ class Layers {
   int threads;
   dnnl::engine engine{dnnl::engine::kind::cpu, 0};
   mutable dnnl::stream stream{engine};
+  // Made once, since a picture is looked at in bands and a network may look again.
+  mutable std::unordered_map<std::string, ByteKernel> byte_kernels;
+  mutable std::unordered_map<std::string, Maps> ordered_kernels;
 };
 
 }  // namespace braird::vision

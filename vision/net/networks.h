@@ -3,6 +3,7 @@
 #pragma once
 
 #include <array>
+#include <functional>
 #include <opencv2/core.hpp>
 #include <vector>
 
@@ -32,5 +33,12 @@ constexpr int kMostLooks = 4;
 /// committee, since that is better than any of them. `tray`: 8-bit, BGR; `sides`: 32-bit float, eight
 /// channels, six places a cell each way; the first two are a vector (rightwards, downwards).
 cv::Mat count_chances(Model model, const cv::Mat& tray, const cv::Mat& sides, int looks);
+
+/// Where another look is worth its while: half columns (x) and rows (y) of what the first one said.
+using Doubts = std::function<std::vector<cv::Point>(const cv::Mat& chances)>;
+
+/// The same from one look by the committee's first network and, where there are doubts, the mean with its
+/// look at the cell and its next neighbours alone, flipped.
+cv::Mat count_chances(Model model, const cv::Mat& tray, const cv::Mat& sides, const Doubts& doubts);
 
 }  // namespace braird::vision
