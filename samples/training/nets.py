@@ -79,7 +79,7 @@ class CountNet(nn.Module):
     px is 24 times the first stride. Entry [row, 2 u] is the cell whose centre stands at px (u + 1), px (row + 1).
     What all cells have in common (how large a single seedling of this tray is) comes in by their mean."""
 
-    def __init__(self, classes, first=(5, 3), sides=8, wide=64, blocks=4, deep=True):
+    def __init__(self, classes, first=(5, 3), sides=8, wide=64, blocks=4):
         super().__init__()
         self.down = nn.Sequential(conv(3, 24, *first), conv(24, 32, 3, 2), conv(32, wide, 3, 2))
         self.told = nn.Conv2d(sides, wide, 1)
@@ -90,12 +90,8 @@ class CountNet(nn.Module):
         self.common = conv(128, 64, 1)
         self.judge = nn.Conv2d(64, 128, 1)
         self.head = nn.Conv2d(128, 128, 1)
-        self.deep = nn.Sequential(nn.Conv2d(128, 128, 1), nn.ReLU(), nn.Conv2d(128, 128, 1)) if deep else None
         self.out = nn.Conv2d(128, classes, 1)
         self.stems = nn.Conv2d(wide, 1, 1)
-        if deep:  # at first nothing is added
-            nn.init.zeros_(self.deep[2].weight)
-            nn.init.zeros_(self.deep[2].bias)
 
     def features(self, x, sides):
         return self.body(self.down(x) + self.told(sides))
@@ -108,8 +104,7 @@ class CountNet(nn.Module):
             (c * cells).sum((2, 3), keepdim=True) / cells.sum((2, 3), keepdim=True).clamp(min=1)
         if self.training:  # else it learns to override what a cell shows by what the others show
             mean = mean * (torch.rand(len(mean), 1, 1, 1, device=mean.device) >= ALONE).to(mean.dtype)
-        h = torch.relu(self.head(g) + self.judge(mean))
-        return self.out(h if self.deep is None else h + self.deep(h))
+        return self.out(torch.relu(self.head(g) + self.judge(mean)))
 
     def forward(self, x, sides):
         return self.counts(self.features(x, sides))

@@ -140,7 +140,6 @@ cv::Mat chances_of(const Layers& net, const Seen& seen, std::vector<float>& comm
   maps = net.from_picture(gathered_maps);
   if (common.empty()) common = over_places(net.to_picture(net.conv("common.0", maps)), cv::REDUCE_AVG);
   maps = net.conv("head", maps, {.bias = at_one_place(net, "judge", common)});
-  if (net.has("deep.0")) maps = net.conv("deep.2", net.conv("deep.0", maps), {.relu = false, .plus = &maps});
   cv::Mat result = net.to_picture(net.conv("out", maps, {.relu = false}));
   softmax(result);
   return flipped(result, seen.flip);
