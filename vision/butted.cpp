@@ -11,10 +11,12 @@
 namespace braird::vision {
 namespace {
 
-constexpr int kFewestRows = 3;                      // of a tray
-constexpr double kLongest = 4;                      // times as long as wide a tray is at most
-constexpr double kEnds = 0.9, kEndsAsStated = 0.1;  // least chance that a tray ends at a line
-constexpr int kMostHalving = 3;                     // parts of one make
+constexpr int kFewestRows = 3;  // of a tray
+constexpr double kLongest = 4;  // times as long as wide a tray is at most
+// Least chance that a tray ends at a line: of 2,339 within painted trays none had more than 0.05. Where all
+// lines are asked about, of trays that are only seen in part, one must stand out more.
+constexpr double kEnds = 0.1, kEndsAnywhere = 0.9;
+constexpr int kMostHalving = 3;  // parts of one make
 
 int rows_across(const Lattice& lattice, bool upright) {
   return upright ? lattice.cols : lattice.rows;
@@ -116,9 +118,10 @@ TrayQuad quad_of(const Lattice& lattice, bool upright, int first, int count, con
 
 std::vector<TrayQuad> butted_parts(const LatticeMaps& maps, const TrayQuad& quad, const Lattice& seen,
                                    const Hints& hints, const EndsAt& ends_at) {
-  double most = hints.rows && hints.cols ? kEndsAsStated : kEnds;
+  const bool cut = !quad.cut_side.empty(), told = hints.rows && hints.cols;
+  double most = cut && !told ? kEndsAnywhere : kEnds;
   const InnerLine* seam = nullptr;
-  const std::vector<InnerLine> lines = lines_worth_asking(seen, hints, !quad.cut_side.empty());
+  const std::vector<InnerLine> lines = lines_worth_asking(seen, hints, cut);
   for (const InnerLine& line : lines)
     if (const double chance = ends_at(seen, line); chance > most) most = chance, seam = &line;
   if (!seam) return {};

@@ -64,6 +64,7 @@ std::vector<cv::Point> doubtful_places(const cv::Mat& seen, const Lattice& latti
     doubtful.resize(most);
   }
   std::vector<cv::Point> places;
+  places.reserve(doubtful.size());
   for (const auto& [sure, place] : doubtful) places.push_back(place);
   return places;
 }
