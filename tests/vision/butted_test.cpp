@@ -84,7 +84,7 @@ TEST_CASE("a stated layout tells which lines to ask about") {
 }
 
 TEST_CASE("where trays end, their quads lie on both sides, within the cells' hull") {
-  const auto parts = parted(even_cells(16, 16), {}, {false, 8}, 0.2);
+  const auto parts = parted(even_cells(16, 16), {}, {false, 8}, 0.95);
   REQUIRE(parts.size() == 2);
   const std::array<cv::Point2d, 4> upper{{{17.5, 12.5}, {172.5, 12.5}, {172.5, 87.5}, {17.5, 87.5}}};
   for (int i = 0; i < 4; ++i) {
@@ -92,7 +92,7 @@ TEST_CASE("where trays end, their quads lie on both sides, within the cells' hul
     CHECK(cv::norm(parts[1].corners[i] - upper[i] - cv::Point2d(0, 80)) < 1e-9);
   }
   CHECK(parts[0].area == doctest::Approx(0.2));
-  CHECK(parted(even_cells(16, 16), {}, {false, 8}, 0.05).empty());
+  CHECK(parted(even_cells(16, 16), {}, {false, 8}, 0.8).empty());
 }
 
 TEST_CASE("of a quad that the frame cuts, only the part at the frame is cut") {
