@@ -37,7 +37,8 @@ int operand(int place) {
 }  // namespace
 
 Layers::Layers(Weights weights_, int threads_) : weights(std::move(weights_)), threads(threads_) {
-  omp_set_num_threads(threads);  // layers are made for as many as are set then
+  omp_set_num_threads(threads);                          // layers are made for as many as are set then
+  dnnl::set_jit_profiling_flags(DNNL_JIT_PROFILE_NONE);  // saves a millisecond
 }
 
 std::vector<float> Layers::bias_of(const std::string& name, const Convolution& how) const {
