@@ -8,8 +8,8 @@
 namespace braird::vision {
 namespace {
 
-constexpr double kSureEnough = 0.65;  // of surer cells hardly any come out otherwise when looked at again
-constexpr std::size_t kShare = 24;  // one cell in so many is looked at again at most: trays have little time
+constexpr double kSureEnough = 0.6;  // of surer cells hardly any come out otherwise when looked at again
+constexpr std::size_t kShare = 24;   // one cell in so many is looked at again at most: trays have little time
 
 CountChances chances_at(const cv::Mat& chances, cv::Point place) {
   const float* first = chances.ptr<float>(place.y, place.x);

@@ -59,7 +59,7 @@ cv::Mat counted(const cv::Mat& tray, const std::vector<cv::Point>& places) {
 TEST_CASE("cells whose state is unsure are doubtful, however unsure their number") {
   const Lattice lattice = lattice_of(12, 24, 0.5);
   const cv::Mat seen =
-      mostly_sure(lattice, {{{6, 2}, 0.5F}, {{9, 3}, 0.6F}, {{0, 0}, 0.7F}, {{11, 5}, 0.02F}});
+      mostly_sure(lattice, {{{6, 2}, 0.5F}, {{9, 3}, 0.55F}, {{0, 0}, 0.65F}, {{11, 5}, 0.02F}});
   const auto places = doubtful_places(seen, lattice);
   // (11, 5) has one or several, half by half; (7, 2) would be no cell.
   CHECK(std::ranges::is_permutation(places, std::vector<cv::Point>{{6, 2}, {9, 3}, {11, 5}}));
@@ -72,8 +72,8 @@ TEST_CASE("of many doubtful cells the least sure ones are looked at again, one i
   for (int row = 0; row < lattice.rows; ++row)
     for (int col = 0; col < lattice.cols; col += 2) {
       const cv::Point place(2 * col, row);
-      unsure.emplace_back(place, unsure.size() % 12 == 5 ? 0.5F : 0.6F);
-      if (unsure.back().second < 0.55F) least.push_back(place);
+      unsure.emplace_back(place, unsure.size() % 12 == 5 ? 0.4F : 0.55F);
+      if (unsure.back().second < 0.5F) least.push_back(place);
     }
   REQUIRE(least.size() == 11);
   CHECK(std::ranges::is_permutation(doubtful_places(mostly_sure(lattice, unsure), lattice), least));

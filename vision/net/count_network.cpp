@@ -145,27 +145,15 @@ cv::Mat chances_of(const Layers& net, const Seen& seen, std::vector<float>& comm
   return flipped(result, seen.flip);
 }
 
-/// Some cells, each with one cell of margin, in a row; between them the mean light.
-struct Strip {
-  static constexpr int kHalfCells = 5;  // from one to the next
+constexpr int kHalfCells = 4;  // of a cell with its margin
 
-  cv::Mat tray, sides;
-};
-
-Strip strip_of(const cv::Mat& tray, const cv::Scalar& light, const cv::Mat& sides,
-               const std::vector<cv::Point>& places) {
-  const int half = 3 * tray.rows / sides.rows, told = 3;  // of a cell
-  const int width = Strip::kHalfCells * static_cast<int>(places.size()) - 1;
-  Strip strip{cv::Mat(4 * half, width * half, tray.type(), light),
-              cv::Mat::zeros(4 * told, width * told, sides.type())};
+/// These cells side by side, each with one cell of margin: of a tray, or of what is told of it.
+cv::Mat strip_of(const cv::Mat& picture, int half_cell, const std::vector<cv::Point>& places) {
+  const int side = kHalfCells * half_cell;
+  cv::Mat strip(side, side * static_cast<int>(places.size()), picture.type());
   for (std::size_t i = 0; i < places.size(); ++i) {
-    const cv::Rect from(places[i].x, 2 * places[i].y, 4, 4),
-        to(Strip::kHalfCells * static_cast<int>(i), 0, 4, 4);
-    const auto times = [](const cv::Rect& part, int px) {
-      return cv::Rect(part.tl() * px, part.size() * px);
-    };
-    tray(times(from, half)).copyTo(strip.tray(times(to, half)));
-    sides(times(from, told)).copyTo(strip.sides(times(to, told)));
+    const cv::Rect from(half_cell * places[i].x, 2 * half_cell * places[i].y, side, side);
+    picture(from).copyTo(strip.colRange(side * static_cast<int>(i), side * (static_cast<int>(i) + 1)));
   }
   return strip;
 }
@@ -199,12 +187,13 @@ cv::Mat count_chances(Model model, const cv::Mat& tray, const cv::Mat& sides, co
   cv::Mat chances = chances_of(net, {tray, light, kFlips[0], sides}, common);
   const std::vector<cv::Point> places = doubts(chances);
   if (places.empty()) return chances;
-  const Strip strip = strip_of(tray, light, sides, places);
-  const cv::Mat again =
-      chances_of(net, {strip.tray, light, kFlips[1], flipped_sides(strip.sides, kFlips[1])}, common);
+  constexpr int kTold = 3;  // places of `sides` half a cell
+  const cv::Mat strip = strip_of(tray, kTold * tray.rows / sides.rows, places),
+                told = flipped_sides(strip_of(sides, kTold, places), kFlips[1]);
+  const cv::Mat again = chances_of(net, {strip, light, kFlips[1], told}, common);
   for (std::size_t i = 0; i < places.size(); ++i) {
     cv::Mat place = chances(cv::Rect(places[i], cv::Size(1, 1)));
-    cv::addWeighted(place, 0.5, again.col(Strip::kHalfCells * static_cast<int>(i)), 0.5, 0, place);
+    cv::addWeighted(place, 0.5, again.col(kHalfCells * static_cast<int>(i)), 0.5, 0, place);
   }
   return chances;
 }
