@@ -100,15 +100,42 @@ Frame upright(const Frame& cell) {
                           : Frame{cell.centre, cell.down, -cell.right};
 }
 
-void number_edges(const Pen& pen, const Tray& tray) {
-  constexpr double kOutside = 1.9;  // half cells from the first centre: beyond the rim
-  for (int row = 0; row < tray.layout.rows; ++row) {
-    const Frame cell = frame_of(tray, cell_at(tray, row, 0));
-    const double shift = tray.layout.lattice == LatticeKind::staggered && row % 2 == 1 ? 1 : 0;
-    pen.text(std::to_string(row + 1), cell.at(-kOutside - shift, 0), 0.45);
+/// Where the numbers of a tray's rows, or of its columns, stand: beyond the rim on this side.
+std::vector<cv::Point2d> number_places(const Tray& tray, bool rows, bool last_side) {
+  constexpr double kOutside = 1.9;  // half cells from the outermost centre
+  const double side = last_side ? 1 : -1;
+  std::vector<cv::Point2d> places;
+  for (int i = 0; i < (rows ? tray.layout.rows : tray.layout.cols); ++i) {
+    const int row = rows ? i : last_side ? tray.layout.rows - 1 : 0;
+    const int col = !rows ? i : last_side ? tray.layout.cols - 1 : 0;
+    const bool shifted = rows && tray.layout.lattice == LatticeKind::staggered && (i % 2 == 1) != last_side;
+    const double out = side * (kOutside + (shifted ? 1 : 0));
+    const Frame cell = frame_of(tray, cell_at(tray, row, col));
+    places.push_back(rows ? cell.at(out, 0) : cell.at(0, out));
   }
-  for (int col = 0; col < tray.layout.cols; ++col)
-    pen.text(std::to_string(col + 1), frame_of(tray, cell_at(tray, 0, col)).at(0, -kOutside), 0.45);
+  return places;
+}
+
+/// Whether any of these places lies on a cell of another tray.
+bool on_others(const std::vector<cv::Point2d>& places, const Tray& own, const std::vector<Tray>& trays) {
+  return std::ranges::any_of(trays, [&](const Tray& tray) {
+    return &tray != &own && std::ranges::any_of(tray.cells, [&](const Cell& cell) {
+      return std::ranges::any_of(places, [&](const cv::Point2d& place) {
+        return cv::norm(centre_of(cell) - place) < tray.pitch_px / 2;
+      });
+    });
+  });
+}
+
+/// On the side of the first row and column, or where another tray is butted there, on the other.
+void number_edges(const Pen& pen, const Tray& tray, const std::vector<Tray>& trays) {
+  for (const bool rows : {true, false}) {
+    std::vector<cv::Point2d> places = number_places(tray, rows, false);
+    if (on_others(places, tray, trays))
+      if (const auto others = number_places(tray, rows, true); !on_others(others, tray, trays))
+        places = others;
+    for (std::size_t i = 0; i < places.size(); ++i) pen.text(std::to_string(i + 1), places[i], 0.45);
+  }
 }
 
 /// Cells that lack seeds, with their numbers in the order in which a hand walks the tray.
@@ -121,7 +148,7 @@ void draw_mending(const Pen& pen, const Tray& tray) {
   }
 }
 
-void draw_tray(cv::Mat& picture, const Tray& tray, Counted counted) {
+void draw_tray(cv::Mat& picture, const Tray& tray, const Census& census) {
   const Pen pen{picture, tray.pitch_px / 2};
   for (const Cell& cell : tray.cells) {
     const Frame frame = upright(frame_of(tray, cell));
@@ -129,8 +156,8 @@ void draw_tray(cv::Mat& picture, const Tray& tray, Counted counted) {
     if (cell.review) draw_review_flag(pen, frame);
     if (cell.count > 0) pen.text(std::to_string(cell.count), frame.at(0.62, 0.58), 0.4);
   }
-  if (counted == Counted::seeds) draw_mending(pen, tray);
-  number_edges(pen, tray);
+  if (census.counted == Counted::seeds) draw_mending(pen, tray);
+  number_edges(pen, tray, census.trays);
 }
 
 TraySummary sum_of(const std::vector<Tray>& trays) {
@@ -185,7 +212,7 @@ cv::Mat legend(int width, const std::vector<Tray>& trays) {
 
 cv::Mat marked_photo(const cv::Mat& bgr, const Census& census) {
   cv::Mat picture = bgr.clone();
-  for (const Tray& tray : census.trays) draw_tray(picture, tray, census.counted);
+  for (const Tray& tray : census.trays) draw_tray(picture, tray, census);
   picture.push_back(legend(picture.cols, census.trays));
   return picture;
 }
