@@ -95,6 +95,7 @@ void refuse_hidden(LatticeSearch& search, const cv::Mat& bgr, const cv::Rect& fr
         "where trays that touch end doesn't show, so they were told apart as --tray says");
 }
 
+/// A tray's quad and what shows in it.
 struct Part {
   TrayQuad quad;
   Sight sight;
@@ -125,7 +126,8 @@ std::vector<Part> parts_of(const LatticeMaps& maps, const TrayQuad& quad, const 
   if (!quad.cut_side.empty())
     if (const auto choice = choose_lattice(maps, quad, hints))
       sight.leading = in_photo(choice->lattice, maps);
-  if (!sight.leading) return {{quad, sight}};
+  // A lattice gone astray has no chance at all; where its lines run in the photo means nothing.
+  if (!sight.leading || sight.leading->fit <= 0) return {{quad, sight}};
   std::vector<Part> parts;
   for (const TrayQuad& part : butted_parts(maps, quad, *sight.leading, hints, photo.ends_at))
     for (Part& found : parts_of(maps, part, hints, photo)) parts.push_back(std::move(found));

@@ -40,10 +40,6 @@ Sight seen(const LatticeMaps& maps, const std::vector<Lattice>& found) {
   return sight;
 }
 
-}  // namespace
-
-namespace {
-
 /// What comes of the likeliest lattice in a quad.
 Sight judged(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints, const LatticeChoice& choice) {
   const Lattice& found = choice.lattice;
