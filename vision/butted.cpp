@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "vision/lattice_choice.h"
+#include "vision/lattice_trouble.h"
 
 namespace braird::vision {
 namespace {
@@ -14,7 +15,7 @@ namespace {
 constexpr int kFewestRows = 3;  // of a tray
 constexpr double kLongest = 4;  // times as long as wide a tray is at most
 // Least chance that a tray ends at a line, and where trays of a stated size would meet there.
-constexpr double kEnds = 0.9, kEndsAsStated = 0.1;
+constexpr double kEnds = 0.3, kEndsAsStated = 0.1;
 constexpr int kMostHalving = 3;  // parts of one make
 
 int rows_across(const Lattice& lattice, bool upright) {
@@ -64,8 +65,7 @@ std::vector<InnerLine> lines_of_one_make(const Lattice& lattice, const std::vect
 std::vector<InnerLine> all_lines(const Lattice& lattice) {
   std::vector<InnerLine> lines;
   for (const bool upright : {true, false})
-    for (int before = kFewestRows; before <= rows_across(lattice, upright) - kFewestRows; ++before)
-      lines.push_back({upright, before});
+    for (int before = 1; before < rows_across(lattice, upright); ++before) lines.push_back({upright, before});
   return lines;
 }
 
@@ -104,7 +104,6 @@ TrayQuad quad_of(const Lattice& lattice, bool upright, int first, int count, con
     region.y = begin, region.height = size;
   TrayQuad part;
   part.lens = whole.lens;
-  part.region = whole.region;
   part.area = whole.area * count / rows_across(lattice, upright);
   const std::array<cv::Point2d, 4> corners{
       region.tl(), {region.br().x, region.y}, region.br(), {region.x, region.br().y}};
@@ -113,20 +112,38 @@ TrayQuad quad_of(const Lattice& lattice, bool upright, int first, int count, con
   return part;
 }
 
+/// The trays on both sides of a line; none if one of them is too small for a whole tray and the frame doesn't
+/// cut it.
+std::vector<ButtedTray> beside(const InnerLine& line, const Lattice& seen, const TrayQuad& quad,
+                               const LatticeMaps& maps) {
+  const Lattice there = on_maps(seen, maps);
+  const int all = rows_across(seen, line.upright);
+  std::vector<ButtedTray> trays;
+  for (const auto& [first, count] : {std::pair(0, line.before), std::pair(line.before, all - line.before)}) {
+    const Lattice cells = part_of(seen, line.upright, first, count);
+    trays.push_back({quad_of(there, line.upright, first, count, quad, maps.frame), cells});
+    if (trays.back().quad.cut_side.empty())
+      trays.back().quad.cut_side = side_left(on_maps(cells, maps), maps.frame);
+    if (count < kFewestRows && trays.back().quad.cut_side.empty()) return {};
+  }
+  return trays;
+}
+
 }  // namespace
 
-std::vector<TrayQuad> butted_parts(const LatticeMaps& maps, const TrayQuad& quad, const Lattice& seen,
-                                   const Hints& hints, const EndsAt& ends_at) {
-  double most = hints.rows && hints.cols ? kEndsAsStated : kEnds;
-  const InnerLine* seam = nullptr;
-  const std::vector<InnerLine> lines = lines_worth_asking(seen, hints, !quad.cut_side.empty());
-  for (const InnerLine& line : lines)
-    if (const double chance = ends_at(seen, line); chance > most) most = chance, seam = &line;
-  if (!seam) return {};
+std::vector<ButtedTray> butted_trays(const LatticeMaps& maps, const TrayQuad& quad, const Lattice& seen,
+                                     const Hints& hints, const EndsAt& ends_at) {
   const Lattice there = on_maps(seen, maps);
-  const int all = rows_across(seen, seam->upright);
-  return {quad_of(there, seam->upright, 0, seam->before, quad, maps.frame),
-          quad_of(there, seam->upright, seam->before, all - seam->before, quad, maps.frame)};
+  double most = hints.rows && hints.cols ? kEndsAsStated : kEnds;
+  std::vector<ButtedTray> likeliest;
+  const bool cut = !quad.cut_side.empty() || !side_left(there, maps.frame).empty();
+  for (const InnerLine& line : lines_worth_asking(seen, hints, cut)) {
+    const std::vector<ButtedTray> trays = beside(line, seen, quad, maps);
+    if (trays.empty()) continue;
+    if (const double chance = ends_at(seen, line); chance > most) most = chance, likeliest = trays;
+  }
+  for (ButtedTray& tray : likeliest) tray.cells.fit *= most;
+  return likeliest;
 }
 
 }  // namespace braird::vision

@@ -17,10 +17,10 @@ std::vector<cv::Point2f> outline_in_photo(const TrayQuad& quad, const LatticeMap
 }  // namespace
 
 std::optional<LatticeMaps> closer_look(const cv::Mat& bgr, const LatticeMaps& maps, const TrayQuad& quad,
-                                       const Trace& trace) {
-  constexpr double kMargin = 0.06, kWorthwhile = 1.2;
+                                       double beside, const Trace& trace) {
+  constexpr double kWorthwhile = 1.2;
   cv::Rect box = cv::boundingRect(outline_in_photo(quad, maps));
-  const int margin = cvCeil(kMargin * std::max(box.width, box.height));
+  const int margin = cvCeil(beside * std::max(box.width, box.height));
   box = cv::Rect(box.x - margin, box.y - margin, box.width + 2 * margin, box.height + 2 * margin) &
         cv::Rect({0, 0}, bgr.size());
   if (box.empty() || map_scale_closer(box.size()) < kWorthwhile * maps.map_from_photo) return std::nullopt;
@@ -39,7 +39,9 @@ Sight examine_closer(const LatticeMaps& maps, const LatticeMaps& first, const Tr
     const Sight sight = examine(maps, quad, hints, &first);
     all.lattices.insert(all.lattices.end(), sight.lattices.begin(), sight.lattices.end());
     all.guesses.insert(all.guesses.end(), sight.guesses.begin(), sight.guesses.end());
+    all.goes_on = all.goes_on || sight.goes_on;
     if (!all.trouble) all.trouble = sight.trouble;
+    if (sight.partly) all.partly = sight.partly;
     all.leading = ++looked_at == 1 ? sight.leading : std::nullopt;
   }
   return all;

@@ -12,9 +12,12 @@
 
 namespace braird::vision {
 
+/// How much beside a quad a nearer look shows, as a share of the quad's longer side.
+constexpr double kBeside = 0.06, kFarBeside = 0.3;
+
 /// A quad's surroundings at the photo's own resolution, where that shows more than the maps do.
 std::optional<LatticeMaps> closer_look(const cv::Mat& bgr, const LatticeMaps& maps, const TrayQuad& quad,
-                                       const Trace& trace);
+                                       double beside, const Trace& trace);
 
 /// What a nearer look shows of the trays within a quad of the first one.
 Sight examine_closer(const LatticeMaps& maps, const LatticeMaps& first, const TrayQuad& first_quad,

@@ -68,6 +68,16 @@ double pitch_at(const Lattice& lattice, cv::Point2d tray) {
   return std::sqrt(std::abs(across.cross(down)));
 }
 
+Lattice part_of(const Lattice& lattice, bool upright, int first, int count) {
+  const bool odd = !upright && first % 2 == 1;
+  const double u = upright ? first : odd ? lattice.odd_row_shift : 0, v = upright ? 0 : first;
+  Lattice part = lattice;
+  (upright ? part.cols : part.rows) = count;
+  part.plane_from_tray = lattice.plane_from_tray * cv::Matx33d(1, 0, u, 0, 1, v, 0, 0, 1);
+  if (odd) part.odd_row_shift = -lattice.odd_row_shift;
+  return part;
+}
+
 cv::Point2d distort(const Lens& lens, cv::Point2d point) {
   if (lens.k1 == 0) return point;
   const cv::Point2d offset = point - lens.middle;

@@ -63,6 +63,9 @@ double pitch_at(const Lattice& lattice, cv::Point2d tray);
 cv::Point2d distort(const Lens& lens, cv::Point2d point);
 cv::Point2d undistort(const Lens& lens, cv::Point2d point);
 
+/// So many of its rows (columns, if `upright`) from `first` on, at the places where they are.
+Lattice part_of(const Lattice& lattice, bool upright, int first, int count);
+
 /// The same place in a photo scaled by `factor`.
 Point scaled(Point point, double factor);
 

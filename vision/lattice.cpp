@@ -4,27 +4,23 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
-#include <map>
 #include <opencv2/imgproc.hpp>
-#include <set>
 #include <stdexcept>
 #include <utility>
 
 #include "vision/closer.h"
-#include "vision/lattice_choice.h"
 #include "vision/lattice_maps.h"
 #include "vision/lattice_trouble.h"
 #include "vision/like_trays.h"
 #include "vision/numbering.h"
-#include "vision/sight.h"
+#include "vision/sights.h"
 #include "vision/tray_ends.h"
 #include "vision/tray_quad.h"
+#include "vision/whole_tray.h"
 
 namespace braird::vision {
 namespace {
 
-constexpr double kLeastEnd = 0.05, kLeastEndAsStated = 0.005;  // chance that a counted tray ends at a side
 constexpr double kFewestPx = 12;  // a cell's side in the photo: a cotyledon of 3 mm is then 1 px
 
 /// Fewest pixels that a cell of these lattices spans; 0 without any.
@@ -55,7 +51,12 @@ void refuse_odd_pairs(LatticeSearch& search) {
   }
 }
 
-void refuse_several_in_one(LatticeSearch& search) {
+void refuse_several_in_one(LatticeSearch& search, const std::vector<Layout>& known) {
+  std::erase_if(search.lattices, [&](const Lattice& lattice) {
+    const bool several = several_of_a_make(layout_of(lattice), known);
+    if (several) remark(search, too_long(layout_of(lattice)));
+    return several;
+  });
   while (const auto pair = several_in_one(search.lattices)) {
     const auto [whole, part] = *pair;
     remark(search, perhaps_several(layout_of(search.lattices[whole]), layout_of(search.lattices[part])));
@@ -63,94 +64,46 @@ void refuse_several_in_one(LatticeSearch& search) {
   }
 }
 
-/// Whether a stated tray's side is where another one is butted against it, so that no end need show.
+/// Whether a tray's side is where another one is butted against it, so that no end need show.
 bool is_butted(const std::vector<Lattice>& lattices, std::size_t at, int side) {
   return std::ranges::any_of(lattices, [&](const Lattice& other) {
     return &other != &lattices[at] && goes_on_in(lattices[at], side, other);
   });
 }
 
-/// A tray that may go on beyond one of its sides, unseen, isn't counted.
-void refuse_hidden(LatticeSearch& search, const cv::Mat& bgr, const cv::Rect& frame, const Hints& hints,
-                   const Trace& trace) {
-  const bool stated = hints.rows && hints.cols;
+/// A tray as stated that may go on beyond one of its sides, unseen, isn't counted.
+void refuse_hidden(LatticeSearch& search, const PhotoSenses& photo) {
   const std::vector<Lattice> all = std::exchange(search.lattices, {});
   bool by_word = false;
   for (std::size_t at = 0; at < all.size(); ++at) {
-    const auto ends = chances_of_ends(bgr, frame, all[at], trace);
-    bool whole = true;
-    for (int side = 0; side < 4; ++side) {
-      if (ends[side] >= (stated ? kLeastEndAsStated : kLeastEnd)) continue;
-      const bool butted = stated && is_butted(all, at, side);
-      by_word |= butted;
-      whole &= butted;
-    }
-    if (whole)
-      search.lattices.push_back(all[at]);
-    else
+    const auto butted = [&](int side) {
+      const bool known = is_butted(all, at, side);
+      by_word |= known;
+      return known;
+    };
+    if (may_go_on(all[at], butted, photo))
       remark(search, hidden_side());
+    else
+      search.lattices.push_back(all[at]);
   }
   if (by_word && !search.lattices.empty())
     search.remarks.emplace_back(
         "where trays that touch end doesn't show, so they were told apart as --tray says");
 }
 
-/// A tray's quad and what shows in it.
-struct Part {
-  TrayQuad quad;
-  Sight sight;
-};
-
-/// Regions in which trays show, but not the same in all parts that are whole in the photo.
-std::set<int> unlike_regions(const std::vector<Part>& all) {
-  std::map<int, std::vector<Sight>> parts;
-  std::set<int> unlike;
-  for (const auto& [quad, sight] : all)
-    if (quad.cut_side.empty()) parts[quad.region].push_back(sight);
-  for (const auto& [region, its_parts] : parts) {
-    const bool any = std::any_of(its_parts.begin(), its_parts.end(),
-                                 [](const Sight& part) { return !part.lattices.empty(); });
-    if (its_parts.size() > 1 && any && !of_one_make(its_parts)) unlike.insert(region);
-  }
-  return unlike;
-}
-
-/// What shows in a quad; where several trays make it, in each for itself.
-std::vector<Part> parts_of(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints,
-                           const PhotoSenses& photo) {
-  Sight sight = examine(maps, quad, hints);
-  if (is_blurry(sight) && photo.look_closer)
-    if (const auto closer = photo.look_closer(maps, quad))
-      sight = settled(sight, examine_closer(*closer, maps, quad, hints));
-  if (!photo.ends_at) return {{quad, sight}};
-  if (!quad.cut_side.empty())
-    if (const auto choice = choose_lattice(maps, quad, hints))
-      sight.leading = in_photo(choice->lattice, maps);
-  // A lattice gone astray has no chance at all; where its lines run in the photo means nothing.
-  if (!sight.leading || sight.leading->fit <= 0) return {{quad, sight}};
-  std::vector<Part> parts;
-  for (const TrayQuad& part : butted_parts(maps, quad, *sight.leading, hints, photo.ends_at))
-    for (Part& found : parts_of(maps, part, hints, photo)) parts.push_back(std::move(found));
-  return parts.empty() ? std::vector<Part>{{quad, sight}} : parts;
-}
-
 /// What `find_in_maps` finds; the refusal is what it would be if nothing were left of it.
 LatticeSearch search_maps(const LatticeMaps& maps, const Hints& hints, const PhotoSenses& photo) {
   LatticeSearch search;
   search.refusal = "no tray seen; photograph one whole tray from straight above, its rim in the picture";
-  std::vector<Part> parts;
   for (const TrayQuad& quad : find_tray_quads(maps))
-    for (Part& part : parts_of(maps, quad, hints, photo)) parts.push_back(std::move(part));
-  for (const Part& part : parts)
-    if (part.sight.trouble) remark(search, *part.sight.trouble);
-  const std::set<int> unlike = hints.rows ? std::set<int>{} : unlike_regions(parts);
-  for (const Part& part : parts)
-    if (!unlike.contains(part.quad.region))
-      search.lattices.insert(search.lattices.end(), part.sight.lattices.begin(), part.sight.lattices.end());
-  for (std::size_t i = 0; i < unlike.size(); ++i) remark(search, touching_unlike());
+    for (const Sight& sight : sights_in(maps, quad, hints, photo)) {
+      if (sight.trouble) remark(search, *sight.trouble);
+      search.lattices.insert(search.lattices.end(), sight.lattices.begin(), sight.lattices.end());
+    }
+  if (photo.ends_of && hints.rows && hints.cols) refuse_hidden(search, photo);
   if (!hints.rows) {
     refuse_odd_pairs(search);
-    refuse_several_in_one(search);
+    refuse_several_in_one(search, hints.known_layouts);
   }
   return search;
 }
@@ -208,13 +161,15 @@ LatticeSearch find_lattices(const cv::Mat& bgr, const LatticeMaps& maps, const H
     return {{stated}, "", {"the cells were laid through the stated corners"}, smallest_cell({stated})};
   }
   const cv::Rect frame = frame_in_photo(maps, bgr.size());
-  LatticeSearch search = search_maps(
-      maps, hints,
-      {[&](const LatticeMaps& seen, const TrayQuad& quad) { return closer_look(bgr, seen, quad, trace); },
-       [&](const Lattice& lattice, const InnerLine& line) {
-         return chance_of_seam(bgr, frame, lattice, line.upright, line.before);
-       }});
-  refuse_hidden(search, bgr, frame, hints, trace);
+  const PhotoSenses photo{
+      .look_closer = [&](const LatticeMaps& seen, const TrayQuad& quad,
+                         double beside) { return closer_look(bgr, seen, quad, beside, trace); },
+      .ends_at =
+          [&](const Lattice& lattice, const InnerLine& line) {
+            return chance_of_seam(bgr, frame, lattice, line.upright, line.before);
+          },
+      .ends_of = [&](const Lattice& lattice) { return chances_of_ends(bgr, frame, lattice, trace); }};
+  LatticeSearch search = search_maps(maps, hints, photo);
   search = without_refusal_if_found(std::move(search));
   for (Lattice& lattice : search.lattices) lattice = numbered(lattice, hints, bgr.size());
   search.cell_px = smallest_cell(search.lattices);

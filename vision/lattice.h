@@ -1,17 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
 
-#include "vision/butted.h"
 #include "vision/geometry.h"
 #include "vision/hints.h"
 #include "vision/lattice_maps.h"
+#include "vision/photo_senses.h"
 #include "vision/trace.h"
-#include "vision/tray_quad.h"
 
 namespace braird::vision {
 
@@ -37,15 +35,6 @@ bool is_laid_by_hand(const Hints& hints);
 /// staggered odd rows are taken to be shifted towards higher columns. Throws std::invalid_argument if the
 /// corners do not go clockwise.
 Lattice lattice_from_corners(const Hints& hints);
-
-/// A nearer look at a tray's place in the maps; none if the photo shows no more.
-using CloserLook = std::function<std::optional<LatticeMaps>(const LatticeMaps&, const TrayQuad&)>;
-
-/// What the photo itself can be asked.
-struct PhotoSenses {
-  CloserLook look_closer = {};
-  EndsAt ends_at = {};
-};
 
 /// The same from maps alone, and from the photo where they leave something unclear; the lattices are in the
 /// photo's pixels and not yet numbered.

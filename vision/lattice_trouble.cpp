@@ -69,9 +69,10 @@ Trouble perhaps_several(const Layout& whole, const Layout& part) {
           "move the trays apart, or state --tray"};
 }
 
-Trouble touching_unlike() {
-  return {"trays seem to touch, but where one ends is unclear, so none of them was counted",
-          "move them apart, or state --tray"};
+Trouble too_long(const Layout& seen) {
+  return {fmt::format("{} cells, long for one tray, may be trays that touch and were not counted",
+                      name_of_layout(seen)),
+          "move the trays apart, or state --tray"};
 }
 
 }  // namespace braird::vision

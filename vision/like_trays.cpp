@@ -5,6 +5,8 @@
 #include <array>
 #include <cmath>
 
+#include "vision/lattice_choice.h"
+
 namespace braird::vision {
 namespace {
 
@@ -63,6 +65,16 @@ std::optional<std::pair<std::size_t, std::size_t>> several_in_one(const std::vec
         return std::pair(i, j);
     }
   return std::nullopt;
+}
+
+bool several_of_a_make(const Layout& layout, const std::vector<Layout>& known) {
+  constexpr int kLongest = 3;
+  const auto [fewer, more] = std::minmax(layout.rows, layout.cols);
+  if (layout.lattice != LatticeKind::square || more < kLongest * fewer || is_listed(layout, known))
+    return false;
+  return std::ranges::any_of(std::array{2, 3}, [&, fewer = fewer, more = more](int trays) {
+    return more % trays == 0 && is_listed({fewer, more / trays, LatticeKind::square}, known);
+  });
 }
 
 bool goes_on_in(const Lattice& lattice, int side, const Lattice& other) {

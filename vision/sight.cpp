@@ -2,7 +2,6 @@
 #include "vision/sight.h"
 
 #include <algorithm>
-#include <set>
 
 #include "vision/lattice_agreement.h"
 #include "vision/lattice_refine.h"
@@ -12,6 +11,7 @@ namespace {
 
 constexpr double kLowestFit = 0.75;  // below, half of the painted lattices that would be chosen are wrong
 constexpr double kClear = 0.95;      // from here on one look is enough
+constexpr double kVeryClear = 0.98;  // and another one that shows something else doesn't matter
 
 /// Trays butted together look like one that is a whole number of times as large as the stated layout.
 std::vector<Lattice> parts_as_stated(const LatticeMaps& maps, const Lattice& whole, const Hints& hints) {
@@ -40,10 +40,22 @@ Sight seen(const LatticeMaps& maps, const std::vector<Lattice>& found) {
   return sight;
 }
 
+Sight cut_at(const std::string& side) {
+  Sight sight;
+  sight.trouble = cut_off(side);
+  sight.goes_on = true;
+  return sight;
+}
+
 /// What comes of the likeliest lattice in a quad.
 Sight judged(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints, const LatticeChoice& choice) {
   const Lattice& found = choice.lattice;
-  if (found.fit < kLowestFit) return {{}, unclear(choice, hints.rows.has_value()), {in_photo(found, maps)}};
+  const std::string side = side_left(found, maps.frame);
+  if (!is_sure(found)) {
+    Sight unsure{{}, unclear(choice, hints.rows.has_value())};
+    if (side.empty()) unsure.guesses = {in_photo(follow_creep(maps, found), maps)};
+    return unsure;
+  }
   if (!is_as_stated(layout_of(found), hints)) {
     const auto parts = parts_as_stated(maps, found, hints);
     if (!parts.empty()) return seen(maps, parts);
@@ -51,21 +63,27 @@ Sight judged(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints, 
     trouble.blurry = found.fit < kClear;
     return {{}, trouble};
   }
-  const std::string side = side_left(found, maps.frame);
-  if (!side.empty()) return {{}, cut_off(side)};
-  if (has_hidden_side(maps, found, quad.corners)) return {{}, hidden_side()};
-  return seen(maps, {follow_creep(maps, found)});
+  if (!side.empty()) return cut_at(side);
+  const Lattice crept = follow_creep(maps, found);
+  if (!has_hidden_side(maps, found, quad.corners)) return seen(maps, {crept});
+  Sight partly{{}, hidden_side()};
+  partly.partly = in_photo(crept, maps);
+  return partly;
 }
 
 }  // namespace
 
 Sight examine(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints, const LatticeMaps* farther) {
-  if (!quad.cut_side.empty()) return {{}, cut_off(quad.cut_side)};
+  if (!quad.cut_side.empty()) return cut_at(quad.cut_side);
   const auto choice = choose_lattice(maps, quad, hints, farther);
   if (!choice) return {{}, unclear(choice, hints.rows.has_value())};
   Sight sight = judged(maps, quad, hints, *choice);
   sight.leading = in_photo(choice->lattice, maps);
   return sight;
+}
+
+bool is_sure(const Lattice& lattice) {
+  return lattice.fit >= kLowestFit;
 }
 
 bool is_blurry(const Sight& sight) {
@@ -83,16 +101,11 @@ Sight settled(const Sight& first, const Sight& nearer) {
         return std::any_of(leading.begin(), leading.end(),
                            [&](const Lattice& other) { return same_cells(lattice, other); });
       });
-  return confirmed || leading.empty() ? first : nearer;
-}
-
-bool of_one_make(const std::vector<Sight>& parts) {
-  std::set<std::pair<int, int>> makes;
-  for (const Sight& part : parts) {
-    if (part.lattices.empty()) return false;
-    for (const Lattice& lattice : part.lattices) makes.insert(std::minmax(lattice.rows, lattice.cols));
-  }
-  return makes.size() == 1;
+  if (confirmed || leading.empty()) return first;
+  const bool clear =
+      std::ranges::all_of(nearer.lattices, [](const Lattice& l) { return l.fit >= kVeryClear; });
+  if (clear || nearer.lattices.empty()) return nearer;
+  return {{}, unclear({}, false), leading};
 }
 
 }  // namespace braird::vision

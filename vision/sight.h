@@ -18,21 +18,23 @@ struct Sight {
   std::vector<Lattice> lattices;
   std::optional<Trouble> trouble = std::nullopt;
   std::vector<Lattice> guesses = {};              ///< what leads but is not sure enough
+  std::optional<Lattice> partly = std::nullopt;   ///< sure, but the maps show no whole tray
   std::optional<Lattice> leading = std::nullopt;  ///< be it sure, as stated, whole or none of these
+  bool goes_on = false;                           ///< beyond what was looked at
 };
 
 /// `farther`: an earlier look at the same tray, a witness too.
 Sight examine(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints,
               const LatticeMaps* farther = nullptr);
 
+/// Whether a lattice's fit is one to count by.
+bool is_sure(const Lattice& lattice);
+
 /// Whether a nearer look may help.
 bool is_blurry(const Sight& sight);
 
 /// What two looks come to. A lattice that the first one chose stands if the nearer one, be it unsure, leads
-/// with it too, and falls if that leads with another.
+/// with it too, and falls if that leads with another; then the nearer one must be very clear.
 Sight settled(const Sight& first, const Sight& nearer);
-
-/// Whether the parts of a region all show a tray, and the same one.
-bool of_one_make(const std::vector<Sight>& parts);
 
 }  // namespace braird::vision

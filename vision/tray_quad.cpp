@@ -7,6 +7,7 @@
 #include <opencv2/imgproc.hpp>
 #include <optional>
 #include <tuple>
+#include <utility>
 
 #include "vision/cores.h"
 #include "vision/seams.h"
@@ -230,14 +231,8 @@ std::vector<TrayQuad> find_tray_quads(const LatticeMaps& maps) {
   std::vector<Outline> outlines;
   cv::findContours(inside, outlines, cv::RETR_EXTERNAL, cv::CHAIN_APPROX_NONE);
   std::vector<TrayQuad> quads;
-  int region = 0;
-  for (const Outline& outline : outlines) {
-    ++region;
-    for (const TrayQuad& part : trays_in(outline, maps)) {
-      quads.push_back(part);
-      quads.back().region = region;
-    }
-  }
+  for (const Outline& outline : outlines)
+    for (TrayQuad& part : trays_in(outline, maps)) quads.push_back(std::move(part));
   std::sort(quads.begin(), quads.end(), [](const auto& a, const auto& b) { return a.area > b.area; });
   return quads;
 }

@@ -19,7 +19,6 @@ struct TrayQuad {
   Lens lens;
   double area = 0;       ///< share of the map
   std::string cut_side;  ///< "left", "right", "upper" or "lower" if a side lies along the frame, else empty
-  int region = 0;        ///< which region it is a part of
   std::optional<std::vector<Patch>> patches;  ///< those in it, if they have been grown
 };
 

@@ -44,14 +44,14 @@ Lines asked_about(const Lattice& lattice, const Hints& hints, const std::string&
     asked.emplace(line.upright, line.before);
     return 0.0;
   };
-  CHECK(butted_parts(plain_maps(), quad_about(cut_side), lattice, hints, note).empty());
+  CHECK(butted_trays(plain_maps(), quad_about(cut_side), lattice, hints, note).empty());
   return asked;
 }
 
 /// The parts, if trays end at this line alone.
-std::vector<TrayQuad> parted(const Lattice& lattice, const Hints& hints, const InnerLine& seam, double chance,
-                             const std::string& cut_side = "") {
-  return butted_parts(plain_maps(), quad_about(cut_side), lattice, hints,
+std::vector<ButtedTray> parted(const Lattice& lattice, const Hints& hints, const InnerLine& seam,
+                               double chance, const std::string& cut_side = "") {
+  return butted_trays(plain_maps(), quad_about(cut_side), lattice, hints,
                       [&](const Lattice&, const InnerLine& line) {
                         return line.upright == seam.upright && line.before == seam.before ? chance : 0;
                       });
@@ -86,13 +86,15 @@ TEST_CASE("a stated layout tells which lines to ask about") {
 TEST_CASE("where trays end, their quads lie on both sides, within the cells' hull") {
   const auto parts = parted(even_cells(16, 16), {}, {false, 8}, 0.95);
   REQUIRE(parts.size() == 2);
+  CHECK(parts[1].cells.rows == 8);
+  CHECK(cv::norm(cell_centre(parts[1].cells, 0, 0) - cv::Point2d(20, 95)) < 1e-9);
   const std::array<cv::Point2d, 4> upper{{{17.5, 12.5}, {172.5, 12.5}, {172.5, 87.5}, {17.5, 87.5}}};
   for (int i = 0; i < 4; ++i) {
-    CHECK(cv::norm(parts[0].corners[i] - upper[i]) < 1e-9);
-    CHECK(cv::norm(parts[1].corners[i] - upper[i] - cv::Point2d(0, 80)) < 1e-9);
+    CHECK(cv::norm(parts[0].quad.corners[i] - upper[i]) < 1e-9);
+    CHECK(cv::norm(parts[1].quad.corners[i] - upper[i] - cv::Point2d(0, 80)) < 1e-9);
   }
-  CHECK(parts[0].area == doctest::Approx(0.2));
-  CHECK(parted(even_cells(16, 16), {}, {false, 8}, 0.8).empty());
+  CHECK(parts[0].quad.area == doctest::Approx(0.2));
+  CHECK(parted(even_cells(16, 16), {}, {false, 8}, 0.25).empty());
 }
 
 TEST_CASE("of a quad that the frame cuts, only the part at the frame is cut") {
@@ -103,9 +105,11 @@ TEST_CASE("of a quad that the frame cuts, only the part at the frame is cut") {
   for (const Hints& told : {hints, Hints{}}) {
     const auto parts = parted(lattice, told, {false, 3}, 0.95, "upper");
     REQUIRE(parts.size() == 2);
-    CHECK(parts[0].cut_side == "upper");
-    CHECK(parts[1].cut_side.empty());
+    CHECK(parts[0].quad.cut_side == "upper");
+    CHECK(parts[1].quad.cut_side.empty());
   }
   CHECK(parted(lattice, hints, {false, 3}, 0.2, "upper").size() == 2);  // what was told counts, too
   CHECK(parted(lattice, {}, {false, 3}, 0.2, "upper").empty());
+  CHECK(parted(lattice, {}, {false, 1}, 0.95, "upper").size() == 2);  // of which little may show
+  CHECK(parted(lattice, {}, {false, 10}, 0.95, "upper").empty());     // a whole tray is larger
 }

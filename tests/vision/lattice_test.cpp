@@ -48,8 +48,8 @@ TEST_CASE("an unsure lattice stands if a nearer look shows it too, and falls if 
     ++wider.cols;
     const LatticeMaps other = drawn::maps_of(wider, random);
     const auto nearer = [&](const LatticeMaps& shown) {
-      return find_in_maps(maps, {},
-                          {.look_closer = [&](const LatticeMaps&, const TrayQuad&) { return shown; }});
+      return find_in_maps(
+          maps, {}, {.look_closer = [&](const LatticeMaps&, const TrayQuad&, double) { return shown; }});
     };
     const LatticeSearch same = nearer(maps), contrary = nearer(other);
     REQUIRE(same.lattices.size() == 1);

@@ -40,6 +40,18 @@ TEST_CASE("a tray that is another one, two or three times over, is several that 
   CHECK(several_in_one({laid_out(22, 12, 0.5), laid_out(22, 24, -0.5)}));
 }
 
+TEST_CASE("long rows of cells that make listed trays are several; other long ones are one") {
+  const std::vector<Layout> known{{6, 12}, {8, 16}};
+  CHECK(several_of_a_make({6, 24}, known));
+  CHECK(several_of_a_make({24, 6}, known));
+  CHECK(several_of_a_make({12, 36, LatticeKind::square}, {{12, 12}}));
+  CHECK_FALSE(several_of_a_make({6, 24}, {}));
+  CHECK_FALSE(several_of_a_make({6, 24}, {{6, 12}, {6, 24}}));
+  CHECK_FALSE(several_of_a_make({12, 12}, known));
+  CHECK_FALSE(several_of_a_make({3, 40}, known));
+  CHECK_FALSE(several_of_a_make({6, 24, LatticeKind::staggered}, known));
+}
+
 TEST_CASE("trays of the same size, of other pitches or proportions are each one tray") {
   CHECK_FALSE(several_in_one({laid_out(4, 10), laid_out(4, 10)}));
   CHECK_FALSE(several_in_one({laid_out(4, 20), laid_out(4, 10, 0, 40)}));

@@ -1,0 +1,114 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "vision/whole_tray.h"
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+
+using namespace braird;
+using namespace braird::vision;
+
+namespace {
+
+Lattice cells(int rows, int cols, double fit, double odd_row_shift = 0) {
+  Lattice lattice;
+  lattice.rows = rows, lattice.cols = cols;
+  lattice.odd_row_shift = odd_row_shift;
+  lattice.photo_from_plane = {20, 1, 40, -1, 20, 60, 0, 0, 1};
+  lattice.fit = fit;
+  return lattice;
+}
+
+/// A photo in which each lattice's last row ends with this chance, its other sides surely.
+PhotoSenses last_row_ends(double chance) {
+  return {.ends_at = [](const Lattice&, const InnerLine&) { return 0.0; },
+          .ends_of =
+              [=](const Lattice&) {
+                return std::array<double, 4>{1, 1, chance, 1};
+              }};
+}
+
+/// A photo in which a tray ends after these rows and another goes on.
+PhotoSenses neighbour_after(int rows) {
+  return {.ends_at = [=](const Lattice&,
+                         const InnerLine& line) { return !line.upright && line.before == rows ? 0.98 : 0.0; },
+          .ends_of =
+              [=](const Lattice& seen) {
+                return std::array<double, 4>{1, 1, seen.rows == rows ? 0.999 : 0, 1};
+              }};
+}
+
+Sight guess_of(const Lattice& lattice) {
+  Sight sight;
+  sight.guesses = {lattice};
+  sight.trouble = unclear({}, false);
+  return sight;
+}
+
+void check_same_places(const Lattice& part, int first_row, int first_col, const Lattice& whole) {
+  for (int row = 0; row < part.rows; ++row)
+    for (int col = 0; col < part.cols; ++col)
+      CHECK(cv::norm(cell_centre(part, row, col) - cell_centre(whole, row + first_row, col + first_col)) <
+            1e-9);
+}
+
+}  // namespace
+
+TEST_CASE("some rows or columns of a lattice stay at their places") {
+  for (const double shift : {0.0, 0.5, -0.5}) {
+    const Lattice whole = cells(7, 9, 1, shift);
+    for (const int first : {0, 1, 2}) {
+      check_same_places(part_of(whole, false, first, 4), first, 0, whole);
+      check_same_places(part_of(whole, true, first, 5), 0, first, whole);
+      check_same_places(part_of(part_of(whole, false, 1, 6), false, first, 3), first + 1, 0, whole);
+    }
+  }
+}
+
+TEST_CASE("a lattice whose ends are seen stays found, and surer; one that may go on doesn't") {
+  const Sight found = weighed_by_ends({{cells(8, 16, 0.99)}}, last_row_ends(0.9999));
+  REQUIRE(found.lattices.size() == 1);
+  CHECK(found.lattices[0].fit > 0.98);
+  CHECK_FALSE(found.trouble);
+  const Sight hidden = weighed_by_ends({{cells(8, 16, 0.99)}}, last_row_ends(0.01));
+  CHECK(hidden.lattices.empty());
+  REQUIRE(hidden.trouble);
+  CHECK(hidden.trouble->reason == hidden_side().reason);
+  CHECK(hidden.trouble->blurry);
+}
+
+TEST_CASE("a fair guess counts where all ends are seen, and not where one is in doubt") {
+  CHECK(weighed_by_ends(guess_of(cells(8, 16, 0.7)), last_row_ends(0.9999)).lattices.size() == 1);
+  CHECK(weighed_by_ends(guess_of(cells(8, 16, 0.7)), last_row_ends(0.3)).lattices.empty());
+  CHECK(weighed_by_ends(guess_of(cells(8, 16, 0.3)), last_row_ends(0.9999)).lattices.empty());
+  // Staggered rows begin and end half a cell apart anyway.
+  CHECK(weighed_by_ends({{cells(22, 12, 0.8, 0.5)}}, last_row_ends(0.5)).lattices.empty());
+  CHECK(weighed_by_ends({{cells(22, 12, 0.8, 0.5)}}, last_row_ends(0.9999)).lattices.size() == 1);
+}
+
+TEST_CASE("a row or two of a neighbour that touches are left out, three are not") {
+  const Lattice seen = cells(10, 16, 0.97);
+  for (const int rows : {8, 9}) {
+    const Sight sight = weighed_by_ends({{seen}}, neighbour_after(rows));
+    REQUIRE(sight.lattices.size() == 1);
+    CHECK(sight.lattices[0].rows == rows);
+    check_same_places(sight.lattices[0], 0, 0, seen);
+  }
+  CHECK(weighed_by_ends({{seen}}, neighbour_after(7)).lattices.empty());
+}
+
+TEST_CASE("where the maps see no whole tray as stated, the photo may") {
+  Sight sight;
+  sight.partly = cells(8, 16, 0.97);
+  sight.trouble = hidden_side();
+  CHECK(completed_by_ends(sight, last_row_ends(0.9999)).lattices.size() == 1);
+  CHECK(completed_by_ends(sight, last_row_ends(0.01)).lattices.empty());
+}
+
+TEST_CASE("a stated tray may go on where no end shows, unless another is known to lie there") {
+  const auto beside = [](int there) { return [=](int side) { return side == there; }; };
+  CHECK_FALSE(may_go_on(cells(8, 16, 1), beside(-1), last_row_ends(0.01)));
+  CHECK(may_go_on(cells(8, 16, 1), beside(-1), last_row_ends(0.001)));
+  CHECK(may_go_on(cells(8, 16, 1), beside(0), last_row_ends(0.001)));
+  CHECK_FALSE(may_go_on(cells(8, 16, 1), beside(2), last_row_ends(0.001)));
+}
