@@ -2,6 +2,7 @@
 #include "vision/sight.h"
 
 #include <algorithm>
+#include <iterator>
 
 #include "vision/lattice_agreement.h"
 #include "vision/lattice_refine.h"
@@ -92,20 +93,30 @@ bool is_blurry(const Sight& sight) {
                      [](const Lattice& lattice) { return lattice.fit < kClear; });
 }
 
+/// What a sight found, and guesses with at least this chance.
+static std::vector<Lattice> leading_in(const Sight& sight, double least) {
+  std::vector<Lattice> leading = sight.lattices;
+  std::ranges::copy_if(sight.guesses, std::back_inserter(leading),
+                       [&](const Lattice& guess) { return guess.fit >= least; });
+  return leading;
+}
+
+static bool has_all(const std::vector<Lattice>& lattices, const std::vector<Lattice>& wanted) {
+  return std::ranges::all_of(wanted, [&](const Lattice& one) {
+    return std::ranges::any_of(lattices, [&](const Lattice& other) { return same_cells(one, other); });
+  });
+}
+
 Sight settled(const Sight& first, const Sight& nearer) {
-  if (first.lattices.empty()) return nearer.lattices.empty() ? first : nearer;
-  std::vector<Lattice> leading = nearer.lattices;
-  leading.insert(leading.end(), nearer.guesses.begin(), nearer.guesses.end());
-  const bool confirmed =
-      std::all_of(first.lattices.begin(), first.lattices.end(), [&](const Lattice& lattice) {
-        return std::any_of(leading.begin(), leading.end(),
-                           [&](const Lattice& other) { return same_cells(lattice, other); });
-      });
-  if (confirmed || leading.empty()) return first;
+  constexpr double kNoise = 0.4, kGood = 0.8;
+  const std::vector<Lattice> there = leading_in(first, kGood), here = leading_in(nearer, kNoise);
+  const bool confirmed = has_all(here, first.lattices) || here.empty();
+  if (nearer.lattices.empty()) return first.lattices.empty() || confirmed ? first : nearer;
+  if (!first.lattices.empty() && confirmed) return first;
   const bool clear =
       std::ranges::all_of(nearer.lattices, [](const Lattice& l) { return l.fit >= kVeryClear; });
-  if (clear || nearer.lattices.empty()) return nearer;
-  return {{}, unclear({}, false), leading};
+  if (clear || has_all(nearer.lattices, there)) return nearer;
+  return {{}, unclear({}, false), here};
 }
 
 }  // namespace braird::vision
