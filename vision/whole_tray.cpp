@@ -8,7 +8,7 @@
 namespace braird::vision {
 namespace {
 
-constexpr double kLeastEnd = 0.05, kLeastEndAsStated = 0.005;  // chance that a counted tray ends at a side
+constexpr double kLeastEnd = 0.1, kLeastEndAsStated = 0.005;  // chance that a counted tray ends at a side
 // Chance of a lattice to count by; of staggered rows, those wrong are surer.
 constexpr double kLikely = 0.8, kLikelyIfStaggered = 0.88;
 constexpr int kMostOfNeighbours = 2, kFewestRows = 3;  // rows
