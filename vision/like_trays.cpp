@@ -10,7 +10,8 @@
 namespace braird::vision {
 namespace {
 
-constexpr double kPitchAlike = 0.1;  // share by which pitches may differ under perspective
+// Share by which pitches may differ under perspective; more where one layout is a multiple of the other.
+constexpr double kPitchAlike = 0.1, kPitchAlikeOfMultiples = 0.2;
 constexpr int kFewRows = 2;
 
 double middle_pitch(const Lattice& lattice) {
@@ -27,9 +28,9 @@ bool is_multiple(const Lattice& a, int b_rows, int b_cols) {
   return (a.rows == b_rows && times(a.cols, b_cols)) || (a.cols == b_cols && times(a.rows, b_rows));
 }
 
-bool cells_alike(const Lattice& a, const Lattice& b) {
+bool cells_alike(const Lattice& a, const Lattice& b, double most = kPitchAlike) {
   return (a.odd_row_shift == 0) == (b.odd_row_shift == 0) &&
-         std::abs(std::log(middle_pitch(a) / middle_pitch(b))) <= kPitchAlike;
+         std::abs(std::log(middle_pitch(a) / middle_pitch(b))) <= most;
 }
 
 /// Whether a cell of the tray stands at this place of the photo, give or take `most` px.
@@ -61,7 +62,8 @@ std::optional<std::pair<std::size_t, std::size_t>> several_in_one(const std::vec
     for (std::size_t j = 0; j < lattices.size(); ++j) {
       const Lattice &a = lattices[i], &b = lattices[j];
       const bool square = a.odd_row_shift == 0;
-      if (cells_alike(a, b) && (is_multiple(a, b.rows, b.cols) || (square && is_multiple(a, b.cols, b.rows))))
+      if (cells_alike(a, b, kPitchAlikeOfMultiples) &&
+          (is_multiple(a, b.rows, b.cols) || (square && is_multiple(a, b.cols, b.rows))))
         return std::pair(i, j);
     }
   return std::nullopt;

@@ -38,6 +38,7 @@ TEST_CASE("a tray that is another one, two or three times over, is several that 
   CHECK(several_in_one({laid_out(4, 20), laid_out(4, 10)}) == std::pair<std::size_t, std::size_t>(0, 1));
   CHECK(several_in_one({laid_out(8, 16), laid_out(16, 24)}) == std::pair<std::size_t, std::size_t>(1, 0));
   CHECK(several_in_one({laid_out(22, 12, 0.5), laid_out(22, 24, -0.5)}));
+  CHECK(several_in_one({laid_out(15, 14), laid_out(15, 7, 0, 34.5)}));  // one is nearer
 }
 
 TEST_CASE("long rows of cells that make listed trays are several; other long ones are one") {
