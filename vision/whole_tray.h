@@ -3,9 +3,7 @@
 #pragma once
 
 #include <functional>
-#include <optional>
 
-#include "vision/hints.h"
 #include "vision/photo_senses.h"
 #include "vision/sight.h"
 
