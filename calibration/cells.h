@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 // What do the statistics know of a cell? Either a hard count, or what the counter of a photo believes.
 //
-// A photo's counter gives each cell chances of 0, 1, 2 … seedlings. Every rate is made from the likeliest
-// number, which is what the marked photo shows and a person can check; the other chances say how far off that
-// number may be, and make the interval wider (counter_doubt.h). So a count and its rate never disagree.
+// A photo's counter gives each cell chances of 0, 1, 2 … seedlings. Every rate is made from the number
+// it settles on (0 where an empty cell is likelier than not, else the likeliest other), which is what the
+// marked photo shows and a person can check; the other chances say how far off that number may be, and make
+// the interval wider (counter_doubt.h). So a count and its rate never disagree.
 //
 // A seed gives one plant, so a cell counts for at most as many seedlings as seeds were sown in it: the
 // surplus comes from a double drop or from the counter, and says nothing of the seeds that failed elsewhere.
@@ -29,7 +30,7 @@ struct CellCount {
 
 /// The same as the photo counter sees it. A hard count has `spread` and `off` 0, and `empty` 0 or 1.
 struct CellReading {
-  double seedlings = 0;  ///< the likeliest number
+  double seedlings = 0;  ///< the cell's count
   double spread = 0;     ///< mean square of its error, by the counter's chances
   double empty = 0;      ///< chance that the cell is empty
   double seeds = 0;      ///< sown, on average
@@ -55,7 +56,7 @@ double mean_seeds(const SeedDrop& drop);
 /// ≥ 1.
 std::vector<CellCount> cell_counts(const Tray& tray, int seeds_per_cell);
 
-/// The counted tray as readings: each cell's likeliest number, and how far off it may be ("or more" taken as
+/// The counted tray as readings: each cell's count, and how far off it may be ("or more" taken as
 /// its lower end). A cell without chances is read as a hard count. Surplus seedlings are cut off unless the
 /// tray's crop is sown as clusters. Throws std::invalid_argument unless seeds_per_cell > 0.
 std::vector<CellReading> cell_readings(const Tray& tray, double seeds_per_cell);

@@ -6,7 +6,8 @@
 
 namespace braird::vision {
 
-/// The cell with what was counted in it: the likeliest count, its chances, and whether a person should look.
+/// The cell with what was counted in it: nothing where that is likelier than not, else the likeliest of the
+/// other counts; its chances, and whether a person should look.
 Cell with_chances(Cell cell, const CountChances& chances);
 
 }  // namespace braird::vision

@@ -29,7 +29,7 @@ Tray photo_of(std::vector<std::vector<double>> chances, const char* crop) {
 
 }  // namespace
 
-TEST_CASE("a reading is the likeliest number, and how far off it may be") {
+TEST_CASE("a reading is the cell's count, and how far off it may be") {
   const auto cells = cell_readings(photo_of({{.1, .2, .7}}, "leek"), 2);
   REQUIRE(cells.size() == 1);
   CHECK(cells[0].seedlings == 2);

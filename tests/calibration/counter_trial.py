@@ -52,7 +52,7 @@ def rates(braird, census):
 
 
 def off(cells, most, of):
-    """Mean error that the cells own up to, each likeliest number against all chances; `of` turns a number into what counts."""
+    """Mean error that the cells own up to, each count against all chances; `of` turns a number into what counts."""
     return sum(q * abs(of(min(k, most)) - of(min(cell["count"], most)))
                for cell in cells for k, q in enumerate(cell["probability"])) / len(cells)
 

@@ -5,6 +5,7 @@
 #include <numeric>
 #include <opencv2/imgproc.hpp>
 
+#include "vision/cell_chances.h"
 #include "vision/flat_tray.h"
 #include "vision/plants.h"
 #include "vision/seedlings.h"
@@ -61,6 +62,13 @@ int likeliest(const CountChances& chances) {
 }
 
 }  // namespace
+
+TEST_CASE("a cell is empty where that is likelier than not, else it has the likeliest of the other counts") {
+  CHECK(with_chances({}, {0.5, 0.3, 0.2}).count == 0);
+  CHECK(with_chances({}, {0.49, 0.26, 0.25}).count == 1);
+  CHECK(with_chances({}, {0.4, 0.1, 0.3, 0.2}).count == 2);
+  CHECK(with_chances({}, {0.1, 0.2, 0.7}).count == 2);
+}
 
 TEST_CASE("a tray laid flat has each cell at its place, square or staggered") {
   for (const double shift : {0.0, 0.5, -0.5}) {
