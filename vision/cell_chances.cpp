@@ -20,11 +20,14 @@ double chance_of_state(const Cell& cell) {
 
 }  // namespace
 
-Cell with_chances(Cell cell, const CountChances& chances) {
+int count_of(const CountChances& chances) {
   // Were it the likeliest of all, doubtful plants would be passed over: 2 or 3 against 0 split their chances.
-  const bool empty = chances.at(0) >= 0.5;
-  cell.count =
-      empty ? 0 : static_cast<int>(std::max_element(chances.begin() + 1, chances.end()) - chances.begin());
+  const bool empty = chances.at(0) >= 0.5 || chances.size() == 1;
+  return empty ? 0 : static_cast<int>(std::max_element(chances.begin() + 1, chances.end()) - chances.begin());
+}
+
+Cell with_chances(Cell cell, const CountChances& chances) {
+  cell.count = count_of(chances);
   cell.probability = chances;
   cell.review = chance_of_state(cell) < kSureEnough;
   return cell;

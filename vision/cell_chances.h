@@ -6,8 +6,11 @@
 
 namespace braird::vision {
 
-/// The cell with what was counted in it: nothing where that is likelier than not, else the likeliest of the
-/// other counts; its chances, and whether a person should look.
+/// What is said of a cell with these chances, of one count or more: nothing where that is likelier than not,
+/// else the likeliest other count.
+int count_of(const CountChances& chances);
+
+/// The cell with what was counted in it, its chances, and whether a person should look.
 Cell with_chances(Cell cell, const CountChances& chances);
 
 }  // namespace braird::vision

@@ -14,7 +14,7 @@ struct SeedSight {
   double doubt = 0;  ///< mean entropy of a cell's chances, nats
   double learned =
       0;  ///< share of the doubt about any cell of the tray that looking at the cell took away, 0..1
-  double sure = 0;  ///< mean chance of a cell's likeliest count: the share of counts expected to be right
+  double miscounted = 0;  ///< how far off counts are expected to be, as a share of the seeds expected there
 };
 
 /// `chances`: one entry a cell, at least one cell.

@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "samples/painter/painter.h"
+#include "vision/cell_chances.h"
 #include "vision/lattice.h"
 #include "vision/seedlings.h"
 #include "vision/seeds_told.h"
@@ -46,10 +47,9 @@ Tally compare(const PaintedTray& truth, const Lattice& found, const std::vector<
       const cv::Point2d at = cell_centre(found, i / found.cols, i % found.cols);
       if (cv::norm(cell.centre_px - cv::Point2d(0.5, 0.5) - at) > cell.half_pitch_px) continue;
       const CountChances& p = chances[static_cast<std::size_t>(i)];
-      const auto best = std::max_element(p.begin(), p.end());
-      const bool exact = best - p.begin() == std::ssize(cell.seeds_px);
+      const bool exact = vision::count_of(p) == std::ssize(cell.seeds_px);
       ++tally.cells;
-      tally.exact += exact, tally.wrong_and_sure += !exact && *best > 0.9;
+      tally.exact += exact, tally.wrong_and_sure += !exact && *std::max_element(p.begin(), p.end()) > 0.9;
       break;
     }
   return tally;
@@ -74,12 +74,13 @@ Tally count(const Scene& scene) {
     const vision::SeedSight sight = vision::sight_of(chances);
     fmt::print(
         "# {} bare {:d} out {:.1f} px {:.2f} seen {:.2f} exact {:.3f} empty {:.3f} doubt {:.3f} learned "
-        "{:.3f} sure {:.3f} wrong {:.3f} "
+        "{:.3f} miscounted {:.3f} wrong {:.3f} "
         "refused {}\n",
         scene.seed, truth.tray.sowing.bare, stands_out(scene),
         scene.seeds_in_view->length_mm / truth.tray.pitch_mm * 2 * truth.cells[0].half_pitch_px,
         seen / static_cast<double>(truth.cells.size()), 1.0 * tally.exact / tally.cells, sight.empty,
-        sight.doubt, sight.learned, sight.sure, 1.0 * tally.wrong_and_sure / tally.cells, tally.refused);
+        sight.doubt, sight.learned, sight.miscounted, 1.0 * tally.wrong_and_sure / tally.cells,
+        tally.refused);
     std::fflush(stdout);
     return tally;
   }
