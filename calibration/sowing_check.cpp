@@ -11,6 +11,8 @@
 namespace braird {
 namespace {
 
+constexpr double kMostMisnumbered = 0.15;
+
 void check(const Tray& tray, int seeds) {
   require(seeds >= 1, "seeds per cell", seeds, ">= 1");
   require(!tray.cells.empty(), "number of cells", tray.cells.size(), ">= 1");
@@ -56,14 +58,27 @@ std::string fault_sentence(const Finding& finding) {
 
 }  // namespace
 
+double misnumbered(const Tray& tray) {
+  double wrong = 0;
+  for (const Cell& cell : tray.cells)
+    if (const auto count = static_cast<std::size_t>(cell.count); count < cell.probability.size())
+      wrong += 1 - cell.probability[count];
+  return tray.cells.empty() ? 0 : wrong / static_cast<double>(tray.cells.size());
+}
+
+bool single_seeds_told(const Tray& tray) {
+  return misnumbered(tray) <= kMostMisnumbered;
+}
+
 std::vector<Mending> cells_to_mend(const Tray& tray, int seeds) {
   check(tray, seeds);
+  const int enough = single_seeds_told(tray) ? seeds : 1;
   std::vector<Mending> walk;
   bool backwards = false;
   for (int row = 0; row < tray.layout.rows; ++row) {
     const auto before = static_cast<std::ptrdiff_t>(walk.size());
     for (const Cell& cell : tray.cells)
-      if (cell.row == row && cell.count < seeds)
+      if (cell.row == row && cell.count < enough)
         walk.push_back({cell.row, cell.col, seeds - cell.count, cell.review});
     if (std::ssize(walk) == before) continue;
     if (backwards) std::reverse(walk.begin() + before, walk.end());

@@ -15,6 +15,13 @@
 
 namespace braird {
 
+/// Share of the cells whose number is expected to be wrong, by the counter's chances; 0 for hand counts.
+double misnumbered(const Tray& tray);
+
+/// Can cells with a seed more or less be told from the rest? Skips and doubles are some in a hundred cells: a
+/// counter that is wrong in more of them says nothing of these. Missed cells are plain all the same.
+bool single_seeds_told(const Tray& tray);
+
 /// A cell that lacks seeds.
 struct Mending {
   int row = 0;  ///< from 0
@@ -23,7 +30,8 @@ struct Mending {
   bool review = false;  ///< the counter was unsure: look before you add one
 };
 
-/// Row by row, every second of these rows backwards: the order in which a hand walks the tray.
+/// Row by row, every second of these rows backwards: the order in which a hand walks the tray. Only missed
+/// cells unless `single_seeds_told`.
 std::vector<Mending> cells_to_mend(const Tray& tray, int seeds);
 
 struct DropShares {

@@ -26,14 +26,20 @@ std::string from(const Estimate& share, const TraySummary& sum, const std::strin
 
 std::string drop_lines(const Tray& tray, int seeds, const TraySummary& sum) {
   const DropShares shares = drop_shares(tray, seeds);
+  const std::string missed = rate_line("Missed", shares.missed, from(shares.missed, sum, "got no seed"));
   if (!tray.seeds_per_cell)
-    return rate_line("Missed", shares.missed, from(shares.missed, sum, "got no seed")) +
-           "  For skips and doubles, tell how many seeds the sower was set to: --seeds N\n";
+    return missed + "  For skips and doubles, tell how many seeds the sower was set to: --seeds N\n";
+  if (!single_seeds_told(tray))
+    return missed +
+           fmt::format(
+               "  In some {:.0f} of 100 cells the number may be one off, so skips and doubles are not "
+               "told, and only cells\n  without any seed are to be mended. Nearer and sharper, the "
+               "photo may tell.\n",
+               100 * misnumbered(tray));
   std::string text =
       rate_line("Skips", shares.skips, from(shares.skips, sum, fmt::format("got fewer than {}", seeds))) +
       rate_line("Doubles", shares.doubles, from(shares.doubles, sum, fmt::format("got more than {}", seeds)));
-  if (seeds > 1) text += rate_line("Missed", shares.missed, from(shares.missed, sum, "got no seed"));
-  return text;
+  return seeds > 1 ? text + missed : text;
 }
 
 /// "7", "7 (2 seeds)", "7 (look first)".
@@ -59,7 +65,9 @@ std::string walk_lines(const std::vector<Mending>& walk) {
 std::string what_to_do(const Tray& tray, int seeds) {
   const std::vector<Mending> walk = cells_to_mend(tray, seeds);
   const auto lacking = static_cast<int>(walk.size());
-  if (walk.empty()) return "  What to do   Cover the tray: every cell has its seed.\n";
+  if (walk.empty())
+    return fmt::format("  What to do   Cover the tray: every cell has {}.\n",
+                       seeds == 1 || single_seeds_told(tray) ? "its seed" : "seed");
   int lacks = 0;
   for (const Mending& cell : walk) lacks += cell.lacks;
   if (lacking > kSowAgain * static_cast<double>(tray.cells.size()))

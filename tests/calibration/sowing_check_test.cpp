@@ -48,6 +48,20 @@ TEST_CASE("cells with some of their seeds lack the rest, and unsure ones say so"
   CHECK(walk[1].review);
 }
 
+TEST_CASE("where numbers are doubtful only missed cells are to be mended") {
+  Tray tray = tray_of(1, 4, {4, 0, 3, 4});
+  CHECK(misnumbered(tray) == 0);
+  CHECK(places(cells_to_mend(tray, 4)) == "0.1x4 0.2x1 ");
+  for (Cell& cell : tray.cells) cell.probability = {0, 0, 0.1, 0.2, 0.7};
+  tray.cells[1].probability = {1, 0, 0, 0, 0};
+  tray.cells[2].probability = {0, 0, 0, 0.6, 0.4};
+  CHECK(misnumbered(tray) == doctest::Approx(0.25));  // (0.3 + 0 + 0.4 + 0.3) / 4
+  CHECK_FALSE(single_seeds_told(tray));
+  CHECK(places(cells_to_mend(tray, 4)) == "0.1x4 ");
+  tray.cells[0].probability = tray.cells[3].probability = {0, 0, 0, 0.1, 0.9};
+  CHECK(single_seeds_told(tray));  // 0.15 are wrong
+}
+
 TEST_CASE("shares of skips, doubles and missed cells carry Wilson's intervals") {
   // Newcombe 1998, Stat Med 17:857, table I: 15 of 148 has the score interval 0.0624 to 0.1605, 0 of 20 has 0
   // to 0.1611.

@@ -127,6 +127,11 @@ TEST_CASE("seeds without the drop told, several a cell, and a tray beyond mendin
   CHECK(answer(census, order).find("Germination") == std::string::npos);
   census.trays[0].seeds_per_cell = 2;
   CHECK(answer(census, order).find("Mend the sower before the tray: 6 cells lack seed") != std::string::npos);
+  census.trays[0].seeds_per_cell = 4;
+  for (Cell& cell : census.trays[0].cells) cell.count = 4, cell.probability = {0, 0, 0, 0.2, 0.8};
+  CHECK(answer(census, order).find("In some 20 of 100 cells the number may be one off") != std::string::npos);
+  CHECK(answer(census, order).find("every cell has seed.") != std::string::npos);
+  CHECK(answer(census, order).find("Doubles") == std::string::npos);
   census.trays[0] = tray_with(2, 3, {}, 1);
   CHECK(answer(census, order).find("every cell has its seed") != std::string::npos);
 }
