@@ -13,6 +13,7 @@
 
 #include "calibration/census.h"
 #include "samples/painter/painter.h"
+#include "vision/cell_chances.h"
 #include "vision/lattice.h"
 #include "vision/seedlings.h"
 
@@ -76,8 +77,7 @@ void add(Tally& tally, const PaintedTray& truth, const vision::Lattice& lattice,
         const cv::Point2d off = cell.centre_px - cv::Point2d(0.5, 0.5) - cell_centre(lattice, row, col);
         if (off.dot(off) >= nearest) continue;
         nearest = off.dot(off);
-        const auto& p = chances[cell_index(layout_of(lattice), row, col)];
-        said = static_cast<int>(std::max_element(p.begin(), p.end()) - p.begin());
+        said = vision::count_of(chances[cell_index(layout_of(lattice), row, col)]);
       }
     if (said < 0) continue;
     const int right = std::min(visible(cell), 9);
