@@ -13,6 +13,7 @@
 
 #include "calibration/census.h"
 #include "samples/painter/painter.h"
+#include "tests/painter/as_saved.h"
 #include "vision/cell_chances.h"
 #include "vision/lattice.h"
 #include "vision/seedlings.h"
@@ -105,7 +106,7 @@ int main(int argc, char** argv) {
   for (int seed = from; seed < from + count; ++seed) {
     const Scene scene = painter::any_scene(static_cast<std::uint64_t>(seed), px);
     if (scene.trays.size() != 1 || scene.days_after_sowing == 0) continue;
-    const painter::PaintedPhoto photo = paint(scene);
+    const painter::PaintedPhoto photo = painter::as_saved(scene);
     const PaintedTray& tray = photo.trays[0];
     if (!tray.complete || 2 * tray.cells[0].half_pitch_px < kFewestPx) continue;
     vision::Hints hints = told(scene, tray);

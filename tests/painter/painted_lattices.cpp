@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "samples/painter/painter.h"
+#include "tests/painter/as_saved.h"
 #include "vision/lattice.h"
 
 namespace {
@@ -153,7 +154,7 @@ int main(int argc, char** argv) {
   std::vector<double> farthest, spread;
   for (int seed = from; seed < from + count; ++seed) {
     const Scene scene = painter::any_scene(static_cast<std::uint64_t>(seed), px);
-    const PaintedPhoto photo = paint(scene);
+    const PaintedPhoto photo = painter::as_saved(scene);
     const auto search = vision::find_lattices(photo.picture, {});
     const Verdict verdict = judge(photo, search.lattices);
     if (verdict.wrong) fmt::print("# {} ({}) wrong{}\n", seed, scene.label, verdict.sure ? " and sure" : "");

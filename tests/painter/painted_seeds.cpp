@@ -15,6 +15,7 @@
 
 #include "calibration/sowing_check.h"
 #include "samples/painter/painter.h"
+#include "tests/painter/as_saved.h"
 #include "vision/cell_chances.h"
 #include "vision/lattice.h"
 #include "vision/seedlings.h"
@@ -66,7 +67,7 @@ Tally compare(const PaintedTray& truth, const Lattice& found, const std::vector<
 }
 
 Tally count(const Scene& scene) {
-  const auto photo = paint(scene);
+  const auto photo = painter::as_saved(scene);
   const PaintedTray& truth = photo.trays[0];
   if (!truth.complete) return {};
   vision::Hints hints;

@@ -20,6 +20,7 @@
 #include "calibration/same_tray.h"
 #include "samples/painter/days.h"
 #include "samples/painter/painter.h"
+#include "tests/painter/as_saved.h"
 #include "tests/painter/joins.h"
 #include "vision/coming_up.h"
 #include "vision/take_census.h"
@@ -82,7 +83,8 @@ void read_again(Series& series, const vision::Hints& hints) {
 std::optional<Series> photographed(const Scene& scene, double half_up) {
   Series series;
   for (int day = 0; day < static_cast<int>(std::size(painter::kPhotographed)); ++day) {
-    const auto photo = paint(painter::on_day(scene, painter::kPhotographed[day], {.half_up = half_up}));
+    const auto photo =
+        painter::as_saved(painter::on_day(scene, painter::kPhotographed[day], {.half_up = half_up}));
     const auto tray = counted(photo);
     if (!tray) return std::nullopt;
     series.came_up.resize(tray->cells.size(), -1);
