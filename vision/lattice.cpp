@@ -54,7 +54,7 @@ void refuse_odd_pairs(LatticeSearch& search) {
 void refuse_several_in_one(LatticeSearch& search, const std::vector<Layout>& known) {
   std::erase_if(search.lattices, [&](const Lattice& lattice) {
     const bool several = several_of_a_make(layout_of(lattice), known);
-    if (several) remark(search, too_long(layout_of(lattice)));
+    if (several) remark(search, perhaps_several(layout_of(lattice)));
     return several;
   });
   while (const auto pair = several_in_one(search.lattices)) {

@@ -69,9 +69,8 @@ Trouble perhaps_several(const Layout& whole, const Layout& part) {
           "move the trays apart, or state --tray"};
 }
 
-Trouble too_long(const Layout& seen) {
-  return {fmt::format("{} cells, long for one tray, may be trays that touch and were not counted",
-                      name_of_layout(seen)),
+Trouble perhaps_several(const Layout& seen) {
+  return {fmt::format("{} cells may be trays that touch and were not counted", name_of_layout(seen)),
           "move the trays apart, or state --tray"};
 }
 

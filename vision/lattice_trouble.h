@@ -31,7 +31,7 @@ Trouble alike_but_for_rows(const Layout& one, const Layout& other);
 /// `whole` may be several trays like `part` that touch.
 Trouble perhaps_several(const Layout& whole, const Layout& part);
 
-/// One tray would be longer than trays are.
-Trouble too_long(const Layout& seen);
+/// `seen` makes several trays of the list.
+Trouble perhaps_several(const Layout& seen);
 
 }  // namespace braird::vision

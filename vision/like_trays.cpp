@@ -72,11 +72,15 @@ std::optional<std::pair<std::size_t, std::size_t>> several_in_one(const std::vec
 bool several_of_a_make(const Layout& layout, const std::vector<Layout>& known) {
   constexpr int kLongest = 3;
   const auto [fewer, more] = std::minmax(layout.rows, layout.cols);
-  if (layout.lattice != LatticeKind::square || more < kLongest * fewer || is_listed(layout, known))
-    return false;
-  return std::ranges::any_of(std::array{2, 3}, [&, fewer = fewer, more = more](int trays) {
-    return more % trays == 0 && is_listed({fewer, more / trays, LatticeKind::square}, known);
-  });
+  const bool square = layout.lattice == LatticeKind::square;
+  if ((square && more < kLongest * fewer) || is_listed(layout, known)) return false;
+  const auto makes = [&](int trays, int seams) {
+    const int rows = layout.rows - seams, cols = layout.cols - seams;
+    return (rows % trays == 0 && is_listed({rows / trays, layout.cols, layout.lattice}, known)) ||
+           (cols % trays == 0 && is_listed({layout.rows, cols / trays, layout.lattice}, known));
+  };
+  return std::ranges::any_of(
+      std::array{2, 3}, [&](int trays) { return makes(trays, 0) || (!square && makes(trays, trays - 1)); });
 }
 
 bool goes_on_in(const Lattice& lattice, int side, const Lattice& other) {

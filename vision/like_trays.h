@@ -17,9 +17,10 @@ std::optional<std::pair<std::size_t, std::size_t>> at_odds(const std::vector<Lat
 /// several that touch. Its place among `lattices`, and the other's.
 std::optional<std::pair<std::size_t, std::size_t>> several_in_one(const std::vector<Lattice>& lattices);
 
-/// Whether a square layout three times as long as wide, or longer, makes two or three trays of the list and
-/// is none: trays are hardly that long (common practice, no source), so these may touch, though no seam
-/// shows.
+/// Whether a layout makes two or three trays of the list side by side and is none, so that these may touch,
+/// though no seam shows. Square ones only if three times as long as wide, or longer: trays are hardly that
+/// long (common practice, no source). Staggered ones, which have no rims, may show one cell more at each
+/// seam.
 bool several_of_a_make(const Layout& layout, const std::vector<Layout>& known);
 
 /// Whether the row beyond a side (0: first row, then clockwise) of a tray is another's.

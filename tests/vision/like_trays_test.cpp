@@ -41,7 +41,7 @@ TEST_CASE("a tray that is another one, two or three times over, is several that 
   CHECK(several_in_one({laid_out(15, 14), laid_out(15, 7, 0, 34.5)}));  // one is nearer
 }
 
-TEST_CASE("long rows of cells that make listed trays are several; other long ones are one") {
+TEST_CASE("long or staggered cells that make listed trays are several; others are one") {
   const std::vector<Layout> known{{6, 12}, {8, 16}};
   CHECK(several_of_a_make({6, 24}, known));
   CHECK(several_of_a_make({24, 6}, known));
@@ -51,6 +51,13 @@ TEST_CASE("long rows of cells that make listed trays are several; other long one
   CHECK_FALSE(several_of_a_make({12, 12}, known));
   CHECK_FALSE(several_of_a_make({3, 40}, known));
   CHECK_FALSE(several_of_a_make({6, 24, LatticeKind::staggered}, known));
+  const std::vector<Layout> paper{{22, 12, LatticeKind::staggered}};
+  CHECK(several_of_a_make({22, 24, LatticeKind::staggered}, paper));
+  CHECK(several_of_a_make({22, 25, LatticeKind::staggered}, paper));
+  CHECK(several_of_a_make({45, 12, LatticeKind::staggered}, paper));
+  CHECK_FALSE(several_of_a_make({22, 26, LatticeKind::staggered}, paper));
+  CHECK_FALSE(several_of_a_make({22, 12, LatticeKind::staggered}, paper));
+  CHECK_FALSE(several_of_a_make({22, 25}, paper));
 }
 
 TEST_CASE("trays of the same size, of other pitches or proportions are each one tray") {
