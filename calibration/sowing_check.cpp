@@ -11,7 +11,7 @@
 namespace braird {
 namespace {
 
-constexpr double kMostMisnumbered = 0.15;
+constexpr double kMostMisnumbered = 0.15;  // share of cells; skips and doubles are mostly fewer. No source
 
 void check(const Tray& tray, int seeds) {
   require(seeds >= 1, "seeds per cell", seeds, ">= 1");

@@ -136,11 +136,9 @@ inline constexpr const char* kToTop = "Back to the lots";
 // Foot
 inline constexpr const char* kCare = "Care";
 inline constexpr const char* kHow =
-    "Rates come from the number said of each cell, with hand counts in their places; intervals hold 95 "
-    "% "
+    "Rates come from the number said of each cell, with hand counts in their places; intervals hold 95 % "
     "and leave room for the counter's error. The colours are those of Okabe and Ito (2008), which people "
-    "with any "
-    "common colour blindness tell apart; the shapes say the same.";
+    "with any common colour blindness tell apart; the shapes say the same.";
 
 /// What the page's own program says, by the names that page.js uses.
 inline constexpr std::pair<const char*, const char*> kScript[] = {

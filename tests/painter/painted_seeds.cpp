@@ -54,11 +54,12 @@ Tally compare(const PaintedTray& truth, const Lattice& found, const std::vector<
       const cv::Point2d at = cell_centre(found, i / found.cols, i % found.cols);
       if (cv::norm(cell.centre_px - cv::Point2d(0.5, 0.5) - at) > cell.half_pitch_px) continue;
       const CountChances& p = chances[static_cast<std::size_t>(i)];
-      const bool exact = vision::count_of(p) == std::ssize(cell.seeds_px);
+      const int lying = static_cast<int>(cell.seeds_px.size()), counted = vision::count_of(p);
+      const bool exact = counted == lying;
       ++tally.cells;
-      seeds += static_cast<double>(cell.seeds_px.size()), said += vision::count_of(p);
-      tally.missed += cell.seeds_px.empty(), tally.called_missed += vision::count_of(p) == 0;
-      tally.found += cell.seeds_px.empty() && vision::count_of(p) == 0;
+      seeds += lying, said += counted;
+      tally.missed += lying == 0, tally.called_missed += counted == 0;
+      tally.found += lying == 0 && counted == 0;
       tally.exact += exact, tally.wrong_and_sure += !exact && *std::max_element(p.begin(), p.end()) > 0.9;
       break;
     }
@@ -136,8 +137,8 @@ int main(int argc, char** argv) {
       "missed: true, found, said |\n"
       "| --- | --- | --- | --- | --- | --- | --- | --- | --- |\n");
   for (int i = 0; i < kBands; ++i) {
-    const double cells = std::max(1, table[i].cells);
     const Tally& t = table[i];
+    const double cells = std::max(1, t.cells);
     fmt::print("| {} | {} | {} | {} | {:.3f} | {:.4f} | {} | {:.3f} | {}, {}, {} |\n", names[i], t.trays,
                t.refused, t.trays - t.refused - t.rough, t.exact / cells, t.wrong_and_sure / cells, t.rough,
                t.sum_off / std::max(1, t.rough), t.missed, t.found, t.called_missed);
