@@ -196,6 +196,18 @@ TEST_CASE("no truncation of any format loads as if it were whole, or crashes") {
     }
 }
 
+TEST_CASE("a WebP photo with blank blocks is refused, though its decoder finds nothing wrong") {
+  const ScratchFolder folder;
+  const std::string whole = webp_bytes(scene());
+  REQUIRE(complaint_about(folder.write("whole", whole)) == "loaded");
+  for (const std::size_t part : {3, 5, 7, 9}) {
+    CAPTURE(part);
+    std::string holed = whole;
+    holed.replace(holed.size() * part / 12, 1000, 1000, '\0');
+    CHECK(complaint_about(folder.write("holed", holed)).find("damaged or incomplete") != std::string::npos);
+  }
+}
+
 TEST_CASE("a saved JPEG reads back, and a failed save leaves nothing behind") {
   const ScratchFolder folder;
   vision::save_jpeg(folder.path / "marked.jpg", scene(), 95);

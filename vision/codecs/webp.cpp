@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <webp/decode.h>
 
+#include <algorithm>
+#include <memory>
+
 #include "vision/codecs/exif.h"
 
 namespace braird::vision {
@@ -38,10 +41,24 @@ PhotoHeader read_header(Bytes bytes) {
   return header;
 }
 
+/// Where the picture's own chunk ends in the file; 0 where there is none.
+std::size_t picture_end(Bytes bytes) {
+  for (const char* name : {"VP8 ", "VP8L"})
+    if (const Bytes picture = find_chunk(bytes, name); !picture.empty())
+      return static_cast<std::size_t>(picture.data() - bytes.data()) + picture.size();
+  return 0;
+}
+
+// WebP has no checksum: broken codes give smears, not errors. But they seldom take just as many bytes as the
+// sound ones did, so a picture that is whole before its last bytes are read is none to count in.
 cv::Mat decode(Bytes bytes, const PhotoHeader& header, int) {
+  constexpr std::size_t kSpare = 64;  // the decoder reads a few bytes ahead
   cv::Mat bgr(header.height, header.width, CV_8UC3);
-  const std::size_t room = bgr.total() * bgr.elemSize();
-  if (!WebPDecodeBGRInto(bytes.data(), bytes.size(), bgr.data, room, static_cast<int>(bgr.step)))
+  const std::unique_ptr<WebPIDecoder, decltype(&WebPIDelete)> decoder(
+      WebPINewRGB(MODE_BGR, bgr.data, bgr.total() * bgr.elemSize(), static_cast<int>(bgr.step)), WebPIDelete);
+  const std::size_t most = picture_end(bytes) - std::min(kSpare, picture_end(bytes));
+  if (WebPIUpdate(decoder.get(), bytes.data(), most) != VP8_STATUS_SUSPENDED ||
+      WebPIUpdate(decoder.get(), bytes.data(), bytes.size()) != VP8_STATUS_OK)
     throw DamagedPhoto("its data end early or are broken");
   return bgr;
 }
