@@ -67,6 +67,12 @@ bool in_view(const Projected& top, const cv::Mat1f& depth, cv::Rect frame) {
   return std::abs(depth(cvFloor(top.px.y), cvFloor(top.px.x)) - top.depth) < 2;
 }
 
+/// Whether something lies on a place that once was the top: a label is too thin for `in_view` to tell.
+bool is_covered(const Relief& relief, const cv::Vec3d& place) {
+  constexpr double kThinnest = 0.3;  // mm
+  return height_at(relief, {place[0], place[1]}) > place[2] + kThinnest;
+}
+
 PaintedCell truth_of(const SownCell& sown, const Tray& tray, const Camera& camera,
                      const std::vector<Body>& bodies, const std::vector<Sighting>& sightings,
                      const std::vector<double>& ratios) {
@@ -162,7 +168,8 @@ PaintedPhoto paint(const Scene& scene) {
       if (!whole) continue;
       tray.cells.push_back(truth_of(cell, tray.tray, camera, bodies, sightings, ratios));
       for (const cv::Vec3d& seed : cell.seeds_in_view)
-        if (const Projected top = project(camera, seed); in_view(top, view.depth, frame))
+        if (const Projected top = project(camera, seed);
+            !is_covered(relief, seed) && in_view(top, view.depth, frame))
           tray.cells.back().seeds_px.push_back(top.px);
     }
     photo.trays.push_back(std::move(tray));
