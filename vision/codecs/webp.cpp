@@ -56,8 +56,8 @@ cv::Mat decode(Bytes bytes, const PhotoHeader& header, int) {
   cv::Mat bgr(header.height, header.width, CV_8UC3);
   const std::unique_ptr<WebPIDecoder, decltype(&WebPIDelete)> decoder(
       WebPINewRGB(MODE_BGR, bgr.data, bgr.total() * bgr.elemSize(), static_cast<int>(bgr.step)), WebPIDelete);
-  const std::size_t most = picture_end(bytes) - std::min(kSpare, picture_end(bytes));
-  if (WebPIUpdate(decoder.get(), bytes.data(), most) != VP8_STATUS_SUSPENDED ||
+  const std::size_t end = picture_end(bytes), almost_all = end - std::min(kSpare, end);
+  if (WebPIUpdate(decoder.get(), bytes.data(), almost_all) != VP8_STATUS_SUSPENDED ||
       WebPIUpdate(decoder.get(), bytes.data(), bytes.size()) != VP8_STATUS_OK)
     throw DamagedPhoto("its data end early or are broken");
   return bgr;
