@@ -111,4 +111,10 @@ ByteMaps Layers::from_bytes(const cv::Mat& picture, float step) const {
       step};
 }
 
+cv::Mat Layers::to_bytes_picture(const ByteMaps& maps) const {
+  const memory::dims shape = maps.maps.get_desc().dims();
+  return {static_cast<int>(shape[2]), static_cast<int>(shape[3]), CV_8SC(static_cast<int>(shape[1])),
+          bytes_of(maps.maps)};
+}
+
 }  // namespace braird::vision

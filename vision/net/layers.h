@@ -75,6 +75,7 @@ class Layers {
   Maps from_picture(const cv::Mat& picture) const;
   ByteMaps from_bytes(const cv::Mat& picture, float step) const;  ///< signed 8-bit, likewise
   cv::Mat to_picture(const Maps& maps) const;
+  cv::Mat to_bytes_picture(const ByteMaps& maps) const;  ///< signed 8-bit; it reads the maps' own memory
 
  private:
   struct Terms;

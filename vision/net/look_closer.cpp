@@ -1,0 +1,77 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "vision/net/look_closer.h"
+
+#include <algorithm>
+#include <iterator>
+#include <string_view>
+
+#include "vision/net/judge_cells.h"
+#include "vision/net/parts.h"
+
+namespace braird::vision {
+namespace {
+
+/// What the seeds of this tray look like: the mean of the places that look like one, and of what cells have
+/// in common.
+std::vector<float> known_of(const Layers& net, const Maps& body, const cv::Mat& gathered_maps) {
+  cv::Mat marks = net.to_picture(net.conv("stems", body, {.relu = false})),
+          like = net.to_picture(net.conv("like", body)), weight, sum;
+  cv::exp(-marks.reshape(1, static_cast<int>(marks.total())), weight);
+  weight = 1 / (1 + weight);
+  cv::gemm(weight, like.reshape(1, static_cast<int>(like.total())), 1 / (cv::sum(weight)[0] + 1), {}, 0, sum,
+           cv::GEMM_1_T);
+  std::vector<float> both(sum.begin<float>(), sum.end<float>());
+  std::ranges::copy(common_of(net, gathered_maps), std::back_inserter(both));
+  std::vector<float> known = at_one_place(net, "know", both);
+  for (float& value : known) value = std::max(0.F, value);
+  return known;
+}
+
+/// The second network's weights as they are for this tray: each sum scaled and shifted by what is known.
+void tell(const Layers& net, const std::vector<float>& known, Weights& weights) {
+  for (auto& [name, tensor] : weights) {
+    constexpr std::string_view kBias = ".bias";
+    if (!name.ends_with(kBias)) continue;
+    const std::string layer = name.substr(0, name.size() - kBias.size());
+    if (!net.has("tell." + layer)) continue;
+    const std::vector<float> told = at_one_place(net, "tell." + layer, known);
+    Tensor& weight = weights.at(layer + ".weight");
+    const std::size_t outputs = tensor.values.size(), each = weight.values.size() / outputs;
+    for (std::size_t o = 0; o < outputs; ++o) {
+      const float scale = 1 + told[o];
+      tensor.values[o] = tensor.values[o] * scale + told[outputs + o];
+      for (std::size_t i = o * each; i < (o + 1) * each; ++i) weight.values[i] *= scale;
+    }
+  }
+}
+
+/// Adds what the finer maps show to the body's, a band of rows after another.
+void look_closer(const Layers& near, const Shrunk& shrunk, cv::Mat& body) {
+  constexpr int kBand = 24;
+  for (const Band& band : bands_of(body.rows, kBand, 2)) {
+    Maps maps =
+        near.conv("fine.0", near.from_bytes(shrunk.fine.rowRange(times(2, band.seen)), shrunk.fine_step));
+    near.add_conv(maps, "fine.1", near.bytes_for("fine.1", maps));
+    const cv::Mat seen =
+        near.to_picture(near.conv("fine.2", near.bytes_for("fine.2", maps), {.stride = {2, 2}}));
+    const int first = band.seen.start;
+    cv::Mat kept = body.rowRange(band.kept);
+    kept += seen.rowRange(band.kept.start - first, band.kept.end - first);
+  }
+}
+
+}  // namespace
+
+cv::Mat chances_by_two(const Layers& far, Weights near_weights, const Seen& seen) {
+  const Shrunk shrunk = shrunk_maps(far, seen, true);
+  const Maps maps = body_of(far, shrunk.small);
+  tell(far, known_of(far, maps, gathered(far, maps)), near_weights);
+  const Layers near(std::move(near_weights), std::max(1, cv::getNumThreads()));
+  cv::Mat body = far.to_picture(maps);
+  look_closer(near, shrunk, body);
+  const Maps again = body_of(near, body);
+  std::vector<float> common;
+  return flipped(judged(near, gathered(near, again), common), seen.flip);
+}
+
+}  // namespace braird::vision
