@@ -11,7 +11,9 @@
 namespace braird {
 namespace {
 
-constexpr double kMostMisnumbered = 0.15;  // share of cells; skips and doubles are mostly fewer. No source
+// Share of cells. Of 64 painted trays 44 are below, with 0.971 of cells right; those up to 0.15 have 0.89. No
+// source.
+constexpr double kMostMisnumbered = 0.1;
 
 void check(const Tray& tray, int seeds) {
   require(seeds >= 1, "seeds per cell", seeds, ">= 1");

@@ -6,9 +6,7 @@
 #include "vision/flat_tray.h"
 #include "vision/looks.h"
 #include "vision/net/networks.h"
-#include "vision/seed_area.h"
 #include "vision/seedlings_by_shape.h"
-#include "vision/seeds_told.h"
 
 namespace braird::vision {
 namespace {
@@ -42,10 +40,7 @@ std::vector<CountChances> count_seedlings(const cv::Mat& bgr, const Lattice& lat
   const FlatTray flat = lay_flat(bgr, lattice, cell);
   if (trace) trace("flat-tray", flat.bgr);
   if (by_shape) return count_by_shape(flat, lattice, hints, trace);
-  auto chances = chances_of_cells(look_at(flat, lattice, hints), lattice);
-  // Guesses are left as they are, for take_census to refuse: their "seeds' colours" would be chance.
-  const bool seeds_seen = hints.counted == Counted::seeds && why_seeds_hide(chances).empty();
-  return seeds_seen ? weighed_by_seed_area(flat, lattice, std::move(chances)) : chances;
+  return chances_of_cells(look_at(flat, lattice, hints), lattice);
 }
 
 }  // namespace braird::vision

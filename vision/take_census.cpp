@@ -78,9 +78,10 @@ Hints hints_for_all(const std::vector<SeenLabel>& labels, const Hints& hints) {
   return all;
 }
 
-/// What stands in the way of believing these counts; empty if nothing does.
-std::string trouble_with(const std::vector<CountChances>& chances, const Hints& hints) {
-  return hints.counted == Counted::seeds ? why_seeds_uncounted(chances) : "";
+/// Are seedlings up where seeds are to be counted? Empty if not; else what to do.
+std::string why_no_seeds_lie(const Photo& photo, const Lattice& lattice, Hints hints) {
+  hints.counted = Counted::seedlings;
+  return why_seeds_are_up(count_seedlings(photo.bgr, lattice, hints));
 }
 
 /// The tray's counts, or why they are not to be believed.
@@ -90,8 +91,12 @@ std::variant<Tray, std::string> count_tray(const Photo& photo, Lattice lattice, 
     hints = hints_for(*label, hints);
     lattice = numbered_by_label(lattice, *label, hints);
   }
+  const bool of_seeds = hints.counted == Counted::seeds;
+  if (of_seeds)
+    if (std::string up = why_no_seeds_lie(photo, lattice, hints); !up.empty()) return up;
   const auto chances = count_seedlings(photo.bgr, lattice, hints, trace);
-  if (const std::string trouble = trouble_with(chances, hints); !trouble.empty()) return trouble;
+  if (of_seeds)
+    if (std::string hidden = why_seeds_uncounted(chances); !hidden.empty()) return hidden;
   Tray tray = to_tray(scaled(lattice, 1 / photo.scale), chances);
   tray.seeds_per_cell = hints.seeds_per_cell;
   if (label) tray.label = label->label;

@@ -73,17 +73,12 @@ class Full(nn.Module):
 ALONE = 0.25  # share of draws in training in which a tile isn't told what its cells have in common
 
 
-class CountNet(nn.Module):
-    """Tray laid flat (n, 3, px a, px b) and its sides (n, 8, 6 a, 6 b) -> logits (n, classes, a - 1, 2 b - 3).
+class Cells(nn.Module):
+    """Maps of `wide` channels, 6 places a cell -> logits of each count; what all cells have in common (how large a single
+    seedling of this tray is) comes in by their mean."""
 
-    px is 24 times the first stride. Entry [row, 2 u] is the cell whose centre stands at px (u + 1), px (row + 1).
-    What all cells have in common (how large a single seedling of this tray is) comes in by their mean."""
-
-    def __init__(self, classes, first=(5, 3), sides=8, wide=64, blocks=4):
+    def __init__(self, classes, wide=64):
         super().__init__()
-        self.down = nn.Sequential(conv(3, 24, *first), conv(24, 32, 3, 2), conv(32, wide, 3, 2))
-        self.told = nn.Conv2d(sides, wide, 1)
-        self.body = nn.Sequential(*[Full(wide) for _ in range(blocks)])
         self.wide = conv(wide, 128, 1)
         self.gather = nn.Sequential(nn.Conv2d(128, 128, (10, 10), (6, 3), groups=128, bias=False), nn.BatchNorm2d(128),
                                     nn.ReLU(inplace=True))
@@ -91,23 +86,41 @@ class CountNet(nn.Module):
         self.judge = nn.Conv2d(64, 128, 1)
         self.head = nn.Conv2d(128, 128, 1)
         self.out = nn.Conv2d(128, classes, 1)
+
+    def gathered(self, f):
+        return self.gather(self.wide(f[:, :, 1:-1, 1:-1]))
+
+    def in_common(self, g, cells):
+        """The mean over `cells` (n, 1, a - 1, 2 b - 3), 1 where the picture shows something: (n, 64, 1, 1)."""
+        return (self.common(g) * cells).sum((2, 3), keepdim=True) / cells.sum((2, 3), keepdim=True).clamp(min=1)
+
+    def judged(self, g, common):
+        if self.training:  # else it learns to override what a cell shows by what the others show
+            common = common * (torch.rand(len(common), 1, 1, 1, device=common.device) >= ALONE).to(common.dtype)
+        return self.out(torch.relu(self.head(g) + self.judge(common)))
+
+    def counts(self, f, cells):
+        g = self.gathered(f)
+        return self.judged(g, self.in_common(g, cells))
+
+
+class CountNet(Cells):
+    """Tray laid flat (n, 3, px a, px b), its sides (n, 8, 6 a, 6 b) and cells -> logits (n, classes, a - 1, 2 b - 3).
+
+    px is 24 times the first stride. Entry [row, 2 u] is the cell whose centre stands at px (u + 1), px (row + 1)."""
+
+    def __init__(self, classes, first=(5, 3), sides=8, wide=64, blocks=4):
+        super().__init__(classes, wide)
+        self.down = nn.Sequential(conv(3, 24, *first), conv(24, 32, 3, 2), conv(32, wide, 3, 2))
+        self.told = nn.Conv2d(sides, wide, 1)
+        self.body = nn.Sequential(*[Full(wide) for _ in range(blocks)])
         self.stems = nn.Conv2d(wide, 1, 1)
 
     def features(self, x, sides):
         return self.body(self.down(x) + self.told(sides))
 
-    def counts(self, f, cells=None):
-        """cells (n, 1, a - 1, 2 b - 3): 1 where the picture shows something; all of it if None."""
-        g = self.gather(self.wide(f[:, :, 1:-1, 1:-1]))
-        c = self.common(g)
-        mean = nn.functional.adaptive_avg_pool2d(c, 1) if cells is None else \
-            (c * cells).sum((2, 3), keepdim=True) / cells.sum((2, 3), keepdim=True).clamp(min=1)
-        if self.training:  # else it learns to override what a cell shows by what the others show
-            mean = mean * (torch.rand(len(mean), 1, 1, 1, device=mean.device) >= ALONE).to(mean.dtype)
-        return self.out(torch.relu(self.head(g) + self.judge(mean)))
-
-    def forward(self, x, sides):
-        return self.counts(self.features(x, sides))
+    def forward(self, x, sides, cells):
+        return self.counts(self.features(x, sides), cells)
 
 
 FIRST = {"counts": (5, 3), "seeds": (7, 4)}  # kernel and stride of the first convolution

@@ -90,17 +90,19 @@ class Feed:
         self.reader.join()
 
 
-def fit(net, feed, out, minutes, fastest, loss_of_batch, measured, decay=1e-2, warm=200, every=1000):
-    """Fits `net` for so many minutes to what `loss_of_batch()` gives, at a rate of at most `fastest`, reached in `warm` steps.
+def fit(net, feed, out, minutes, fastest, loss_of_batch, measured, decay=1e-2, warm=200, every=1000, rates=None):
+    """Fits `net` for so many minutes to what `loss_of_batch()` gives, at a rate of at most `fastest`, reached in `warm` steps;
+    `rates`, if given: (parameters, share of that rate) for each of its parts.
 
     A running mean of its weights is written to `out` every minute and, every so many steps, printed as `measured(mean)`. Returns
     that mean and how many steps it took; `feed` has stopped by then."""
-    best = torch.optim.AdamW(net.parameters(), fastest, weight_decay=decay)
+    parts = [{"params": list(part), "share": share} for part, share in rates or [(net.parameters(), 1)]]
+    best = torch.optim.AdamW(parts, fastest, weight_decay=decay)
     mean = torch.optim.swa_utils.AveragedModel(net, avg_fn=follow, use_buffers=True)
     start, step, saved = time.time(), 0, 0
     while (spent := (time.time() - start) / 60 / minutes) < 1:
         for group in best.param_groups:
-            group["lr"] = fastest * min(1, step / warm) * 0.5 * (1 + np.cos(np.pi * spent)) + 1e-5
+            group["lr"] = group["share"] * (fastest * min(1, step / warm) * 0.5 * (1 + np.cos(np.pi * spent)) + 1e-5)
         loss = loss_of_batch()
         best.zero_grad()
         loss.backward()

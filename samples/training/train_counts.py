@@ -126,6 +126,7 @@ def main():
         with torch.autocast(dev, torch.bfloat16, enabled=dev == "cuda"):
             f = net.features(normal(look(x)).to(memory_format=torch.channels_last), s)
             z, marks = net.counts(f, cells).float(), net.stems(f)[:, 0].float()
+        heat = F.max_pool2d(heat[:, None], 2)[:, 0]
         # Where stems stand, or seeds lie, is known too, and teaches faster than counts alone.
         return F.cross_entropy(z, y, ignore_index=-1) + F.binary_cross_entropy_with_logits(marks, heat, weight=1 + 4 * heat)
 
@@ -146,7 +147,7 @@ def measure(net, test, most, field, told):
         pictures, _, _, lean, _, facts = test.parts
         x, y = pictures[i].permute(0, 3, 1, 2).float() / 255, test.parts[1 + field][i].long().clamp(max=MOST)
         s = sides_of(lean[i].float(), facts[i].long(), torch.full((len(i), 2), int(told), device=x.device))
-        z = net.counts(net.features(normal(x), s), cells_seen(x)).float().permute(0, 2, 3, 1)
+        z = net(normal(x), s, cells_seen(x)).float().permute(0, 2, 3, 1)
         kept = y >= 0
         habit.append(facts[i, 0][:, None, None].expand_as(y)[kept])
         loss.append(F.cross_entropy(z[kept], y[kept], reduction="none"))

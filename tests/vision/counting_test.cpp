@@ -167,6 +167,15 @@ TEST_CASE("chances that are the same in every cell are a guess, unless they are 
   CHECK(why_seeds_uncounted(seen).find("some 26 of 100 would be missed") != std::string::npos);
 }
 
+TEST_CASE("seedlings in most cells mean that no seeds are left to count") {
+  std::vector<CountChances> seedlings(50, {0.9, 0.1});
+  CHECK(why_seeds_are_up(seedlings).empty());
+  std::fill(seedlings.begin(), seedlings.begin() + 25, CountChances{0.1, 0.9});
+  CHECK(why_seeds_are_up(seedlings).empty());
+  seedlings[25] = {0.1, 0.9};
+  CHECK(why_seeds_are_up(seedlings).starts_with("seedlings are up in 52 of 100 cells"));
+}
+
 TEST_CASE("drawn seeds are told where they stand out, and refused where they don't") {
   const Lattice lattice = small_tray();
   Hints hints;

@@ -50,10 +50,10 @@ void look_closer(const Layers& near, const Shrunk& shrunk, cv::Mat& body) {
   constexpr int kBand = 24;
   for (const Band& band : bands_of(body.rows, kBand, 2)) {
     Maps maps =
-        near.conv("fine.0", near.from_bytes(shrunk.fine.rowRange(times(2, band.seen)), shrunk.fine_step));
-    near.add_conv(maps, "fine.1", near.bytes_for("fine.1", maps));
+        near.conv("fine.0.conv.0", near.from_bytes(shrunk.fine.rowRange(times(2, band.seen)), shrunk.fine_step));
+    near.add_conv(maps, "fine.1.conv.0", near.bytes_for("fine.1.conv.0", maps));
     const cv::Mat seen =
-        near.to_picture(near.conv("fine.2", near.bytes_for("fine.2", maps), {.stride = {2, 2}}));
+        near.to_picture(near.conv("fine.2.conv.0", near.bytes_for("fine.2.conv.0", maps), {.stride = {2, 2}}));
     const int first = band.seen.start;
     cv::Mat kept = body.rowRange(band.kept);
     kept += seen.rowRange(band.kept.start - first, band.kept.end - first);
