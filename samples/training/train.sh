@@ -1,6 +1,6 @@
 #!/bin/sh
 # SPDX-License-Identifier: Apache-2.0
-# Trains the five networks from nothing: train.sh FOLDER MINUTES
+# Trains the networks from nothing: train.sh FOLDER MINUTES
 # Paints scenes on all processors into FOLDER for as long as that takes (build/samples/painter/paint_trays), trains each
 # network for MINUTES while more come in, measures it on every tenth scene, and puts their files into vision/models/.
 # The lattice and the trays' ends are trained last, when most scenes are there. Needs Python with torch, numpy and OpenCV; an accelerator
@@ -26,10 +26,16 @@ for network in counts coming_up seeds lattice ends; do
   fi
   kind="$network"
   [ "$network" != coming_up ] || kind=counts
+  if [ "$network" = seeds ]; then
+    python3 train_closer.py "$folder/arrays" "$folder/seeds.pt" "$folder/closer.pt" "$minutes" seeds | tee "$folder/closer.log"
+    python3 export_closer.py seeds "$folder/closer.pt" "$root/vision/models/seeds.safetensors" "$folder/arrays" \
+      "minutes=$minutes" "held_out=$(tail -n 1 "$folder/closer.log")"
+    continue
+  fi
   python3 export.py "$kind" "$folder/$network.pt" "$root/vision/models/$network.safetensors" \
     "minutes=$minutes" "held_out=$(tail -n 1 "$folder/$network.log")"
   case "$network" in
-    counts | seeds) python3 reach.py "$root/vision/models/$network.safetensors" "$folder/arrays" "$network" ;;
+    counts) python3 reach.py "$root/vision/models/counts.safetensors" "$folder/arrays" counts ;;
     coming_up) python3 reach.py "$root/vision/models/$network.safetensors" "$folder/days" counts ;;
   esac
 done
