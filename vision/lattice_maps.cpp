@@ -78,8 +78,8 @@ std::string fault_of(const cv::Mat& small) {
 }
 
 /// What the network says of a picture, at half its size.
-LatticeMaps maps_of(const cv::Mat& picture, int threads) {
-  const cv::Mat output = lattice_logits(picture, std::max(1, threads));
+LatticeMaps maps_of(const cv::Mat& picture) {
+  const cv::Mat output = lattice_logits(picture);
   const cv::Size size(picture.cols / 2, picture.rows / 2);
   LatticeMaps maps;
   maps.region = map_of(output, 0, size);
@@ -143,7 +143,7 @@ Lattice on_maps(const Lattice& photo_lattice, const LatticeMaps& maps) {
 LatticeMaps read_lattice_maps(const cv::Mat& bgr, const Trace& trace) {
   const double scale = static_cast<double>(kLongSide) / std::max(bgr.rows, bgr.cols);
   const cv::Mat small = shrunk(bgr, scale);
-  LatticeMaps maps = maps_of(small, cv::getNumThreads() - 1);  // labels are read meanwhile
+  LatticeMaps maps = maps_of(small);
   maps.frame = halved(shown_part(small));
   maps.fault = fault_of(small);
   maps.map_from_photo = scale / 2;
@@ -158,7 +158,7 @@ double map_scale_closer(cv::Size part) {
 
 LatticeMaps look_closer(const cv::Mat& bgr, const cv::Rect& part, const Trace& trace) {
   const double scale = map_scale_closer(part.size());
-  LatticeMaps maps = maps_of(shrunk(bgr(part), 2 * scale), cv::getNumThreads());
+  LatticeMaps maps = maps_of(shrunk(bgr(part), 2 * scale));
   maps.map_from_photo = scale;
   maps.origin = part.tl();
   maps.lens = straight_lens(bgr.size());

@@ -11,6 +11,7 @@
 #include "vision/labels.h"
 #include "vision/lattice.h"
 #include "vision/numbering.h"
+#include "vision/parallel.h"
 #include "vision/plant_places.h"
 #include "vision/seedlings.h"
 #include "vision/seeds_told.h"
@@ -78,10 +79,18 @@ Hints hints_for_all(const std::vector<SeenLabel>& labels, const Hints& hints) {
   return all;
 }
 
-/// Are seedlings up where seeds are to be counted? Empty if not; else what to do.
-std::string why_no_seeds_lie(const Photo& photo, const Lattice& lattice, Hints hints) {
-  hints.counted = Counted::seedlings;
-  return why_seeds_are_up(count_seedlings(photo.bgr, lattice, hints));
+/// The chances of what is asked for, or why they are not to be believed.
+std::variant<std::vector<CountChances>, std::string> count_cells(const Photo& photo, const Lattice& lattice,
+                                                                 const Hints& hints, const Trace& trace) {
+  if (hints.counted != Counted::seeds) return count_seedlings(photo.bgr, lattice, hints, trace);
+  Hints of_seedlings = hints;
+  of_seedlings.counted = Counted::seedlings;
+  auto chances = each(std::vector{hints, of_seedlings}, [&](const Hints& asked) {
+    return count_seedlings(photo.bgr, lattice, asked, asked.counted == Counted::seeds ? trace : Trace{});
+  });
+  if (std::string up = why_seeds_are_up(chances[1]); !up.empty()) return up;
+  if (std::string hidden = why_seeds_uncounted(chances[0]); !hidden.empty()) return hidden;
+  return std::move(chances[0]);
 }
 
 /// The tray's counts, or why they are not to be believed.
@@ -91,13 +100,9 @@ std::variant<Tray, std::string> count_tray(const Photo& photo, Lattice lattice, 
     hints = hints_for(*label, hints);
     lattice = numbered_by_label(lattice, *label, hints);
   }
-  const bool of_seeds = hints.counted == Counted::seeds;
-  if (of_seeds)
-    if (std::string up = why_no_seeds_lie(photo, lattice, hints); !up.empty()) return up;
-  const auto chances = count_seedlings(photo.bgr, lattice, hints, trace);
-  if (of_seeds)
-    if (std::string hidden = why_seeds_uncounted(chances); !hidden.empty()) return hidden;
-  Tray tray = to_tray(scaled(lattice, 1 / photo.scale), chances);
+  const auto counted = count_cells(photo, lattice, hints, trace);
+  if (const auto* why = std::get_if<std::string>(&counted)) return *why;
+  Tray tray = to_tray(scaled(lattice, 1 / photo.scale), std::get<0>(counted));
   tray.seeds_per_cell = hints.seeds_per_cell;
   if (label) tray.label = label->label;
   if (hints.plant_places) add_plants(tray, photo.bgr, lattice);

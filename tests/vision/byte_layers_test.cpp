@@ -32,7 +32,7 @@ TEST_CASE("in whole numbers of 8 bits a layer's sums are about those of the defi
     const OneLayer layer(shape, rng);
     Weights weights = with_inputs(layer, kReach);
     weights["next.reach"] = {{1}, {20}};
-    const Layers net(weights, 1);
+    const Layers net(weights);
     const cv::Mat picture = drawn_picture(15, 16, channels, rng);
     const Maps maps = net.from_picture(picture);
     const cv::Mat exact = net.to_picture(net.conv("layer", maps, how));
@@ -53,7 +53,7 @@ TEST_CASE("in whole numbers of 8 bits a layer's sums are about those of the defi
 
 TEST_CASE("what reaches farther than a layer expects counts as its most") {
   cv::RNG rng(14);
-  const Layers net(with_inputs({{8, 4, 1, 1}, rng}, 2), 1);
+  const Layers net(with_inputs({{8, 4, 1, 1}, rng}, 2));
   const auto with = [&](double value) {
     const cv::Mat picture(3, 3, CV_32FC(4), cv::Scalar::all(value));
     return net.to_picture(
@@ -65,7 +65,7 @@ TEST_CASE("what reaches farther than a layer expects counts as its most") {
 
 TEST_CASE("what a layer adds to maps is what it adds elsewhere") {
   cv::RNG rng(15);
-  const Layers net(with_inputs({{16, 16, 3, 3}, rng}, 1), 1);
+  const Layers net(with_inputs({{16, 16, 3, 3}, rng}, 1));
   const cv::Mat picture = drawn_picture(9, 11, 16, rng);
   cv::Mat sum = picture.clone();
   Maps onto = net.from_picture(sum);
@@ -85,7 +85,7 @@ TEST_CASE("what rounding the weights adds to usual inputs is taken back") {
   constexpr float kUsual = 64.0F / 127;  // comes through whole
   usual.reshape(1).setTo(kUsual);
   const auto error = [&](float taken_for_usual) {
-    const Layers net(with_inputs(layer, 1, taken_for_usual), 1);
+    const Layers net(with_inputs(layer, 1, taken_for_usual));
     const Maps maps = net.from_picture(usual);
     const Convolution how{.padded = false, .relu = false};
     cv::Mat off = net.to_picture(net.conv("layer", net.bytes_for("layer", maps), how)) -

@@ -149,7 +149,7 @@ TEST_CASE("only seedlings are counted by shape") {
 TEST_CASE("chances that are the same in every cell are a guess, unless they are sure") {
   const std::vector<CountChances> guess(50, {0.1, 0.8, 0.1}), sure(50, {0.01, 0.98, 0.01}),
       none(50, {0.9, 0.1, 0});
-  std::vector<CountChances> seen(50, {0.05, 0.9, 0.05});
+  std::vector<CountChances> seen(50, {0.03, 0.94, 0.03});
   for (int cell = 0; cell < 50; cell += 5) seen[static_cast<std::size_t>(cell)] = {0.95, 0.05, 0};
   CHECK(sight_of(guess).learned == doctest::Approx(0));
   CHECK(sight_of(guess).doubt == doctest::Approx(0.639).epsilon(0.001));  // 0.2 ln 10 + 0.8 ln 1.25

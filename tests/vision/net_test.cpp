@@ -36,7 +36,7 @@ float by_definition(const OneLayer& layer, const cv::Mat& picture, const Convolu
 }
 
 void check_by_definition(const OneLayer& layer, const cv::Mat& picture, const Convolution& how) {
-  const Layers net(layer.weights(), 1);
+  const Layers net(layer.weights());
   const cv::Mat seen = net.to_picture(net.conv("layer", net.from_picture(picture), how));
   REQUIRE(seen.channels() == layer.shape[0]);
   float farthest = 0;
@@ -92,7 +92,7 @@ TEST_CASE("a layer of one channel is OpenCV's filter") {
   cv::RNG rng(8);
   const cv::Mat picture = drawn_picture(20, 31, 1, rng);
   const OneLayer layer({1, 1, 3, 3}, rng);
-  const Layers net(layer.weights(), 2);
+  const Layers net(layer.weights());
   const cv::Mat seen = net.to_picture(net.conv("layer", net.from_picture(picture), {.relu = false}));
   cv::Mat filtered;
   cv::filter2D(picture, filtered, CV_32F, cv::Mat(3, 3, CV_32F, const_cast<float*>(layer.kernel.data())),
@@ -104,7 +104,7 @@ TEST_CASE("what is added comes after negative sums became 0") {
   cv::RNG rng(9);
   const cv::Mat picture = drawn_picture(9, 11, 16, rng);
   const OneLayer layer({16, 16, 3, 3}, rng);
-  const Layers net(layer.weights(), 1);
+  const Layers net(layer.weights());
   const Maps maps = net.from_picture(picture);
   const cv::Mat alone = net.to_picture(net.conv("layer", maps));
   const cv::Mat both = net.to_picture(net.conv("layer", maps, {.plus = &maps}));
@@ -118,7 +118,7 @@ TEST_CASE("what is added comes after negative sums became 0") {
 
 TEST_CASE("maps grow by repeating, and are joined channel after channel") {
   cv::RNG rng(10);
-  const Layers net({}, 1);
+  const Layers net({});
   const cv::Mat one = drawn_picture(4, 5, 16, rng), other = drawn_picture(8, 10, 32, rng);
   const cv::Mat grown = net.to_picture(net.twice_as_large(net.from_picture(one)));
   REQUIRE(grown.size() == cv::Size(10, 8));
@@ -136,7 +136,7 @@ TEST_CASE("the lattice's network says in bands what it says of the whole picture
   rng.fill(picture, cv::RNG::UNIFORM, 0, 256);
   cv::GaussianBlur(picture, picture, {}, 2);
   picture.convertTo(input(cv::Rect({0, 0}, picture.size())), CV_32FC3, 1 / 255.0 / 0.25, -0.45 / 0.25);
-  const Layers net(model_weights(Model::lattice), 1);
+  const Layers net(model_weights(Model::lattice));
   const Maps half = net.conv("stem.0", net.from_picture(input), {.stride = {2, 2}}),
              quarter = whole_blocks(net, "d1", half, 2), eighth = whole_blocks(net, "d2", quarter, 2),
              sixteenth = whole_blocks(net, "d3", eighth, 2);
@@ -145,7 +145,7 @@ TEST_CASE("the lattice's network says in bands what it says of the whole picture
   maps = whole_blocks(net, "u2", net.joined(net.twice_as_large(maps), eighth), 1);
   maps = whole_blocks(net, "u1", net.joined(net.twice_as_large(maps), quarter), 1);
   const cv::Mat whole = net.to_picture(net.conv("out", net.conv("u1.1.0", maps), {.relu = false}));
-  CHECK(cv::norm(lattice_logits(picture, 1), whole, cv::NORM_INF) < 1e-3);
+  CHECK(cv::norm(lattice_logits(picture), whole, cv::NORM_INF) < 1e-3);
 }
 
 using Side = cv::Vec<float, 8>;
@@ -162,7 +162,7 @@ cv::Mat said_at(int look, Model model, const cv::Mat& tray, const cv::Mat& sides
 }
 
 const std::vector<std::tuple<Model, int, int>> kCounters = {
-    {Model::counts, 72, 2}, {Model::seeds, 96, 2}, {Model::coming_up, 72, 1}};  // pixels a cell, networks
+    {Model::counts, 72, 2}, {Model::seeds, 96, 1}, {Model::coming_up, 72, 1}};  // pixels a cell, networks
 
 TEST_CASE("cells that look alike have the same chances wherever the bands end") {
   constexpr int kRows = 20, kCols = 6;

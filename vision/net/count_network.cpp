@@ -1,14 +1,26 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <numeric>
 #include <opencv2/core.hpp>
 
 #include "vision/net/judge_cells.h"
 #include "vision/net/look_closer.h"
 #include "vision/net/networks.h"
+#include "vision/parallel.h"
 
 namespace braird::vision {
 namespace {
 
 constexpr Flip kFlips[kMostLooks] = {{false, false}, {true, true}, {false, true}, {true, false}};
+
+Weights member(Model model, int number) {
+  return model_weights(model, "nets." + std::to_string(number) + ".");
+}
+
+int committee_size(Model model) {
+  int size = 1;
+  while (!member(model, size).empty()) ++size;
+  return size;
+}
 
 cv::Mat chances_of(const Layers& net, const Seen& seen, std::vector<float>& common) {
   const Shrunk shrunk = shrunk_maps(net, seen, false);
@@ -33,30 +45,26 @@ cv::Mat strip_of(const cv::Mat& picture, int half_cell, const std::vector<cv::Po
 
 cv::Mat count_chances(Model model, const cv::Mat& tray, const cv::Mat& sides, int looks) {
   const cv::Scalar light = light_of(tray);
-  std::vector<Layers> committee;
   const Weights closer = model_weights(model, "near.");
-  cv::Mat sum;
-  for (int look = 0; look < looks; ++look) {
-    Weights next = model_weights(model, "nets." + std::to_string(look) + ".");
-    if (!next.empty()) committee.push_back(network_for(std::move(next), light));
+  const int members = committee_size(model);
+  std::vector<int> turns(static_cast<std::size_t>(looks));
+  std::iota(turns.begin(), turns.end(), 0);
+  const auto chances = each(turns, [&](int look) {
+    const Layers net = network_for(member(model, look % members), light);
     const Flip& flip = kFlips[look];
-    std::vector<float> common;
-    const Layers& net = committee[static_cast<std::size_t>(look) % committee.size()];
     const Seen seen{tray, light, flip, flipped_sides(sides, flip)};
-    const cv::Mat chances =
-        closer.empty() ? chances_of(net, seen, common) : chances_by_two(net, closer, seen);
-    if (sum.empty())
-      chances.copyTo(sum);
-    else
-      sum += chances;
-  }
+    std::vector<float> common;
+    return closer.empty() ? chances_of(net, seen, common) : chances_by_two(net, closer, seen);
+  });
+  cv::Mat sum = cv::Mat::zeros(chances[0].size(), chances[0].type());
+  for (const cv::Mat& seen : chances) sum += seen;
   sum.convertTo(sum, CV_32F, 1.0 / looks);
   return sum;
 }
 
 cv::Mat count_chances(Model model, const cv::Mat& tray, const cv::Mat& sides, const Doubts& doubts) {
   const cv::Scalar light = light_of(tray);
-  const Layers net = network_for(model_weights(model, "nets.0."), light);
+  const Layers net = network_for(member(model, 0), light);
   std::vector<float> common;
   cv::Mat chances = chances_of(net, {tray, light, kFlips[0], sides}, common);
   const std::vector<cv::Point> places = doubts(chances);

@@ -36,8 +36,8 @@ int operand(int place) {
 
 }  // namespace
 
-Layers::Layers(Weights weights_, int threads_) : weights(std::move(weights_)), threads(threads_) {
-  omp_set_num_threads(threads);                          // layers are made for as many as are set then
+Layers::Layers(Weights weights_) : weights(std::move(weights_)) {
+  omp_set_num_threads(1);                                // layers are made for as many as are set then
   dnnl::set_jit_profiling_flags(DNNL_JIT_PROFILE_NONE);  // saves a millisecond
 }
 
@@ -91,7 +91,7 @@ const Maps& Layers::kernel_in_order(const Terms& terms, const dnnl::memory::desc
 }
 
 void Layers::run(const dnnl::primitive& primitive, const std::unordered_map<int, Maps>& parts) const {
-  omp_set_num_threads(threads);
+  omp_set_num_threads(1);
   primitive.execute(stream, parts);
   stream.wait();
 }

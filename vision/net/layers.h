@@ -33,11 +33,11 @@ struct Convolution {
   std::vector<float> bias{};   ///< added to the layer's own, one a channel
 };
 
-/// One at a time may use it.
+/// One at a time may use it, and one thread works: several wait for one another at each layer, and spin where
+/// other work keeps the processors busy.
 class Layers {
  public:
-  /// `threads`: how many may work on a layer.
-  Layers(Weights weights, int threads);
+  explicit Layers(Weights weights);
 
   /// The layer NAME, of the tensors NAME.weight (out, in / groups, height, width) and NAME.bias; there are as
   /// many groups as that takes. Throws std::out_of_range where they are missing.
@@ -97,7 +97,6 @@ class Layers {
   Maps in_order(const Maps& maps, const dnnl::memory::desc& order) const;
 
   Weights weights;
-  int threads;
   dnnl::engine engine{dnnl::engine::kind::cpu, 0};
   mutable dnnl::stream stream{engine};
   // Made once, since a picture is looked at in bands and a network may look again.

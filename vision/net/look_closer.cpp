@@ -49,11 +49,11 @@ void tell(const Layers& net, const std::vector<float>& known, Weights& weights) 
 void look_closer(const Layers& near, const Shrunk& shrunk, cv::Mat& body) {
   constexpr int kBand = 24;
   for (const Band& band : bands_of(body.rows, kBand, 2)) {
-    Maps maps =
-        near.conv("fine.0.conv.0", near.from_bytes(shrunk.fine.rowRange(times(2, band.seen)), shrunk.fine_step));
+    Maps maps = near.conv("fine.0.conv.0",
+                          near.from_bytes(shrunk.fine.rowRange(times(2, band.seen)), shrunk.fine_step));
     near.add_conv(maps, "fine.1.conv.0", near.bytes_for("fine.1.conv.0", maps));
-    const cv::Mat seen =
-        near.to_picture(near.conv("fine.2.conv.0", near.bytes_for("fine.2.conv.0", maps), {.stride = {2, 2}}));
+    const cv::Mat seen = near.to_picture(
+        near.conv("fine.2.conv.0", near.bytes_for("fine.2.conv.0", maps), {.stride = {2, 2}}));
     const int first = band.seen.start;
     cv::Mat kept = body.rowRange(band.kept);
     kept += seen.rowRange(band.kept.start - first, band.kept.end - first);
@@ -66,7 +66,7 @@ cv::Mat chances_by_two(const Layers& far, Weights near_weights, const Seen& seen
   const Shrunk shrunk = shrunk_maps(far, seen, true);
   const Maps maps = body_of(far, shrunk.small);
   tell(far, known_of(far, maps, gathered(far, maps)), near_weights);
-  const Layers near(std::move(near_weights), std::max(1, cv::getNumThreads()));
+  const Layers near(std::move(near_weights));
   cv::Mat body = far.to_picture(maps);
   look_closer(near, shrunk, body);
   const Maps again = body_of(near, body);

@@ -97,16 +97,15 @@ LineChances line_chances(const Layers& net, const cv::Mat& strip) {
 }  // namespace
 
 std::vector<LineChances> line_chances(const std::vector<cv::Mat>& strips) {
-  constexpr int kThreads = 1;  // so small that several wait longer than they work
-  const Layers net(model_weights(Model::ends), kThreads);
+  const Layers net(model_weights(Model::ends));
   std::vector<LineChances> chances(strips.size());
   std::transform(strips.begin(), strips.end(), chances.begin(),
                  [&](const cv::Mat& strip) { return line_chances(net, strip); });
   return chances;
 }
 
-cv::Mat lattice_logits(const cv::Mat& picture, int threads) {
-  const Layers net(model_weights(Model::lattice), threads);
+cv::Mat lattice_logits(const cv::Mat& picture) {
+  const Layers net(model_weights(Model::lattice));
   const cv::Mat fine = quarter_maps(net, picture);
   const Maps quarter = net.from_picture(fine), eighth = blocks(net, "d2", quarter, 2);
   const Maps sixteenth = blocks(net, "d3", eighth, 2);

@@ -12,8 +12,8 @@
 namespace braird::vision {
 
 /// What the lattice's network says of a picture (8-bit, BGR): 16 channels of logits at a quarter of its size,
-/// its sides taken for the next multiples of 32. `threads`: how many may work on it.
-cv::Mat lattice_logits(const cv::Mat& picture, int threads);
+/// its sides taken for the next multiples of 32.
+cv::Mat lattice_logits(const cv::Mat& picture);
 
 /// The chances that a line along a lattice's side is: where the tray ends, a line between two of its rows,
 /// where something hides the rest of it or the photo ends, or a row too far.

@@ -70,7 +70,7 @@ cv::Mat flipped_sides(const cv::Mat& sides, const Flip& flip) {
 
 Layers network_for(Weights weights, const cv::Scalar& light) {
   look_through(light, weights);
-  return {std::move(weights), std::max(1, cv::getNumThreads())};
+  return Layers(std::move(weights));
 }
 
 // A band of rows after another, so that the large maps stay near the processor.
