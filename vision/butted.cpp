@@ -12,7 +12,6 @@
 namespace braird::vision {
 namespace {
 
-constexpr int kFewestRows = 3;  // of a tray
 constexpr double kLongest = 4;  // times as long as wide a tray is at most
 // Least chance that a tray ends at a line, and where trays of a stated size would meet there. Of 2,339 lines
 // within painted trays none had more than 0.05.

@@ -2,7 +2,6 @@
 #include "vision/cell_chances.h"
 
 #include <algorithm>
-#include <numeric>
 
 namespace braird::vision {
 namespace {
@@ -10,13 +9,6 @@ namespace {
 /// Cells whose state is less sure than this are worth a look: of painted held-out cells one in six, with half
 /// of all wrong states among them.
 constexpr double kSureEnough = 0.65;
-
-/// The chance that the cell is as empty, single or multiple as its count says.
-double chance_of_state(const Cell& cell) {
-  const auto& p = cell.probability;
-  if (cell.count < 2) return p[static_cast<std::size_t>(cell.count)];
-  return std::accumulate(p.begin() + 2, p.end(), 0.0);
-}
 
 }  // namespace
 
@@ -26,10 +18,16 @@ int count_of(const CountChances& chances) {
   return empty ? 0 : static_cast<int>(std::max_element(chances.begin() + 1, chances.end()) - chances.begin());
 }
 
+std::array<double, 3> state_chances(const CountChances& chances) {
+  std::array<double, 3> result{};
+  for (std::size_t k = 0; k < chances.size(); ++k) result[std::min<std::size_t>(k, 2)] += chances[k];
+  return result;
+}
+
 Cell with_chances(Cell cell, const CountChances& chances) {
   cell.count = count_of(chances);
   cell.probability = chances;
-  cell.review = chance_of_state(cell) < kSureEnough;
+  cell.review = state_chances(chances)[static_cast<std::size_t>(std::min(cell.count, 2))] < kSureEnough;
   return cell;
 }
 

@@ -33,6 +33,9 @@ struct Creep {
   cv::Rect2d extent;          ///< the plane coordinates of the first and the last knot
 };
 
+/// A tray has at least so many rows and columns.
+constexpr int kFewestRows = 3;
+
 /// Where a tray's cells stand in a photo: numbered cells of a crept lattice on a plane seen through a lens.
 struct Lattice {
   int rows = 0;

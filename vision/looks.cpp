@@ -2,8 +2,9 @@
 #include "vision/looks.h"
 
 #include <algorithm>
-#include <numeric>
 #include <utility>
+
+#include "vision/cell_chances.h"
 
 namespace braird::vision {
 namespace {
@@ -23,11 +24,6 @@ std::vector<cv::Point> places_of(const Lattice& lattice) {
     for (int col = 0; col < lattice.cols; ++col)
       places.emplace_back(cvRound(2 * (tray_point(lattice, row, col).x - first_u(lattice))), row);
   return places;
-}
-
-/// The chance of the likeliest of none, one and several.
-double sureness(const CountChances& chances) {
-  return std::max({chances[0], chances[1], std::accumulate(chances.begin() + 2, chances.end(), 0.0)});
 }
 
 }  // namespace
@@ -55,7 +51,7 @@ std::vector<CountChances> chances_of_cells(const cv::Mat& seen, const Lattice& l
 std::vector<cv::Point> doubtful_places(const cv::Mat& seen, const Lattice& lattice) {
   std::vector<std::pair<double, cv::Point>> doubtful;
   for (const cv::Point& place : places_of(lattice))
-    if (const double sure = sureness(chances_at(seen, place)); sure < kSureEnough)
+    if (const double sure = std::ranges::max(state_chances(chances_at(seen, place))); sure < kSureEnough)
       doubtful.emplace_back(sure, place);
   const std::size_t most = static_cast<std::size_t>(lattice.rows) * lattice.cols / kShare;
   if (doubtful.size() > most) {

@@ -21,7 +21,6 @@ constexpr double kAmongOthers = 4;  // times the usual oddness of the patch's ot
 constexpr std::size_t kLines = 4;   // lines of cells that must cross a seam
 constexpr double kCrossing = 0.6;   // and their share of all lines
 constexpr double kWithin = 0.02;    // of a quad from its sides: nearer, a step lies beyond it
-constexpr int kFewestRows = 3;      // of a tray
 
 double along(cv::Point2d p, bool upright) {
   return upright ? p.x : p.y;

@@ -13,7 +13,7 @@ namespace {
 constexpr double kLeastEnd = 0.1, kLeastEndAsStated = 0.005;  // chance that a counted tray ends at a side
 // Chance of a lattice to count by; of staggered rows, those wrong are surer.
 constexpr double kLikely = 0.8, kLikelyIfStaggered = 0.88;
-constexpr int kMostOfNeighbours = 2, kFewestRows = 3;  // rows
+constexpr int kMostOfNeighbours = 2;  // rows
 
 /// The lattice without a neighbour's rows along a side; none if no line of two trays is seen there.
 std::optional<Lattice> without_neighbours(const Lattice& lattice, int side, const EndsAt& ends_at) {
