@@ -2,8 +2,7 @@
 """export_closer.py counts|seeds IN.pt OUT.safetensors ARRAYS [KEY=VALUE …]: a Closer's weights as the program reads them.
 
 Batch norms are folded in; the first look is `nets.0`, the second `near`. Each layer's NAME.reach and NAME.usual are measured on tiles in
-ARRAYS, see reach.py. The pairs are kept in the file as its provenance; `temperature=T`, if given, makes its chances that much less sure
-(Guo et al. 2017, "On calibration of modern neural networks")."""
+ARRAYS, see reach.py. The pairs are kept in the file as its provenance."""
 import sys
 
 import torch
@@ -13,8 +12,6 @@ from closer import closer
 from export import fused, write_safetensors
 from reach import SHARE, tiles
 from train_counts import cells_seen, normal
-
-TRAINING = ("far.judge", "far.head", "far.out", "near.marks")  # what only training asks for
 
 
 def name_of(module):
@@ -50,17 +47,14 @@ def in_bytes(net, layers, batches):
 def main():
     kind, source, out, arrays = sys.argv[1:5]
     net = fused(closer(kind, torch.load(source, map_location="cpu")).eval())
-    layers = {name_of(name): layer for name, layer in net.named_modules() if isinstance(layer, torch.nn.Conv2d) and name not in TRAINING}
-    facts = dict(pair.split("=", 1) for pair in sys.argv[5:])
-    temperature, tensors = float(facts.get("temperature", 1)), {}
+    layers = {name_of(name): layer for name, layer in net.named_modules() if isinstance(layer, torch.nn.Conv2d) and name != "near.marks"}
+    tensors = {}
     for name, layer in layers.items():
         # The gathering layers begin one place earlier, by zeros, where training cuts the margin off.
         tensors[name + ".weight"] = F.pad(layer.weight, (1, 0, 1, 0)) if name.endswith("gather.0") else layer.weight
         tensors[name + ".bias"] = layer.bias
-    for part in ("weight", "bias"):
-        tensors["near.out." + part] = tensors["near.out." + part] / temperature
     tensors |= in_bytes(net, layers, tiles(arrays, kind == "seeds"))
-    write_safetensors(out, tensors, facts, 16)
+    write_safetensors(out, tensors, dict(pair.split("=", 1) for pair in sys.argv[5:]), 16)
 
 
 if __name__ == "__main__":

@@ -4,6 +4,13 @@
 #include "vision/net/parts.h"
 
 namespace braird::vision {
+namespace {
+
+std::vector<float> common_of(const Layers& net, const cv::Mat& gathered_maps) {
+  return over_places(net.to_picture(net.conv("common.0", net.from_picture(gathered_maps))), cv::REDUCE_AVG);
+}
+
+}  // namespace
 
 Maps body_of(const Layers& net, const cv::Mat& small) {
   Maps maps = net.from_picture(small);
@@ -29,10 +36,6 @@ cv::Mat gathered(const Layers& net, const Maps& body) {
     keep(part, band, 1, result);
   }
   return result;
-}
-
-std::vector<float> common_of(const Layers& net, const cv::Mat& gathered_maps) {
-  return over_places(net.to_picture(net.conv("common.0", net.from_picture(gathered_maps))), cv::REDUCE_AVG);
 }
 
 cv::Mat judged(const Layers& net, const cv::Mat& gathered_maps, std::vector<float>& common) {

@@ -15,9 +15,6 @@ Maps body_of(const Layers& net, const cv::Mat& small);
 /// What the body's maps are gathered to, at one place for each row and half column of cells.
 cv::Mat gathered(const Layers& net, const Maps& body);
 
-/// What the cells have in common.
-std::vector<float> common_of(const Layers& net, const cv::Mat& gathered_maps);
-
 /// The chances of each count, one a channel. `common`: what the cells have in common, if that is known; else
 /// it is filled in.
 cv::Mat judged(const Layers& net, const cv::Mat& gathered_maps, std::vector<float>& common);

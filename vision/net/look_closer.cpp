@@ -11,9 +11,13 @@
 namespace braird::vision {
 namespace {
 
+/// Of the first look's chances in the sum. Where the looks disagree, as of an empty tray whose drain holes
+/// the closer one takes for seeds, neither is sure.
+constexpr double kOfFirst = 0.1;
+
 /// What the seeds of this tray look like: the mean of the places that look like one, and of what cells have
 /// in common.
-std::vector<float> known_of(const Layers& net, const Maps& body, const cv::Mat& gathered_maps) {
+std::vector<float> known_of(const Layers& net, const Maps& body, const std::vector<float>& common) {
   cv::Mat marks = net.to_picture(net.conv("stems", body, {.relu = false})),
           like = net.to_picture(net.conv("like", body)), weight, sum;
   cv::exp(-marks.reshape(1, static_cast<int>(marks.total())), weight);
@@ -21,7 +25,7 @@ std::vector<float> known_of(const Layers& net, const Maps& body, const cv::Mat& 
   cv::gemm(weight, like.reshape(1, static_cast<int>(like.total())), 1 / (cv::sum(weight)[0] + 1), {}, 0, sum,
            cv::GEMM_1_T);
   std::vector<float> both(sum.begin<float>(), sum.end<float>());
-  std::ranges::copy(common_of(net, gathered_maps), std::back_inserter(both));
+  std::ranges::copy(common, std::back_inserter(both));
   std::vector<float> known = at_one_place(net, "know", both);
   for (float& value : known) value = std::max(0.F, value);
   return known;
@@ -65,13 +69,17 @@ void look_closer(const Layers& near, const Shrunk& shrunk, cv::Mat& body) {
 cv::Mat chances_by_two(const Layers& far, Weights near_weights, const Seen& seen) {
   const Shrunk shrunk = shrunk_maps(far, seen, true);
   const Maps maps = body_of(far, shrunk.small);
-  tell(far, known_of(far, maps, gathered(far, maps)), near_weights);
+  std::vector<float> common, common_closer;
+  const cv::Mat first = judged(far, gathered(far, maps), common);
+  tell(far, known_of(far, maps, common), near_weights);
   const Layers near(std::move(near_weights));
   cv::Mat body = far.to_picture(maps);
   look_closer(near, shrunk, body);
   const Maps again = body_of(near, body);
-  std::vector<float> common;
-  return flipped(judged(near, gathered(near, again), common), seen.flip);
+  const cv::Mat second = judged(near, gathered(near, again), common_closer);
+  cv::Mat both;
+  cv::addWeighted(first, kOfFirst, second, 1 - kOfFirst, 0, both);
+  return flipped(both, seen.flip);
 }
 
 }  // namespace braird::vision
