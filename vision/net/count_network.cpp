@@ -3,8 +3,8 @@
 #include <opencv2/core.hpp>
 
 #include "vision/net/judge_cells.h"
-#include "vision/net/look_closer.h"
 #include "vision/net/networks.h"
+#include "vision/net/two_looks.h"
 #include "vision/parallel.h"
 
 namespace braird::vision {

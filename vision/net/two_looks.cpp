@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "vision/net/look_closer.h"
+#include "vision/net/two_looks.h"
 
 #include <algorithm>
 #include <iterator>
@@ -63,7 +63,7 @@ void tell(const Layers& net, const std::vector<float>& known, Weights& weights) 
 }
 
 /// Adds what the finer maps show to the body's, a band of rows after another.
-void look_closer(const Layers& near, const Shrunk& shrunk, cv::Mat& body) {
+void add_finer(const Layers& near, const Shrunk& shrunk, cv::Mat& body) {
   constexpr int kBand = 24;
   for (const Band& band : bands_of(body.rows, kBand, 2)) {
     Maps maps = near.conv("fine.0.conv.0",
@@ -87,7 +87,7 @@ cv::Mat chances_by_two(const Layers& far, Weights near_weights, const Seen& seen
   tell(far, known_of(far, maps, common), near_weights);
   const Layers near(std::move(near_weights));
   cv::Mat body = far.to_picture(maps);
-  look_closer(near, shrunk, body);
+  add_finer(near, shrunk, body);
   const Maps again = body_of(near, body);
   const cv::Mat second = judged(near, gathered(near, again), common_closer);
   return flipped(joined(first, second), seen.flip);
