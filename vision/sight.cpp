@@ -23,9 +23,13 @@ std::vector<Lattice> parts_as_stated(const LatticeMaps& maps, const Lattice& who
     const bool down = whole.cols == cols && whole.rows % rows == 0;
     const bool across = whole.rows == rows && whole.cols % cols == 0;
     if (!down && !across) continue;
-    const int all = down ? whole.rows : whole.cols, count = down ? rows : cols;
-    for (int first = 0; first < all; first += count)
-      parts.push_back(follow_creep(maps, refine(maps, part_of(whole, !down, first, count))));
+    for (int first = 0; first < (down ? whole.rows : whole.cols); first += down ? rows : cols) {
+      Lattice part = whole;
+      part.rows = rows, part.cols = cols;
+      part.photo_from_plane =
+          whole.photo_from_plane * cv::Matx33d(1, 0, down ? 0 : first, 0, 1, down ? first : 0, 0, 0, 1);
+      parts.push_back(follow_creep(maps, refine(maps, part)));
+    }
     return parts;
   }
   return parts;
