@@ -27,11 +27,15 @@ def fused(net):
     return net
 
 
+def with_margin(weight):
+    """A gathering layer's weights; it begins one place earlier, by zeros, where training cuts the margin off."""
+    return F.pad(weight, (1, 0, 1, 0))
+
+
 def counter_weights(kind, fit):
-    """A counter's weights, batch norms folded in (teach.py has none); its gathering layer begins one place earlier, by zeros, where
-    training cuts the margin off."""
+    """A counter's weights, batch norms folded in (teach.py has none)."""
     weights = fused(counter(kind, MOST + 1, fit).eval()).state_dict() if any("running_mean" in name for name in fit) else dict(fit)
-    weights["gather.0.weight"] = F.pad(weights["gather.0.weight"], (1, 0, 1, 0))
+    weights["gather.0.weight"] = with_margin(weights["gather.0.weight"])
     return {name: value for name, value in weights.items() if not name.startswith("stems.")}
 
 

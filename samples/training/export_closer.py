@@ -6,11 +6,10 @@ ARRAYS, see reach.py. The pairs are kept in the file as its provenance."""
 import sys
 
 import torch
-import torch.nn.functional as F
 
 from closer import closer
-from export import fused, write_safetensors
-from reach import SHARE, tiles
+from export import fused, with_margin, write_safetensors
+from reach import in_bytes, note, tiles
 from train_counts import cells_seen, normal
 
 
@@ -25,23 +24,15 @@ def name_of(module):
 
 
 @torch.no_grad()
-def in_bytes(net, layers, batches):
-    """NAME.reach and NAME.usual of the layers that the program runs in whole numbers of 8 bits."""
-    most, mean = {}, {}
-
-    def watch(name):
-        def see(_, inputs):
-            most.setdefault(name, []).append(inputs[0].abs().amax((1, 2, 3)))
-            mean.setdefault(name, []).append(inputs[0].mean((2, 3)))
-        return see
-
+def inputs_of(net, layers, batches):
+    """What is noted of the inputs of those layers that the program runs in whole numbers of 8 bits."""
+    seen = {}
     for name, layer in layers.items():
         if layer.kernel_size == (3, 3) or name.endswith(".wide.0"):
-            layer.register_forward_pre_hook(watch(name))
+            layer.register_forward_pre_hook(lambda _, inputs, name=name: note(seen, name, inputs[0]))
     for x, sides in batches:
         net(normal(x), sides, cells_seen(x))
-    return {**{name + ".reach": torch.cat(seen).quantile(SHARE).reshape(1) for name, seen in most.items()},
-            **{name + ".usual": torch.cat(seen).mean(0) for name, seen in mean.items()}}
+    return seen
 
 
 def main():
@@ -50,10 +41,9 @@ def main():
     layers = {name_of(name): layer for name, layer in net.named_modules() if isinstance(layer, torch.nn.Conv2d) and name != "near.marks"}
     tensors = {}
     for name, layer in layers.items():
-        # The gathering layers begin one place earlier, by zeros, where training cuts the margin off.
-        tensors[name + ".weight"] = F.pad(layer.weight, (1, 0, 1, 0)) if name.endswith("gather.0") else layer.weight
+        tensors[name + ".weight"] = with_margin(layer.weight) if name.endswith("gather.0") else layer.weight
         tensors[name + ".bias"] = layer.bias
-    tensors |= in_bytes(net, layers, tiles(arrays, kind == "seeds"))
+    tensors |= in_bytes(inputs_of(net, layers, tiles(arrays, kind == "seeds")))
     write_safetensors(out, tensors, dict(pair.split("=", 1) for pair in sys.argv[5:]), 16)
 
 

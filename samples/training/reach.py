@@ -61,20 +61,28 @@ def inputs(net, x, sides):
     yield "wide.0", maps
 
 
+def note(seen, name, maps):
+    """Keeps in `seen` what `in_bytes` needs of a layer's input."""
+    seen.setdefault(name, []).append((maps.abs().amax((1, 2, 3)), maps.mean((2, 3))))
+
+
+def in_bytes(seen):
+    """NAME.reach and NAME.usual of all layers noted."""
+    parts = {name: [torch.cat(part) for part in zip(*noted)] for name, noted in seen.items()}
+    return {**{name + ".reach": most.quantile(SHARE).reshape(1) for name, (most, _) in parts.items()},
+            **{name + ".usual": mean.mean(0) for name, (_, mean) in parts.items()}}
+
+
 def main():
     path, folder, kind = sys.argv[1:4]
     tensors, facts = read_safetensors(path)
     for member in sorted({name.split(".")[1] for name in tensors}):
-        prefix, most, usual = f"nets.{member}.", {}, {}
+        prefix, seen = f"nets.{member}.", {}
         net = {name[len(prefix):]: value for name, value in tensors.items() if name.startswith(prefix)}
         for x, sides in tiles(folder, kind == "seeds"):
             for name, maps in inputs(net, x, sides):
-                most.setdefault(name, []).append(maps.abs().amax((1, 2, 3)))
-                usual.setdefault(name, []).append(maps.mean((2, 3)))
-        for name, values in most.items():
-            tensors[f"{prefix}{name}.reach"] = torch.cat(values).quantile(SHARE).reshape(1)
-            tensors[f"{prefix}{name}.usual"] = torch.cat(usual[name]).mean(0)
-            print(prefix + name, f"{tensors[f'{prefix}{name}.reach'].item():.2f} of at most {torch.cat(values).max().item():.2f}")
+                note(seen, prefix + name, maps)
+        tensors |= in_bytes(seen)
     write_safetensors(path, tensors, facts, 16)
 
 

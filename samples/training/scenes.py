@@ -11,7 +11,7 @@ FINEST = 26  # px a cell in the photo, below which counts can't be learned
 CELL = 96  # px a cell on a tray laid flat, at which seeds are looked at; vision/flat_tray.h says the same
 SEEDLING_CELL = 72  # px a cell for seedlings
 STRIDE = CELL // 6  # px of the flat tray a place of lean
-FINE = CELL // 12  # px of the flat tray a place of stems and lying seeds
+MARK_STRIDE = CELL // 12  # px of the flat tray a place of stems and lying seeds
 MARGIN = 1  # cells of margin around a tray laid flat
 MOST = 9  # counts above this are "or more"
 TILE = 8  # cells a side of a piece of a flat tray, as training takes them
@@ -193,14 +193,14 @@ def lean_vectors(photo, p, shape, size):
 
 def tiles_of(canvas, counts, seeds, lean, bases, lying):
     """A flat tray in overlapping pieces of TILE cells a side: a list of (picture, counts, seeds, lean, stems and lying seeds a place
-    of FINE px)."""
+    of MARK_STRIDE px)."""
     rows, across = counts.shape[0], canvas.shape[1] // (CELL // 2) - 3
     size, half = CELL * (TILE + 1), 2 * TILE - 1
     square = across == 2 * ((across + 1) // 2) - 1
 
     def heat(points):
-        places = np.zeros((canvas.shape[0] // FINE, canvas.shape[1] // FINE), np.uint8)
-        for x, y in (points // FINE).astype(int):
+        places = np.zeros((canvas.shape[0] // MARK_STRIDE, canvas.shape[1] // MARK_STRIDE), np.uint8)
+        for x, y in (points // MARK_STRIDE).astype(int):
             if 0 <= y < places.shape[0] and 0 <= x < places.shape[1]:
                 places[y, x] += 1
         return places
@@ -226,5 +226,5 @@ def tiles_of(canvas, counts, seeds, lean, bases, lying):
                 tiles.append((cut(canvas, CELL * r, CELL // 2 * c, size, size), y.astype(np.int8),
                               cut(seeds[:, :across], r, c, TILE, half, -1).astype(np.int8),
                               cut(lean.transpose(1, 2, 0), 6 * r, 3 * c, size // STRIDE, size // STRIDE).transpose(2, 0, 1).astype(np.float16),
-                              *(cut(h, 12 * r, 6 * c, size // FINE, size // FINE) for h in marks)))
+                              *(cut(h, 12 * r, 6 * c, size // MARK_STRIDE, size // MARK_STRIDE) for h in marks)))
     return tiles

@@ -12,14 +12,14 @@ namespace {
 
 constexpr Flip kFlips[kMostLooks] = {{false, false}, {true, true}, {false, true}, {true, false}};
 
-Weights member(Model model, int number) {
+Weights member(Model model, std::size_t number) {
   return model_weights(model, "nets." + std::to_string(number) + ".");
 }
 
-int committee_size(Model model) {
-  int size = 1;
-  while (!member(model, size).empty()) ++size;
-  return size;
+std::vector<Weights> committee_of(Model model) {
+  std::vector<Weights> committee;
+  for (Weights next; !(next = member(model, committee.size())).empty();) committee.push_back(std::move(next));
+  return committee;
 }
 
 cv::Mat chances_of(const Layers& net, const Seen& seen, std::vector<float>& common) {
@@ -46,11 +46,11 @@ cv::Mat strip_of(const cv::Mat& picture, int half_cell, const std::vector<cv::Po
 cv::Mat count_chances(Model model, const cv::Mat& tray, const cv::Mat& sides, int looks) {
   const cv::Scalar light = light_of(tray);
   const Weights closer = model_weights(model, "near.");
-  const int members = committee_size(model);
+  const std::vector<Weights> committee = committee_of(model);
   std::vector<int> turns(static_cast<std::size_t>(looks));
   std::iota(turns.begin(), turns.end(), 0);
   const auto chances = each(turns, [&](int look) {
-    const Layers net = network_for(member(model, look % members), light);
+    const Layers net = network_for(committee[static_cast<std::size_t>(look) % committee.size()], light);
     const Flip& flip = kFlips[look];
     const Seen seen{tray, light, flip, flipped_sides(sides, flip)};
     std::vector<float> common;
