@@ -121,6 +121,8 @@ SeedsInView any_seeds(Random& random) {
   seeds.slenderness = random.chance(0.4) ? random.uniform(0.9, 1) : random.uniform(0.3, 0.9);
   seeds.gloss = random.uniform(0.05, 0.6);
   seeds.dibble_mm = random.chance(0.6) ? random.uniform(1, 8) : 0;
+  Random own = random.fork(1);  // so that scenes stay what they were
+  seeds.touching = own.chance(0.5) ? own.uniform(0.2, 0.9) : 0;
   return seeds;
 }
 

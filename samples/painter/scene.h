@@ -76,6 +76,7 @@ struct SeedsInView {
   double slenderness = 0.8;
   double gloss = 0.3;
   double dibble_mm = 0;      ///< depth of the dent pressed into each cell
+  double touching = 0;       ///< chance that a seed comes to lie against the one dropped before it
   bool failed_only = false;  ///< those that have come up no longer lie there
 };
 

@@ -80,9 +80,15 @@ void germinate(const Scene& scene, const Tray& tray, const Relief& relief, cv::P
   }
 }
 
-/// Seeds lie beside each other, not in one another.
+/// Seeds lie beside each other, not in one another; where they touch, often against the one before.
 cv::Point2d beside(const SeedsInView& seeds, const SownCell& cell, cv::Point2d at, Random& random) {
+  Random own = random.fork(1);  // so that scenes stay what they were
   const double width = seeds.length_mm * (1 + seeds.slenderness) / 2 * random.uniform(0.85, 1.1);
+  if (!cell.seeds_in_view.empty() && own.chance(seeds.touching)) {
+    const cv::Vec3d& before = cell.seeds_in_view.back();
+    const double turn = own.angle();
+    at = cv::Point2d(before[0], before[1]) + cv::Point2d(std::cos(turn), std::sin(turn)) * width;
+  }
   for (const cv::Vec3d& other : cell.seeds_in_view) {
     const cv::Point2d off = at - cv::Point2d(other[0], other[1]);
     const double apart = std::hypot(off.x, off.y), turn = random.angle();
