@@ -83,10 +83,9 @@ Hints hints_for_all(const std::vector<SeenLabel>& labels, const Hints& hints) {
 std::variant<std::vector<CountChances>, std::string> count_cells(const Photo& photo, const Lattice& lattice,
                                                                  const Hints& hints, const Trace& trace) {
   if (hints.counted != Counted::seeds) return count_seedlings(photo.bgr, lattice, hints, trace);
-  Hints of_seedlings = hints;
-  of_seedlings.counted = Counted::seedlings;
-  auto chances = each(std::vector{hints, of_seedlings}, [&](const Hints& asked) {
-    return count_seedlings(photo.bgr, lattice, asked, asked.counted == Counted::seeds ? trace : Trace{});
+  auto chances = each(std::vector{Counted::seeds, Counted::seedlings}, [&](Counted counted) {
+    return counted == Counted::seeds ? count_seedlings(photo.bgr, lattice, hints, trace)
+                                     : glance_at_seedlings(photo.bgr, lattice, hints);
   });
   if (std::string up = why_seeds_are_up(chances[1]); !up.empty()) return up;
   if (std::string hidden = why_seeds_uncounted(chances[0]); !hidden.empty()) return hidden;

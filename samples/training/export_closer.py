@@ -28,7 +28,7 @@ def inputs_of(net, layers, batches):
     """What is noted of the inputs of those layers that the program runs in whole numbers of 8 bits."""
     seen = {}
     for name, layer in layers.items():
-        if layer.kernel_size == (3, 3) or name.endswith(".wide.0"):
+        if layer.kernel_size == (3, 3) and layer.in_channels > 3 or name.endswith(".wide.0"):
             layer.register_forward_pre_hook(lambda _, inputs, name=name: note(seen, name, inputs[0]))
     for x, sides in batches:
         net(normal(x), sides, cells_seen(x))

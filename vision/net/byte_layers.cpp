@@ -84,8 +84,9 @@ ByteMaps Layers::conv_for(const std::string& next, const std::string& name, cons
   return {summed(terms, how), step};
 }
 
-void Layers::add_conv(Maps& sum, const std::string& name, const ByteMaps& maps) const {
-  summed(byte_terms(name, maps, {}), {}, &sum);
+void Layers::add_conv(Maps& sum, const std::string& name, const ByteMaps& maps,
+                      const Convolution& how) const {
+  summed(byte_terms(name, maps, how), how, &sum);
 }
 
 ByteMaps Layers::bytes_for(const std::string& name, const Maps& maps) const {

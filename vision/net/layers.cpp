@@ -3,6 +3,8 @@
 
 #include <omp.h>
 
+#include <string_view>
+
 #include "vision/net/layer_terms.h"
 
 namespace braird::vision {
@@ -69,7 +71,9 @@ Maps Layers::summed(const Terms& terms, const Convolution& how, Maps* onto) cons
       sums.padding);
   const AfterSums after{how.relu, terms.scale.empty() ? nullptr : &scale_order,
                         how.plus ? &plus_order : nullptr, onto != nullptr};
-  const dnnl::convolution_forward::primitive_desc best(layer, after.attributes(), engine);
+  dnnl::convolution_forward::primitive_desc best(layer, after.attributes(), engine);
+  // Batched products of small matrices take longer to make than their speed wins back in a tray.
+  if (std::string_view(best.impl_info_str()).starts_with("brgconv")) best.next_impl();
   Maps result = onto ? *onto : Maps(best.dst_desc(), engine);
   const auto as_memory = [&](const memory::desc& of, const std::vector<float>& values) {
     return memory(of, engine, const_cast<float*>(values.data()));

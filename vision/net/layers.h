@@ -52,7 +52,7 @@ class Layers {
                     const Convolution& how = {}) const;
 
   /// Adds to `sum`, whose channels are together, what the layer makes of these maps.
-  void add_conv(Maps& sum, const std::string& name, const ByteMaps& maps) const;
+  void add_conv(Maps& sum, const std::string& name, const ByteMaps& maps, const Convolution& how = {}) const;
 
   bool has(const std::string& name) const { return weights.contains(name + ".weight"); }
   const Tensor& tensor(const std::string& name) const { return weights.at(name); }

@@ -12,38 +12,6 @@ constexpr int kMidByte = 128;  // what is taken off a pixel, so that it fits int
 constexpr double kLeastMean = 2.55;
 constexpr double kMostLight = 4;  // times the mean; brighter pixels count as such
 
-/// The counter's first layer learned to see each channel over the tray's mean, less 1 (so coloured light and
-/// the medium's own colour cancel out). Here it is made to see plain pixels less `kMidByte`, to the same
-/// effect.
-void look_through(const cv::Scalar& mean, Weights& weights) {
-  Tensor& weight = weights.at("down.0.0.weight");
-  const std::size_t window = static_cast<std::size_t>(weight.shape[2]) * weight.shape[3];
-  auto at = weight.values.begin();
-  for (float& sum : weights.at("down.0.0.bias").values)
-    for (int channel = 0; channel < weight.shape[1]; ++channel)
-      for (std::size_t i = 0; i < window; ++i, ++at) {
-        const auto per_pixel = static_cast<float>(*at / mean[channel]);
-        sum += kMidByte * per_pixel - *at;
-        *at = per_pixel;
-      }
-  Tensor usual{{weight.shape[1]}, {}};
-  for (int c = 0; c < weight.shape[1]; ++c) usual.values.push_back(static_cast<float>(mean[c]) - kMidByte);
-  weights["down.0.0.usual"] = usual;
-}
-
-/// These rows of the flipped tray as the first layer sees them. (Beyond them it takes 0, so `kMidByte`, for
-/// the medium's mean; a cell away from where it counts.)
-cv::Mat seen_pixels(const Seen& seen, const cv::Range& rows) {
-  const int height = seen.tray.rows;
-  const cv::Mat pixels =
-      seen.tray.rowRange(seen.flip.upside_down ? cv::Range(height - rows.end, height - rows.start) : rows);
-  const cv::Scalar most = kMostLight * seen.light;
-  cv::Mat clipped, result;
-  if (*std::min_element(most.val, most.val + 3) < 255) cv::min(pixels, most, clipped);
-  (clipped.empty() ? pixels : clipped).convertTo(result, CV_8S, 1, -kMidByte);
-  return flipped(result, seen.flip);
-}
-
 }  // namespace
 
 cv::Scalar light_of(const cv::Mat& tray) {
@@ -68,8 +36,38 @@ cv::Mat flipped_sides(const cv::Mat& sides, const Flip& flip) {
   return result;
 }
 
+// The layer learned to see each channel over the tray's mean, less 1 (so coloured light and the medium's own
+// colour cancel out). Here it is made to see plain pixels less `kMidByte`, to the same effect.
+void look_through(const cv::Scalar& light, const std::string& layer, Weights& weights) {
+  Tensor& weight = weights.at(layer + ".weight");
+  const std::size_t window = static_cast<std::size_t>(weight.shape[2]) * weight.shape[3];
+  auto at = weight.values.begin();
+  for (float& sum : weights.at(layer + ".bias").values)
+    for (int channel = 0; channel < weight.shape[1]; ++channel)
+      for (std::size_t i = 0; i < window; ++i, ++at) {
+        const auto per_pixel = static_cast<float>(*at / light[channel]);
+        sum += kMidByte * per_pixel - *at;
+        *at = per_pixel;
+      }
+  Tensor usual{{weight.shape[1]}, {}};
+  for (int c = 0; c < weight.shape[1]; ++c) usual.values.push_back(static_cast<float>(light[c]) - kMidByte);
+  weights[layer + ".usual"] = usual;
+}
+
+// Beyond them it takes 0, so `kMidByte`, for the medium's mean; a cell away from where it counts.
+cv::Mat seen_pixels(const Seen& seen, const cv::Range& rows) {
+  const int height = seen.tray.rows;
+  const cv::Mat pixels =
+      seen.tray.rowRange(seen.flip.upside_down ? cv::Range(height - rows.end, height - rows.start) : rows);
+  const cv::Scalar most = kMostLight * seen.light;
+  cv::Mat clipped, result;
+  if (*std::min_element(most.val, most.val + 3) < 255) cv::min(pixels, most, clipped);
+  (clipped.empty() ? pixels : clipped).convertTo(result, CV_8S, 1, -kMidByte);
+  return flipped(result, seen.flip);
+}
+
 Layers network_for(Weights weights, const cv::Scalar& light) {
-  look_through(light, weights);
+  look_through(light, "down.0.0", weights);
   return Layers(std::move(weights));
 }
 

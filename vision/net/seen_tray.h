@@ -29,6 +29,12 @@ struct Seen {
   cv::Mat sides;
 };
 
+/// These rows of the flipped tray as a layer that looks at pixels sees them: signed bytes.
+cv::Mat seen_pixels(const Seen& seen, const cv::Range& rows);
+
+/// Lets such a layer look at a tray in this light.
+void look_through(const cv::Scalar& light, const std::string& layer, Weights& weights);
+
 /// The network as it looks at trays in this light.
 Layers network_for(Weights weights, const cv::Scalar& light);
 

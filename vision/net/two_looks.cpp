@@ -11,6 +11,8 @@
 namespace braird::vision {
 namespace {
 
+constexpr const char* kPixels = "keen.0.conv.0";  // the layer that looks at the picture itself
+
 // Of the first look's chances in the sum: where the looks disagree, neither is sure.
 constexpr double kOfFirst = 0.1;
 // From so many more places empty to the first look on, it counts alone: of 127 painted trays with seeds 0.04
@@ -62,18 +64,27 @@ void tell(const Layers& net, const std::vector<float>& known, Weights& weights) 
   }
 }
 
-/// Adds what the finer maps show to the body's, a band of rows after another.
-void add_finer(const Layers& near, const Shrunk& shrunk, cv::Mat& body) {
+/// Adds what the picture itself shows, small seeds above all, to maps of eight times fewer places each way.
+void add_keen(const Layers& near, const cv::Mat& pixels, Maps& maps) {
+  const Convolution halving{.stride = {2, 2}};
+  const ByteMaps half = near.conv_for("keen.1.conv.0", kPixels, near.from_bytes(pixels, 1), halving);
+  near.add_conv(maps, "keen.2.conv.0", near.conv_for("keen.2.conv.0", "keen.1.conv.0", half, halving),
+                halving);
+}
+
+/// Adds what the picture and the finer maps show to the body's, a band of rows after another.
+void add_finer(const Layers& near, const Seen& seen, const Shrunk& shrunk, cv::Mat& body) {
   constexpr int kBand = 24;
   for (const Band& band : bands_of(body.rows, kBand, 2)) {
     Maps maps = near.conv("fine.0.conv.0",
                           near.from_bytes(shrunk.fine.rowRange(times(2, band.seen)), shrunk.fine_step));
+    add_keen(near, seen_pixels(seen, times(seen.tray.rows / body.rows, band.seen)), maps);
     near.add_conv(maps, "fine.1.conv.0", near.bytes_for("fine.1.conv.0", maps));
-    const cv::Mat seen = near.to_picture(
+    const cv::Mat finer = near.to_picture(
         near.conv("fine.2.conv.0", near.bytes_for("fine.2.conv.0", maps), {.stride = {2, 2}}));
     const int first = band.seen.start;
     cv::Mat kept = body.rowRange(band.kept);
-    kept += seen.rowRange(band.kept.start - first, band.kept.end - first);
+    kept += finer.rowRange(band.kept.start - first, band.kept.end - first);
   }
 }
 
@@ -85,9 +96,10 @@ cv::Mat chances_by_two(const Layers& far, Weights near_weights, const Seen& seen
   std::vector<float> common, common_closer;
   const cv::Mat first = judged(far, gathered(far, maps), common);
   tell(far, known_of(far, maps, common), near_weights);
+  look_through(seen.light, kPixels, near_weights);
   const Layers near(std::move(near_weights));
   cv::Mat body = far.to_picture(maps);
-  add_finer(near, shrunk, body);
+  add_finer(near, seen, shrunk, body);
   const Maps again = body_of(near, body);
   const cv::Mat second = judged(near, gathered(near, again), common_closer);
   return flipped(joined(first, second), seen.flip);
