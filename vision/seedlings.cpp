@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "vision/seedlings.h"
 
-#include <algorithm>
 #include <stdexcept>
 
 #include "vision/flat_tray.h"
@@ -18,16 +17,6 @@ int looks_for(int cells) {
   constexpr int kSmall = 81, kMiddling = 165;
   if (cells <= kSmall) return 4;
   return cells <= kMiddling ? 2 : 1;
-}
-
-/// Eight of its rows and columns, if there are more, about the middle.
-Lattice middle_of(Lattice lattice) {
-  constexpr int kMost = 6;
-  for (const bool upright : {false, true}) {
-    const int all = upright ? lattice.cols : lattice.rows, kept = std::min(all, kMost);
-    lattice = part_of(lattice, upright, (all - kept) / 2, kept);
-  }
-  return lattice;
 }
 
 cv::Mat look_at(const FlatTray& flat, const Lattice& lattice, const Hints& hints) {
@@ -52,13 +41,6 @@ std::vector<CountChances> count_seedlings(const cv::Mat& bgr, const Lattice& lat
   if (trace) trace("flat-tray", flat.bgr);
   if (by_shape) return count_by_shape(flat, lattice, hints, trace);
   return chances_of_cells(look_at(flat, lattice, hints), lattice);
-}
-
-std::vector<CountChances> glance_at_seedlings(const cv::Mat& bgr, const Lattice& lattice, Hints hints) {
-  hints.counted = Counted::seedlings;
-  const Lattice middle = middle_of(lattice);
-  const FlatTray flat = lay_flat(bgr, middle, kCountedCell);
-  return chances_of_cells(count_chances(Model::counts, flat.bgr, sides(flat.lean, hints), 1), middle);
 }
 
 }  // namespace braird::vision

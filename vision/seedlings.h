@@ -17,7 +17,4 @@ using CountChances = std::vector<double>;
 std::vector<CountChances> count_seedlings(const cv::Mat& bgr, const Lattice& lattice, const Hints& hints,
                                           const Trace& trace = {});
 
-/// The same of seedlings in the middle of the tray, at most 64 cells, by a single look.
-std::vector<CountChances> glance_at_seedlings(const cv::Mat& bgr, const Lattice& lattice, Hints hints);
-
 }  // namespace braird::vision

@@ -24,6 +24,10 @@ constexpr double kMostMiscounted = 0.1;
 // Of 113 painted trays just sown two have seedlings said to be in 0.33 of their cells, the others in 0.02 or
 // less; of 25 trays a week later one has none, the others 0.65 and more.
 constexpr double kMostUp = 0.5;
+// Of 285 painted trays with seeds the likest has 0.76, as of 57 in which every cell has one in its very
+// middle; of 67 with none, half of them empty wells, 26 have more than 0.82, among them the one whose drain
+// holes the counter takes for seeds (0.86). Three real trays with seeds have 0.14 to 0.19.
+constexpr double kMostAlike = 0.82;
 
 double entropy(const CountChances& chances) {
   double sum = 0;
@@ -78,8 +82,11 @@ std::string why_seeds_uncounted(const std::vector<CountChances>& chances) {
       100 * miscounted, kRemedy);
 }
 
-std::string why_seeds_are_up(const std::vector<CountChances>& seedlings) {
-  const double up = 1 - sight_of(seedlings).empty;
+std::string why_no_seeds(const Glance& glance) {
+  if (glance.alike > kMostAlike)
+    return "the cells look all the same, as those of an empty tray do, so no seeds are counted; fill and sow "
+           "it first";
+  const double up = 1 - sight_of(glance.seedlings).empty;
   if (up <= kMostUp) return "";
   return fmt::format(
       "seedlings are up in {:.0f} of 100 cells, so no seeds are left to count; count without "

@@ -3,7 +3,7 @@
 
 #include <string>
 
-#include "vision/seedlings.h"
+#include "vision/glance.h"
 
 namespace braird::vision {
 
@@ -26,8 +26,8 @@ std::string why_seeds_hide(const std::vector<CountChances>& chances);
 /// Can they be told, and are they counted well enough to judge a sower by? Likewise.
 std::string why_seeds_uncounted(const std::vector<CountChances>& chances);
 
-/// Are seedlings up instead? `seedlings`: the chances of those, one entry a cell. Empty if not; else what to
-/// do.
-std::string why_seeds_are_up(const std::vector<CountChances>& seedlings);
+/// Does a glance show that no seeds can lie there: are seedlings up, or is the tray empty? Empty if not; else
+/// what to do.
+std::string why_no_seeds(const Glance& glance);
 
 }  // namespace braird::vision

@@ -83,13 +83,16 @@ Hints hints_for_all(const std::vector<SeenLabel>& labels, const Hints& hints) {
 std::variant<std::vector<CountChances>, std::string> count_cells(const Photo& photo, const Lattice& lattice,
                                                                  const Hints& hints, const Trace& trace) {
   if (hints.counted != Counted::seeds) return count_seedlings(photo.bgr, lattice, hints, trace);
-  auto chances = each(std::vector{Counted::seeds, Counted::seedlings}, [&](Counted counted) {
-    return counted == Counted::seeds ? count_seedlings(photo.bgr, lattice, hints, trace)
-                                     : glance_at_seedlings(photo.bgr, lattice, hints);
+  using Looked = std::pair<std::vector<CountChances>, std::string>;
+  auto looked = each(std::vector{Counted::seedlings, Counted::seeds}, [&](Counted counted) -> Looked {
+    if (counted == Counted::seedlings) return {{}, why_no_seeds(glance_at(photo.bgr, lattice, hints))};
+    auto chances = count_seedlings(photo.bgr, lattice, hints, trace);
+    std::string why = why_seeds_uncounted(chances);
+    return {std::move(chances), std::move(why)};
   });
-  if (std::string up = why_seeds_are_up(chances[1]); !up.empty()) return up;
-  if (std::string hidden = why_seeds_uncounted(chances[0]); !hidden.empty()) return hidden;
-  return std::move(chances[0]);
+  for (auto& [chances, why] : looked)
+    if (!why.empty()) return std::move(why);
+  return std::move(looked[1].first);
 }
 
 /// The tray's counts, or why they are not to be believed.

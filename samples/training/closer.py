@@ -1,11 +1,11 @@
 # SPDX-License-Identifier: Apache-2.0
-"""A counter that looks twice: what the seeds of this tray look like, then at each place with that in mind, twice as fine."""
+"""A counter that looks twice: what the seeds of this tray look like, then at each place with that in mind, and at the picture itself."""
 import torch
 import torch.nn as nn
 import torch.nn.functional as F
 
 from export import fused
-from nets import FIRST, Cells, CountNet
+from nets import FIRST, Cells, CountNet, counter
 from scenes import MOST
 
 
@@ -81,8 +81,11 @@ class Closer(nn.Module):
 
 
 def closer(kind, weights):
-    """A Closer for counts or seeds with these weights, as deep as they are; its first look may have its batch norms folded in."""
+    """A Closer for counts or seeds with these weights, as deep as they are; its first look may have its batch norms folded in.
+    Those of a plain counter are its first look's, and it is yet to learn the second."""
     first = [name for name in weights if name.startswith("far.")]
+    if not first:
+        return Closer(counter(kind, MOST + 1, weights))
     far = CountNet(MOST + 1, FIRST[kind], blocks=1 + max(int(name.split(".")[2]) for name in first if ".body." in name))
     net = Closer(far if any("running_mean" in name for name in first) else fused(far.eval()))
     net.load_state_dict(weights)

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: Apache-2.0
-"""train_closer.py ARRAYS FROM.pt OUT.pt MINUTES counts|seeds: fits Closer, whose first look begins as the counter FROM.pt.
+"""train_closer.py ARRAYS FROM.pt OUT.pt MINUTES counts|seeds: fits Closer, from one's weights or from a counter's as its first look.
 
 Every tenth scene is for measuring; scenes that come into ARRAYS while it trains are taken in. OUT.pt is written every minute."""
 import sys
@@ -7,9 +7,7 @@ import sys
 import torch
 import torch.nn.functional as F
 
-from closer import Closer
-from nets import counter
-from scenes import MOST
+from closer import closer
 from tiles import fit
 from train_counts import FASTEST, batch_of, cells_seen, feed_of, look, measure, move, normal
 
@@ -23,7 +21,7 @@ def main():
     torch.manual_seed(21)
     dev = "cuda" if torch.cuda.is_available() else "cpu"
     feed = feed_of(source, dev, kind)
-    net = Closer(counter(kind, MOST + 1, torch.load(start, map_location="cpu"))).to(dev).to(memory_format=torch.channels_last)
+    net = closer(kind, torch.load(start, map_location="cpu")).to(dev).to(memory_format=torch.channels_last)
     batch = (64 if field else 80) if dev == "cuda" else 4
 
     def loss_of_batch():

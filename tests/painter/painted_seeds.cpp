@@ -80,7 +80,8 @@ Tally count(const Scene& scene) {
     Tally tally = compare(truth, lattice, chances);
     if (tally.cells < 0.9 * static_cast<double>(truth.cells.size())) continue;
     tally.trays = 1;
-    tally.refused = !vision::why_seeds_uncounted(chances).empty();
+    tally.refused = !vision::why_no_seeds(vision::glance_at(photo.picture, lattice, hints)).empty() ||
+                    !vision::why_seeds_uncounted(chances).empty();
     Tray said;
     for (const CountChances& cell : chances) said.cells.push_back(vision::with_chances({}, cell));
     tally.rough = !tally.refused && !single_seeds_told(said);

@@ -169,11 +169,27 @@ TEST_CASE("chances that are the same in every cell are a guess, unless they are 
 
 TEST_CASE("seedlings in most cells mean that no seeds are left to count") {
   std::vector<CountChances> seedlings(50, {0.9, 0.1});
-  CHECK(why_seeds_are_up(seedlings).empty());
+  CHECK(why_no_seeds({seedlings, 0}).empty());
   std::fill(seedlings.begin(), seedlings.begin() + 25, CountChances{0.1, 0.9});
-  CHECK(why_seeds_are_up(seedlings).empty());
+  CHECK(why_no_seeds({seedlings, 0}).empty());
   seedlings[25] = {0.1, 0.9};
-  CHECK(why_seeds_are_up(seedlings).starts_with("seedlings are up in 52 of 100 cells"));
+  CHECK(why_no_seeds({seedlings, 0}).starts_with("seedlings are up in 52 of 100 cells"));
+}
+
+TEST_CASE("cells that look all the same are an empty tray's; seeds lie now here, now there") {
+  for (const double shift : {0.0, 0.5}) {
+    const Lattice lattice = small_tray(shift);
+    cv::Mat holes(700, 900, CV_8UC3, cv::Scalar(40, 52, 66)), grain(holes.size(), CV_8UC3);
+    for (int row = 0; row < lattice.rows; ++row)
+      for (int col = 0; col < lattice.cols; ++col)
+        cv::circle(holes, cell_centre(lattice, row, col), 6, {190, 190, 190}, cv::FILLED);
+    cv::RNG(7).fill(grain, cv::RNG::UNIFORM, 0, 30);
+    const Glance empty = glance_at(holes + grain, lattice, {});
+    CHECK(empty.alike > 0.9);
+    CHECK(why_no_seeds(empty).starts_with("the cells look all the same"));
+    CHECK(glance_at(drawn_seeds(lattice, {90, 210, 235}), lattice, {}).alike < 0.5);
+    CHECK(glance_at(grain, lattice, {}).alike < 0.2);
+  }
 }
 
 TEST_CASE("drawn seeds are told where they stand out, and refused where they don't") {

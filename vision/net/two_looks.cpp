@@ -15,20 +15,6 @@ constexpr const char* kPixels = "keen.0.conv.0";  // the layer that looks at the
 
 // Of the first look's chances in the sum: where the looks disagree, neither is sure.
 constexpr double kOfFirst = 0.1;
-// From so many more places empty to the first look on, it counts alone: of 127 painted trays with seeds 0.04
-// at most, of empty ones, whose drain holes the closer look takes for seeds, 0.12 to 0.40.
-constexpr double kAtOdds = 0.1;
-
-/// Both looks' chances in one.
-cv::Mat joined(const cv::Mat& first, const cv::Mat& second) {
-  cv::Mat empty[2], both;
-  cv::extractChannel(first, empty[0], 0);
-  cv::extractChannel(second, empty[1], 0);
-  const double more_empty = cv::mean(empty[0])[0] - cv::mean(empty[1])[0];
-  if (more_empty > kAtOdds) return first;
-  cv::addWeighted(first, kOfFirst, second, 1 - kOfFirst, 0, both);
-  return both;
-}
 
 /// What the seeds of this tray look like: the mean of the places that look like one, and of what cells have
 /// in common.
@@ -102,7 +88,9 @@ cv::Mat chances_by_two(const Layers& far, Weights near_weights, const Seen& seen
   add_finer(near, seen, shrunk, body);
   const Maps again = body_of(near, body);
   const cv::Mat second = judged(near, gathered(near, again), common_closer);
-  return flipped(joined(first, second), seen.flip);
+  cv::Mat both;
+  cv::addWeighted(first, kOfFirst, second, 1 - kOfFirst, 0, both);
+  return flipped(both, seen.flip);
 }
 
 }  // namespace braird::vision
