@@ -88,6 +88,8 @@ std::variant<std::vector<CountChances>, std::string> count_cells(const Photo& ph
     if (counted == Counted::seedlings) return {{}, why_no_seeds(glance_at(photo.bgr, lattice, hints))};
     auto chances = count_seedlings(photo.bgr, lattice, hints, trace);
     std::string why = why_seeds_uncounted(chances);
+    if (!why.empty() && !hints.seeds_per_cell)
+      why += "; it helps, too, to tell with --seeds how many were sown a cell";
     return {std::move(chances), std::move(why)};
   });
   for (auto& [chances, why] : looked)
