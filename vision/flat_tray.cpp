@@ -98,6 +98,11 @@ FlatTray lay_flat(const cv::Mat& bgr, const Lattice& lattice, int cell) {
   return flat;
 }
 
+cv::Point flat_middle(const Lattice& lattice, int row, int col, int cell) {
+  const cv::Point2d at = tray_point(lattice, row, col) - cv::Point2d(first_u(lattice), 0);
+  return {cvRound(cell * (at.x + 1)), cvRound(cell * (at.y + 1))};
+}
+
 cv::Vec2f lean_at(const FlatTray& flat, cv::Point px) {
   const int every = flat.cell / kLeansPerCell;
   return flat.lean.at<cv::Vec2f>(std::clamp(px.y / every, 0, flat.lean.rows - 1),

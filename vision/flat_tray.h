@@ -27,6 +27,9 @@ struct FlatTray {
 /// `cell`: px a cell, a multiple of 12.
 FlatTray lay_flat(const cv::Mat& bgr, const Lattice& lattice, int cell);
 
+/// The px of such a flat tray at which a cell's middle lies.
+cv::Point flat_middle(const Lattice& lattice, int row, int col, int cell);
+
 /// How far plants appear to lean at a px of the flat tray.
 cv::Vec2f lean_at(const FlatTray& flat, cv::Point px);
 

@@ -37,8 +37,7 @@ double alikeness(const FlatTray& flat, const Lattice& lattice) {
   const cv::Mat details = details_of(flat);
   const int half = flat.cell / 3;
   const auto inside = [&](int row, int col) {
-    const cv::Point2d at = tray_point(lattice, row, col);
-    const cv::Point middle(cvRound(flat.cell * (at.x - first_u(lattice) + 1)), flat.cell * (row + 1));
+    const cv::Point middle = flat_middle(lattice, row, col, flat.cell);
     return details(cv::Rect(middle - cv::Point(half, half), cv::Size(2 * half, 2 * half)));
   };
   double sum = 0;
@@ -53,8 +52,7 @@ double alikeness(const FlatTray& flat, const Lattice& lattice) {
 
 }  // namespace
 
-Glance glance_at(const cv::Mat& bgr, const Lattice& lattice, Hints hints) {
-  hints.counted = Counted::seedlings;
+Glance glance_at(const cv::Mat& bgr, const Lattice& lattice, const Hints& hints) {
   const Lattice middle = middle_of(lattice);
   const FlatTray flat = lay_flat(bgr, middle, kCountedCell);
   const cv::Mat seen = count_chances(Model::counts, flat.bgr, sides(flat.lean, hints), 1);

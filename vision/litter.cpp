@@ -130,10 +130,8 @@ Litter litter_of(const TrayInPhoto& seen) {
   const FlatTray flat = lay_flat(seen.photo.bgr, lattice, kCoarseCell);
   Litter litter{fine_structure(flat.bgr), {}};
   for (int row = 0; row < lattice.rows; ++row)
-    for (int col = 0; col < lattice.cols; ++col) {
-      const cv::Point2d at = tray_point(lattice, row, col) - cv::Point2d(first_u(lattice), 0);
-      litter.cells.emplace_back(cvRound(kCoarseCell * (at.x + 1)), cvRound(kCoarseCell * (at.y + 1)));
-    }
+    for (int col = 0; col < lattice.cols; ++col)
+      litter.cells.push_back(flat_middle(lattice, row, col, kCoarseCell));
   return litter;
 }
 

@@ -27,7 +27,7 @@ def name_of(module):
 def inputs_of(net, layers, batches):
     """What is noted of the inputs of those layers that the program runs in whole numbers of 8 bits."""
     seen = {}
-    for name, layer in layers.items():
+    for name, layer in layers.items():  # not those that look at the picture: the program knows what that holds
         if layer.kernel_size == (3, 3) and layer.in_channels > 3 or name.endswith(".wide.0"):
             layer.register_forward_pre_hook(lambda _, inputs, name=name: note(seen, name, inputs[0]))
     for x, sides in batches:
