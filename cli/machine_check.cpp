@@ -78,7 +78,8 @@ Condition photo_formats() {
 }
 
 Condition networks() {
-  for (const auto model : {vision::Model::lattice, vision::Model::counts, vision::Model::seeds})
+  for (const auto model :
+       {vision::Model::lattice, vision::Model::lattice_closer, vision::Model::counts, vision::Model::seeds})
     if (vision::model_weights(model).empty())
       return {"networks", false, "one is empty; install braird again"};
   vision::Photo nothing;

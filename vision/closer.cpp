@@ -5,7 +5,6 @@
 #include <opencv2/imgproc.hpp>
 
 namespace braird::vision {
-namespace {
 
 std::vector<cv::Point2f> outline_in_photo(const TrayQuad& quad, const LatticeMaps& maps) {
   std::vector<cv::Point2f> outline;
@@ -13,8 +12,6 @@ std::vector<cv::Point2f> outline_in_photo(const TrayQuad& quad, const LatticeMap
     outline.emplace_back(in_photo(distort(quad.lens, corner), maps));
   return outline;
 }
-
-}  // namespace
 
 std::optional<LatticeMaps> closer_look(const cv::Mat& bgr, const LatticeMaps& maps, const TrayQuad& quad,
                                        double beside, const Trace& trace) {

@@ -15,6 +15,9 @@ namespace braird::vision {
 /// How much beside a quad a nearer look shows, as a share of the quad's longer side.
 constexpr double kBeside = 0.06, kFarBeside = 0.3;
 
+/// A quad's corners.
+std::vector<cv::Point2f> outline_in_photo(const TrayQuad& quad, const LatticeMaps& maps);
+
 /// A quad's surroundings at the photo's own resolution, where that shows more than the maps do.
 std::optional<LatticeMaps> closer_look(const cv::Mat& bgr, const LatticeMaps& maps, const TrayQuad& quad,
                                        double beside, const Trace& trace);

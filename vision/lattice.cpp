@@ -13,7 +13,7 @@
 #include "vision/lattice_trouble.h"
 #include "vision/like_trays.h"
 #include "vision/numbering.h"
-#include "vision/sights.h"
+#include "vision/second_look.h"
 #include "vision/tray_ends.h"
 #include "vision/tray_quad.h"
 #include "vision/whole_tray.h"
@@ -95,8 +95,11 @@ void refuse_hidden(LatticeSearch& search, const PhotoSenses& photo) {
 LatticeSearch search_maps(const LatticeMaps& maps, const Hints& hints, const PhotoSenses& photo) {
   LatticeSearch search;
   search.refusal = "no tray seen; photograph one whole tray from straight above, its rim in the picture";
-  for (const TrayQuad& quad : find_tray_quads(maps))
-    for (const Sight& sight : sights_in(maps, quad, hints, photo)) {
+  std::vector<Looked> looked = look_through(maps, hints, photo);
+  if (photo.look_again && wants_second_look(looked, hints))
+    looked = both_looks(std::move(looked), look_through(photo.look_again(), hints, photo), hints, photo);
+  for (const Looked& place : looked)
+    for (const Sight& sight : place.sights) {
       if (sight.trouble) remark(search, *sight.trouble);
       search.lattices.insert(search.lattices.end(), sight.lattices.begin(), sight.lattices.end());
     }
@@ -164,6 +167,7 @@ LatticeSearch find_lattices(const cv::Mat& bgr, const LatticeMaps& maps, const H
   const PhotoSenses photo{
       .look_closer = [&](const LatticeMaps& seen, const TrayQuad& quad,
                          double beside) { return closer_look(bgr, seen, quad, beside, trace); },
+      .look_again = [&] { return look_again(bgr, maps, trace); },
       .ends_at =
           [&](const Lattice& lattice, const InnerLine& line) {
             return chance_of_seam(bgr, frame, lattice, line.upright, line.before);

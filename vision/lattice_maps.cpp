@@ -78,8 +78,8 @@ std::string fault_of(const cv::Mat& small) {
 }
 
 /// What the network says of a picture, at half its size.
-LatticeMaps maps_of(const cv::Mat& picture) {
-  const cv::Mat output = lattice_logits(picture);
+LatticeMaps maps_of(const cv::Mat& picture, Model model) {
+  const cv::Mat output = lattice_logits(picture, model);
   const cv::Size size(picture.cols / 2, picture.rows / 2);
   LatticeMaps maps;
   maps.region = map_of(output, 0, size);
@@ -143,7 +143,7 @@ Lattice on_maps(const Lattice& photo_lattice, const LatticeMaps& maps) {
 LatticeMaps read_lattice_maps(const cv::Mat& bgr, const Trace& trace) {
   const double scale = static_cast<double>(kLongSide) / std::max(bgr.rows, bgr.cols);
   const cv::Mat small = shrunk(bgr, scale);
-  LatticeMaps maps = maps_of(small);
+  LatticeMaps maps = maps_of(small, Model::lattice);
   maps.frame = halved(shown_part(small));
   maps.fault = fault_of(small);
   maps.map_from_photo = scale / 2;
@@ -158,13 +158,22 @@ double map_scale_closer(cv::Size part) {
 
 LatticeMaps look_closer(const cv::Mat& bgr, const cv::Rect& part, const Trace& trace) {
   const double scale = map_scale_closer(part.size());
-  LatticeMaps maps = maps_of(shrunk(bgr(part), 2 * scale));
+  LatticeMaps maps = maps_of(shrunk(bgr(part), 2 * scale), Model::lattice_closer);
   maps.map_from_photo = scale;
   maps.origin = part.tl();
   maps.lens = straight_lens(bgr.size());
   maps.lens.middle -= maps.origin;
   maps.lens = scaled(maps.lens, maps.map_from_photo);
   show(maps, trace, "closer ");
+  return maps;
+}
+
+LatticeMaps look_again(const cv::Mat& bgr, const LatticeMaps& first, const Trace& trace) {
+  LatticeMaps maps = look_closer(bgr, {{0, 0}, bgr.size()}, trace);
+  const cv::Rect shown = frame_in_photo(first, bgr.size());
+  const auto on_map = [&](int in_photo) { return cvRound(in_photo * maps.map_from_photo); };
+  maps.frame &= cv::Rect(cv::Point(on_map(shown.x), on_map(shown.y)),
+                         cv::Point(on_map(shown.br().x), on_map(shown.br().y)));
   return maps;
 }
 

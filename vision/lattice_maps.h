@@ -41,7 +41,11 @@ LatticeMaps read_lattice_maps(const cv::Mat& bgr, const Trace& trace = {});
 /// Map pixels a photo pixel that a nearer look at so large a part of it has.
 double map_scale_closer(cv::Size part);
 
-/// The same of a part of the photo, nearer: with its long side at up to 1024 px, but never enlarged.
+/// The same of a part of the photo, nearer and by a larger network: with its long side at up to 1024 px, but
+/// never enlarged.
 LatticeMaps look_closer(const cv::Mat& bgr, const cv::Rect& part, const Trace& trace = {});
+
+/// Such a look at the whole photo, plain bars left out of its frame as they are at the first.
+LatticeMaps look_again(const cv::Mat& bgr, const LatticeMaps& first, const Trace& trace = {});
 
 }  // namespace braird::vision

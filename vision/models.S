@@ -1,12 +1,17 @@
 /* SPDX-License-Identifier: Apache-2.0 */
         .section .rodata
         .global braird_lattice_model, braird_lattice_model_end, braird_ends_model, braird_ends_model_end
+        .global braird_lattice_closer_model, braird_lattice_closer_model_end
         .global braird_counts_model, braird_counts_model_end, braird_seeds_model, braird_seeds_model_end
         .global braird_coming_up_model, braird_coming_up_model_end
         .balign 64
 braird_lattice_model:
         .incbin "lattice.safetensors"
 braird_lattice_model_end:
+        .balign 64
+braird_lattice_closer_model:
+        .incbin "lattice_closer.safetensors"
+braird_lattice_closer_model_end:
         .balign 64
 braird_ends_model:
         .incbin "ends.safetensors"

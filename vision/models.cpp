@@ -5,6 +5,7 @@
 
 extern "C" {
 extern const unsigned char braird_lattice_model[], braird_lattice_model_end[];
+extern const unsigned char braird_lattice_closer_model[], braird_lattice_closer_model_end[];
 extern const unsigned char braird_ends_model[], braird_ends_model_end[];
 extern const unsigned char braird_counts_model[], braird_counts_model_end[];
 extern const unsigned char braird_seeds_model[], braird_seeds_model_end[];
@@ -18,6 +19,8 @@ std::span<const unsigned char> bytes_of(Model model) {
   switch (model) {
     case Model::lattice:
       return {braird_lattice_model, braird_lattice_model_end};
+    case Model::lattice_closer:
+      return {braird_lattice_closer_model, braird_lattice_closer_model_end};
     case Model::ends:
       return {braird_ends_model, braird_ends_model_end};
     case Model::counts:

@@ -28,8 +28,12 @@ using EndsAt = std::function<double(const Lattice& photo_lattice, const InnerLin
 /// The chances, 0..1, that a tray ends at the sides of a lattice (0: the first row, then clockwise).
 using EndsOf = std::function<std::array<double, 4>(const Lattice& photo_lattice)>;
 
+/// The whole photo looked at anew, with more care.
+using SecondLook = std::function<LatticeMaps()>;
+
 struct PhotoSenses {
   CloserLook look_closer = {};
+  SecondLook look_again = {};
   EndsAt ends_at = {};
   EndsOf ends_of = {};
 };

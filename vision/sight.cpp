@@ -11,7 +11,7 @@ namespace braird::vision {
 namespace {
 
 constexpr double kLowestFit = 0.75;  // below, half of the painted lattices that would be chosen are wrong
-constexpr double kClear = 0.95;      // from here on one look is enough
+constexpr double kClear = 0.95;
 constexpr double kVeryClear = 0.98;  // and another one that shows something else doesn't matter
 
 /// Trays butted together look like one that is a whole number of times as large as the stated layout.
@@ -61,7 +61,7 @@ Sight judged(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints, 
     const auto parts = parts_as_stated(maps, found, hints);
     if (!parts.empty()) return seen(maps, parts);
     Trouble trouble = not_as_stated(layout_of(found));
-    trouble.blurry = found.fit < kClear;
+    trouble.blurry = !is_clear(found);
     return {{}, trouble};
   }
   if (!side.empty()) return cut_at(side);
@@ -87,10 +87,12 @@ bool is_sure(const Lattice& lattice) {
   return lattice.fit >= kLowestFit;
 }
 
+bool is_clear(const Lattice& lattice) {
+  return lattice.fit >= kClear;
+}
+
 bool is_blurry(const Sight& sight) {
-  return (sight.trouble && sight.trouble->blurry) ||
-         std::any_of(sight.lattices.begin(), sight.lattices.end(),
-                     [](const Lattice& lattice) { return lattice.fit < kClear; });
+  return (sight.trouble && sight.trouble->blurry) || !std::ranges::all_of(sight.lattices, is_clear);
 }
 
 /// What a sight found, and guesses with at least this chance.

@@ -30,6 +30,9 @@ Sight examine(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints,
 /// Whether a lattice's fit is one to count by.
 bool is_sure(const Lattice& lattice);
 
+/// Whether one look is enough.
+bool is_clear(const Lattice& lattice);
+
 /// Whether a nearer look may help.
 bool is_blurry(const Sight& sight);
 

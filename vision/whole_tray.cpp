@@ -74,6 +74,10 @@ std::pair<Lattice, bool> weighed(Lattice lattice, const PhotoSenses& photo) {
 
 }  // namespace
 
+bool is_likely_whole(const Lattice& lattice, const PhotoSenses& photo) {
+  return is_likely(lattice) && std::ranges::min(photo.ends_of(lattice)) >= kLeastEnd;
+}
+
 Sight weighed_by_ends(Sight sight, const PhotoSenses& photo) {
   std::vector<Lattice> candidates = std::exchange(sight.lattices, {});
   if (candidates.empty() && sight.partly) candidates = {*sight.partly};

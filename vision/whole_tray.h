@@ -15,6 +15,9 @@ namespace braird::vision {
 /// are left out, being a neighbour's.
 Sight weighed_by_ends(Sight sight, const PhotoSenses& photo);
 
+/// Whether a lattice with nothing told is likely enough to count by, and no side of it seems hidden.
+bool is_likely_whole(const Lattice& lattice, const PhotoSenses& photo);
+
 /// A sight as stated in which the maps alone see no whole tray, but the photo does.
 Sight completed_by_ends(Sight sight, const PhotoSenses& photo);
 

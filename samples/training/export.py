@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: Apache-2.0
-"""export.py lattice|ends|counts|seeds IN.pt[,IN.pt…] OUT.safetensors [KEY=VALUE …]: the trained network's weights as the program reads
+"""export.py lattice|lattice_closer|ends|counts|seeds IN.pt[,IN.pt…] OUT.safetensors [KEY=VALUE …]: the trained network's weights as the program reads
 them, batch norms folded in.
 
 Several counters, which must have been fitted apart, become a committee. The pairs are kept in the file as its provenance."""
@@ -9,7 +9,7 @@ import sys
 import torch
 import torch.nn.functional as F
 
-from nets import EndNet, LatticeNet, counter
+from nets import LATTICE_NETS, EndNet, counter
 from scenes import MOST
 
 
@@ -57,13 +57,13 @@ def write_safetensors(path, tensors, facts, bits):
 def main():
     kind, source, out = sys.argv[1:4]
     fits, facts = [torch.load(path, map_location="cpu") for path in source.split(",")], dict(pair.split("=", 1) for pair in sys.argv[4:])
-    if kind in ("lattice", "ends"):
-        net = LatticeNet() if kind == "lattice" else EndNet()
+    if kind in LATTICE_NETS or kind == "ends":
+        net = LATTICE_NETS.get(kind, EndNet)()
         net.load_state_dict(fits[0])
         tensors = fused(net.eval()).state_dict()
     else:
         tensors = {f"nets.{i}.{name}": value for i, fit in enumerate(fits) for name, value in counter_weights(kind, fit).items()}
-    # Halves round the lattice's maps enough to tip photos that stand on the edge; the others' answers stay as they are.
+    # Halves round the quick lattice's maps enough to tip photos that stand on the edge; the others' answers stay as they are.
     write_safetensors(out, tensors, facts, 32 if kind == "lattice" else 16)
 
 

@@ -72,3 +72,32 @@ def near_piece(image, truth, rng):
     top = int(np.clip(y[at] - high // 2, 0, max(0, maps.shape[1] - high)))
     left = int(np.clip(x[at] - wide // 2, 0, max(0, maps.shape[2] - wide)))
     return small[2 * top:2 * (top + high), 2 * left:2 * (left + wide)], maps[:, top:top + high, left:left + wide]
+
+
+def tray_piece(image, truth, rng):
+    """A window of what a nearer look at one tray shows (itself and a little beside it with the long side at NEAR_SIDE), and its maps;
+    None where there is too little."""
+    trays = [t for t in trays_of(truth) if spread(t) >= 2]
+    if not trays:
+        return None
+    tray = trays[rng.integers(len(trays))]
+    height, width = image.shape[:2]
+    points = np.array([c["centre_px"] for c in tray["cells"]])
+    pitch = 2 * np.median([c["half_pitch_px"] for c in tray["cells"]])
+    x0, y0, x1, y1 = *(points.min(0) - pitch / 2), *(points.max(0) + pitch / 2)
+    beside = (0.06 if rng.random() < 0.7 else 0.3) * max(x1 - x0, y1 - y0)
+    x0, y0, x1, y1 = max(0, int(x0 - beside)), max(0, int(y0 - beside)), min(width, int(x1 + beside)), min(height, int(y1 + beside))
+    scale = min(1, NEAR_SIDE / max(x1 - x0, y1 - y0))
+    side = round(scale * max(width, height))
+    if max(x1 - x0, y1 - y0) * scale < 200:
+        return None
+    small, maps = lattice_maps(image, truth, side)
+    sy, sx = small.shape[0] / height, small.shape[1] / width
+    x0, y0, x1, y1 = int(x0 * sx) // 2, int(y0 * sy) // 2, int(x1 * sx) // 2, int(y1 * sy) // 2  # on the maps
+    high, wide = PHOTO_SIDE * 3 // 8, PHOTO_SIDE // 2
+    if y1 - y0 > x1 - x0:
+        high, wide = wide, high
+    left = int(rng.integers(x0, max(x0, x1 - wide) + 1))
+    top = int(rng.integers(y0, max(y0, y1 - high) + 1))
+    right, low = min(x1, left + wide, maps.shape[2]), min(y1, top + high, maps.shape[1])
+    return small[2 * top:2 * low, 2 * left:2 * right], maps[:, top:low, left:right]

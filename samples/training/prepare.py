@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: Apache-2.0
-"""prepare.py SCENES OUT [JOBS [all]]: painted scenes -> arrays for training: far-NAME.npz and near-NAME.npz of the photo, NAME.ends
+"""prepare.py SCENES OUT [JOBS [all]]: painted scenes -> arrays for training: far-NAME.npz, near-NAME.npz, tray0-NAME.npz … of the photo, NAME.ends
 of strips along its trays' sides (in the same format), NAME.PART.npy of its cells.
 
 all: cells whose plants nobody could tell from the ground count, too: for the counter of trays that come up."""
@@ -28,7 +28,9 @@ def prepare(job):
     rng = np.random.default_rng(zlib.crc32(name.encode()))
     try:
         image = cv2.imread(photo)
-        for kind, (small, shown) in (("far", maps.lattice_maps(image, truth)), ("near", maps.near_piece(image, truth, rng))):
+        pieces = [("far", maps.lattice_maps(image, truth)), ("near", maps.near_piece(image, truth, rng))]
+        pieces += [(f"tray{i}", piece) for i in range(2) if (piece := maps.tray_piece(image, truth, rng))]
+        for kind, (small, shown) in pieces:
             write(os.path.join(out, f"{kind}-{name}.npz"), photo=small, maps=(shown * 255).round().astype(np.uint8))
         strips, kinds = ends.strips_of(image, truth, rng)
         if len(kinds):

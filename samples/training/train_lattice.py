@@ -1,5 +1,6 @@
 # SPDX-License-Identifier: Apache-2.0
-"""train_lattice.py ARRAYS OUT.pt MINUTES [FROM.pt]: fits LatticeNet to painted photos; every tenth scene is kept for measuring.
+"""train_lattice.py ARRAYS OUT.pt MINUTES [lattice|lattice_closer [FROM.pt]]: fits a lattice's network to painted photos, the closer one
+from the quick one's weights or its own; every tenth scene is kept for measuring.
 
 Scenes that come into ARRAYS while it trains are taken in. OUT.pt is written every minute."""
 import sys
@@ -9,10 +10,10 @@ import torch
 import torch.nn.functional as F
 
 from maps import PHOTO_SIDE
-from nets import LatticeNet
+from nets import LATTICE_NETS
 from tiles import Feed, fit
 
-ROOM = 36000 if torch.cuda.is_available() else 1500  # photos kept on the device: 1.2 MB each
+ROOM = 62000 if torch.cuda.is_available() else 1500  # photos kept on the device: 1.2 MB each
 ENOUGH = 200  # scenes to begin with
 
 
@@ -109,9 +110,10 @@ def main():
     feed = Feed(source, dev, ROOM, ROOM // 12, ".npz", read)
     feed.wait_for(ENOUGH)
     feed.follow()
-    net = LatticeNet()
-    if len(sys.argv) > 4:
-        net.load_state_dict(torch.load(sys.argv[4], map_location="cpu"))
+    net = LATTICE_NETS[sys.argv[4] if len(sys.argv) > 4 else "lattice"]()
+    going_on = len(sys.argv) > 5
+    if going_on:  # what the file lacks adds nothing at first
+        net.load_state_dict({**net.state_dict(), **torch.load(sys.argv[5], map_location="cpu")})
     net = net.to(dev).to(memory_format=torch.channels_last)
     batch = 48 if dev == "cuda" else 4
 
@@ -120,7 +122,7 @@ def main():
         with torch.autocast(dev, torch.bfloat16, enabled=dev == "cuda"):
             return loss_of(net, look(hide(x)), m)[0]
 
-    fastest = 1.2e-3 if len(sys.argv) > 4 else 3e-3
+    fastest = 1.2e-3 if going_on else 3e-3
     mean, step = fit(net, feed, out, minutes, fastest, loss_of_batch, lambda mean: measure(mean, feed.test, 600), decay=1e-3)
     print("end", step, feed.scenes, measure(mean, feed.test, 10 ** 9), flush=True)
 

@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <doctest/doctest.h>
 
-#include <cstdint>
-#include <cstring>
 #include <opencv2/imgproc.hpp>
 #include <tuple>
 
@@ -48,30 +46,23 @@ void check_by_definition(const OneLayer& layer, const cv::Mat& picture, const Co
   CHECK(farthest < 1e-4F);
 }
 
-/// A network's blocks NAME.0, NAME.1 … of the whole picture at once.
-Maps whole_blocks(const Layers& net, const std::string& name, Maps maps, int stride,
-                  const std::vector<int>& dilations = {1, 1, 1, 1, 1}) {
-  for (std::size_t i = 0; net.has(name + "." + std::to_string(i) + ".depth.0"); ++i, stride = 1) {
-    const std::string part = name + "." + std::to_string(i);
+/// A network's stage NAME.0, NAME.1 … of the whole picture at once: blocks, a plain layer, whole ones.
+Maps whole_stage(const Layers& net, const std::string& name, Maps maps, int stride,
+                 const std::vector<int>& dilations = {1, 1, 1, 1, 1}) {
+  const auto part_at = [&](std::size_t at) { return name + "." + std::to_string(at); };
+  std::size_t i = 0;
+  for (std::string part; net.has((part = part_at(i)) + ".depth.0"); ++i, stride = 1) {
     const Maps seen =
         net.conv(part + ".depth.0", maps, {.stride = {stride, stride}, .dilation = dilations[i]});
     const auto shape = net.tensor(part + ".point.0.weight").shape;
     const bool alike = stride == 1 && shape[0] == shape[1];
     maps = net.conv(part + ".point.0", seen, {.plus = alike ? &maps : nullptr});
   }
+  if (net.has(part_at(i) + ".0")) maps = net.conv(part_at(i++) + ".0", maps);
+  for (; net.has(part_at(i) + ".across"); ++i)
+    maps = net.conv(part_at(i) + ".across", net.conv(part_at(i) + ".wide.0", maps),
+                    {.relu = false, .plus = &maps});
   return maps;
-}
-
-std::vector<unsigned char> file_of(const std::string& header, const std::vector<float>& values) {
-  const std::string padded = header + std::string((8 - header.size() % 8) % 8, ' ');
-  cv::Mat halves;
-  cv::Mat(values).convertTo(halves, CV_16F);
-  std::vector<unsigned char> file(8 + padded.size() + 2 * values.size());
-  const std::uint64_t length = padded.size();
-  std::memcpy(file.data(), &length, 8);
-  std::memcpy(file.data() + 8, padded.data(), padded.size());
-  std::memcpy(file.data() + 8 + padded.size(), halves.data, 2 * values.size());
-  return file;
 }
 
 }  // namespace
@@ -130,22 +121,24 @@ TEST_CASE("maps grow by repeating, and are joined channel after channel") {
   CHECK(both.ptr<float>(3, 4)[16] == other.ptr<float>(3, 4)[0]);
 }
 
-TEST_CASE("the lattice's network says in bands what it says of the whole picture") {
+TEST_CASE("the lattice's networks say in bands what they say of the whole picture") {
   cv::RNG rng(11);
   cv::Mat picture(500, 200, CV_8UC3), input = cv::Mat::zeros(512, 224, CV_32FC3);
   rng.fill(picture, cv::RNG::UNIFORM, 0, 256);
   cv::GaussianBlur(picture, picture, {}, 2);
   picture.convertTo(input(cv::Rect({0, 0}, picture.size())), CV_32FC3, 1 / 255.0 / 0.25, -0.45 / 0.25);
-  const Layers net(model_weights(Model::lattice));
-  const Maps half = net.conv("stem.0", net.from_picture(input), {.stride = {2, 2}}),
-             quarter = whole_blocks(net, "d1", half, 2), eighth = whole_blocks(net, "d2", quarter, 2),
-             sixteenth = whole_blocks(net, "d3", eighth, 2);
-  Maps maps = whole_blocks(net, "d4", sixteenth, 2, {1, 2, 4, 2, 1});
-  maps = whole_blocks(net, "u3", net.joined(net.twice_as_large(maps), sixteenth), 1);
-  maps = whole_blocks(net, "u2", net.joined(net.twice_as_large(maps), eighth), 1);
-  maps = whole_blocks(net, "u1", net.joined(net.twice_as_large(maps), quarter), 1);
-  const cv::Mat whole = net.to_picture(net.conv("out", net.conv("u1.1.0", maps), {.relu = false}));
-  CHECK(cv::norm(lattice_logits(picture), whole, cv::NORM_INF) < 1e-3);
+  for (const Model model : {Model::lattice, Model::lattice_closer}) {
+    const Layers net(model_weights(model));
+    const Maps half = net.conv("stem.0", net.from_picture(input), {.stride = {2, 2}}),
+               quarter = whole_stage(net, "d1", half, 2), eighth = whole_stage(net, "d2", quarter, 2),
+               sixteenth = whole_stage(net, "d3", eighth, 2);
+    Maps maps = whole_stage(net, "d4", sixteenth, 2, {1, 2, 4, 2, 1});
+    maps = whole_stage(net, "u3", net.joined(net.twice_as_large(maps), sixteenth), 1);
+    maps = whole_stage(net, "u2", net.joined(net.twice_as_large(maps), eighth), 1);
+    maps = whole_stage(net, "u1", net.joined(net.twice_as_large(maps), quarter), 1);
+    const cv::Mat whole = net.to_picture(net.conv("out", maps, {.relu = false}));
+    CHECK(cv::norm(lattice_logits(picture, model), whole, cv::NORM_INF) < 1e-3);
+  }
 }
 
 using Side = cv::Vec<float, 8>;
@@ -200,49 +193,5 @@ TEST_CASE("a later look is at the flipped tray, in which vectors point the other
     cv::Mat first = count_chances(model, turned, sides_all_over(places, there), 1);
     cv::flip(first, first, code);
     CHECK(cv::norm(later, first.reshape(1), cv::NORM_INF) < 1e-4);
-  }
-}
-
-TEST_CASE("weights are read as they were written") {
-  const auto file = file_of(
-      R"({"__metadata__":{"minutes":"3"},"a.weight":{"dtype":"F16","shape":[2,1],"data_offsets":[0,4]},)"
-      R"("b.bias":{"dtype":"F16","shape":[1],"data_offsets":[4,6]}})",
-      {1.5F, -2, 7});
-  const Weights weights = read_weights(file);
-  REQUIRE(weights.size() == 2);
-  CHECK(weights.at("a.weight").shape == std::vector{2, 1});
-  CHECK(weights.at("a.weight").values[1] == -2);
-  CHECK(read_weights(file, "b.").at("bias").values[0] == 7);
-  CHECK(read_weights(file, "c.").empty());
-}
-
-TEST_CASE("weights of 32 bits are read too") {
-  auto file = file_of(R"({"a":{"dtype":"F32","shape":[1],"data_offsets":[0,4]}})", {0, 0});
-  const float value = 0.1F;
-  std::memcpy(file.data() + file.size() - sizeof value, &value, sizeof value);
-  CHECK(read_weights(file).at("a").values.at(0) == value);
-}
-
-TEST_CASE("bytes that are no weights are refused") {
-  const std::string whole = R"({"a":{"dtype":"F16","shape":[2],"data_offsets":[0,4]}})";
-  auto file = file_of(whole, {1, 2});
-  CHECK(read_weights(file).size() == 1);
-  file.pop_back();
-  CHECK_THROWS_AS(read_weights(file), std::invalid_argument);
-  CHECK_THROWS_AS(read_weights(std::span(file).first(7)), std::invalid_argument);
-  CHECK_THROWS_AS(read_weights(std::span(file).first(20)), std::invalid_argument);
-  for (const char* header :
-       {"{", "[1]", R"({"a":3})", R"({"a":{"dtype":"I16","shape":[2],"data_offsets":[0,4]}})",
-        R"({"a":{"dtype":"F16","shape":[3],"data_offsets":[0,4]}})",
-        R"({"a":{"dtype":"F16","shape":[2],"data_offsets":[4,0]}})"})
-    CHECK_THROWS_AS(read_weights(file_of(header, {1, 2})), std::invalid_argument);
-}
-
-TEST_CASE("the shipped networks hold a few hundred thousand numbers each, in files of less than 2 MB") {
-  for (const Model model : {Model::lattice, Model::ends, Model::counts, Model::seeds, Model::coming_up}) {
-    std::size_t numbers = 0;
-    for (const auto& [name, tensor] : model_weights(model)) numbers += tensor.values.size();
-    CHECK(numbers > 100000);
-    CHECK(2 * numbers < 2'000'000);
   }
 }

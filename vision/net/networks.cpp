@@ -19,13 +19,32 @@ Maps block(const Layers& net, const std::string& name, Maps maps, int stride = 1
   return net.conv(name + ".point.0", seen, {.plus = alike ? &maps : nullptr});
 }
 
-/// Blocks NAME.0, NAME.1 …, the first of which takes this stride.
-Maps blocks(const Layers& net, const std::string& name, Maps maps, int stride,
-            const std::vector<int>& dilations = {}) {
-  for (std::size_t i = 0; net.has(name + "." + std::to_string(i) + ".depth.0"); ++i)
-    maps = block(net, name + "." + std::to_string(i), std::move(maps), i == 0 ? stride : 1,
-                 i < dilations.size() ? dilations[i] : 1);
-  return maps;
+/// A whole layer, then one across channels, beside a short cut.
+Maps deep(const Layers& net, const std::string& name, const Maps& maps) {
+  return net.conv(name + ".across", net.conv(name + ".wide.0", maps), {.relu = false, .plus = &maps});
+}
+
+/// The layers NAME.0, NAME.1 …, whichever they are; the first takes this stride.
+Maps stage(const Layers& net, const std::string& name, Maps maps, int stride,
+           const std::vector<int>& dilations = {}) {
+  for (std::size_t i = 0;; ++i) {
+    const std::string layer = name + "." + std::to_string(i);
+    if (net.has(layer + ".depth.0"))
+      maps = block(net, layer, std::move(maps), i == 0 ? stride : 1, i < dilations.size() ? dilations[i] : 1);
+    else if (net.has(layer + ".wide.0"))
+      maps = deep(net, layer, maps);
+    else if (net.has(layer + ".0"))
+      maps = net.conv(layer + ".0", maps);
+    else
+      return maps;
+  }
+}
+
+/// How many whole layers a stage has; each sees a row further.
+int deep_layers(const Layers& net, const std::string& name, int first) {
+  int count = 0;
+  while (net.has(name + "." + std::to_string(first + count) + ".wide.0")) ++count;
+  return count;
 }
 
 /// Maps with those twice as fine beside them.
@@ -53,10 +72,10 @@ cv::Mat quarter_maps(const Layers& net, const cv::Mat& picture) {
   constexpr int kBand = 40;  // rows of a quarter
   const int rows = padded(picture.rows) / 4;
   cv::Mat result;
-  for (const Band& band : bands_of(rows, kBand, 2)) {
+  for (const Band& band : bands_of(rows, kBand, 2 + deep_layers(net, "d1", 2))) {
     const cv::Mat input = lattice_input(picture, times(4, band.seen));
     Maps half = net.conv("stem.0", net.from_picture(input), {.stride = {2, 2}});
-    const cv::Mat seen = net.to_picture(blocks(net, "d1", std::move(half), 2));
+    const cv::Mat seen = net.to_picture(stage(net, "d1", std::move(half), 2));
     if (result.empty()) result.create(rows, seen.cols, seen.type());
     keep(seen, band, 1, result);
   }
@@ -68,10 +87,10 @@ cv::Mat finest_logits(const Layers& net, const Maps& eighth, const Maps& quarter
   constexpr int kBand = 20;  // rows of an eighth
   const int rows = static_cast<int>(eighth.get_desc().dims()[2]);
   cv::Mat result;
-  for (const Band& band : bands_of(rows, kBand, 1)) {
+  for (const Band& band : bands_of(rows, kBand, 1 + (deep_layers(net, "u1", 2) + 1) / 2)) {
     Maps maps = with_finer(net, net.rows_of(eighth, band.seen), net.rows_of(quarter, times(2, band.seen)));
-    maps = blocks(net, "u1", std::move(maps), 1);
-    const cv::Mat seen = net.to_picture(net.conv("out", net.conv("u1.1.0", maps), {.relu = false}));
+    maps = stage(net, "u1", std::move(maps), 1);
+    const cv::Mat seen = net.to_picture(net.conv("out", maps, {.relu = false}));
     if (result.empty()) result.create(2 * rows, seen.cols, seen.type());
     keep(seen, band, 2, result);
   }
@@ -104,14 +123,14 @@ std::vector<LineChances> line_chances(const std::vector<cv::Mat>& strips) {
   return chances;
 }
 
-cv::Mat lattice_logits(const cv::Mat& picture) {
-  const Layers net(model_weights(Model::lattice));
+cv::Mat lattice_logits(const cv::Mat& picture, Model model) {
+  const Layers net(model_weights(model));
   const cv::Mat fine = quarter_maps(net, picture);
-  const Maps quarter = net.from_picture(fine), eighth = blocks(net, "d2", quarter, 2);
-  const Maps sixteenth = blocks(net, "d3", eighth, 2);
-  const Maps least = blocks(net, "d4", sixteenth, 2, {1, 2, 4, 2});
-  const Maps maps = blocks(net, "u3", with_finer(net, least, sixteenth), 1);
-  return finest_logits(net, blocks(net, "u2", with_finer(net, maps, eighth), 1), quarter);
+  const Maps quarter = net.from_picture(fine), eighth = stage(net, "d2", quarter, 2);
+  const Maps sixteenth = stage(net, "d3", eighth, 2);
+  const Maps least = stage(net, "d4", sixteenth, 2, {1, 2, 4, 2});
+  const Maps maps = stage(net, "u3", with_finer(net, least, sixteenth), 1);
+  return finest_logits(net, stage(net, "u2", with_finer(net, maps, eighth), 1), quarter);
 }
 
 }  // namespace braird::vision

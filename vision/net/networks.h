@@ -11,9 +11,9 @@
 
 namespace braird::vision {
 
-/// What the lattice's network says of a picture (8-bit, BGR): 16 channels of logits at a quarter of its size,
-/// its sides taken for the next multiples of 32.
-cv::Mat lattice_logits(const cv::Mat& picture);
+/// What a lattice's network (Model::lattice or Model::lattice_closer) says of a picture (8-bit, BGR): 16
+/// channels of logits at a quarter of its size, its sides taken for the next multiples of 32.
+cv::Mat lattice_logits(const cv::Mat& picture, Model model);
 
 /// The chances that a line along a lattice's side is: where the tray ends, a line between two of its rows,
 /// where something hides the rest of it or the photo ends, or a row too far.

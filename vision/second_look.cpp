@@ -1,0 +1,148 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "vision/second_look.h"
+
+#include <algorithm>
+#include <cmath>
+#include <iterator>
+#include <opencv2/imgproc.hpp>
+#include <optional>
+
+#include "vision/closer.h"
+#include "vision/lattice_choice.h"
+#include "vision/sights.h"
+#include "vision/whole_tray.h"
+
+namespace braird::vision {
+namespace {
+
+/// Something but the photo's edge stands in the way.
+bool is_open(const Sight& sight) {
+  return sight.trouble && !sight.goes_on;
+}
+
+bool is_open(const Looked& looked) {
+  return std::ranges::any_of(looked.sights, [](const Sight& sight) { return is_open(sight); });
+}
+
+cv::Point2f middle_of(const Lattice& lattice) {
+  return cell_centre(lattice, lattice.rows / 2, lattice.cols / 2);
+}
+
+bool lies_in(cv::Point2f place, const std::vector<cv::Point2f>& outline) {
+  return cv::pointPolygonTest(outline, place, false) > 0;
+}
+
+std::vector<cv::Point2f> outline_of(const Lattice& lattice) {
+  const int last_row = lattice.rows - 1, last_col = lattice.cols - 1;
+  return {cell_centre(lattice, 0, 0), cell_centre(lattice, 0, last_col),
+          cell_centre(lattice, last_row, last_col), cell_centre(lattice, last_row, 0)};
+}
+
+bool overlap(const Lattice& one, const Lattice& other) {
+  return lies_in(middle_of(one), outline_of(other)) || lies_in(middle_of(other), outline_of(one));
+}
+
+std::vector<Lattice> lattices_in(const std::vector<Looked>& all) {
+  std::vector<Lattice> lattices;
+  for (const Looked& looked : all)
+    for (const Sight& sight : looked.sights) std::ranges::copy(sight.lattices, std::back_inserter(lattices));
+  return lattices;
+}
+
+std::vector<Lattice> guesses_in(const std::vector<Looked>& all) {
+  std::vector<Lattice> guesses;
+  for (const Looked& looked : all)
+    for (const Sight& sight : looked.sights) std::ranges::copy(sight.guesses, std::back_inserter(guesses));
+  return guesses;
+}
+
+const Lattice* like(const Lattice& lattice, const std::vector<Lattice>& others) {
+  const auto found =
+      std::ranges::find_if(others, [&](const Lattice& other) { return same_cells(lattice, other); });
+  return found == others.end() ? nullptr : &*found;
+}
+
+bool is_free(const Lattice& place, const std::vector<Lattice>& taken) {
+  return std::ranges::none_of(taken, [&](const Lattice& other) { return overlap(place, other); });
+}
+
+/// Lattices that are not quite clear and that the second look doesn't lead with.
+void drop_unconfirmed(std::vector<Looked>& first, const std::vector<Looked>& second) {
+  std::vector<Lattice> there = lattices_in(second);
+  std::ranges::copy(guesses_in(second), std::back_inserter(there));
+  for (Looked& looked : first)
+    for (Sight& sight : looked.sights)
+      if (std::erase_if(sight.lattices, [&](const Lattice& lattice) {
+            return !is_clear(lattice) && !like(lattice, there);
+          }))
+        sight.trouble = unclear({}, false);
+}
+
+double log_odds(double chance) {
+  return std::log(chance / (1 - chance));
+}
+
+/// The chance of a lattice that two looks lead with, from the chances that each gives it. That they agree
+/// speaks for it: in 900 painted photos (98000000 …, 98100000 …, 99000000 …) 11 such of 13 were right, though
+/// neither look was sure of them.
+double chance_of_both(double one, double other) {
+  constexpr double kAgreed = 2.5;
+  return 1 / (1 + std::exp(-log_odds(one) - log_odds(other) - kAgreed));
+}
+
+/// What a sight's guess comes to where the second look leads with it too.
+void accept_agreed(Sight& sight, const std::vector<Lattice>& there, const std::vector<Lattice>& known,
+                   const PhotoSenses& photo) {
+  std::erase_if(sight.guesses, [&](const Lattice& guess) {
+    const Lattice* other = like(guess, there);
+    if (!other || !is_free(guess, known)) return false;
+    Lattice agreed = guess;
+    agreed.fit = chance_of_both(guess.fit, other->fit);
+    if (!is_likely_whole(agreed, photo)) return false;
+    sight.lattices.push_back(agreed);
+    return true;
+  });
+  if (sight.guesses.empty() && !sight.lattices.empty()) sight.trouble.reset();
+}
+
+/// Trays that only the second look makes out.
+void add_new(std::vector<Looked>& first, const std::vector<Looked>& second) {
+  const std::vector<Lattice> known = lattices_in(first);
+  for (const Looked& looked : second)
+    for (const Sight& sight : looked.sights)
+      for (const Lattice& lattice : sight.lattices) {
+        if (!is_free(lattice, known)) continue;
+        for (Looked& place : first)
+          if (!is_open(looked) && lies_in(middle_of(lattice), place.outline))
+            for (Sight& open : place.sights)
+              if (is_open(open)) open.trouble.reset();
+        first.push_back({outline_of(lattice), {Sight{{lattice}}}});
+      }
+}
+
+}  // namespace
+
+std::vector<Looked> look_through(const LatticeMaps& maps, const Hints& hints, const PhotoSenses& photo) {
+  std::vector<Looked> all;
+  for (const TrayQuad& quad : find_tray_quads(maps))
+    all.push_back({outline_in_photo(quad, maps), sights_in(maps, quad, hints, photo)});
+  return all;
+}
+
+bool wants_second_look(const std::vector<Looked>& first, const Hints& hints) {
+  return first.empty() || std::ranges::any_of(first, [](const Looked& looked) { return is_open(looked); }) ||
+         (!hints.rows && !std::ranges::all_of(lattices_in(first), is_clear));
+}
+
+std::vector<Looked> both_looks(std::vector<Looked> first, const std::vector<Looked>& second,
+                               const Hints& hints, const PhotoSenses& photo) {
+  if (!hints.rows) drop_unconfirmed(first, second);
+  add_new(first, second);
+  if (hints.rows || !photo.ends_of) return first;
+  const std::vector<Lattice> there = guesses_in(second);
+  for (Looked& looked : first)
+    for (Sight& sight : looked.sights) accept_agreed(sight, there, lattices_in(first), photo);
+  return first;
+}
+
+}  // namespace braird::vision
