@@ -23,11 +23,14 @@ namespace {
 
 constexpr double kFewestPx = 12;  // a cell's side in the photo: a cotyledon of 3 mm is then 1 px
 
+double cell_px(const Lattice& lattice) {
+  return pitch_at(lattice, {lattice.cols / 2.0, lattice.rows / 2.0});
+}
+
 /// Fewest pixels that a cell of these lattices spans; 0 without any.
 double smallest_cell(const std::vector<Lattice>& lattices) {
   double least = lattices.empty() ? 0 : 1e9;
-  for (const Lattice& lattice : lattices)
-    least = std::min(least, pitch_at(lattice, {lattice.cols / 2.0, lattice.rows / 2.0}));
+  for (const Lattice& lattice : lattices) least = std::min(least, cell_px(lattice));
   return least;
 }
 
@@ -116,6 +119,20 @@ LatticeSearch without_refusal_if_found(LatticeSearch search) {
   return search;
 }
 
+/// Trays whose cells are too small to see seedlings in aren't counted.
+void leave_out_small(LatticeSearch& search) {
+  if (!std::erase_if(search.lattices, [](const Lattice& lattice) { return cell_px(lattice) < kFewestPx; }))
+    return;
+  const bool others = !search.lattices.empty();
+  const std::string reason =
+      fmt::format("{} cells are {:.1f} px wide in the photo, and {:.0f} are needed",
+                  others ? "a tray was not counted: its" : "the", search.cell_px, kFewestPx);
+  if (others)
+    search.remarks.push_back(reason);
+  else
+    search.refusal = reason + "; go nearer or send the photo in full size";
+}
+
 /// With the frame's middle, from which plants lean away.
 Lattice under_lens(Lattice lattice, cv::Size photo) {
   lattice.lens = straight_lens(photo);
@@ -177,13 +194,7 @@ LatticeSearch find_lattices(const cv::Mat& bgr, const LatticeMaps& maps, const H
   search = without_refusal_if_found(std::move(search));
   for (Lattice& lattice : search.lattices) lattice = numbered(lattice, hints, bgr.size());
   search.cell_px = smallest_cell(search.lattices);
-  if (!search.lattices.empty() && search.cell_px < kFewestPx)
-    return {{},
-            fmt::format("the cells are {:.0f} px wide in the photo, and {:.0f} are needed; go nearer or send "
-                        "the photo in full size",
-                        search.cell_px, kFewestPx),
-            search.remarks,
-            search.cell_px};
+  leave_out_small(search);
   if (search.lattices.empty() && !maps.fault.empty()) search.refusal = maps.fault;
   return search;
 }

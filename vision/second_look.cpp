@@ -72,9 +72,8 @@ void drop_unconfirmed(std::vector<Looked>& first, const std::vector<Looked>& sec
   std::ranges::copy(guesses_in(second), std::back_inserter(there));
   for (Looked& looked : first)
     for (Sight& sight : looked.sights)
-      if (std::erase_if(sight.lattices, [&](const Lattice& lattice) {
-            return !is_clear(lattice) && !like(lattice, there);
-          }))
+      if (std::erase_if(sight.lattices,
+                        [&](const Lattice& lattice) { return !is_clear(lattice) && !like(lattice, there); }))
         sight.trouble = unclear({}, false);
 }
 
@@ -86,7 +85,7 @@ double log_odds(double chance) {
 /// speaks for it: in 900 painted photos (98000000 …, 98100000 …, 99000000 …) 11 such of 13 were right, though
 /// neither look was sure of them.
 double chance_of_both(double one, double other) {
-  constexpr double kAgreed = 2.5;
+  constexpr double kAgreed = 2.2;
   return 1 / (1 + std::exp(-log_odds(one) - log_odds(other) - kAgreed));
 }
 
@@ -98,16 +97,17 @@ void accept_agreed(Sight& sight, const std::vector<Lattice>& there, const std::v
     if (!other || !is_free(guess, known)) return false;
     Lattice agreed = guess;
     agreed.fit = chance_of_both(guess.fit, other->fit);
-    if (!is_likely_whole(agreed, photo)) return false;
+    if (!is_likely(agreed) || has_hidden_end(agreed, photo)) return false;
     sight.lattices.push_back(agreed);
     return true;
   });
   if (sight.guesses.empty() && !sight.lattices.empty()) sight.trouble.reset();
 }
 
-/// Trays that only the second look makes out.
+/// Trays that only the second look makes out, unless the first saw another one there, but not its end.
 void add_new(std::vector<Looked>& first, const std::vector<Looked>& second) {
-  const std::vector<Lattice> known = lattices_in(first);
+  std::vector<Lattice> known = lattices_in(first);
+  std::ranges::copy_if(guesses_in(first), std::back_inserter(known), is_likely);
   for (const Looked& looked : second)
     for (const Sight& sight : looked.sights)
       for (const Lattice& lattice : sight.lattices) {

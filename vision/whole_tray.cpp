@@ -49,10 +49,6 @@ double chance_of(const Lattice& lattice, double least_end) {
                            end * std::clamp(log_odds(least_end), -kMostEnd, kMostEnd)));
 }
 
-bool is_likely(const Lattice& lattice) {
-  return lattice.fit >= (lattice.odd_row_shift == 0 ? kLikely : kLikelyIfStaggered);
-}
-
 /// The lattice, its neighbours' rows left out, with the chance that it is a whole tray as its fit; and
 /// whether it may go on.
 std::pair<Lattice, bool> weighed(Lattice lattice, const PhotoSenses& photo) {
@@ -74,8 +70,12 @@ std::pair<Lattice, bool> weighed(Lattice lattice, const PhotoSenses& photo) {
 
 }  // namespace
 
-bool is_likely_whole(const Lattice& lattice, const PhotoSenses& photo) {
-  return is_likely(lattice) && std::ranges::min(photo.ends_of(lattice)) >= kLeastEnd;
+bool is_likely(const Lattice& lattice) {
+  return lattice.fit >= (lattice.odd_row_shift == 0 ? kLikely : kLikelyIfStaggered);
+}
+
+bool has_hidden_end(const Lattice& lattice, const PhotoSenses& photo) {
+  return std::ranges::min(photo.ends_of(lattice)) < kLeastEnd;
 }
 
 Sight weighed_by_ends(Sight sight, const PhotoSenses& photo) {

@@ -15,8 +15,11 @@ namespace braird::vision {
 /// are left out, being a neighbour's.
 Sight weighed_by_ends(Sight sight, const PhotoSenses& photo);
 
-/// Whether a lattice with nothing told is likely enough to count by, and no side of it seems hidden.
-bool is_likely_whole(const Lattice& lattice, const PhotoSenses& photo);
+/// Whether a lattice with nothing told has a chance to count by.
+bool is_likely(const Lattice& lattice);
+
+/// Whether the photo shows that a tray may go on beyond one of its sides.
+bool has_hidden_end(const Lattice& lattice, const PhotoSenses& photo);
 
 /// A sight as stated in which the maps alone see no whole tray, but the photo does.
 Sight completed_by_ends(Sight sight, const PhotoSenses& photo);

@@ -2,6 +2,7 @@
 // Large photos are read smaller for counting; what is said of them stays in their own pixels.
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
@@ -116,6 +117,23 @@ TEST_CASE("cells that are too small where the photo was halved ask for the full 
   const Reading full = take_census(read(bytes, Detail::full), {});
   CHECK_FALSE(full.wants_detail);
   CHECK(full.census.trays.size() + !full.refusal.empty() == 1);
+}
+
+TEST_CASE("a tray with too small cells is left out with a remark, and the one beside it is counted") {
+  cv::Mat canvas, large, small;
+  cv::resize(sample("bench-without-tray"), canvas, {760, 560}, 0, 0, cv::INTER_AREA);
+  cv::resize(sample("plug-128-brassica"), large, {400, 300}, 0, 0, cv::INTER_AREA);
+  cv::resize(sample("plug-128-brassica"), small, {210, 157}, 0, 0, cv::INTER_AREA);  // cells of 10.5 px
+  large.copyTo(canvas({10, 10, 400, 300}));
+  small.copyTo(canvas({450, 330, 210, 157}));
+  Photo photo;
+  photo.bgr = canvas;
+  const Reading reading = take_census(photo, {});
+  CHECK(reading.census.trays.size() == 1);
+  CHECK(reading.refusal.empty());
+  CHECK(std::ranges::count(
+            reading.census.remarks,
+            "a tray was not counted: its cells are 10.5 px wide in the photo, and 12 are needed") == 1);
 }
 
 TEST_CASE("labels in a halved photo are read, and lie in the photo's own pixels") {
