@@ -25,7 +25,8 @@ std::vector<Looked> look_through(const LatticeMaps& maps, const Hints& hints, co
 bool wants_second_look(const std::vector<Looked>& first, const Hints& hints);
 
 /// Both looks together. Trays that only the second one makes out are added, and with nothing told such that
-/// both lead with, neither being sure; what was not quite clear falls where the second leads with something else.
+/// both lead with, neither being sure; what was not quite clear falls where the second leads with something
+/// else.
 std::vector<Looked> both_looks(std::vector<Looked> first, const std::vector<Looked>& second,
                                const Hints& hints, const PhotoSenses& photo);
 

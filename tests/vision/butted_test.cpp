@@ -94,7 +94,8 @@ TEST_CASE("where trays end, their quads lie on both sides, within the cells' hul
     CHECK(cv::norm(parts[1].quad.corners[i] - upper[i] - cv::Point2d(0, 80)) < 1e-9);
   }
   CHECK(parts[0].quad.area == doctest::Approx(0.2));
-  CHECK(parted(even_cells(16, 16), {}, {false, 8}, 0.25).empty());
+  CHECK(parted(even_cells(16, 16), {}, {false, 8}, 0.15).size() == 2);
+  CHECK(parted(even_cells(16, 16), {}, {false, 8}, 0.08).empty());
 }
 
 TEST_CASE("of a quad that the frame cuts, only the part at the frame is cut") {
