@@ -70,17 +70,20 @@ std::optional<std::pair<std::size_t, std::size_t>> several_in_one(const std::vec
 }
 
 bool several_of_a_make(const Layout& layout, const std::vector<Layout>& known) {
-  constexpr int kLongest = 3;
+  constexpr double kLong = 3, kLongest = 3.5;  // times as long as wide
   const auto [fewer, more] = std::minmax(layout.rows, layout.cols);
   const bool square = layout.lattice == LatticeKind::square;
-  if ((square && more < kLongest * fewer) || is_listed(layout, known)) return false;
+  if ((square && more < kLong * fewer) || is_listed(layout, known)) return false;
   const auto makes = [&](int trays, int seams) {
     const int rows = layout.rows - seams, cols = layout.cols - seams;
     return (rows % trays == 0 && is_listed({rows / trays, layout.cols, layout.lattice}, known)) ||
            (cols % trays == 0 && is_listed({layout.rows, cols / trays, layout.lattice}, known));
   };
-  return std::ranges::any_of(
-      std::array{2, 3}, [&](int trays) { return makes(trays, 0) || (!square && makes(trays, trays - 1)); });
+  return std::ranges::any_of(std::array{2, 3}, [&, wide = fewer, longer = more](int trays) {
+    const bool too_long =
+        longer >= kLongest * wide && longer % trays == 0 && longer < kLongest * trays * wide;
+    return makes(trays, 0) || (square ? too_long : makes(trays, trays - 1));
+  });
 }
 
 bool goes_on_in(const Lattice& lattice, int side, const Lattice& other) {

@@ -19,8 +19,8 @@ std::optional<std::pair<std::size_t, std::size_t>> several_in_one(const std::vec
 
 /// Whether a layout makes two or three trays of the list side by side and is none, so that these may touch,
 /// though no seam shows. Square ones only if three times as long as wide, or longer: trays are hardly that
-/// long (common practice, no source). Staggered ones, between which hardly a rim stands, may show one cell
-/// more at each seam.
+/// long (common practice, no source); from three and a half times on be they listed or not. Staggered ones,
+/// between which hardly a rim stands, may show one cell more at each seam.
 bool several_of_a_make(const Layout& layout, const std::vector<Layout>& known);
 
 /// Whether the row beyond a side (0: first row, then clockwise) of a tray is another's.

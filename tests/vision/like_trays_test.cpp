@@ -46,7 +46,11 @@ TEST_CASE("long or staggered cells that make listed trays are several; others ar
   CHECK(several_of_a_make({6, 24}, known));
   CHECK(several_of_a_make({24, 6}, known));
   CHECK(several_of_a_make({12, 36, LatticeKind::square}, {{12, 12}}));
-  CHECK_FALSE(several_of_a_make({6, 24}, {}));
+  CHECK(several_of_a_make({6, 24}, {}));
+  CHECK(several_of_a_make({42, 7}, {}));
+  CHECK_FALSE(several_of_a_make({6, 20}, {}));
+  CHECK_FALSE(several_of_a_make({3, 40}, {}));
+  CHECK_FALSE(several_of_a_make({5, 23}, {}));
   CHECK_FALSE(several_of_a_make({6, 24}, {{6, 12}, {6, 24}}));
   CHECK_FALSE(several_of_a_make({12, 12}, known));
   CHECK_FALSE(several_of_a_make({3, 40}, known));
