@@ -60,6 +60,12 @@ cv::Point2d cell_centre(const Lattice& lattice, int row, int col) {
   return photo_point(lattice, tray_point(lattice, row, col));
 }
 
+std::array<cv::Point2d, 4> corner_centres(const Lattice& lattice) {
+  const int last_row = lattice.rows - 1, last_col = lattice.cols - 1;
+  return {cell_centre(lattice, 0, 0), cell_centre(lattice, 0, last_col),
+          cell_centre(lattice, last_row, last_col), cell_centre(lattice, last_row, 0)};
+}
+
 double pitch_at(const Lattice& lattice, cv::Point2d tray) {
   const cv::Point2d across =
       photo_point(lattice, tray + cv::Point2d(0.5, 0)) - photo_point(lattice, tray - cv::Point2d(0.5, 0));

@@ -9,6 +9,7 @@
 // Going from u to v turns clockwise in the photo, as from right to down: numberings are never mirrored.
 #pragma once
 
+#include <array>
 #include <opencv2/core.hpp>
 #include <vector>
 
@@ -60,6 +61,8 @@ cv::Point2d project(const cv::Matx33d& homography, cv::Point2d point);
 cv::Point2d tray_point(const Lattice& lattice, int row, int col);
 cv::Point2d photo_point(const Lattice& lattice, cv::Point2d tray);
 cv::Point2d cell_centre(const Lattice& lattice, int row, int col);
+/// The corner cells' centres, clockwise from the first row's first.
+std::array<cv::Point2d, 4> corner_centres(const Lattice& lattice);
 /// Square root of the area of a cell at this place of the tray, in photo pixels.
 double pitch_at(const Lattice& lattice, cv::Point2d tray);
 

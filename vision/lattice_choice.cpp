@@ -168,13 +168,8 @@ bool is_listed(const Layout& layout, const std::vector<Layout>& known) {
 
 bool same_cells(const Lattice& a, const Lattice& b) {
   if (layout_of(a).lattice != layout_of(b).lattice || a.rows * a.cols != b.rows * b.cols) return false;
-  const auto corners = [](const Lattice& l) {
-    return std::array{cell_centre(l, 0, 0), cell_centre(l, 0, l.cols - 1),
-                      cell_centre(l, l.rows - 1, l.cols - 1), cell_centre(l, l.rows - 1, 0)};
-  };
   const double near = 0.45 * pitch_at(a, {a.cols / 2.0, a.rows / 2.0});
-  const auto of_b = corners(b);
-  const auto of_a = corners(a);
+  const auto of_b = corner_centres(b), of_a = corner_centres(a);
   return std::all_of(of_a.begin(), of_a.end(), [&](cv::Point2d p) {
     return std::any_of(of_b.begin(), of_b.end(), [&](cv::Point2d q) { return cv::norm(p - q) < near; });
   });

@@ -2,10 +2,8 @@
 #include "vision/second_look.h"
 
 #include <algorithm>
-#include <cmath>
 #include <iterator>
 #include <opencv2/imgproc.hpp>
-#include <optional>
 
 #include "vision/closer.h"
 #include "vision/lattice_choice.h"
@@ -33,27 +31,27 @@ bool lies_in(cv::Point2f place, const std::vector<cv::Point2f>& outline) {
 }
 
 std::vector<cv::Point2f> outline_of(const Lattice& lattice) {
-  const int last_row = lattice.rows - 1, last_col = lattice.cols - 1;
-  return {cell_centre(lattice, 0, 0), cell_centre(lattice, 0, last_col),
-          cell_centre(lattice, last_row, last_col), cell_centre(lattice, last_row, 0)};
+  const auto corners = corner_centres(lattice);
+  return {corners.begin(), corners.end()};
 }
 
 bool overlap(const Lattice& one, const Lattice& other) {
   return lies_in(middle_of(one), outline_of(other)) || lies_in(middle_of(other), outline_of(one));
 }
 
-std::vector<Lattice> lattices_in(const std::vector<Looked>& all) {
-  std::vector<Lattice> lattices;
+std::vector<Lattice> all_of(std::vector<Lattice> Sight::*kind, const std::vector<Looked>& all) {
+  std::vector<Lattice> result;
   for (const Looked& looked : all)
-    for (const Sight& sight : looked.sights) std::ranges::copy(sight.lattices, std::back_inserter(lattices));
-  return lattices;
+    for (const Sight& sight : looked.sights) std::ranges::copy(sight.*kind, std::back_inserter(result));
+  return result;
+}
+
+std::vector<Lattice> lattices_in(const std::vector<Looked>& all) {
+  return all_of(&Sight::lattices, all);
 }
 
 std::vector<Lattice> guesses_in(const std::vector<Looked>& all) {
-  std::vector<Lattice> guesses;
-  for (const Looked& looked : all)
-    for (const Sight& sight : looked.sights) std::ranges::copy(sight.guesses, std::back_inserter(guesses));
-  return guesses;
+  return all_of(&Sight::guesses, all);
 }
 
 const Lattice* like(const Lattice& lattice, const std::vector<Lattice>& others) {
@@ -75,18 +73,6 @@ void drop_unconfirmed(std::vector<Looked>& first, const std::vector<Looked>& sec
       if (std::erase_if(sight.lattices,
                         [&](const Lattice& lattice) { return !is_clear(lattice) && !like(lattice, there); }))
         sight.trouble = unclear({}, false);
-}
-
-double log_odds(double chance) {
-  return std::log(chance / (1 - chance));
-}
-
-/// The chance of a lattice that two looks lead with, from the chances that each gives it. That they agree
-/// speaks for it: in 900 painted photos (98000000 …, 98100000 …, 99000000 …) 11 such of 13 were right, though
-/// neither look was sure of them.
-double chance_of_both(double one, double other) {
-  constexpr double kAgreed = 2.2;
-  return 1 / (1 + std::exp(-log_odds(one) - log_odds(other) - kAgreed));
 }
 
 /// What a sight's guess comes to where the second look leads with it too.

@@ -35,11 +35,8 @@ Cell to_cell(const Lattice& lattice, int row, int col, const CountChances& chanc
 Tray to_tray(const Lattice& lattice, const std::vector<CountChances>& chances) {
   Tray tray;
   tray.layout = layout_of(lattice);
-  const int last_row = lattice.rows - 1, last_col = lattice.cols - 1;
-  tray.corners_px = {to_point(cell_centre(lattice, 0, 0)), to_point(cell_centre(lattice, 0, last_col)),
-                     to_point(cell_centre(lattice, last_row, last_col)),
-                     to_point(cell_centre(lattice, last_row, 0))};
-  tray.pitch_px = pitch_at(lattice, {last_col / 2.0, last_row / 2.0});
+  std::ranges::transform(corner_centres(lattice), tray.corners_px.begin(), to_point);
+  tray.pitch_px = pitch_at(lattice, {(lattice.cols - 1) / 2.0, (lattice.rows - 1) / 2.0});
   tray.fit = lattice.fit;
   for (int row = 0; row < lattice.rows; ++row)
     for (int col = 0; col < lattice.cols; ++col)

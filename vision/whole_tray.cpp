@@ -74,6 +74,11 @@ bool is_likely(const Lattice& lattice) {
   return lattice.fit >= (lattice.odd_row_shift == 0 ? kLikely : kLikelyIfStaggered);
 }
 
+double chance_of_both(double one, double other) {
+  constexpr double kAgreed = 2.2;
+  return 1 / (1 + std::exp(-log_odds(one) - log_odds(other) - kAgreed));
+}
+
 bool has_hidden_end(const Lattice& lattice, const PhotoSenses& photo) {
   return std::ranges::min(photo.ends_of(lattice)) < kLeastEnd;
 }

@@ -1,6 +1,6 @@
 # SPDX-License-Identifier: Apache-2.0
-"""export.py lattice|lattice_closer|ends|counts|seeds IN.pt[,IN.pt…] OUT.safetensors [KEY=VALUE …]: the trained network's weights as the program reads
-them, batch norms folded in.
+"""export.py lattice|lattice_closer|ends|counts|seeds IN.pt[,IN.pt…] OUT.safetensors [KEY=VALUE …]: the trained network's weights as the
+program reads them, batch norms folded in.
 
 Several counters, which must have been fitted apart, become a committee. The pairs are kept in the file as its provenance."""
 import json
