@@ -5,7 +5,7 @@ import torch.nn as nn
 import torch.nn.functional as F
 
 from export import fused
-from nets import FIRST, Cells, CountNet, counter
+from nets import FIRST, PLACES, Cells, CountNet, counter
 from scenes import MOST
 
 
@@ -28,8 +28,8 @@ class Told(nn.Module):
 class Near(Cells):
     """The second look: the picture itself, the first one's maps, those twice as fine, and what is known -> logits."""
 
-    def __init__(self, classes, wide=64, fine=48, know=128, blocks=3):
-        super().__init__(classes, wide)
+    def __init__(self, classes, wide=64, fine=48, know=128, blocks=3, places=6):
+        super().__init__(classes, wide, places)
         self.keen = nn.ModuleList([Told(3, 16, know, 2), Told(16, 24, know, 2), Told(24, fine, know, 2)])
         self.fine = nn.ModuleList([Told(32, fine, know), Told(fine, fine, know, keep=True), Told(fine, wide, know, 2)])
         self.body = nn.ModuleList([Told(wide, wide, know, keep=True) for _ in range(blocks)])
@@ -40,7 +40,7 @@ class Near(Cells):
             self.marks.bias[:] = -3
 
     def keenly(self, x, known):
-        """What the picture shows at 48 places a cell, which no small seed falls between, at 12."""
+        """What the picture shows at half its px, which no small seed falls between, at an eighth."""
         for part in self.keen:
             x = part(x, known)
         return x
@@ -49,9 +49,9 @@ class Near(Cells):
 class Closer(nn.Module):
     """Tray laid flat, its sides and cells as CountNet has them -> logits (n, classes, a - 1, 2 b - 3)."""
 
-    def __init__(self, far, wide=64, know=128):
+    def __init__(self, far, wide=64, know=128, places=6):
         super().__init__()
-        self.far, self.near = far, Near(MOST + 1, wide, know=know)
+        self.far, self.near = far, Near(MOST + 1, wide, know=know, places=places)
         self.like = nn.Conv2d(wide, 64, 1)
         self.know = nn.Conv2d(128, know, 1)
 
@@ -63,7 +63,7 @@ class Closer(nn.Module):
         return torch.relu(self.know(torch.cat([seed, common], 1)))
 
     def looks(self, x, sides, cells):
-        """Both looks' logits, and where each thinks that seeds lie, 6 and 12 places a cell."""
+        """Both looks' logits, and where each thinks that seeds lie, at so many places a cell and twice as many."""
         far, near = self.far, self.near
         finer = far.down[:2](x)
         f = far.body(far.down[2](finer) + far.told(sides))

@@ -101,13 +101,14 @@ ALONE = 0.25  # share of draws in training in which a tile isn't told what its c
 
 
 class Cells(nn.Module):
-    """Maps of `wide` channels, 6 places a cell -> logits of each count; what all cells have in common (how large a single
+    """Maps of `wide` channels, so many places a cell -> logits of each count; what all cells have in common (how large a single
     seedling of this tray is) comes in by their mean."""
 
-    def __init__(self, classes, wide=64):
+    def __init__(self, classes, wide=64, places=6):
         super().__init__()
+        window, stride = 2 * places - 2, (places, places // 2)
         self.wide = conv(wide, 128, 1)
-        self.gather = nn.Sequential(nn.Conv2d(128, 128, (10, 10), (6, 3), groups=128, bias=False), nn.BatchNorm2d(128),
+        self.gather = nn.Sequential(nn.Conv2d(128, 128, window, stride, groups=128, bias=False), nn.BatchNorm2d(128),
                                     nn.ReLU(inplace=True))
         self.common = conv(128, 64, 1)
         self.judge = nn.Conv2d(64, 128, 1)
@@ -132,12 +133,12 @@ class Cells(nn.Module):
 
 
 class CountNet(Cells):
-    """Tray laid flat (n, 3, px a, px b), its sides (n, 8, 6 a, 6 b) and cells -> logits (n, classes, a - 1, 2 b - 3).
+    """Tray laid flat (n, 3, px a, px b), its sides (n, 8, places a, places b) and cells -> logits (n, classes, a - 1, 2 b - 3).
 
-    px is 24 times the first stride. Entry [row, 2 u] is the cell whose centre stands at px (u + 1), px (row + 1)."""
+    px is `places` times four times the first stride. Entry [row, 2 u] is the cell whose centre stands at px (u + 1), px (row + 1)."""
 
-    def __init__(self, classes, first=(5, 3), sides=8, wide=64, blocks=4):
-        super().__init__(classes, wide)
+    def __init__(self, classes, first=(5, 3), sides=8, wide=64, blocks=4, places=6):
+        super().__init__(classes, wide, places)
         self.down = nn.Sequential(conv(3, 24, *first), conv(24, 32, 3, 2), conv(32, wide, 3, 2))
         self.told = nn.Conv2d(sides, wide, 1)
         self.body = nn.Sequential(*[Full(wide) for _ in range(blocks)])
@@ -150,7 +151,8 @@ class CountNet(Cells):
         return self.counts(self.features(x, sides), cells)
 
 
-FIRST = {"counts": (5, 3), "seeds": (7, 4)}  # kernel and stride of the first convolution
+FIRST = {"counts": (5, 3), "seeds": (7, 4), "seeds_large_tray": (7, 4)}  # kernel and stride of the first convolution
+PLACES = {"counts": 6, "seeds": 6, "seeds_large_tray": 4}  # a cell each way
 
 
 def counter(kind, classes, weights=None):

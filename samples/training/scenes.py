@@ -10,6 +10,7 @@ import numpy as np
 FINEST = 26  # px a cell in the photo, below which counts can't be learned
 CELL = 96  # px a cell on a tray laid flat, at which seeds are looked at; vision/flat_tray.h says the same
 SEEDLING_CELL = 72  # px a cell for seedlings
+LARGE_TRAY_CELL = 64  # px a cell for seeds on trays of many cells
 STRIDE = CELL // 6  # px of the flat tray a place of lean
 MARK_STRIDE = CELL // 12  # px of the flat tray a place of stems and lying seeds
 MARGIN = 1  # cells of margin around a tray laid flat

@@ -1,6 +1,6 @@
 # SPDX-License-Identifier: Apache-2.0
-"""train_lattice.py ARRAYS OUT.pt MINUTES [lattice|lattice_closer [FROM.pt]]: fits a lattice's network to painted photos, the closer one
-from the quick one's weights or its own; every tenth scene is kept for measuring.
+"""train_lattice.py ARRAYS OUT.pt MINUTES [lattice|lattice_closer [FROM]]: fits a lattice's network to painted photos, the closer one
+from the quick one's weights or its own (OUT.pt of another run, or a shipped file); every tenth scene is kept for measuring.
 
 Scenes that come into ARRAYS while it trains are taken in. OUT.pt is written every minute."""
 import sys
@@ -9,8 +9,10 @@ import numpy as np
 import torch
 import torch.nn.functional as F
 
+from again import lay_norms, unfold
 from maps import PHOTO_SIDE
 from nets import LATTICE_NETS
+from reach import read_safetensors
 from tiles import Feed, fit
 
 ROOM = 62000 if torch.cuda.is_available() else 1500  # photos kept on the device: 1.2 MB each
@@ -111,9 +113,12 @@ def main():
     feed.wait_for(ENOUGH)
     feed.follow()
     net = LATTICE_NETS[sys.argv[4] if len(sys.argv) > 4 else "lattice"]()
-    going_on = len(sys.argv) > 5
-    if going_on:  # what the file lacks adds nothing at first
-        net.load_state_dict({**net.state_dict(), **torch.load(sys.argv[5], map_location="cpu")})
+    start = sys.argv[5] if len(sys.argv) > 5 else None
+    shipped = start is not None and start.endswith(".safetensors")
+    if shipped:
+        unfold(net, read_safetensors(start)[0])
+    elif start:  # what the file lacks adds nothing at first
+        net.load_state_dict({**net.state_dict(), **torch.load(start, map_location="cpu")})
     net = net.to(dev).to(memory_format=torch.channels_last)
     batch = 48 if dev == "cuda" else 4
 
@@ -122,7 +127,10 @@ def main():
         with torch.autocast(dev, torch.bfloat16, enabled=dev == "cuda"):
             return loss_of(net, look(hide(x)), m)[0]
 
-    fastest = 1.2e-3 if going_on else 3e-3
+    if shipped:
+        lay_norms(net, loss_of_batch)
+
+    fastest = 1.2e-3 if start else 3e-3
     mean, step = fit(net, feed, out, minutes, fastest, loss_of_batch, lambda mean: measure(mean, feed.test, 600), decay=1e-3)
     print("end", step, feed.scenes, measure(mean, feed.test, 10 ** 9), flush=True)
 
