@@ -42,6 +42,13 @@ cv::Mat sides(const cv::Mat& lean, const Hints& hints) {
   return result;
 }
 
+int looks_for(const Lattice& lattice) {
+  constexpr int kSmall = 81, kMiddling = 165;
+  const int cells = lattice.rows * lattice.cols;
+  if (cells <= kSmall) return 4;
+  return cells <= kMiddling ? 2 : 1;
+}
+
 std::vector<CountChances> chances_of_cells(const cv::Mat& seen, const Lattice& lattice) {
   std::vector<CountChances> chances;
   for (const cv::Point& place : places_of(lattice)) chances.push_back(chances_at(seen, place));

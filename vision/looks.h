@@ -14,6 +14,10 @@ namespace braird::vision {
 /// What the network is told beside the picture, eight channels: lean, habit, seeds sown.
 cv::Mat sides(const cv::Mat& lean, const Hints& hints);
 
+/// How often the networks of a model look at a whole tray. The more cells, the less often: large trays, which
+/// are looked at once, take no longer.
+int looks_for(const Lattice& lattice);
+
 /// Each cell's chances, row by row, of those that the network gives for rows and half columns.
 std::vector<CountChances> chances_of_cells(const cv::Mat& seen, const Lattice& lattice);
 

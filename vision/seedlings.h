@@ -12,8 +12,7 @@ namespace braird::vision {
 /// Chances of 0, 1, 2 … seedlings or seeds in one cell; the last entry means "or more".
 using CountChances = std::vector<double>;
 
-/// How many seedlings stand (or, as `hints.counted` says, seeds lie) in each cell? One entry a cell, row by
-/// row. Throws std::invalid_argument where seeds are to be counted by shape.
+/// How many seedlings stand in each cell? One entry a cell, row by row.
 std::vector<CountChances> count_seedlings(const cv::Mat& bgr, const Lattice& lattice, const Hints& hints,
                                           const Trace& trace = {});
 

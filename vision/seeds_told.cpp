@@ -21,8 +21,8 @@ constexpr double kLeastLearned = 0.2;
 // them. Seeds, not cells: with four seeds a cell one more or less is soon said, yet empty cells are plain. Of
 // 43 cells missed in painted trays of one seed that lie between 0.1 and 0.15 half were found.
 constexpr double kMostMiscounted = 0.1;
-// Of 43 painted trays with seedlings in most cells a glance finds more than that in 41, of 285 just sown in
-// none.
+// Of 43 painted trays with seedlings in most cells the counter finds more than that in the middle of 41, of
+// 285 just sown in none.
 constexpr double kMostUp = 0.5;
 // Of 285 painted trays with seeds the likest has 0.76, as of 57 in which every cell has one in its very
 // middle; of 67 with none, half of them empty wells, 26 have more than 0.82, among them the one whose drain
@@ -82,11 +82,13 @@ std::string why_seeds_uncounted(const std::vector<CountChances>& chances) {
       100 * miscounted, kRemedy);
 }
 
-std::string why_no_seeds(const Glance& glance) {
-  if (glance.alike > kMostAlike)
-    return "the cells look all the same, as those of an empty tray do, so no seeds are counted; fill and sow "
-           "it first";
-  const double up = 1 - sight_of(glance.seedlings).empty;
+std::string why_all_alike(double alike) {
+  if (alike <= kMostAlike) return "";
+  return "the cells look all the same, as those of an empty tray do, so no seeds are counted; fill and sow "
+         "it first";
+}
+
+std::string why_seedlings(double up) {
   if (up <= kMostUp) return "";
   return fmt::format(
       "seedlings are up in {:.0f} of 100 cells in the middle, so no seeds are left to count; count without "

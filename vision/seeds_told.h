@@ -3,7 +3,7 @@
 
 #include <string>
 
-#include "vision/glance.h"
+#include "vision/seedlings.h"
 
 namespace braird::vision {
 
@@ -26,8 +26,10 @@ std::string why_seeds_hide(const std::vector<CountChances>& chances);
 /// Can they be told, and are they counted well enough to judge a sower by? Likewise.
 std::string why_seeds_uncounted(const std::vector<CountChances>& chances);
 
-/// Does a glance show that no seeds can lie there: are seedlings up, or is the tray empty? Empty if not; else
-/// what to do.
-std::string why_no_seeds(const Glance& glance);
+/// Do cells look so much alike (`SeedsSeen::alike`) that the tray is empty? Empty if not; else what to do.
+std::string why_all_alike(double alike);
+
+/// Are seedlings up in so large a share of cells that no seeds can be left to count? Likewise.
+std::string why_seedlings(double up);
 
 }  // namespace braird::vision

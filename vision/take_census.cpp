@@ -14,7 +14,7 @@
 #include "vision/parallel.h"
 #include "vision/plant_places.h"
 #include "vision/seedlings.h"
-#include "vision/seeds_told.h"
+#include "vision/seeds.h"
 
 namespace braird::vision {
 namespace {
@@ -80,18 +80,9 @@ Hints hints_for_all(const std::vector<SeenLabel>& labels, const Hints& hints) {
 std::variant<std::vector<CountChances>, std::string> count_cells(const Photo& photo, const Lattice& lattice,
                                                                  const Hints& hints, const Trace& trace) {
   if (hints.counted != Counted::seeds) return count_seedlings(photo.bgr, lattice, hints, trace);
-  using Looked = std::pair<std::vector<CountChances>, std::string>;
-  auto looked = each(std::vector{Counted::seedlings, Counted::seeds}, [&](Counted counted) -> Looked {
-    if (counted == Counted::seedlings) return {{}, why_no_seeds(glance_at(photo.bgr, lattice, hints))};
-    auto chances = count_seedlings(photo.bgr, lattice, hints, trace);
-    std::string why = why_seeds_uncounted(chances);
-    if (!why.empty() && !hints.seeds_per_cell)
-      why += "; it helps, too, to tell with --seeds how many were sown a cell";
-    return {std::move(chances), std::move(why)};
-  });
-  for (auto& [chances, why] : looked)
-    if (!why.empty()) return std::move(why);
-  return std::move(looked[1].first);
+  SeedsSeen seen = see_seeds(photo.bgr, lattice, hints, trace);
+  if (std::string why = why_no_count(photo.bgr, lattice, hints, seen); !why.empty()) return why;
+  return std::move(seen.chances);
 }
 
 /// The tray's counts, or why they are not to be believed.

@@ -81,12 +81,13 @@ class Closer(nn.Module):
 
 
 def closer(kind, weights):
-    """A Closer for counts or seeds with these weights, as deep as they are; its first look may have its batch norms folded in.
+    """A Closer of this kind with these weights, as deep as they are; its first look may have its batch norms folded in.
     Those of a plain counter are its first look's, and it is yet to learn the second."""
     first = [name for name in weights if name.startswith("far.")]
     if not first:
         return Closer(counter(kind, MOST + 1, weights))
-    far = CountNet(MOST + 1, FIRST[kind], blocks=1 + max(int(name.split(".")[2]) for name in first if ".body." in name))
-    net = Closer(far if any("running_mean" in name for name in first) else fused(far.eval()))
+    blocks = 1 + max(int(name.split(".")[2]) for name in first if ".body." in name)
+    far = CountNet(MOST + 1, FIRST[kind], blocks=blocks, places=PLACES[kind])
+    net = Closer(far if any("running_mean" in name for name in first) else fused(far.eval()), places=PLACES[kind])
     net.load_state_dict(weights)
     return net

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: Apache-2.0
-"""export_closer.py counts|seeds IN.pt OUT.safetensors ARRAYS [KEY=VALUE …]: a Closer's weights as the program reads them.
+"""export_closer.py counts|seeds|seeds_large_tray IN.pt OUT.safetensors ARRAYS [KEY=VALUE …]: a Closer's weights as the program reads them.
 
 Batch norms are folded in; the first look is `nets.0`, the second `near`. Each layer's NAME.reach and NAME.usual are measured on tiles in
 ARRAYS, see reach.py. The pairs are kept in the file as its provenance."""
@@ -43,7 +43,7 @@ def main():
     for name, layer in layers.items():
         tensors[name + ".weight"] = with_margin(layer.weight) if name.endswith("gather.0") else layer.weight
         tensors[name + ".bias"] = layer.bias
-    tensors |= in_bytes(inputs_of(net, layers, tiles(arrays, kind == "seeds")))
+    tensors |= in_bytes(inputs_of(net, layers, tiles(arrays, kind)))
     write_safetensors(out, tensors, dict(pair.split("=", 1) for pair in sys.argv[5:]), 16)
 
 

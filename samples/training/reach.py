@@ -14,7 +14,8 @@ import torch
 import torch.nn.functional as F
 
 from export import write_safetensors
-from scenes import PARTS, at_seedling_size
+from nets import PLACES
+from scenes import PARTS, TILE, at_size_for
 from train_counts import normal, sides_of
 
 SHARE = 0.95
@@ -31,16 +32,17 @@ def read_safetensors(path):
                                    .astype(np.float32).reshape(entry["shape"])) for name, entry in header.items()}, facts
 
 
-def tiles(folder, field):
+def tiles(folder, kind):
     """Pictures (n, 3, h, w) in 0..1 and sides (n, 8, h, w) of each scene; for seeds of those with seeds in view."""
+    field = kind != "counts"
     for path in sorted(glob.glob(f"{folder}/*.facts.npy")):
         part = {name: np.load(path.replace(".facts.", f".{name}."))[:MOST_TILES] for name in PARTS}
         if field and not part["facts"][0, 2]:
             continue
-        pictures = part["pictures"] if field else at_seedling_size(part["pictures"])
-        facts = torch.from_numpy(part["facts"]).long()
+        pictures, facts = at_size_for(kind, part["pictures"]), torch.from_numpy(part["facts"]).long()
+        lean = F.adaptive_avg_pool2d(torch.from_numpy(part["lean"]).float(), PLACES[kind] * (TILE + 1))
         yield (torch.from_numpy(pictures).permute(0, 3, 1, 2).float() / 255,
-               sides_of(torch.from_numpy(part["lean"]).float(), facts, torch.ones(len(facts), 2, dtype=torch.long)))
+               sides_of(lean, facts, torch.ones(len(facts), 2, dtype=torch.long)))
 
 
 @torch.no_grad()
@@ -79,7 +81,7 @@ def main():
     for member in sorted({name.split(".")[1] for name in tensors}):
         prefix, seen = f"nets.{member}.", {}
         net = {name[len(prefix):]: value for name, value in tensors.items() if name.startswith(prefix)}
-        for x, sides in tiles(folder, kind == "seeds"):
+        for x, sides in tiles(folder, kind):
             for name, maps in inputs(net, x, sides):
                 note(seen, prefix + name, maps)
         tensors |= in_bytes(seen)

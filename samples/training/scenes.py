@@ -9,8 +9,7 @@ import numpy as np
 
 FINEST = 26  # px a cell in the photo, below which counts can't be learned
 CELL = 96  # px a cell on a tray laid flat, at which seeds are looked at; vision/flat_tray.h says the same
-SEEDLING_CELL = 72  # px a cell for seedlings
-LARGE_TRAY_CELL = 64  # px a cell for seeds on trays of many cells
+CELL_OF = {"counts": 72, "seeds": CELL, "seeds_large_tray": 64}  # px a cell as each network looks at it
 STRIDE = CELL // 6  # px of the flat tray a place of lean
 MARK_STRIDE = CELL // 12  # px of the flat tray a place of stems and lying seeds
 MARGIN = 1  # cells of margin around a tray laid flat
@@ -22,9 +21,9 @@ HABITS = {"brassica": 1, "radish": 1, "lettuce": 1, "cornsalad": 1, "cucumber": 
           "chard": 2, "spinach": 2, "carrot": 2, "onion": 3, "leek": 3, "salad onion": 3}
 
 
-def at_seedling_size(pictures):
-    """A flat tray's pieces, made for seeds, as seedlings are looked at."""
-    side = SEEDLING_CELL * (TILE + 1)
+def at_size_for(kind, pictures):
+    """A flat tray's pieces, CELL px a cell, as a network of this kind looks at them."""
+    side = CELL_OF[kind] * (TILE + 1)
     return np.stack([cv2.resize(piece, (side, side), interpolation=cv2.INTER_AREA) for piece in pictures])
 
 

@@ -12,11 +12,12 @@ from again import lay_norms, unfold
 from closer import Closer
 from nets import FIRST, PLACES, CountNet
 from reach import read_safetensors
-from scenes import MOST, TILE, LARGE_TRAY_CELL
+from scenes import CELL_OF, MOST, TILE
 from tiles import fit
 from train_counts import batch_of, cells_seen, feed_of, look, measure, move, normal
 
 KIND = "seeds_large_tray"
+SIDE, ACROSS = CELL_OF[KIND] * (TILE + 1), PLACES[KIND] * (TILE + 1)  # px of a tile, and places
 FASTEST = 1e-3  # learning rate
 TAUGHT, FIRST_LOOK, MARKS = 1.0, 0.3, 0.5  # weights beside the truth's
 
@@ -46,10 +47,9 @@ def shipped(path, places):
 
 def smaller(x, s, heat):
     """Tiles, what is told of them and where seeds lie, as a network sees them that looks at large trays."""
-    side, places = LARGE_TRAY_CELL * (TILE + 1), PLACES[KIND] * (TILE + 1)
     sharp = bool(torch.rand(1) < 0.5)
-    return (F.interpolate(x, size=(side, side), mode="bilinear", antialias=not sharp), F.adaptive_avg_pool2d(s, places),
-            F.adaptive_max_pool2d(heat[:, None], 2 * places)[:, 0])
+    return (F.interpolate(x, size=(SIDE, SIDE), mode="bilinear", antialias=not sharp), F.adaptive_avg_pool2d(s, ACROSS),
+            F.adaptive_max_pool2d(heat[:, None], 2 * ACROSS)[:, 0])
 
 
 class AsSmaller(torch.nn.Module):
@@ -60,8 +60,7 @@ class AsSmaller(torch.nn.Module):
         self.net = net
 
     def forward(self, x, s, cells):
-        side, places = LARGE_TRAY_CELL * (TILE + 1), PLACES[KIND] * (TILE + 1)
-        return self.net(F.interpolate(x, size=(side, side), mode="bilinear"), F.adaptive_avg_pool2d(s, places), cells)
+        return self.net(F.interpolate(x, size=(SIDE, SIDE), mode="bilinear"), F.adaptive_avg_pool2d(s, ACROSS), cells)
 
 
 def main():

@@ -9,7 +9,7 @@ import torch
 import torch.nn.functional as F
 
 from nets import counter
-from scenes import MOST, PARTS, TILE, at_seedling_size
+from scenes import MOST, PARTS, TILE, at_size_for
 from tiles import Feed, fit
 
 FASTEST = 1e-3  # learning rate
@@ -95,7 +95,7 @@ def feed_of(source, dev, kind):
     def read(name):
         arrays = [np.load(f"{name}.{part}.npy") for part in PARTS]
         if not field:
-            arrays[0] = at_seedling_size(arrays[0])
+            arrays[0] = at_size_for(kind, arrays[0])
         facts = arrays[-1][0]
         del arrays[PARTS.index("stems" if field else "lying")]
         # A photo's pieces resemble each other; for seeds, photos with seeds in view matter most, for seedlings least.

@@ -18,7 +18,7 @@
 #include "tests/painter/as_saved.h"
 #include "vision/cell_chances.h"
 #include "vision/lattice.h"
-#include "vision/seedlings.h"
+#include "vision/seeds.h"
 #include "vision/seeds_told.h"
 
 namespace {
@@ -76,12 +76,12 @@ Tally count(const Scene& scene) {
   hints.seeds_per_cell = truth.tray.sowing.seeds_per_cell;
   hints.counted = Counted::seeds;
   for (const Lattice& lattice : vision::find_lattices(photo.picture, hints).lattices) {
-    const auto chances = vision::count_seedlings(photo.picture, lattice, hints);
+    const vision::SeedsSeen seen_seeds = vision::see_seeds(photo.picture, lattice, hints);
+    const auto& chances = seen_seeds.chances;
     Tally tally = compare(truth, lattice, chances);
     if (tally.cells < 0.9 * static_cast<double>(truth.cells.size())) continue;
     tally.trays = 1;
-    tally.refused = !vision::why_no_seeds(vision::glance_at(photo.picture, lattice, hints)).empty() ||
-                    !vision::why_seeds_uncounted(chances).empty();
+    tally.refused = !vision::why_no_count(photo.picture, lattice, hints, seen_seeds).empty();
     Tray said;
     for (const CountChances& cell : chances) said.cells.push_back(vision::with_chances({}, cell));
     tally.rough = !tally.refused && !single_seeds_told(said);

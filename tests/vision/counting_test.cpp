@@ -9,7 +9,6 @@
 #include "vision/flat_tray.h"
 #include "vision/plants.h"
 #include "vision/seedlings.h"
-#include "vision/seeds_told.h"
 
 using namespace braird;
 using namespace braird::vision;
@@ -25,22 +24,6 @@ Lattice small_tray(double odd_row_shift = 0) {
   lattice.photo_from_plane = cv::Matx33d(60, 4, 90, -3, 58, 110, 2e-5, 1e-5, 1);
   lattice.lens = {{450, 350}, 570, 0.02};
   return lattice;
-}
-
-/// Grainy medium; in two of three cells a seed of this colour lies, with its shadow.
-cv::Mat drawn_seeds(const Lattice& lattice, const cv::Scalar& colour) {
-  cv::Mat photo(700, 900, CV_8UC3, cv::Scalar(40, 52, 66)), grain(photo.size(), CV_8UC3);
-  cv::RNG(7).fill(grain, cv::RNG::UNIFORM, 0, 30);
-  cv::GaussianBlur(grain, grain, {}, 1);
-  photo += grain;
-  for (int cell = 0; cell < lattice.rows * lattice.cols; ++cell) {
-    if (cell % 3 == 0) continue;
-    const cv::Point2d at = cell_centre(lattice, cell / lattice.cols, cell % lattice.cols);
-    cv::circle(photo, at + cv::Point2d(2, 2), 5, cv::Scalar(20, 25, 30), -1, cv::LINE_AA);
-    cv::circle(photo, at, 5, colour, -1, cv::LINE_AA);
-  }
-  cv::GaussianBlur(photo, photo, {}, 0.8);
-  return photo;
 }
 
 /// Brown medium with a green disc in every cell whose place in the tray is even.
@@ -118,87 +101,4 @@ TEST_CASE("the learned counter gives each cell chances that sum to 1") {
     for (const CountChances& cell : chances)
       CHECK(std::accumulate(cell.begin(), cell.end(), 0.0) == doctest::Approx(1));
   }
-}
-
-TEST_CASE("seeds that stand out are counted, in whatever colour") {
-  const Lattice lattice = small_tray();
-  Hints hints;
-  hints.counted = Counted::seeds;
-  hints.seeds_per_cell = 1;
-  for (const cv::Scalar& colour :
-       {cv::Scalar(90, 210, 235), cv::Scalar(225, 232, 235), cv::Scalar(60, 60, 205)}) {
-    CAPTURE(colour[0]);
-    const cv::Mat photo = drawn_seeds(lattice, colour);
-    const auto chances = count_seedlings(photo, lattice, hints);
-    REQUIRE(chances.size() == 120);
-    int right = 0;
-    for (int cell = 0; cell < 120; ++cell) right += likeliest(chances[cell]) == (cell % 3 == 0 ? 0 : 1);
-    CHECK(right >= 112);
-  }
-}
-
-TEST_CASE("only seedlings are counted by shape") {
-  Hints hints;
-  hints.counted = Counted::seeds;
-  hints.counter = Counter::by_shape;
-  const Lattice lattice = small_tray();
-  CHECK_THROWS_AS(count_seedlings(drawn_seeds(lattice, {90, 210, 235}), lattice, hints),
-                  std::invalid_argument);
-}
-
-TEST_CASE("chances that are the same in every cell are a guess, unless they are sure") {
-  const std::vector<CountChances> guess(50, {0.1, 0.8, 0.1}), sure(50, {0.01, 0.98, 0.01}),
-      none(50, {0.9, 0.1, 0});
-  std::vector<CountChances> seen(50, {0.03, 0.94, 0.03});
-  for (int cell = 0; cell < 50; cell += 5) seen[static_cast<std::size_t>(cell)] = {0.95, 0.05, 0};
-  CHECK(sight_of(guess).learned == doctest::Approx(0));
-  CHECK(sight_of(guess).doubt == doctest::Approx(0.639).epsilon(0.001));  // 0.2 ln 10 + 0.8 ln 1.25
-  CHECK(sight_of(none).empty == doctest::Approx(1));
-  CHECK(sight_of(seen).learned > 0.3);
-  CHECK(why_seeds_hide(guess).starts_with("seeds can't be told from the medium"));
-  CHECK(why_seeds_hide(none).starts_with("seeds can't be told from the medium"));
-  CHECK(why_seeds_hide(sure).empty());
-  CHECK(why_seeds_hide(seen).empty());
-  CHECK(why_seeds_uncounted(seen).empty());
-  for (auto& cell : seen)
-    if (cell[1] > 0.5) cell = {0.05, 0.7, 0.25};
-  CHECK(sight_of(seen).miscounted == doctest::Approx(0.25 / 0.97));
-  CHECK(why_seeds_hide(seen).empty());
-  CHECK(why_seeds_uncounted(seen).find("some 26 of 100 would be missed") != std::string::npos);
-}
-
-TEST_CASE("seedlings in most cells mean that no seeds are left to count") {
-  std::vector<CountChances> seedlings(50, {0.9, 0.1});
-  CHECK(why_no_seeds({seedlings, 0}).empty());
-  std::fill(seedlings.begin(), seedlings.begin() + 25, CountChances{0.1, 0.9});
-  CHECK(why_no_seeds({seedlings, 0}).empty());
-  seedlings[25] = {0.1, 0.9};
-  CHECK(why_no_seeds({seedlings, 0}).starts_with("seedlings are up in 52 of 100 cells"));
-}
-
-TEST_CASE("cells that look all the same are an empty tray's; seeds lie now here, now there") {
-  for (const double shift : {0.0, 0.5}) {
-    const Lattice lattice = small_tray(shift);
-    cv::Mat holes(700, 900, CV_8UC3, cv::Scalar(40, 52, 66)), grain(holes.size(), CV_8UC3);
-    for (int row = 0; row < lattice.rows; ++row)
-      for (int col = 0; col < lattice.cols; ++col)
-        cv::circle(holes, cell_centre(lattice, row, col), 6, {190, 190, 190}, cv::FILLED);
-    cv::RNG(7).fill(grain, cv::RNG::UNIFORM, 0, 30);
-    const Glance empty = glance_at(holes + grain, lattice, {});
-    CHECK(empty.alike > 0.9);
-    CHECK(why_no_seeds(empty).starts_with("the cells look all the same"));
-    CHECK(glance_at(drawn_seeds(lattice, {90, 210, 235}), lattice, {}).alike < 0.5);
-    CHECK(glance_at(grain, lattice, {}).alike < 0.2);
-  }
-}
-
-TEST_CASE("drawn seeds are told where they stand out, and refused where they don't") {
-  const Lattice lattice = small_tray();
-  Hints hints;
-  hints.counted = Counted::seeds;
-  hints.seeds_per_cell = 1;
-  CHECK(why_seeds_hide(count_seedlings(drawn_seeds(lattice, {90, 210, 235}), lattice, hints)).empty());
-  cv::Mat bare(700, 900, CV_8UC3, cv::Scalar(40, 52, 66)), grain(bare.size(), CV_8UC3);
-  cv::RNG(7).fill(grain, cv::RNG::UNIFORM, 0, 30);
-  CHECK_FALSE(why_seeds_hide(count_seedlings(bare + grain, lattice, hints)).empty());
 }
