@@ -7,7 +7,7 @@
 
 namespace braird::vision {
 
-enum class Model { lattice, lattice_closer, ends, counts, seeds, seeds_large_tray, coming_up };
+enum class Model { lattice, lattice_closer, ends, counts, seeds, coming_up };
 
 /// The weights of a network, which are compiled into the library; those whose names begin with `prefix`,
 /// without it.

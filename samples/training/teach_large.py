@@ -100,7 +100,6 @@ def main():
         *_, cells, small, told, _ = drawn()
         looks(small, told, cells)
 
-    print("teacher", measure(teacher, feed.test, 600, 1, True), flush=True)
     lay_norms(net, show)
     mean, step = fit(net, feed, out, minutes, FASTEST, loss_of_batch, lambda mean: measure(AsSmaller(mean), feed.test, 600, 1, True), warm=300)
     for who, seer in (("teacher", teacher), ("end", AsSmaller(mean))):

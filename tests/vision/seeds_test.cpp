@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "vision/seeds.h"
+
 #include <doctest/doctest.h>
 
 #include <algorithm>
@@ -6,7 +8,6 @@
 
 #include "vision/alike.h"
 #include "vision/cell_chances.h"
-#include "vision/seeds.h"
 #include "vision/seeds_told.h"
 
 using namespace braird;
@@ -62,8 +63,7 @@ TEST_CASE("seeds that stand out are counted, in whatever colour, on trays of few
       const auto [chances, alike] = see_seeds(drawn_seeds(lattice, colour), lattice, hints);
       REQUIRE(chances.size() == cells);
       int right = 0;
-      for (int cell = 0; cell < cells; ++cell)
-        right += count_of(chances[cell]) == (cell % 3 == 0 ? 0 : 1);
+      for (int cell = 0; cell < cells; ++cell) right += count_of(chances[cell]) == (cell % 3 == 0 ? 0 : 1);
       CHECK(right >= 14 * cells / 15);
       CHECK(alike < 0.5);
     }
