@@ -78,8 +78,7 @@ Condition photo_formats() {
 }
 
 Condition networks() {
-  for (const auto model :
-       {vision::Model::lattice, vision::Model::lattice_closer, vision::Model::counts, vision::Model::seeds})
+  for (const auto model : vision::kModels)
     if (vision::model_weights(model).empty())
       return {"networks", false, "one is empty; install braird again"};
   vision::Photo nothing;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <array>
 #include <string>
 
 #include "vision/net/weights.h"
@@ -8,6 +9,8 @@
 namespace braird::vision {
 
 enum class Model { lattice, lattice_closer, ends, counts, seeds, coming_up };
+inline constexpr std::array kModels{Model::lattice, Model::lattice_closer, Model::ends,
+                                    Model::counts,  Model::seeds,          Model::coming_up};
 
 /// The weights of a network, which are compiled into the library; those whose names begin with `prefix`,
 /// without it.
