@@ -11,7 +11,6 @@
 #include "vision/labels.h"
 #include "vision/lattice.h"
 #include "vision/numbering.h"
-#include "vision/parallel.h"
 #include "vision/plant_places.h"
 #include "vision/seedlings.h"
 #include "vision/seeds.h"

@@ -5,6 +5,7 @@
 #include <numeric>
 #include <opencv2/imgproc.hpp>
 
+#include "tests/vision/small_tray.h"
 #include "vision/cell_chances.h"
 #include "vision/flat_tray.h"
 #include "vision/plants.h"
@@ -14,17 +15,6 @@ using namespace braird;
 using namespace braird::vision;
 
 namespace {
-
-/// Ten rows of twelve cells, 60 px apart, seen askew.
-Lattice small_tray(double odd_row_shift = 0) {
-  Lattice lattice;
-  lattice.rows = 10;
-  lattice.cols = 12;
-  lattice.odd_row_shift = odd_row_shift;
-  lattice.photo_from_plane = cv::Matx33d(60, 4, 90, -3, 58, 110, 2e-5, 1e-5, 1);
-  lattice.lens = {{450, 350}, 570, 0.02};
-  return lattice;
-}
 
 /// Brown medium with a green disc in every cell whose place in the tray is even.
 cv::Mat drawn_photo(const Lattice& lattice, const cv::Scalar& light) {

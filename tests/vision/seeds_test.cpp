@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <opencv2/imgproc.hpp>
 
+#include "tests/vision/small_tray.h"
 #include "vision/alike.h"
 #include "vision/cell_chances.h"
 #include "vision/seeds_told.h"
@@ -14,17 +15,6 @@ using namespace braird;
 using namespace braird::vision;
 
 namespace {
-
-/// Rows of twelve cells, 60 px apart, seen askew.
-Lattice sown_tray(double odd_row_shift = 0, int rows = 10) {
-  Lattice lattice;
-  lattice.rows = rows;
-  lattice.cols = 12;
-  lattice.odd_row_shift = odd_row_shift;
-  lattice.photo_from_plane = cv::Matx33d(60, 4, 90, -3, 58, 110, 2e-5, 1e-5, 1);
-  lattice.lens = {{450, 350}, 570, 0.02};
-  return lattice;
-}
 
 /// Medium that shows the lattice whole.
 cv::Mat bare_medium(const Lattice& lattice) {
@@ -54,7 +44,7 @@ TEST_CASE("seeds that stand out are counted, in whatever colour, on trays of few
   hints.counted = Counted::seeds;
   hints.seeds_per_cell = 1;
   for (const int rows : {10, 18}) {
-    const Lattice lattice = sown_tray(0, rows);
+    const Lattice lattice = small_tray(0, rows);
     const int cells = 12 * rows;
     for (const cv::Scalar& colour :
          {cv::Scalar(90, 210, 235), cv::Scalar(225, 232, 235), cv::Scalar(60, 60, 205)}) {
@@ -74,7 +64,7 @@ TEST_CASE("only seedlings are counted by shape") {
   Hints hints;
   hints.counted = Counted::seeds;
   hints.counter = Counter::by_shape;
-  const Lattice lattice = sown_tray();
+  const Lattice lattice = small_tray();
   CHECK_THROWS_AS(see_seeds(drawn_seeds(lattice, {90, 210, 235}), lattice, hints), std::invalid_argument);
 }
 
@@ -107,7 +97,7 @@ TEST_CASE("seedlings in most cells mean that no seeds are left to count") {
 
 TEST_CASE("cells that look all the same are an empty tray's; seeds lie now here, now there") {
   for (const double shift : {0.0, 0.5}) {
-    const Lattice lattice = sown_tray(shift);
+    const Lattice lattice = small_tray(shift);
     cv::Mat holes = bare_medium(lattice), grain(holes.size(), CV_8UC3);
     for (int row = 0; row < lattice.rows; ++row)
       for (int col = 0; col < lattice.cols; ++col)
@@ -121,7 +111,7 @@ TEST_CASE("cells that look all the same are an empty tray's; seeds lie now here,
 }
 
 TEST_CASE("drawn seeds are told where they stand out, and refused where they don't") {
-  const Lattice lattice = sown_tray();
+  const Lattice lattice = small_tray();
   Hints hints;
   hints.counted = Counted::seeds;
   hints.seeds_per_cell = 1;
