@@ -9,7 +9,10 @@
 namespace braird::vision {
 namespace {
 
-constexpr int kLeansPerCell = 6;
+constexpr int leans_per_cell(int cell) {
+  return cell % 12 == 0 ? 6 : 4;
+}
+
 constexpr int kPlacesPerCell = 4;  // that are computed; between them the map is as good as linear
 
 cv::Size flat_size(const Lattice& lattice, int cell) {
@@ -75,7 +78,7 @@ cv::Mat lean_vectors(const Lattice& lattice, cv::Size size, int cell) {
     const cv::Point2d down = unit(photo_point(lattice, tray + cv::Point2d(0, 0.1)) - at);
     return cv::Vec2f(static_cast<float>(off.dot(right)), static_cast<float>(off.dot(down)));
   });
-  cv::resize(coarse, lean, size / (cell / kLeansPerCell), 0, 0, cv::INTER_LINEAR);
+  cv::resize(coarse, lean, size / (cell / leans_per_cell(cell)), 0, 0, cv::INTER_LINEAR);
   return lean;
 }
 
@@ -104,7 +107,7 @@ cv::Point flat_middle(const Lattice& lattice, int row, int col, int cell) {
 }
 
 cv::Vec2f lean_at(const FlatTray& flat, cv::Point px) {
-  const int every = flat.cell / kLeansPerCell;
+  const int every = flat.cell / leans_per_cell(flat.cell);
   return flat.lean.at<cv::Vec2f>(std::clamp(px.y / every, 0, flat.lean.rows - 1),
                                  std::clamp(px.x / every, 0, flat.lean.cols - 1));
 }

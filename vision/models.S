@@ -3,6 +3,7 @@
         .global braird_lattice_model, braird_lattice_model_end, braird_ends_model, braird_ends_model_end
         .global braird_lattice_closer_model, braird_lattice_closer_model_end
         .global braird_counts_model, braird_counts_model_end, braird_seeds_model, braird_seeds_model_end
+        .global braird_seeds_large_tray_model, braird_seeds_large_tray_model_end
         .global braird_coming_up_model, braird_coming_up_model_end
         .balign 64
 braird_lattice_model:
@@ -24,6 +25,10 @@ braird_counts_model_end:
 braird_seeds_model:
         .incbin "seeds.safetensors"
 braird_seeds_model_end:
+        .balign 64
+braird_seeds_large_tray_model:
+        .incbin "seeds_large_tray.safetensors"
+braird_seeds_large_tray_model_end:
         .balign 64
 braird_coming_up_model:
         .incbin "coming_up.safetensors"

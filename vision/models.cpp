@@ -9,6 +9,7 @@ extern const unsigned char braird_lattice_closer_model[], braird_lattice_closer_
 extern const unsigned char braird_ends_model[], braird_ends_model_end[];
 extern const unsigned char braird_counts_model[], braird_counts_model_end[];
 extern const unsigned char braird_seeds_model[], braird_seeds_model_end[];
+extern const unsigned char braird_seeds_large_tray_model[], braird_seeds_large_tray_model_end[];
 extern const unsigned char braird_coming_up_model[], braird_coming_up_model_end[];
 }
 
@@ -27,6 +28,8 @@ std::span<const unsigned char> bytes_of(Model model) {
       return {braird_counts_model, braird_counts_model_end};
     case Model::seeds:
       return {braird_seeds_model, braird_seeds_model_end};
+    case Model::seeds_large_tray:
+      return {braird_seeds_large_tray_model, braird_seeds_large_tray_model_end};
     case Model::coming_up:
       break;
   }

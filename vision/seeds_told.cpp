@@ -17,10 +17,6 @@ namespace {
 constexpr double kMostEmpty = 0.6;
 constexpr double kMostDoubt = 0.2;  // below, cells may well be alike: every one has its seed
 constexpr double kLeastLearned = 0.2;
-// Skips and doubles are some in a hundred: a counter that is off by more than one seed in ten says nothing of
-// them. Seeds, not cells: with four seeds a cell one more or less is soon said, yet empty cells are plain. Of
-// 43 cells missed in painted trays of one seed that lie between 0.1 and 0.15 half were found.
-constexpr double kMostMiscounted = 0.1;
 // Of 43 painted trays with seedlings in most cells the counter finds more than that in the middle of 41, of
 // 285 just sown in none.
 constexpr double kMostUp = 0.5;

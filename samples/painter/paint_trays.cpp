@@ -26,6 +26,7 @@ struct Arguments {
   int count = 1;
   int width = 1600;
   int jobs = 1;
+  int least_cells = 0;
   bool days = false;
   Shares shares;
 };
@@ -40,7 +41,12 @@ void save(const Scene& scene, const std::string& name, const Arguments& args) {
 
 void paint_scene(std::uint64_t seed, const Arguments& args) {
   const std::string name = fmt::format("s{:07}", seed);
-  if (!args.days) return save(any_scene(seed, args.width, args.shares), name, args);
+  if (!args.days) {
+    const Scene scene = any_scene(seed, args.width, args.shares);
+    const bool large = !scene.trays.empty() && scene.trays[0].rows * scene.trays[0].cols >= args.least_cells;
+    if (large || args.least_cells == 0) save(scene, name, args);
+    return;
+  }
   const auto coming = any_coming_up(seed, args.width, args.shares);
   for (std::size_t day = 0; coming && day < std::size(kPhotographed); ++day)
     save(on_day(coming->scene, kPhotographed[day], coming->course), fmt::format("{}-{}", name, day), args);
@@ -100,6 +106,9 @@ int main(int argc, char** argv) try {
   app.add_option("--several-seeds-share", args.shares.several_seeds,
                  "of photos with seeds in view, share of those with several a cell")
       ->check(CLI::Range(0.0, 1.0));
+  app.add_option("--least-cells", args.least_cells,
+                 "only those whose first tray has so many cells (not with --days)")
+      ->check(CLI::Range(0, 800));
   app.add_flag("--days", args.days,
                "each scene on four days as it comes up: NAME-0 to NAME-3 (none where nothing would)");
   app.add_option("--jobs", args.jobs, "photos painted at once")->check(CLI::Range(1, 256));

@@ -1,8 +1,8 @@
 # SPDX-License-Identifier: Apache-2.0
-"""teach_large.py ARRAYS SEEDS.safetensors OUT.pt MINUTES: the seeds' network for large trays, which looks at 64 px a cell.
+"""teach_large.py ARRAYS SEEDS.safetensors OUT.pt MINUTES [FROM.pt]: the seeds' network for large trays, which looks at 64 px a cell.
 
-It begins with the weights of the one that looks at 96 px, and is fitted to the truth and to that one's chances of the very tiles that it
-sees, so that it comes near to it at less than half of its work. OUT.pt is for export_closer.py."""
+It begins with the weights of the one that looks at 96 px, or goes on from FROM, and is fitted to the truth and to that one's
+chances of the very tiles that it sees, so that it comes near to it at less than half of its work. OUT.pt is for export_closer.py."""
 import sys
 
 import torch
@@ -69,8 +69,10 @@ def main():
     dev = "cuda" if torch.cuda.is_available() else "cpu"
     at = lambda net: net.to(dev).to(memory_format=torch.channels_last)
     teacher, net = at(shipped(model, PLACES["seeds"])).eval().requires_grad_(False), at(shipped(model, PLACES[KIND]))
+    if len(sys.argv) > 5:
+        net.load_state_dict(torch.load(sys.argv[5], map_location="cpu"))
     feed = feed_of(source, dev, "seeds")
-    batch = 64 if dev == "cuda" else 4
+    batch = 128 if dev == "cuda" else 4
 
     def drawn():
         x, s, y, heat = batch_of(feed.train.parts, torch.multinomial(feed.train.weight, batch), 1)
@@ -100,7 +102,8 @@ def main():
         *_, cells, small, told, _ = drawn()
         looks(small, told, cells)
 
-    lay_norms(net, show)
+    if len(sys.argv) <= 5:
+        lay_norms(net, show)
     mean, step = fit(net, feed, out, minutes, FASTEST, loss_of_batch, lambda mean: measure(AsSmaller(mean), feed.test, 600, 1, True), warm=300)
     for who, seer in (("teacher", teacher), ("end", AsSmaller(mean))):
         for told in (True, False):

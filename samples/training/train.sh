@@ -34,6 +34,9 @@ for network in counts coming_up seeds lattice lattice_closer ends; do
     python3 train_closer.py "$folder/arrays" "$folder/seeds.pt" "$folder/closer.pt" "$minutes" seeds | tee "$folder/closer.log"
     python3 export_closer.py seeds "$folder/closer.pt" "$root/vision/models/seeds.safetensors" "$folder/arrays" \
       "minutes=$minutes" "held_out=$(tail -n 1 "$folder/closer.log")"
+    python3 teach_large.py "$folder/arrays" "$root/vision/models/seeds.safetensors" "$folder/large.pt" "$minutes" | tee "$folder/large.log"
+    python3 export_closer.py seeds_large_tray "$folder/large.pt" "$root/vision/models/seeds_large_tray.safetensors" "$folder/arrays" \
+      "minutes=$minutes" "held_out=$(tail -n 1 "$folder/large.log")"
     continue
   fi
   python3 export.py "$kind" "$folder/$network.pt" "$root/vision/models/$network.safetensors" \

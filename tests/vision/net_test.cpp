@@ -2,7 +2,6 @@
 #include <doctest/doctest.h>
 
 #include <opencv2/imgproc.hpp>
-#include <tuple>
 
 #include "tests/vision/one_layer.h"
 #include "vision/models.h"
@@ -154,18 +153,25 @@ cv::Mat said_at(int look, Model model, const cv::Mat& tray, const cv::Mat& sides
   return said;
 }
 
-const std::vector<std::tuple<Model, int, int>> kCounters = {
-    {Model::counts, 72, 2}, {Model::seeds, 96, 1}, {Model::coming_up, 72, 1}};  // pixels a cell, networks
+struct CounterModel {
+  Model model;
+  int px, places;  // a cell each way
+  int members;     // networks
+};
+const std::vector<CounterModel> kCounters = {{Model::counts, 72, 6, 2},
+                                             {Model::seeds, 96, 6, 1},
+                                             {Model::seeds_large_tray, 64, 4, 1},
+                                             {Model::coming_up, 72, 6, 1}};
 
 TEST_CASE("cells that look alike have the same chances wherever the bands end") {
   constexpr int kRows = 20, kCols = 6;
   cv::RNG rng(12);
-  for (const auto& [model, px, members] : kCounters) {
+  for (const auto& [model, px, each, members] : kCounters) {
     cv::Mat cell(px, px, CV_8UC3), tray;
     rng.fill(cell, cv::RNG::UNIFORM, 0, 256);
     cv::GaussianBlur(cell, cell, {}, 3);
     cv::repeat(cell, kRows + 1, kCols + 1, tray);
-    const cv::Mat sides = sides_all_over({(kCols + 1) * 6, (kRows + 1) * 6}, {});
+    const cv::Mat sides = sides_all_over({(kCols + 1) * each, (kRows + 1) * each}, {});
     std::vector<cv::Mat> looks;
     for (int look = 0; look < members; ++look) {
       looks.push_back(said_at(look, model, tray, sides));
@@ -181,11 +187,11 @@ TEST_CASE("a later look is at the flipped tray, in which vectors point the other
   constexpr int kFlipCodes[] = {-1, 1, 0};  // of cv::flip: about both axes, an upright one, a level one
   constexpr int kRows = 5, kCols = 4;
   cv::RNG rng(13);
-  for (const auto& [model, px, members] : kCounters) {
+  for (const auto& [model, px, each, members] : kCounters) {
     cv::Mat tray((kRows + 1) * px, (kCols + 1) * px, CV_8UC3), turned;
     rng.fill(tray, cv::RNG::UNIFORM, 0, 256);
     cv::GaussianBlur(tray, tray, {}, 3);
-    const cv::Size places((kCols + 1) * 6, (kRows + 1) * 6);
+    const cv::Size places((kCols + 1) * each, (kRows + 1) * each);
     const cv::Mat later = said_at(members, model, tray, sides_all_over(places, {0.3F, -0.5F, 0, 1}));
     const int code = kFlipCodes[members - 1];
     cv::flip(tray, turned, code);

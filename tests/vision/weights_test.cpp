@@ -68,8 +68,7 @@ TEST_CASE("bytes that are no weights are refused") {
 }
 
 TEST_CASE("the shipped networks hold some hundred thousand numbers each, in files of less than 2.5 MB") {
-  for (const Model model :
-       {Model::lattice, Model::lattice_closer, Model::ends, Model::counts, Model::seeds, Model::coming_up}) {
+  for (const Model model : kModels) {
     std::size_t numbers = 0;
     for (const auto& [name, tensor] : model_weights(model)) numbers += tensor.values.size();
     CHECK(numbers > 100000);

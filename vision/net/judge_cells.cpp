@@ -22,16 +22,16 @@ Maps body_of(const Layers& net, const cv::Mat& small) {
 // In bands, too.
 cv::Mat gathered(const Layers& net, const Maps& body) {
   const ByteMaps maps = net.bytes_for("wide.0", body);
-  constexpr int kBand = 4;   // rows of the result
-  constexpr int kEvery = 6;  // rows of the maps for one of them
+  constexpr int kBand = 4;  // rows of the result
   const int window = net.tensor("gather.0.weight").shape[2];
-  const int rows = (static_cast<int>(maps.maps.get_desc().dims()[2]) - window) / kEvery + 1;
+  const int every = (window + 1) / 2;  // rows of the maps for one of them
+  const int rows = (static_cast<int>(maps.maps.get_desc().dims()[2]) - window) / every + 1;
   cv::Mat result;
   for (const Band& band : bands_of(rows, kBand, 0)) {
-    const cv::Range seen(kEvery * band.seen.start, kEvery * (band.seen.end - 1) + window);
+    const cv::Range seen(every * band.seen.start, every * (band.seen.end - 1) + window);
     const Maps wide = net.conv("wide.0", net.rows_of(maps, seen), {.packed = true});
-    const cv::Mat part =
-        net.to_picture(net.conv("gather.0", wide, {.stride = {3, kEvery}, .padded = false, .packed = true}));
+    const cv::Mat part = net.to_picture(
+        net.conv("gather.0", wide, {.stride = {every / 2, every}, .padded = false, .packed = true}));
     if (result.empty()) result.create(rows, part.cols, part.type());
     keep(part, band, 1, result);
   }

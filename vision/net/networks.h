@@ -31,7 +31,8 @@ constexpr int kMostLooks = 4;
 /// The chances of each count, one a channel, for rows and half columns of a tray laid flat: the mean of so
 /// many `looks` (1 to `kMostLooks`), each at the tray flipped in its way by the next network of the model's
 /// committee, since that is better than any of them. `tray`: 8-bit, BGR; `sides`: 32-bit float, eight
-/// channels, six places a cell each way; the first two are a vector (rightwards, downwards).
+/// channels, six places a cell each way (Model::seeds_large_tray: four); the first two are a vector
+/// (rightwards, downwards).
 cv::Mat count_chances(Model model, const cv::Mat& tray, const cv::Mat& sides, int looks);
 
 /// Where another look is worth its while: half columns (x) and rows (y) of what the first one said.

@@ -38,8 +38,8 @@ void look_through(const cv::Scalar& light, const std::string& layer, Weights& we
 /// The network as it looks at trays in this light.
 Layers network_for(Weights weights, const cv::Scalar& light);
 
-/// What the first layers make of a tray: maps at six places a cell each way and, where a closer look follows,
-/// those twice as fine, in whole numbers.
+/// What the first layers make of a tray: maps at as many places a cell as `sides` and, where a closer look
+/// follows, those twice as fine, in whole numbers.
 struct Shrunk {
   cv::Mat small, fine;
   float fine_step = 1;
