@@ -16,6 +16,8 @@ namespace {
 // anyway; the others have a doubt of 0.16 nats or more. Nine in 19 of those with seeds that are counted have
 // less than 0.12.
 constexpr double kSure = 0.12;
+// Of 259 large ones, all three that aren't refused anyway have 0.26 or more.
+constexpr double kSureIfLarge = 0.2;
 
 /// The share of cells in the middle of the tray, at most 36, in which seedlings stand.
 double seedlings_up(const cv::Mat& bgr, const Lattice& lattice, const Hints& hints) {
@@ -25,11 +27,16 @@ double seedlings_up(const cv::Mat& bgr, const Lattice& lattice, const Hints& hin
   return 1 - sight_of(chances_of_cells(seen, middle)).empty;
 }
 
-SeedsSeen seen_by(Model model, int cell, int looks, const cv::Mat& bgr, const Lattice& lattice,
-                  const Hints& hints, const Trace& trace) {
+/// Whether one look at a tray has to do, for time's sake.
+bool is_large(const Lattice& lattice) {
+  return looks_for(lattice) == 1;
+}
+
+SeedsSeen seen_by(Model model, int cell, const cv::Mat& bgr, const Lattice& lattice, const Hints& hints,
+                  const Trace& trace) {
   const FlatTray flat = lay_flat(bgr, lattice, cell);
   if (trace) trace("flat-tray", flat.bgr);
-  const cv::Mat seen = count_chances(model, flat.bgr, sides(flat.lean, hints), looks);
+  const cv::Mat seen = count_chances(model, flat.bgr, sides(flat.lean, hints), looks_for(lattice));
   return {chances_of_cells(seen, lattice), alikeness(flat, lattice)};
 }
 
@@ -46,20 +53,19 @@ SeedsSeen see_seeds(const cv::Mat& bgr, const Lattice& lattice, const Hints& hin
   if (hints.counter == Counter::by_shape)
     throw std::invalid_argument(
         "only seedlings can be counted by shape; count seeds with the learned counter");
-  const int looks = looks_for(lattice);
-  if (looks > 1) return seen_by(Model::seeds, kSeedsCell, looks, bgr, lattice, hints, trace);
-  const SeedsSeen seen =
-      seen_by(Model::seeds_large_tray, kSeedsCellOfLarge, looks, bgr, lattice, hints, trace);
-  return deserves_closer_look(sight_of(seen.chances))
-             ? seen_by(Model::seeds, kSeedsCell, looks, bgr, lattice, hints, trace)
-             : seen;
+  if (is_large(lattice)) {
+    const SeedsSeen seen = seen_by(Model::seeds_large_tray, kSeedsCellOfLarge, bgr, lattice, hints, trace);
+    if (!deserves_closer_look(sight_of(seen.chances))) return seen;
+  }
+  return seen_by(Model::seeds, kSeedsCell, bgr, lattice, hints, trace);
 }
 
 std::string why_no_count(const cv::Mat& bgr, const Lattice& lattice, const Hints& hints,
                          const SeedsSeen& seen) {
   if (std::string why = why_all_alike(seen.alike); !why.empty()) return why;
   std::string why = why_seeds_uncounted(seen.chances);
-  if (!why.empty() || sight_of(seen.chances).doubt > kSure)
+  const double sure = is_large(lattice) ? kSureIfLarge : kSure;
+  if (!why.empty() || sight_of(seen.chances).doubt > sure)
     if (std::string up = why_seedlings(seedlings_up(bgr, lattice, hints)); !up.empty()) return up;
   if (!why.empty() && !hints.seeds_per_cell)
     why += "; it helps, too, to tell with --seeds how many were sown a cell";

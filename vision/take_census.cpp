@@ -174,8 +174,7 @@ Reading take_census(const Photo& photo, const Hints& told, const Trace& trace,
   reading.census.counted = hints.counted;
   const LatticeSearch search = find_lattices(photo.bgr, maps, hints_for_all(hints.labels, hints), trace);
   watch.lap("lattice");
-  reading.wants_detail = photo.scale < 1 && search.cell_px > 0 &&
-                         search.cell_px < (hints.counted == Counted::seeds ? kCountedCell : kCoarseCell);
+  reading.wants_detail = photo.scale < 1 && search.cell_px > 0 && search.cell_px < kCoarseCell;
   if (reading.wants_detail) return reading;
   reading.census.remarks = search.remarks;
   reading.refusal = search.refusal;

@@ -60,6 +60,22 @@ TEST_CASE("seeds that stand out are counted, in whatever colour, on trays of few
   }
 }
 
+TEST_CASE("large trays are looked at again, more closely, where the first look leaves too much in doubt") {
+  Hints hints;
+  hints.counted = Counted::seeds;
+  hints.seeds_per_cell = 1;
+  const Lattice lattice = small_tray(0, 18);
+  const auto widths_seen = [&](const cv::Scalar& colour) {
+    std::vector<int> widths;
+    see_seeds(drawn_seeds(lattice, colour), lattice, hints,
+              [&](const std::string&, const cv::Mat& flat) { widths.push_back(flat.cols); });
+    return widths;
+  };
+  const int wide = 64 * 13, wider = 96 * 13;
+  CHECK(widths_seen({90, 210, 235}) == std::vector{wide});
+  CHECK(widths_seen({84, 104, 124}) == std::vector{wide, wider});
+}
+
 TEST_CASE("only seedlings are counted by shape") {
   Hints hints;
   hints.counted = Counted::seeds;
