@@ -16,6 +16,11 @@ g++ -O2 -w tests/bench/decode_only.cpp -o build/decode_only -I/usr/include/openc
   mv build/bench/s9300090.jpg build/bench/few.jpg
   mv build/bench/s9300090.truth.json build/bench/few.truth.json
 }
+[ -f build/bench/seeds-12.jpg ] || {
+  build/samples/painter/paint_trays --out build/bench --first 576000038 --count 1 --width 4000 --seeds-share 0.87 --several-trays-share 0.2
+  mv build/bench/s576000038.jpg build/bench/seeds-12.jpg
+  rm build/bench/s576000038.truth.json
+}
 photos=samples/photos
 [ -f build/bench/few-48.jpg ] || /usr/bin/python3 tests/bench/make_photos.py build/bench $photos/plug-128-brassica.jpg \
   $photos/paper-chain-264-beet.jpg $photos/paper-chain-264-brassica.jpg build/bench/few.jpg
