@@ -106,6 +106,7 @@ LatticeSearch search_maps(const LatticeMaps& maps, const Hints& hints, const Pho
       if (sight.trouble) remark(search, *sight.trouble);
       search.lattices.insert(search.lattices.end(), sight.lattices.begin(), sight.lattices.end());
     }
+  search.lattices = each_once(search.lattices);
   if (photo.ends_of && hints.rows && hints.cols) refuse_hidden(search, photo);
   if (!hints.rows) {
     refuse_odd_pairs(search);

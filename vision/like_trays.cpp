@@ -50,6 +50,19 @@ bool odd_pair(const Lattice& a, const Lattice& b) {
 
 }  // namespace
 
+std::vector<Lattice> each_once(const std::vector<Lattice>& lattices) {
+  std::vector<Lattice> kept;
+  for (const Lattice& lattice : lattices) {
+    const auto same =
+        std::ranges::find_if(kept, [&](const Lattice& other) { return same_cells(lattice, other); });
+    if (same == kept.end())
+      kept.push_back(lattice);
+    else if (lattice.fit > same->fit)
+      *same = lattice;
+  }
+  return kept;
+}
+
 std::optional<std::pair<std::size_t, std::size_t>> at_odds(const std::vector<Lattice>& lattices) {
   for (std::size_t i = 0; i < lattices.size(); ++i)
     for (std::size_t j = i + 1; j < lattices.size(); ++j)

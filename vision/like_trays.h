@@ -9,6 +9,10 @@
 
 namespace braird::vision {
 
+/// The lattices, of those with the same cells the one with the highest fit: a tray seen from its own place
+/// and from a neighbour's is counted once.
+std::vector<Lattice> each_once(const std::vector<Lattice>& lattices);
+
 /// Two trays that seem of one make, but for a row or column or two more: trays laid side by side mostly are
 /// of one make, so one of the two is hardly right (a hose hides its last row). Their places among `lattices`.
 std::optional<std::pair<std::size_t, std::size_t>> at_odds(const std::vector<Lattice>& lattices);

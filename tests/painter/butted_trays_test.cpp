@@ -69,4 +69,19 @@ TEST_CASE("butted trays are told apart by the line between them, told their layo
   }
 }
 
+TEST_CASE(
+    "of two that touch the whole one is counted, once, where the frame leaves a row or two of the other") {
+  const auto photo = paint(two_that_touch());
+  REQUIRE(photo.trays.size() == 2);
+  const painter::PaintedCell& next = photo.trays[1].cells[0];
+  for (const double rows : {0.8, 1.0, 2.0}) {
+    CAPTURE(rows);
+    const int last = static_cast<int>(next.centre_px.y + (2 * rows - 1) * next.half_pitch_px);
+    const auto search = vision::find_lattices(photo.picture.rowRange(0, last).clone(), {});
+    INFO(search.refusal);
+    REQUIRE(search.lattices.size() == 1);
+    CHECK((search.lattices[0].rows == 8 && search.lattices[0].cols == 16));
+  }
+}
+
 }  // namespace braird

@@ -17,6 +17,19 @@ Lattice laid_out(int rows, int cols, double shift = 0, double pitch = 30) {
 
 }  // namespace
 
+TEST_CASE("of lattices with the same cells the surest is kept, in its place") {
+  Lattice sure = laid_out(8, 16), unsure = sure, beside = sure;
+  sure.fit = 0.99, unsure.fit = 0.9, beside.fit = 0.95;
+  beside.photo_from_plane(0, 2) += 16 * 30;
+  for (const auto& lattices : {std::vector{unsure, beside, sure}, std::vector{sure, beside, unsure}}) {
+    const auto kept = each_once(lattices);
+    REQUIRE(kept.size() == 2);
+    CHECK(kept[0].fit == 0.99);
+    CHECK(kept[1].fit == 0.95);
+  }
+  CHECK(each_once({laid_out(20, 10), laid_out(18, 10)}).size() == 2);  // which is right is asked elsewhere
+}
+
 TEST_CASE("trays of one make that differ by a row or two are at odds, however each of them lies") {
   CHECK(at_odds({laid_out(20, 10), laid_out(18, 10)}) == std::pair<std::size_t, std::size_t>(0, 1));
   CHECK(at_odds({laid_out(20, 10), laid_out(10, 19)}));
