@@ -10,18 +10,19 @@ build_in build braird
 build_in build paint_trays
 # shellcheck disable=SC2046  # flags
 g++ -O2 -w tests/bench/decode_only.cpp -o build/decode_only -I/usr/include/opencv4 -lopencv_imgcodecs -lopencv_core
-[ -f build/bench/few.jpg ] || {  # a tray in which nothing came up, since no sample photo holds one
+# painted NAME SEED [SHARES]: a photo of which there is no sample
+painted() {
+  [ ! -f "build/bench/$1.jpg" ] || return 0
   mkdir -p build/bench
-  build/samples/painter/paint_trays --out build/bench --first 9300090 --count 1 --width 2400
-  mv build/bench/s9300090.jpg build/bench/few.jpg
-  mv build/bench/s9300090.truth.json build/bench/few.truth.json
+  # shellcheck disable=SC2086  # options
+  build/samples/painter/paint_trays --out build/bench --first "$2" --count 1 --width 2400 ${3:-}
+  mv "build/bench/s$2.jpg" "build/bench/$1.jpg"
+  mv "build/bench/s$2.truth.json" "build/bench/$1.truth.json"
 }
-[ -f build/bench/seeds-12.jpg ] || {
-  build/samples/painter/paint_trays --out build/bench --first 576000038 --count 1 --width 4000 --seeds-share 0.87 --several-trays-share 0.2
-  mv build/bench/s576000038.jpg build/bench/seeds-12.jpg
-  rm build/bench/s576000038.truth.json
-}
+painted few 9300090  # nothing came up
+painted seeds 576000038 "--seeds-share 0.87 --several-trays-share 0.2"
 photos=samples/photos
-[ -f build/bench/few-48.jpg ] || /usr/bin/python3 tests/bench/make_photos.py build/bench $photos/plug-128-brassica.jpg \
-  $photos/paper-chain-264-beet.jpg $photos/paper-chain-264-brassica.jpg build/bench/few.jpg
+[ -f build/bench/seeds-48.jpg ] || /usr/bin/python3 tests/bench/make_photos.py build/bench $photos/plug-128-brassica.jpg \
+  $photos/paper-chain-264-beet.jpg $photos/paper-chain-264-brassica.jpg build/bench/few.jpg \
+  build/bench/seeds.jpg
 exec /usr/bin/python3 tests/bench/measure.py build "${1:-7}"
