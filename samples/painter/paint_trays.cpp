@@ -43,8 +43,8 @@ void paint_scene(std::uint64_t seed, const Arguments& args) {
   const std::string name = fmt::format("s{:07}", seed);
   if (!args.days) {
     const Scene scene = any_scene(seed, args.width, args.shares);
-    const bool large = !scene.trays.empty() && scene.trays[0].rows * scene.trays[0].cols >= args.least_cells;
-    if (large || args.least_cells == 0) save(scene, name, args);
+    const int cells = scene.trays.empty() ? 0 : scene.trays[0].rows * scene.trays[0].cols;
+    if (cells >= args.least_cells) save(scene, name, args);
     return;
   }
   const auto coming = any_coming_up(seed, args.width, args.shares);

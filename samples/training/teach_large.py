@@ -69,8 +69,9 @@ def main():
     dev = "cuda" if torch.cuda.is_available() else "cpu"
     at = lambda net: net.to(dev).to(memory_format=torch.channels_last)
     teacher, net = at(shipped(model, PLACES["seeds"])).eval().requires_grad_(False), at(shipped(model, PLACES[KIND]))
-    if len(sys.argv) > 5:
-        net.load_state_dict(torch.load(sys.argv[5], map_location="cpu"))
+    start = sys.argv[5] if len(sys.argv) > 5 else None
+    if start:
+        net.load_state_dict(torch.load(start, map_location="cpu"))
     feed = feed_of(source, dev, "seeds")
     batch = 128 if dev == "cuda" else 4
 
@@ -102,7 +103,7 @@ def main():
         *_, cells, small, told, _ = drawn()
         looks(small, told, cells)
 
-    if len(sys.argv) <= 5:
+    if not start:
         lay_norms(net, show)
     mean, step = fit(net, feed, out, minutes, FASTEST, loss_of_batch, lambda mean: measure(AsSmaller(mean), feed.test, 600, 1, True), warm=300)
     for who, seer in (("teacher", teacher), ("end", AsSmaller(mean))):
