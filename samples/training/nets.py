@@ -5,7 +5,8 @@ import torch.nn as nn
 
 
 def conv(i, o, k=3, s=1, groups=1, dilation=1):
-    return nn.Sequential(nn.Conv2d(i, o, k, s, dilation * (k // 2), groups=groups, dilation=dilation, bias=False),
+    margin = tuple(dilation * (side // 2) for side in (k if isinstance(k, tuple) else (k, k)))
+    return nn.Sequential(nn.Conv2d(i, o, k, s, margin, groups=groups, dilation=dilation, bias=False),
                          nn.BatchNorm2d(o), nn.ReLU(inplace=True))
 
 
@@ -183,3 +184,29 @@ class EndNet(nn.Module):
         g = self.gather(self.down(x))
         pooled = torch.cat([g.mean((2, 3), keepdim=True), g.amax((2, 3), keepdim=True)], 1)
         return self.out(torch.relu(self.head(pooled)))[:, :, 0, 0]
+
+
+class SeamNet(nn.Module):
+    """Trays laid flat (n, 4, 16 a, 16 b), see seams.py, and which of their places are a lattice's (n, 1, 4 a, 4 b) -> logits (n, 2 b) and
+    (n, 2 a) that one tray ends and another begins at each line across and each line down, one for half a cell."""
+
+    def __init__(self, wide=(24, 48, 64), profile=64):
+        super().__init__()
+        a, b, c = wide
+        self.down = nn.Sequential(conv(4, a, 5, 2), conv(a, b, 3, 2), conv(b, c), conv(c, c))
+        for name in ("upright", "level"):
+            setattr(self, name, nn.Sequential(conv(c, profile, 1), conv(2 * profile, profile, (1, 5)), conv(profile, profile, (1, 5), dilation=3),
+                                              conv(profile, profile, (1, 5), dilation=6), nn.Conv2d(profile, 1, 1)))
+
+    def along(self, name, f, inside):
+        first, *rest = getattr(self, name)
+        f = first(f) * inside
+        mean = f.sum(2, keepdim=True) / inside.sum(2, keepdim=True).clamp(min=1)
+        y = torch.cat([mean, f.amax(2, keepdim=True)], 1)
+        for layer in rest:
+            y = layer(y)
+        return y[:, 0, 0, ::2]
+
+    def forward(self, x, inside):
+        f = self.down(x)
+        return self.along("upright", f, inside), self.along("level", f.transpose(2, 3), inside.transpose(2, 3))

@@ -1,6 +1,6 @@
 # SPDX-License-Identifier: Apache-2.0
 """prepare.py SCENES OUT [JOBS [all]]: painted scenes -> arrays for training: far-NAME.npz, near-NAME.npz, tray0-NAME.npz … of the photo, NAME.ends
-of strips along its trays' sides (in the same format), NAME.PART.npy of its cells.
+of strips along its trays' sides and NAME.seams of trays that touch (in the same format), NAME.PART.npy of its cells.
 
 all: cells whose plants nobody could tell from the ground count, too: for the counter of trays that come up."""
 import os
@@ -14,6 +14,7 @@ import numpy as np
 import ends
 import maps
 import scenes
+import seams
 
 
 def write(path, **arrays):
@@ -35,6 +36,8 @@ def prepare(job):
         strips, kinds = ends.strips_of(image, truth, rng)
         if len(kinds):
             write(os.path.join(out, name + ".ends"), strips=strips, kinds=kinds)
+        if touching := seams.pieces_of(image, truth, rng):
+            write(os.path.join(out, name + ".seams"), **dict(zip(("pictures", "seams", "spans", "staggered"), touching)))
         tiles = []
         for tray in scenes.trays_of(truth):
             if every_plant:
