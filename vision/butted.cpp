@@ -2,146 +2,158 @@
 #include "vision/butted.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
-#include <set>
-#include <utility>
+#include <opencv2/imgproc.hpp>
 
 #include "vision/lattice_choice.h"
 #include "vision/lattice_trouble.h"
+#include "vision/seams_within.h"
+#include "vision/sight.h"
 
 namespace braird::vision {
 namespace {
 
-constexpr double kLongest = 4;  // times as long as wide a tray is at most
-// Least chance that a tray ends at a line, and where trays of a stated size, or of one make, would meet. Of
-// 2,339 lines within painted trays none had more than 0.05; in 1,350 other photos one of one make had 0.07.
-constexpr double kEnds = 0.3, kEndsWhereLikely = 0.1;
-constexpr int kMostHalving = 3;  // parts of one make
+// Least chance of a seam where trays of a stated size would meet, anywhere, in a lattice that is clear, and
+// in one that is in the list of trays, of which no part is.
+constexpr double kSeamAsStated = 0.1, kSeam = 0.5, kSeamIfClear = 0.6, kSeamIfListed = 0.9;
+constexpr double kEndsOfOneMake =
+    0.12;  // chance that trays of one make end at a line, whatever else speaks for a seam
 
 int rows_across(const Lattice& lattice, bool upright) {
   return upright ? lattice.cols : lattice.rows;
 }
 
-Layout first_part(const Lattice& lattice, const InnerLine& line) {
-  Layout part = layout_of(lattice);
-  (line.upright ? part.cols : part.rows) = line.before;
-  return part;
+/// The layouts before and behind a seam.
+std::array<Layout, 2> parts_at(const SeamWithin& seam, const Lattice& lattice) {
+  std::array<Layout, 2> parts{layout_of(lattice), layout_of(lattice)};
+  (seam.upright ? parts[0].cols : parts[0].rows) = seam.before;
+  (seam.upright ? parts[1].cols : parts[1].rows) = rows_across(lattice, seam.upright) - seam.behind;
+  return parts;
 }
 
-bool looks_like_a_tray(const Layout& layout) {
-  const auto [fewer, more] = std::minmax(layout.rows, layout.cols);
-  return fewer >= kFewestRows && more <= kLongest * fewer;
+/// The least chance that a seam counts by.
+double least_chance(const SeamWithin& seam, const Lattice& lattice, const Hints& hints) {
+  const auto parts = parts_at(seam, lattice);
+  if (hints.rows && hints.cols)
+    return std::ranges::any_of(parts, [&](const Layout& part) { return is_as_stated(part, hints); })
+               ? kSeamAsStated
+               : 1;
+  const auto listed = [&](const Layout& layout) { return is_listed(layout, hints.known_layouts); };
+  if (listed(layout_of(lattice)) && std::ranges::none_of(parts, listed)) return kSeamIfListed;
+  if (seam.ends > kEndsOfOneMake && leaves_one_make(seam, lattice)) return 0;
+  return is_clear(lattice) ? kSeamIfClear : kSeam;
 }
 
-/// Lines that leave parts of the stated size.
-std::vector<InnerLine> lines_as_stated(const Lattice& lattice, int rows, int cols) {
-  std::vector<InnerLine> lines;
-  for (const bool upright : {true, false}) {
-    const int all = rows_across(lattice, upright);
-    std::set<int> places;
-    for (const int size : {rows, cols})
-      for (const int before : {size, all - size})
-        if (before >= kFewestRows && before <= all - kFewestRows) places.insert(before);
-    for (const int before : places) lines.push_back({upright, before});
-  }
-  return lines;
+/// A row or two are a tray that the frame cuts, or none.
+bool may_be_tray(const Lattice& seen, const SeamWithin& seam, int first, int count, const cv::Rect& frame) {
+  if (count >= kFewestRows) return true;
+  const int from = first == 0 ? -1 : first;  // one more, since that may show in part
+  return count > 0 && !side_left(part_of(seen, seam.upright, from, count + 1), frame).empty();
 }
 
-/// Lines that leave trays of one make. Those in the list of trays are hardly two that aren't.
-std::vector<InnerLine> lines_of_one_make(const Lattice& lattice, const std::vector<Layout>& known) {
-  std::vector<InnerLine> lines;
-  const bool listed = is_listed(layout_of(lattice), known);
-  for (const bool upright : {true, false})
-    for (int parts = 2; parts <= kMostHalving; ++parts) {
-      const int all = rows_across(lattice, upright);
-      const InnerLine line{upright, all / parts};
-      const Layout part = first_part(lattice, line);
-      if (all % parts == 0 && looks_like_a_tray(part) && (!listed || is_listed(part, known)))
-        lines.push_back(line);
-    }
-  return lines;
-}
-
-std::vector<InnerLine> all_lines(const Lattice& lattice) {
-  std::vector<InnerLine> lines;
-  for (const bool upright : {true, false})
-    for (int before = 1; before < rows_across(lattice, upright); ++before) lines.push_back({upright, before});
-  return lines;
-}
-
-std::vector<InnerLine> lines_worth_asking(const Lattice& lattice, const Hints& hints, bool cut) {
-  if (hints.rows && hints.cols) {
-    if (!cut && is_as_stated(layout_of(lattice), hints)) return {};
-    return lines_as_stated(lattice, *hints.rows, *hints.cols);
-  }
-  return cut ? all_lines(lattice) : lines_of_one_make(lattice, hints.known_layouts);
-}
-
-/// The edge of the frame along which one of the quad's sides lies; empty if none does.
-std::string side_along_frame(const TrayQuad& quad, const cv::Rect& frame) {
-  constexpr double kNear = 4;  // px
-  const auto within = [&](cv::Point2d p) {
-    return std::array{p.x - frame.x, frame.br().x - 1 - p.x, p.y - frame.y, frame.br().y - 1 - p.y};
-  };
-  static const std::array<const char*, 4> names{"left", "right", "upper", "lower"};
-  for (int i = 0; i < 4; ++i) {
-    const auto a = within(distort(quad.lens, quad.corners[i])),
-               b = within(distort(quad.lens, quad.corners[(i + 1) % 4]));
-    for (int edge = 0; edge < 4; ++edge)
-      if (std::max(a[edge], b[edge]) < kNear) return names[edge];
-  }
-  return "";
-}
-
-/// The region of some of the lattice's rows or columns, from `first` on. Lattice on the maps.
-TrayQuad quad_of(const Lattice& lattice, bool upright, int first, int count, const TrayQuad& whole,
-                 const cv::Rect& frame) {
-  cv::Rect2d region = region_of(lattice);
-  const double begin = first - 0.5 + kRegionInset, size = count - 2 * kRegionInset;
-  if (upright)
-    region.x = begin, region.width = size;
-  else
-    region.y = begin, region.height = size;
-  TrayQuad part;
-  part.lens = whole.lens;
-  part.area = whole.area * count / rows_across(lattice, upright);
-  const std::array<cv::Point2d, 4> corners{
-      region.tl(), {region.br().x, region.y}, region.br(), {region.x, region.br().y}};
-  for (int i = 0; i < 4; ++i) part.corners[i] = undistort(part.lens, photo_point(lattice, corners[i]));
-  part.cut_side = side_along_frame(part, frame);
-  return part;
-}
-
-/// The trays on both sides of a line of the lattice `seen`, which lies `there` on the maps; none if one of
-/// them is too small for a whole tray and the frame doesn't cut it.
-std::vector<ButtedTray> beside(const InnerLine& line, const Lattice& seen, const Lattice& there,
-                               const TrayQuad& quad, const cv::Rect& frame) {
-  const int all = rows_across(seen, line.upright);
-  std::vector<ButtedTray> trays;
-  for (const auto& [first, count] : {std::pair(0, line.before), std::pair(line.before, all - line.before)}) {
-    TrayQuad part = quad_of(there, line.upright, first, count, quad, frame);
-    if (part.cut_side.empty()) part.cut_side = side_left(part_of(there, line.upright, first, count), frame);
-    if (count < kFewestRows && part.cut_side.empty()) return {};
-    trays.push_back({part, part_of(seen, line.upright, first, count)});
-  }
+std::vector<ButtedTray> beside(const SeamWithin& seam, const Lattice& seen, const cv::Rect& frame) {
+  const int all = rows_across(seen, seam.upright), rest = all - seam.behind;
+  if (!may_be_tray(seen, seam, 0, seam.before, frame) || !may_be_tray(seen, seam, seam.behind, rest, frame))
+    return {};
+  const double chance = std::max(seam.chance, seam.ends);
+  std::vector<ButtedTray> trays{
+      {part_of(seen, seam.upright, 0, seam.before), seam.upright ? 1 : 2, chance},
+      {part_of(seen, seam.upright, seam.behind, rest), seam.upright ? 3 : 0, chance}};
+  for (ButtedTray& tray : trays) tray.cells.fit *= chance;
   return trays;
+}
+
+/// White on a map of this size where a tray's part of it lies, so many cells within the line along its side
+/// at the seam.
+cv::Mat part_on_map(const LatticeMaps& maps, const ButtedTray& tray, double inset) {
+  constexpr double kFar = 4;  // cells beyond its other sides
+  constexpr int kSteps = 24;  // a side, since a lens bends it
+  cv::Rect2d rect = hull_of(tray.cells);
+  double left = rect.x - kFar, right = rect.br().x + kFar, top = rect.y - kFar, bottom = rect.br().y + kFar;
+  switch (tray.side) {
+    case 0:
+      top = rect.y + inset;
+      break;
+    case 1:
+      right = rect.br().x - inset;
+      break;
+    case 2:
+      bottom = rect.br().y - inset;
+      break;
+    default:
+      left = rect.x + inset;
+  }
+  const std::array<cv::Point2d, 4> corners{{{left, top}, {right, top}, {right, bottom}, {left, bottom}}};
+  std::vector<cv::Point> outline;
+  for (int side = 0; side < 4; ++side)
+    for (int i = 0; i < kSteps; ++i) {
+      const cv::Point2d at = corners[side] + (corners[(side + 1) % 4] - corners[side]) * (1.0 * i / kSteps);
+      outline.emplace_back(on_maps(photo_point(tray.cells, at), maps));
+    }
+  cv::Mat shown = cv::Mat::zeros(maps.region.size(), CV_8U);
+  cv::fillPoly(shown, std::vector{outline}, 255);
+  return shown;
+}
+
+/// The photo's places where the line along a side begins and ends.
+std::array<cv::Point2d, 2> ends_of_side(const Lattice& lattice, int side) {
+  const cv::Rect2d hull = hull_of(lattice);
+  const std::array<cv::Point2d, 4> corners{
+      hull.tl(), {hull.br().x, hull.y}, hull.br(), {hull.x, hull.br().y}};
+  return {photo_point(lattice, corners[side]), photo_point(lattice, corners[(side + 1) % 4])};
+}
+
+cv::Mat only(const cv::Mat& map, const cv::Mat& shown) {
+  cv::Mat result = map.clone();
+  result.setTo(0, ~shown);
+  return result;
 }
 
 }  // namespace
 
-std::vector<ButtedTray> butted_trays(const LatticeMaps& maps, const TrayQuad& quad, const Lattice& seen,
-                                     const Hints& hints, const EndsAt& ends_at) {
-  const Lattice there = on_maps(seen, maps);
-  const bool cut = !quad.cut_side.empty() || !side_left(there, maps.frame).empty();
-  double most = cut && !hints.rows ? kEnds : kEndsWhereLikely;
+bool may_be_butted(const Lattice& seen, const Hints& hints) {
+  if (hints.rows && hints.cols) return !is_as_stated(layout_of(seen), hints);
+  if (!is_clear(seen) || !is_listed(layout_of(seen), hints.known_layouts)) return true;
+  for (const bool upright : {true, false})
+    for (const int lost : {0, 1}) {
+      const int whole = rows_across(seen, upright) - lost, before = whole / 2;
+      if (whole % 2 == 0 &&
+          is_listed(parts_at({upright, before, before + lost, 1}, seen)[0], hints.known_layouts))
+        return true;
+    }
+  return false;
+}
+
+std::vector<ButtedTray> butted_trays(const Lattice& seen, const std::vector<SeamWithin>& seams,
+                                     const Hints& hints, const cv::Rect& frame) {
+  double most = 0;
   std::vector<ButtedTray> likeliest;
-  for (const InnerLine& line : lines_worth_asking(seen, hints, cut)) {
-    const std::vector<ButtedTray> trays = beside(line, seen, there, quad, maps.frame);
-    if (trays.empty()) continue;
-    if (const double chance = ends_at(seen, line); chance > most) most = chance, likeliest = trays;
+  for (const SeamWithin& seam : seams) {
+    const double chance = std::max(seam.chance, seam.ends);
+    if (seam.chance < least_chance(seam, seen, hints) || chance <= most) continue;
+    if (const auto trays = beside(seam, seen, frame); !trays.empty()) most = chance, likeliest = trays;
   }
-  for (ButtedTray& tray : likeliest) tray.cells.fit *= most;
   return likeliest;
+}
+
+bool ends_at_seam(const Lattice& lattice, int side, const ButtedTray& tray) {
+  constexpr double kNear = 0.4;  // pitches
+  const auto [from, to] = ends_of_side(tray.cells, tray.side);
+  const cv::Point2d along = (to - from) / cv::norm(to - from);
+  const auto corners = ends_of_side(lattice, side);
+  const double near = kNear * pitch_at(tray.cells, {tray.cells.cols / 2.0, tray.cells.rows / 2.0});
+  return std::ranges::all_of(corners,
+                             [&](cv::Point2d at) { return std::abs(along.cross(at - from)) < near; });
+}
+
+LatticeMaps without_neighbour(const LatticeMaps& maps, const ButtedTray& tray) {
+  constexpr double kCoreInset = 1;  // as in training
+  LatticeMaps result = maps;
+  result.region = only(maps.region, part_on_map(maps, tray, kRegionInset));
+  result.core = only(maps.core, part_on_map(maps, tray, kCoreInset));
+  result.centres = only(maps.centres, part_on_map(maps, tray, 0));
+  return result;
 }
 
 }  // namespace braird::vision

@@ -2,26 +2,37 @@
 // Trays that touch so closely that their regions are one, told apart by the photo itself.
 #pragma once
 
+#include <array>
 #include <vector>
 
 #include "vision/hints.h"
 #include "vision/lattice_maps.h"
 #include "vision/photo_senses.h"
-#include "vision/tray_quad.h"
 
 namespace braird::vision {
 
 /// One of several trays that touch.
 struct ButtedTray {
-  TrayQuad quad;
-  Lattice cells;  ///< its part of the lattice through all; `fit` is the chance that both are right
+  Lattice cells;  ///< its part of the lattice through all, in the photo's pixels; `fit` is the chance that
+                  ///< both are right
+  int side;       ///< of it that lies at the seam (0: the first row, then clockwise)
+  double seam;    ///< the chance of that
 };
 
-/// The trays on both sides of the line where one most likely ends and the next begins; none if the lattice
-/// `seen` in the quad, in the photo's pixels, is likelier a single tray. Stated layouts tell which lines are
-/// asked about; else, since trays that touch mostly are of one make, those that halve the lattice or cut off
-/// a third; all of them where the frame cuts the quad.
-std::vector<ButtedTray> butted_trays(const LatticeMaps& maps, const TrayQuad& quad, const Lattice& seen,
-                                     const Hints& hints, const EndsAt& ends_at);
+/// Whether to look for seams within a lattice: not where it is as stated, nor a clear one of the list of
+/// trays that isn't two others of it.
+bool may_be_butted(const Lattice& seen, const Hints& hints);
+
+/// The trays on both sides of the likeliest of the `seams` within the lattice `seen`, in the photo's pixels;
+/// none if it is likelier a single tray. Of a stated layout, only seams that leave it on one side count.
+/// `frame`: the photo's part that shows something.
+std::vector<ButtedTray> butted_trays(const Lattice& seen, const std::vector<SeamWithin>& seams,
+                                     const Hints& hints, const cv::Rect& frame);
+
+/// Whether a side of a lattice lies along the tray's side at the seam.
+bool ends_at_seam(const Lattice& lattice, int side, const ButtedTray& tray);
+
+/// The maps as if there were nothing beyond its side at the seam.
+LatticeMaps without_neighbour(const LatticeMaps& maps, const ButtedTray& tray);
 
 }  // namespace braird::vision

@@ -75,7 +75,7 @@ double pitch_at(const Lattice& lattice, cv::Point2d tray) {
 }
 
 Lattice part_of(const Lattice& lattice, bool upright, int first, int count) {
-  const bool odd = !upright && first % 2 == 1;
+  const bool odd = !upright && first % 2 != 0;
   const double u = upright ? first : odd ? lattice.odd_row_shift : 0, v = upright ? 0 : first;
   Lattice part = lattice;
   (upright ? part.cols : part.rows) = count;

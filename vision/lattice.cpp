@@ -8,11 +8,13 @@
 #include <stdexcept>
 #include <utility>
 
+#include "vision/butted.h"
 #include "vision/closer.h"
 #include "vision/lattice_maps.h"
 #include "vision/lattice_trouble.h"
 #include "vision/like_trays.h"
 #include "vision/numbering.h"
+#include "vision/seams_within.h"
 #include "vision/second_look.h"
 #include "vision/tray_ends.h"
 #include "vision/tray_quad.h"
@@ -183,12 +185,15 @@ LatticeSearch find_lattices(const cv::Mat& bgr, const LatticeMaps& maps, const H
   }
   const cv::Rect frame = frame_in_photo(maps, bgr.size());
   const PhotoSenses photo{
+      .frame = frame,
       .look_closer = [&](const LatticeMaps& seen, const TrayQuad& quad,
                          double beside) { return closer_look(bgr, seen, quad, beside, trace); },
       .look_again = [&] { return look_again(bgr, maps, trace); },
-      .ends_at =
-          [&](const Lattice& lattice, const InnerLine& line) {
-            return chance_of_seam(bgr, frame, lattice, line.upright, line.before);
+      .seams_in =
+          [&](const Lattice& lattice) {
+            if (!may_be_butted(lattice, hints)) return std::vector<SeamWithin>{};
+            const bool likely_one = is_clear(lattice) && is_listed(layout_of(lattice), hints.known_layouts);
+            return likely_one ? lines_of_one_make(bgr, frame, lattice) : seams_within(bgr, frame, lattice);
           },
       .ends_of = [&](const Lattice& lattice) { return chances_of_ends(bgr, frame, lattice, trace); }};
   LatticeSearch search = search_maps(maps, hints, photo);

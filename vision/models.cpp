@@ -7,6 +7,7 @@ extern "C" {
 extern const unsigned char braird_lattice_model[], braird_lattice_model_end[];
 extern const unsigned char braird_lattice_closer_model[], braird_lattice_closer_model_end[];
 extern const unsigned char braird_ends_model[], braird_ends_model_end[];
+extern const unsigned char braird_seams_model[], braird_seams_model_end[];
 extern const unsigned char braird_counts_model[], braird_counts_model_end[];
 extern const unsigned char braird_seeds_model[], braird_seeds_model_end[];
 extern const unsigned char braird_seeds_large_tray_model[], braird_seeds_large_tray_model_end[];
@@ -24,6 +25,8 @@ std::span<const unsigned char> bytes_of(Model model) {
       return {braird_lattice_closer_model, braird_lattice_closer_model_end};
     case Model::ends:
       return {braird_ends_model, braird_ends_model_end};
+    case Model::seams:
+      return {braird_seams_model, braird_seams_model_end};
     case Model::counts:
       return {braird_counts_model, braird_counts_model_end};
     case Model::seeds:

@@ -8,9 +8,10 @@
 
 namespace braird::vision {
 
-enum class Model { lattice, lattice_closer, ends, counts, seeds, seeds_large_tray, coming_up };
-inline constexpr std::array kModels{Model::lattice, Model::lattice_closer,   Model::ends,     Model::counts,
-                                    Model::seeds,   Model::seeds_large_tray, Model::coming_up};
+enum class Model { lattice, lattice_closer, ends, seams, counts, seeds, seeds_large_tray, coming_up };
+inline constexpr std::array kModels{
+    Model::lattice, Model::lattice_closer,   Model::ends,     Model::seams, Model::counts,
+    Model::seeds,   Model::seeds_large_tray, Model::coming_up};
 
 /// The weights of a network, which are compiled into the library; those whose names begin with `prefix`,
 /// without it.

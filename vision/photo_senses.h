@@ -5,16 +5,20 @@
 #include <array>
 #include <functional>
 #include <optional>
+#include <vector>
 
 #include "vision/lattice_maps.h"
 #include "vision/tray_quad.h"
 
 namespace braird::vision {
 
-/// A line within a lattice, between two rows or two columns of its cells.
-struct InnerLine {
-  bool upright;  ///< between columns
-  int before;    ///< how many rows or columns come before it
+/// Where within a lattice one tray may end and another begin, or nothing.
+struct SeamWithin {
+  bool upright;     ///< between columns
+  int before;       ///< how many rows or columns lie before it, perhaps none
+  int behind;       ///< the first one behind it: two rims may take the place of one
+  double chance;    ///< 0..1
+  double ends = 0;  ///< the chance that a tray ends there on either side by itself; 0 where that wasn't asked
 };
 
 /// A nearer look at a tray's place in the maps and as much beside it (see closer.h); none if the photo shows
@@ -22,8 +26,8 @@ struct InnerLine {
 using CloserLook =
     std::function<std::optional<LatticeMaps>(const LatticeMaps&, const TrayQuad&, double beside)>;
 
-/// The chance, 0..1, that one tray ends and another begins at a line of a lattice, in the photo's pixels.
-using EndsAt = std::function<double(const Lattice& photo_lattice, const InnerLine& line)>;
+/// All of them, in the photo's pixels.
+using SeamsIn = std::function<std::vector<SeamWithin>(const Lattice& photo_lattice)>;
 
 /// The chances, 0..1, that a tray ends at the sides of a lattice (0: the first row, then clockwise).
 using EndsOf = std::function<std::array<double, 4>(const Lattice& photo_lattice)>;
@@ -32,9 +36,10 @@ using EndsOf = std::function<std::array<double, 4>(const Lattice& photo_lattice)
 using SecondLook = std::function<LatticeMaps()>;
 
 struct PhotoSenses {
+  cv::Rect frame = {};  ///< the part of the photo that shows something
   CloserLook look_closer = {};
   SecondLook look_again = {};
-  EndsAt ends_at = {};
+  SeamsIn seams_in = {};
   EndsOf ends_of = {};
 };
 

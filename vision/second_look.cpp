@@ -82,7 +82,7 @@ void accept_agreed(Sight& sight, const std::vector<Lattice>& there, const std::v
     const Lattice* other = like(guess, there);
     if (!other || !is_free(guess, known)) return false;
     Lattice agreed = guess;
-    agreed.fit = chance_of_both(guess.fit, other->fit);
+    agreed.fit = chance_of_both(guess.fit, other->fit) * chance_of_one(guess, photo);
     if (!is_likely(agreed) || has_hidden_end(agreed, photo)) return false;
     sight.lattices.push_back(agreed);
     return true;

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <iterator>
+#include <opencv2/imgproc.hpp>
 #include <utility>
 
 #include "vision/butted.h"
@@ -34,24 +35,55 @@ Sight seen_closer(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hi
 }
 
 std::vector<Sight> sights_in(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints,
-                             const PhotoSenses& photo, int most_lines) {
+                             const PhotoSenses& photo, int most_seams);
+
+/// What shows of one of several trays that touch, the others left out.
+std::vector<Sight> sights_of(const ButtedTray& tray, const LatticeMaps& maps, const Hints& hints,
+                             const PhotoSenses& photo, int most_seams) {
+  PhotoSenses alone = photo;
+  alone.look_closer = [&](const LatticeMaps& there, const TrayQuad& quad, double beside) {
+    auto closer = photo.look_closer(there, quad, beside);
+    if (closer) closer = without_neighbour(*closer, tray);
+    return closer;
+  };
+  if (photo.ends_of)
+    alone.ends_of = [&](const Lattice& lattice) {
+      auto ends = photo.ends_of(lattice);
+      for (int side = 0; side < 4; ++side)
+        if (ends_at_seam(lattice, side, tray)) ends[side] = std::max(ends[side], tray.seam);
+      return ends;
+    };
+  const LatticeMaps part = without_neighbour(maps, tray);
+  const auto outline = corner_centres(tray.cells);
+  std::vector<Sight> sights;
+  for (const TrayQuad& quad : find_tray_quads(part)) {
+    cv::Point2f middle{};
+    for (const cv::Point2f& corner : outline_in_photo(quad, part)) middle += corner * 0.25F;
+    if (cv::pointPolygonTest(std::vector<cv::Point2f>(outline.begin(), outline.end()), middle, false) > 0)
+      std::ranges::move(sights_in(part, quad, hints, alone, most_seams), std::back_inserter(sights));
+  }
+  // Where one ends is known better than by looking at it alone.
+  if (std::ranges::all_of(sights, [](const Sight& sight) { return sight.lattices.empty(); }) &&
+      is_sure(tray.cells) && side_left(tray.cells, photo.frame).empty() &&
+      is_as_stated(layout_of(tray.cells), hints))
+    return {asked({{tray.cells}}, hints, photo)};
+  return sights;
+}
+
+std::vector<Sight> sights_in(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints,
+                             const PhotoSenses& photo, int most_seams) {
   Sight sight = asked(examine(maps, quad, hints), hints, photo);
   if (is_blurry(sight) && photo.look_closer) sight = settled(sight, seen_closer(maps, quad, hints, photo));
-  if (!photo.ends_at || most_lines == 0) return {sight};
+  if (!photo.seams_in || most_seams == 0) return {sight};
   if (!quad.cut_side.empty())
     if (const auto choice = choose_lattice(maps, quad, hints))
       sight.leading = in_photo(choice->lattice, maps);
   // A lattice gone astray has no chance at all; where its lines run in the photo means nothing.
   if (!sight.leading || sight.leading->fit <= 0) return {sight};
   std::vector<Sight> sights;
-  for (const ButtedTray& tray : butted_trays(maps, quad, *sight.leading, hints, photo.ends_at)) {
-    std::vector<Sight> found = sights_in(maps, tray.quad, hints, photo, most_lines - 1);
-    // Where one ends is known better than by looking at it alone.
-    if (found.size() == 1 && found[0].lattices.empty() && tray.quad.cut_side.empty() && is_sure(tray.cells) &&
-        is_as_stated(layout_of(tray.cells), hints))
-      found[0] = asked({{tray.cells}}, hints, photo);
-    std::ranges::move(found, std::back_inserter(sights));
-  }
+  for (const ButtedTray& tray :
+       butted_trays(*sight.leading, photo.seams_in(*sight.leading), hints, photo.frame))
+    std::ranges::move(sights_of(tray, maps, hints, photo, most_seams - 1), std::back_inserter(sights));
   return sights.empty() ? std::vector<Sight>{sight} : sights;
 }
 
@@ -59,8 +91,8 @@ std::vector<Sight> sights_in(const LatticeMaps& maps, const TrayQuad& quad, cons
 
 std::vector<Sight> sights_in(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints,
                              const PhotoSenses& photo) {
-  constexpr int kMostLines = 3;  // of trays that touch, one after another
-  return sights_in(maps, quad, hints, photo, kMostLines);
+  constexpr int kMostSeams = 3;  // of trays that touch, one after another
+  return sights_in(maps, quad, hints, photo, kMostSeams);
 }
 
 }  // namespace braird::vision

@@ -24,16 +24,13 @@ namespace braird::vision {
 cv::Mat strip_along(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice, int side,
                     int back = 0);
 
-/// The same as the network takes it, see `line_chances` (vision/net/networks.h).
-cv::Mat strip_input(const cv::Mat& strip);
-
 /// For each side the chance that the tray ends there, 0..1.
 std::array<double, 4> chances_of_ends(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice,
                                       const Trace& trace = {});
 
 /// The chance that one tray ends and another begins where `before` rows (or, if `upright`, columns) of a
 /// lattice end: the lesser of those seen from either side.
-double chance_of_seam(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice, bool upright,
-                      int before);
+double chance_of_ends_at(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice, bool upright,
+                         int before);
 
 }  // namespace braird::vision

@@ -7,6 +7,8 @@
 #include <utility>
 #include <vector>
 
+#include "vision/log_odds.h"
+
 namespace braird::vision {
 namespace {
 
@@ -15,25 +17,43 @@ constexpr double kLeastEnd = 0.1, kLeastEndAsStated = 0.005;  // chance that a c
 constexpr double kLikely = 0.8, kLikelyIfStaggered = 0.88;
 constexpr int kMostOfNeighbours = 2;  // rows
 
+constexpr double kEnds = 0.5;  // chance of a seam to go by
+
 /// The lattice without a neighbour's rows along a side; none if no line of two trays is seen there.
-std::optional<Lattice> without_neighbours(const Lattice& lattice, int side, const EndsAt& ends_at) {
-  constexpr double kEnds = 0.5;
+std::optional<Lattice> without_neighbours(const Lattice& lattice, int side,
+                                          const std::vector<SeamWithin>& seams) {
   const bool upright = side % 2 == 1, first = side == 0 || side == 3;
   const int all = upright ? lattice.cols : lattice.rows;
-  for (int off = 1; off <= std::min(kMostOfNeighbours, all - kFewestRows); ++off) {
-    const double chance = ends_at(lattice, {upright, first ? off : all - off});
-    if (chance < kEnds) continue;
-    Lattice rest = part_of(lattice, upright, first ? off : 0, all - off);
-    rest.fit *= chance;
-    return rest;
+  std::optional<Lattice> rest;
+  double most = kEnds;
+  for (const SeamWithin& seam : seams) {
+    const int off = first ? seam.behind : all - seam.before;
+    if (seam.upright != upright || off > std::min(kMostOfNeighbours, all - kFewestRows) || seam.chance < most)
+      continue;
+    most = seam.chance;
+    rest = part_of(lattice, upright, first ? off : 0, all - off);
+    rest->fit *= most;
   }
-  return std::nullopt;
+  return rest;
 }
 
-double log_odds(double chance) {
-  constexpr double kLeast = 1e-4;
-  const double p = std::clamp(chance, kLeast, 1 - kLeast);
-  return std::log(p / (1 - p));
+/// Of staggered rows that reach half a cell too far at either end, those that begin where the tray does: the
+/// others are the ones that stand back then.
+std::optional<Lattice> half_a_cell_shorter(const Lattice& lattice, const std::vector<SeamWithin>& seams) {
+  if (lattice.odd_row_shift == 0 || seams.empty()) return std::nullopt;
+  const auto last = std::ranges::find(seams.rbegin(), seams.rend(), true, &SeamWithin::upright);
+  const double both = std::min(seams.front().chance, last->chance);  // half a cell within the lattice's sides
+  if (both < kEnds || lattice.cols <= kFewestRows) return std::nullopt;
+  Lattice rest = part_of(lattice, true, lattice.odd_row_shift > 0 ? 1 : 0, lattice.cols - 1);
+  rest.odd_row_shift = -lattice.odd_row_shift;
+  rest.fit *= both;
+  return rest;
+}
+
+double most_likely(const std::vector<SeamWithin>& seams) {
+  double most = 0;
+  for (const SeamWithin& seam : seams) most = std::max(most, seam.chance);
+  return most;
 }
 
 /// The chance that a lattice is right and whole. Weights fitted to 1,133 lattices of 720 painted photos; of
@@ -54,21 +74,26 @@ double chance_of(const Lattice& lattice, double least_end) {
 std::pair<Lattice, bool> weighed(Lattice lattice, const PhotoSenses& photo) {
   constexpr int kSides = 4;
   for (int off = 0;; ++off) {
+    const std::vector<SeamWithin> seams =
+        photo.seams_in ? photo.seams_in(lattice) : std::vector<SeamWithin>{};
+    std::optional<Lattice> rest = half_a_cell_shorter(lattice, seams);
     const auto ends = photo.ends_of(lattice);
     const auto least = std::ranges::min_element(ends);
     const bool goes_on = *least < kLeastEnd;
-    if (goes_on && off < kSides)
-      if (const auto rest =
-              without_neighbours(lattice, static_cast<int>(least - ends.begin()), photo.ends_at)) {
-        lattice = *rest;
-        continue;
-      }
-    lattice.fit = chance_of(lattice, *least);
-    return {lattice, goes_on};
+    if (!rest && goes_on) rest = without_neighbours(lattice, static_cast<int>(least - ends.begin()), seams);
+    if (!rest || off == kSides) {
+      lattice.fit = chance_of(lattice, *least) * (1 - most_likely(seams));
+      return {lattice, goes_on};
+    }
+    lattice = *rest;
   }
 }
 
 }  // namespace
+
+double chance_of_one(const Lattice& lattice, const PhotoSenses& photo) {
+  return photo.seams_in ? 1 - most_likely(photo.seams_in(lattice)) : 1;
+}
 
 bool is_likely(const Lattice& lattice) {
   return lattice.fit >= (lattice.odd_row_shift == 0 ? kLikely : kLikelyIfStaggered);

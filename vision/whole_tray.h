@@ -21,6 +21,9 @@ bool is_likely(const Lattice& lattice);
 /// Whether the photo shows that a tray may go on beyond one of its sides.
 bool has_hidden_end(const Lattice& lattice, const PhotoSenses& photo);
 
+/// The chance that no seam runs within a lattice.
+double chance_of_one(const Lattice& lattice, const PhotoSenses& photo);
+
 /// The chance of a lattice that two looks lead with, from the chances that each gives it. That they agree
 /// speaks for it: in some 980 painted photos (98000000 …, 98100000 …, 99000000 …) 11 such of 13 were right,
 /// though neither look was sure of them.

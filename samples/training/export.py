@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: Apache-2.0
-"""export.py lattice|lattice_closer|ends|counts|seeds IN.pt[,IN.pt…] OUT.safetensors [KEY=VALUE …]: the trained network's weights as the
+"""export.py lattice|lattice_closer|ends|seams|counts|seeds IN.pt[,IN.pt…] OUT.safetensors [KEY=VALUE …]: the trained network's weights as the
 program reads them, batch norms folded in.
 
 Several counters, which must have been fitted apart, become a committee. The pairs are kept in the file as its provenance."""
@@ -9,7 +9,7 @@ import sys
 import torch
 import torch.nn.functional as F
 
-from nets import LATTICE_NETS, EndNet, counter
+from nets import LATTICE_NETS, LINE_NETS, counter
 from scenes import MOST
 
 
@@ -57,8 +57,8 @@ def write_safetensors(path, tensors, facts, bits):
 def main():
     kind, source, out = sys.argv[1:4]
     fits, facts = [torch.load(path, map_location="cpu") for path in source.split(",")], dict(pair.split("=", 1) for pair in sys.argv[4:])
-    if kind in LATTICE_NETS or kind == "ends":
-        net = LATTICE_NETS.get(kind, EndNet)()
+    if kind in {**LATTICE_NETS, **LINE_NETS}:
+        net = {**LATTICE_NETS, **LINE_NETS}[kind]()
         net.load_state_dict(fits[0])
         tensors = fused(net.eval()).state_dict()
     else:

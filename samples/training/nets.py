@@ -190,7 +190,7 @@ class SeamNet(nn.Module):
     """Trays laid flat (n, 4, 16 a, 16 b), see seams.py, and which of their places are a lattice's (n, 1, 4 a, 4 b) -> logits (n, 2 b) and
     (n, 2 a) that one tray ends and another begins at each line across and each line down, one for half a cell."""
 
-    def __init__(self, wide=(24, 48, 64), profile=64):
+    def __init__(self, wide=(32, 64, 96), profile=96):
         super().__init__()
         a, b, c = wide
         self.down = nn.Sequential(conv(4, a, 5, 2), conv(a, b, 3, 2), conv(b, c), conv(c, c))
@@ -210,3 +210,6 @@ class SeamNet(nn.Module):
     def forward(self, x, inside):
         f = self.down(x)
         return self.along("upright", f, inside), self.along("level", f.transpose(2, 3), inside.transpose(2, 3))
+
+
+LINE_NETS = {"ends": EndNet, "seams": SeamNet}

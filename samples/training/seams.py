@@ -63,7 +63,7 @@ def axis_places(own, beyond, rng):
     """Along one axis: the ends of a lattice over a tray and some of a neighbour, if any; where a place of it lies in the tray; and
     whether a seam runs there."""
     if beyond is None:
-        return own, lambda d: d, lambda d: np.zeros_like(d) - (np.minimum(d - own[0], own[1] - d) < 0.3)
+        return alone_places(own, rng)
     end, sign = own[beyond.side], 1 if beyond.side else -1
     empty = int(beyond.gap > rng.uniform(0.3, 0.7))
     lost, width = beyond.gap - empty, rng.uniform(0.4, 6)
@@ -85,6 +85,21 @@ def axis_places(own, beyond, rng):
         return np.where(beside | ((off > 0.2) & (off < 0.55)), -1, off <= 0.2).astype(float)
 
     return ends, in_tray, seam
+
+
+def alone_places(own, rng):
+    """The same of a tray by itself: at times the lattice reaches up to a cell beyond it, whose end then counts as a seam, or leaves
+    out a row or two."""
+    more = [rng.choice([0, 0.5, 1, -1, -2], p=[0.66, 0.12, 0.12, 0.05, 0.05]) if own[1] - own[0] >= 6 else 0 for _ in own]
+    ends = own[0] - more[0], own[1] + more[1]
+
+    def seam(d):
+        within = np.minimum(d - own[0], own[1] - d)  # how far within the tray
+        beside = (np.minimum(d - ends[0], ends[1] - d) < 0.3) | (within < -0.2)
+        return np.where(beside | ((within > 0.2) & (within < 0.55) & (np.minimum(d - ends[0], ends[1] - d) > within + 0.3)),
+                        -1, within <= 0.2).astype(float)
+
+    return ends, lambda d: d, seam
 
 
 def piece(image, sizes, tray, photo, beyond, rng):

@@ -3,7 +3,7 @@
 # Trains the networks from nothing: train.sh FOLDER MINUTES
 # Paints scenes on all processors into FOLDER for as long as that takes (build/samples/painter/paint_trays), trains each
 # network for MINUTES while more come in, measures it on every tenth scene, and puts their files into vision/models/.
-# The lattice's two and the trays' ends are trained last, when most scenes are there. Needs Python with torch, numpy and OpenCV; an accelerator
+# The lattice's two, the trays' ends and their seams are trained last, when most scenes are there. Needs Python with torch, numpy and OpenCV; an accelerator
 # is used where torch finds one.
 set -eu
 mkdir -p "$1/arrays" "$1/days"
@@ -16,9 +16,9 @@ while [ "$job" -lt "$(getconf _NPROCESSORS_ONLN)" ]; do
   nice ./paint_more.sh "$folder" $((job * 1000000 + 1)) >/dev/null &
   job=$((job + 1))
 done
-for network in counts coming_up seeds lattice lattice_closer ends; do
-  if [ "$network" = ends ]; then
-    python3 train_ends.py "$folder/arrays" "$folder/$network.pt" "$minutes" | tee "$folder/$network.log"
+for network in counts coming_up seeds lattice lattice_closer ends seams; do
+  if [ "$network" = ends ] || [ "$network" = seams ]; then
+    python3 "train_$network.py" "$folder/arrays" "$folder/$network.pt" "$minutes" | tee "$folder/$network.log"
   elif [ "$network" = lattice ]; then
     python3 train_lattice.py "$folder/arrays" "$folder/$network.pt" "$minutes" | tee "$folder/$network.log"
   elif [ "$network" = lattice_closer ]; then

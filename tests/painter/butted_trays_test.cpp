@@ -7,7 +7,7 @@
 #include "samples/painter/painter.h"
 #include "vision/lattice.h"
 #include "vision/lattice_maps.h"
-#include "vision/tray_ends.h"
+#include "vision/seams_within.h"
 
 namespace braird {
 namespace {
@@ -46,16 +46,15 @@ TEST_CASE("butted trays are told apart by the line between them, told their layo
                                   std::vector{centres[0], centres[15], centres[255], centres[240]});
   both.lens = vision::straight_lens(photo.picture.size());
   const cv::Rect frame({0, 0}, photo.picture.size());
-  for (const bool upright : {true, false})
-    for (int before = 2; before <= 14; ++before) {
-      CAPTURE(upright);
-      CAPTURE(before);
-      const double chance = chance_of_seam(photo.picture, frame, both, upright, before);
-      if (!upright && before == 8)
-        CHECK(chance > 0.9);
-      else
-        CHECK(chance < 0.05);
-    }
+  for (const vision::SeamWithin& seam : vision::seams_within(photo.picture, frame, both)) {
+    CAPTURE(seam.upright);
+    CAPTURE(seam.before);
+    CAPTURE(seam.behind);
+    if (!seam.upright && seam.before == 8 && seam.behind == 8)
+      CHECK(seam.chance > 0.9);
+    else if (seam.before == seam.behind)
+      CHECK(seam.chance < 0.05);
+  }
   vision::Hints listed;
   listed.known_layouts = {{8, 16}};
   vision::Hints told = listed;

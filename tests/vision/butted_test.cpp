@@ -3,114 +3,128 @@
 
 #include <doctest/doctest.h>
 
-#include <set>
-#include <utility>
+#include <cmath>
 
 using namespace braird;
 using namespace braird::vision;
 
 namespace {
 
-using Lines = std::set<std::pair<bool, int>>;  // upright, before
+const cv::Rect kFrame(0, 0, 320, 240);
 
-LatticeMaps plain_maps() {
-  LatticeMaps maps;
-  maps.region = cv::Mat::zeros(240, 320, CV_32F);
-  maps.frame = {0, 0, 320, 240};
-  maps.lens = straight_lens(maps.region.size());
-  return maps;
-}
-
-/// Cells 10 px wide, the first at (20, 15).
-Lattice even_cells(int rows, int cols) {
+/// Cells 10 px wide, the first at (20, `top`).
+Lattice even_cells(int rows, int cols, double fit = 0.9, double top = 15) {
   Lattice lattice;
-  lattice.rows = rows, lattice.cols = cols;
-  lattice.photo_from_plane = {10, 0, 20, 0, 10, 15, 0, 0, 1};
-  lattice.lens = straight_lens({320, 240});
+  lattice.rows = rows, lattice.cols = cols, lattice.fit = fit;
+  lattice.photo_from_plane = {10, 0, 20, 0, 10, top, 0, 0, 1};
+  lattice.lens = straight_lens(kFrame.size());
   return lattice;
 }
 
-TrayQuad quad_about(const std::string& cut_side = "") {
-  TrayQuad quad;
-  quad.lens = straight_lens({320, 240});
-  quad.area = 0.4;
-  quad.cut_side = cut_side;
-  return quad;
+SeamWithin across(int before, double chance, int lost = 0) {
+  return {false, before, before + lost, chance};
 }
 
-Lines asked_about(const Lattice& lattice, const Hints& hints, const std::string& cut_side = "") {
-  Lines asked;
-  const auto note = [&](const Lattice&, const InnerLine& line) {
-    asked.emplace(line.upright, line.before);
-    return 0.0;
-  };
-  CHECK(butted_trays(plain_maps(), quad_about(cut_side), lattice, hints, note).empty());
-  return asked;
+std::vector<ButtedTray> parted(const Lattice& lattice, const SeamWithin& seam, const Hints& hints = {}) {
+  return butted_trays(lattice, {{true, 2, 2, 0.0}, seam}, hints, kFrame);
 }
 
-/// The parts, if trays end at this line alone.
-std::vector<ButtedTray> parted(const Lattice& lattice, const Hints& hints, const InnerLine& seam,
-                               double chance, const std::string& cut_side = "") {
-  return butted_trays(plain_maps(), quad_about(cut_side), lattice, hints,
-                      [&](const Lattice&, const InnerLine& line) {
-                        return line.upright == seam.upright && line.before == seam.before ? chance : 0;
-                      });
+Hints told(int rows, int cols) {
+  Hints hints;
+  hints.rows = rows, hints.cols = cols;
+  return hints;
 }
 
 }  // namespace
 
-TEST_CASE("with nothing told, lines are asked about that leave two or three trays of one make") {
-  CHECK(asked_about(even_cells(16, 16), {}) == Lines{{true, 8}, {false, 8}});
-  CHECK(asked_about(even_cells(9, 12), {}) == Lines{{true, 6}, {true, 4}, {false, 3}});
-  CHECK(asked_about(even_cells(7, 11), {}).empty());
-  CHECK(asked_about(even_cells(4, 12), {}) == Lines{{true, 6}, {true, 4}});  // trays have three rows or more
+TEST_CASE("at a seam the cells before and behind it stay where they are, and are as sure as both") {
+  const Lattice whole = even_cells(17, 12);
+  const auto trays = parted(whole, across(7, 0.9, 1));
+  REQUIRE(trays.size() == 2);
+  CHECK((trays[0].cells.rows == 7 && trays[0].cells.cols == 12 && trays[0].side == 2));
+  CHECK((trays[1].cells.rows == 9 && trays[1].cells.cols == 12 && trays[1].side == 0));
+  CHECK(cv::norm(cell_centre(trays[1].cells, 0, 0) - cell_centre(whole, 8, 0)) < 1e-9);
+  for (const ButtedTray& tray : trays) CHECK(tray.cells.fit == doctest::Approx(0.9 * 0.9));
 }
 
-TEST_CASE("a tray in the list is not asked whether it is two that aren't") {
+TEST_CASE("the likeliest of several seams counts") {
+  const auto trays =
+      butted_trays(even_cells(16, 12), {across(5, 0.7), across(9, 0.99), {true, 6, 6, 0.8}}, {}, kFrame);
+  REQUIRE(trays.size() == 2);
+  CHECK(trays[0].cells.rows == 9);
+}
+
+TEST_CASE("a clear lattice takes a surer seam; that trays of one make end there is enough") {
+  CHECK(parted(even_cells(17, 12, 0.9), across(7, 0.55)).size() == 2);
+  CHECK(parted(even_cells(17, 12, 0.99), across(7, 0.55)).empty());
+  const auto ending_at = [](int before, double ends) {
+    return SeamWithin{false, before, before, 0.01, ends};
+  };
+  CHECK(parted(even_cells(16, 12, 0.99), ending_at(8, 0.2)).size() == 2);
+  CHECK(parted(even_cells(15, 12, 0.99), ending_at(5, 0.2)).size() == 2);  // one and two
+  CHECK(parted(even_cells(16, 12, 0.99), ending_at(8, 0.1)).empty());
+  CHECK(parted(even_cells(17, 12, 0.99), ending_at(7, 0.2)).empty());
+}
+
+TEST_CASE("a tray in the list is hardly two that aren't") {
   Hints hints;
   hints.known_layouts = {{8, 16}, {8, 8}, {10, 20}};
-  CHECK(asked_about(even_cells(8, 16), hints) == Lines{{true, 8}});
-  CHECK(asked_about(even_cells(20, 10), hints).empty());
-  CHECK(asked_about(even_cells(16, 16), hints) == Lines{{true, 8}, {false, 8}});
+  CHECK(parted(even_cells(16, 8), across(8, 0.7), hints).size() == 2);
+  CHECK(parted(even_cells(20, 10), across(10, 0.7), hints).empty());
+  CHECK(parted(even_cells(20, 10), across(10, 0.95), hints).size() == 2);
+  CHECK(parted(even_cells(16, 16), across(8, 0.7), hints).size() == 2);
+  CHECK(may_be_butted(even_cells(16, 8, 0.99), hints));
+  CHECK_FALSE(may_be_butted(even_cells(20, 10, 0.99), hints));
+  CHECK(may_be_butted(even_cells(20, 10, 0.9), hints));
+  CHECK(may_be_butted(even_cells(9, 12, 0.99), hints));
+  CHECK_FALSE(may_be_butted(even_cells(8, 12, 0.5), told(8, 12)));
 }
 
-TEST_CASE("a stated layout tells which lines to ask about") {
-  Hints hints;
-  hints.rows = 8, hints.cols = 12;
-  CHECK(asked_about(even_cells(8, 12), hints).empty());
-  CHECK(asked_about(even_cells(12, 8), hints).empty());
-  CHECK(asked_about(even_cells(8, 16), hints) == Lines{{true, 4}, {true, 8}, {true, 12}});
-  CHECK(asked_about(even_cells(8, 12), hints, "upper") == Lines{{true, 8}, {true, 4}});
+TEST_CASE("a tray found beside a seam ends there, however it is numbered") {
+  const auto trays = parted(even_cells(16, 12), across(8, 0.99));
+  REQUIRE(trays.size() == 2);
+  CHECK(ends_at_seam(trays[0].cells, 2, trays[0]));
+  CHECK_FALSE(ends_at_seam(trays[0].cells, 0, trays[0]));
+  CHECK_FALSE(ends_at_seam(trays[0].cells, 1, trays[0]));
+  Lattice turned;  // columns run upwards
+  turned.rows = 12, turned.cols = 8;
+  turned.photo_from_plane = {0, 10, 20, -10, 0, 85, 0, 0, 1};
+  turned.lens = straight_lens(kFrame.size());
+  CHECK(ends_at_seam(turned, 3, trays[0]));
+  CHECK_FALSE(ends_at_seam(turned, 1, trays[0]));
 }
 
-TEST_CASE("where trays end, their quads lie on both sides, within the cells' hull") {
-  const auto parts = parted(even_cells(16, 16), {}, {false, 8}, 0.95);
-  REQUIRE(parts.size() == 2);
-  CHECK(parts[1].cells.rows == 8);
-  CHECK(cv::norm(cell_centre(parts[1].cells, 0, 0) - cv::Point2d(20, 95)) < 1e-9);
-  const std::array<cv::Point2d, 4> upper{{{17.5, 12.5}, {172.5, 12.5}, {172.5, 87.5}, {17.5, 87.5}}};
-  for (int i = 0; i < 4; ++i) {
-    CHECK(cv::norm(parts[0].quad.corners[i] - upper[i]) < 1e-9);
-    CHECK(cv::norm(parts[1].quad.corners[i] - upper[i] - cv::Point2d(0, 80)) < 1e-9);
-  }
-  CHECK(parts[0].quad.area == doctest::Approx(0.2));
-  CHECK(parted(even_cells(16, 16), {}, {false, 8}, 0.15).size() == 2);
-  CHECK(parted(even_cells(16, 16), {}, {false, 8}, 0.08).empty());
+TEST_CASE("of a stated layout, only seams count that leave it on one side") {
+  CHECK(parted(even_cells(16, 12), across(8, 0.2), told(8, 12)).size() == 2);
+  CHECK(parted(even_cells(11, 12), across(3, 0.2), told(12, 8)).size() == 2);
+  CHECK(parted(even_cells(16, 12), across(7, 0.99), told(8, 12)).empty());
 }
 
-TEST_CASE("of a quad that the frame cuts, only the part at the frame is cut") {
-  Lattice lattice = even_cells(11, 12);
-  lattice.photo_from_plane = {10, 0, 20, 0, 10, 2, 0, 0, 1};
-  Hints hints;
-  hints.rows = 8, hints.cols = 12;
-  for (const Hints& told : {hints, Hints{}}) {
-    const auto parts = parted(lattice, told, {false, 3}, 0.95, "upper");
-    REQUIRE(parts.size() == 2);
-    CHECK(parts[0].quad.cut_side == "upper");
-    CHECK(parts[1].quad.cut_side.empty());
-  }
-  CHECK(parted(lattice, hints, {false, 3}, 0.2, "upper").size() == 2);  // what was told counts, too
-  CHECK(parted(lattice, {}, {false, 3}, 0.2, "upper").empty());
-  CHECK(parted(lattice, {}, {false, 1}, 0.95, "upper").size() == 2);  // of which little may show
-  CHECK(parted(lattice, {}, {false, 10}, 0.95, "upper").empty());     // a whole tray is larger
+TEST_CASE("a row or two are a tray only where the frame cuts it") {
+  CHECK(parted(even_cells(12, 12), across(2, 0.99)).empty());
+  CHECK(parted(even_cells(12, 12, 0.9, 10), across(2, 0.99)).size() == 2);  // a third row shows by half
+  CHECK(parted(even_cells(12, 12, 0.9, 10), across(10, 0.99)).empty());
+  CHECK(parted(even_cells(12, 12, 0.9, 10), across(0, 0.99, 1)).empty());
+}
+
+TEST_CASE("without its neighbour a tray's maps are dark from the seam on, and as they were elsewhere") {
+  LatticeMaps maps;
+  maps.map_from_photo = 0.5;
+  maps.frame = {0, 0, 160, 120};
+  maps.lens = straight_lens({160, 120});
+  maps.region = maps.core = maps.centres = maps.staggered = cv::Mat::ones(120, 160, CV_32F);
+  const auto trays = parted(even_cells(20, 24), across(10, 0.99));  // the seam lies at row 55 of the maps
+  REQUIRE(trays.size() == 2);
+  const LatticeMaps upper = without_neighbour(maps, trays[0]), lower = without_neighbour(maps, trays[1]);
+  const auto first_dark = [](const cv::Mat& map) {
+    int row = 0;
+    while (row < map.rows && map.at<float>(row, 80) > 0) ++row;
+    return row;
+  };
+  CHECK(std::abs(first_dark(upper.centres) - 55) <= 1);
+  CHECK(std::abs(first_dark(upper.region) - (55 - 5 * kRegionInset)) < 1.5);
+  CHECK(std::abs(first_dark(upper.core) - (55 - 5)) <= 1);
+  CHECK(lower.region.at<float>(54, 80) == 0);
+  CHECK(lower.region.at<float>(110, 80) == 1);
+  CHECK(cv::countNonZero(upper.region(cv::Rect(0, 0, 140, 50))) == 50 * 140);
 }

@@ -10,6 +10,7 @@
 #include "vision/lattice_maps.h"
 #include "vision/net/networks.h"
 #include "vision/photo.h"
+#include "vision/sheet.h"
 
 using namespace braird::vision;
 
@@ -142,7 +143,7 @@ TEST_CASE("the network takes colours about their mean, in shares of their spread
   cv::Mat strip(48, 200, CV_8UC4, cv::Scalar(0, 0, 0, 255));
   cv::RNG(5).fill(strip, cv::RNG::UNIFORM, cv::Scalar(0, 50, 100, 255), cv::Scalar(100, 150, 200, 256));
   strip.rowRange(30, 48).setTo(0);
-  const cv::Mat input = strip_input(strip), shown = input.rowRange(0, 30);
+  const cv::Mat input = about_mean(strip), shown = input.rowRange(0, 30);
   REQUIRE(input.type() == CV_32FC4);
   CHECK(cv::norm(input.rowRange(30, 48), cv::NORM_INF) == 0);
   cv::Scalar mean, spread;
@@ -153,7 +154,7 @@ TEST_CASE("the network takes colours about their mean, in shares of their spread
     CHECK(spread[channel] == doctest::Approx(even / (even + 0.02 * 255)).epsilon(0.03));
   }
   CHECK(mean[3] == doctest::Approx(1));
-  CHECK(cv::norm(strip_input(cv::Mat::zeros(48, 200, CV_8UC4)), cv::NORM_INF) == 0);
+  CHECK(cv::norm(about_mean(cv::Mat::zeros(48, 200, CV_8UC4)), cv::NORM_INF) == 0);
 }
 
 TEST_CASE("a line is told by its own strip alone, whatever else is looked at") {
@@ -161,7 +162,7 @@ TEST_CASE("a line is told by its own strip alone, whatever else is looked at") {
   const cv::Mat photo = telling_photo(lattice, {900, 800});
   std::vector<cv::Mat> inputs;
   for (int side = 0; side < 4; ++side)
-    inputs.push_back(strip_input(strip_along(photo, whole(photo), lattice, side)));
+    inputs.push_back(about_mean(strip_along(photo, whole(photo), lattice, side)));
   const std::vector<LineChances> chances = line_chances(inputs);
   const auto ends = chances_of_ends(photo, whole(photo), lattice);
   for (std::size_t side = 0; side < 4; ++side) {

@@ -21,7 +21,7 @@ Lattice cells(int rows, int cols, double fit, double odd_row_shift = 0) {
 
 /// A photo in which each lattice's last row ends with this chance, its other sides surely.
 PhotoSenses last_row_ends(double chance) {
-  return {.ends_at = [](const Lattice&, const InnerLine&) { return 0.0; },
+  return {.seams_in = [](const Lattice&) { return std::vector<SeamWithin>{}; },
           .ends_of =
               [=](const Lattice&) {
                 return std::array<double, 4>{1, 1, chance, 1};
@@ -30,8 +30,10 @@ PhotoSenses last_row_ends(double chance) {
 
 /// A photo in which a tray ends after these rows and another goes on.
 PhotoSenses neighbour_after(int rows) {
-  return {.ends_at = [=](const Lattice&,
-                         const InnerLine& line) { return !line.upright && line.before == rows ? 0.98 : 0.0; },
+  return {.seams_in =
+              [=](const Lattice& seen) {
+                return std::vector<SeamWithin>{{false, rows, rows, seen.rows == rows ? 0.0 : 0.98}};
+              },
           .ends_of =
               [=](const Lattice& seen) {
                 return std::array<double, 4>{1, 1, seen.rows == rows ? 0.999 : 0, 1};
@@ -95,6 +97,38 @@ TEST_CASE("a row or two of a neighbour that touches are left out, three are not"
     check_same_places(sight.lattices[0], 0, 0, seen);
   }
   CHECK(weighed_by_ends({{seen}}, neighbour_after(7)).lattices.empty());
+}
+
+TEST_CASE("staggered rows that reach half a cell too far at both ends are taken back") {
+  for (const double shift : {0.5, -0.5}) {
+    const Lattice seen = cells(9, 13, 0.97, shift);
+    const cv::Rect2d hull = hull_of(seen);
+    const PhotoSenses photo{
+        .seams_in =
+            [](const Lattice& lattice) {
+              const double chance = lattice.cols == 13 ? 0.99 : 0;
+              return std::vector<SeamWithin>{{true, 0, 1, chance}, {true, 12, 13, chance}, {false, 0, 1, 0}};
+            },
+        .ends_of = last_row_ends(0.9999).ends_of};
+    const Sight sight = weighed_by_ends({{seen}}, photo);
+    REQUIRE(sight.lattices.size() == 1);
+    const Lattice& found = sight.lattices[0];
+    CHECK(found.cols == 12);
+    CHECK(found.odd_row_shift == -shift);
+    const cv::Rect2d there = hull_of(found);
+    CHECK(cv::norm(photo_point(found, there.tl()) - photo_point(seen, hull.tl() + cv::Point2d(0.5, 0))) <
+          1e-9);
+    CHECK(cv::norm(photo_point(found, there.br()) - photo_point(seen, hull.br() - cv::Point2d(0.5, 0))) <
+          1e-9);
+  }
+}
+
+TEST_CASE("a seam that may run within a lattice makes it less sure") {
+  PhotoSenses photo = last_row_ends(0.9999);
+  photo.seams_in = [](const Lattice&) { return std::vector<SeamWithin>{{true, 7, 7, 0.1}}; };
+  const double with = weighed_by_ends({{cells(8, 16, 0.99)}}, photo).lattices.at(0).fit,
+               without = weighed_by_ends({{cells(8, 16, 0.99)}}, last_row_ends(0.9999)).lattices.at(0).fit;
+  CHECK(with == doctest::Approx(0.9 * without));
 }
 
 TEST_CASE("where the maps see no whole tray as stated, the photo may") {

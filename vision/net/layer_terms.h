@@ -29,13 +29,14 @@ struct Sums {
 inline Sums sums_of(const Tensor& weight, const memory::dims& maps, const Convolution& how) {
   const memory::dim out = weight.shape[0], in = weight.shape[1], rows = weight.shape[2],
                     cols = weight.shape[3];
-  const memory::dim groups = maps[1] / in, margin = how.padded ? how.dilation * (rows / 2) : 0;
+  const memory::dim groups = maps[1] / in;
+  const auto margin = [&](memory::dim part) { return how.padded ? how.dilation * (part / 2) : 0; };
   const auto size = [&](memory::dim whole, memory::dim part, int stride) {
-    return (whole + 2 * margin - how.dilation * (part - 1) - 1) / stride + 1;
+    return (whole + 2 * margin(part) - how.dilation * (part - 1) - 1) / stride + 1;
   };
   Sums sums{{out, in, rows, cols},
             {1, out, size(maps[2], rows, how.stride.height), size(maps[3], cols, how.stride.width)},
-            {margin, margin},
+            {margin(rows), margin(cols)},
             {how.dilation - 1, how.dilation - 1}};
   if (groups > 1) sums.kernel = {groups, out / groups, in, rows, cols};
   return sums;

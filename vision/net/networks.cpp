@@ -97,31 +97,7 @@ cv::Mat finest_logits(const Layers& net, const Maps& eighth, const Maps& quarter
   return result;
 }
 
-LineChances line_chances(const Layers& net, const cv::Mat& strip) {
-  Maps maps = net.conv("down.0.0", net.from_picture(strip), {.stride = {2, 2}});
-  for (const char* name : {"down.1.0", "down.2.0"}) maps = net.conv(name, maps, {.stride = {2, 2}});
-  maps = net.conv("gather.0", net.conv("down.3.0", maps), {.padded = false});
-  const cv::Mat places = net.to_picture(maps);
-  std::vector<float> pooled = over_places(places, cv::REDUCE_AVG);
-  const std::vector<float> most = over_places(places, cv::REDUCE_MAX);
-  pooled.insert(pooled.end(), most.begin(), most.end());
-  std::vector<float> hidden = at_one_place(net, "head", pooled);
-  for (float& value : hidden) value = std::max(0.0F, value);
-  std::vector<float> values = at_one_place(net, "out", hidden);
-  cv::Mat logits(1, 1, CV_32FC4, values.data());
-  softmax(logits);
-  return {values[0], values[1], values[2], values[3]};
-}
-
 }  // namespace
-
-std::vector<LineChances> line_chances(const std::vector<cv::Mat>& strips) {
-  const Layers net(model_weights(Model::ends));
-  std::vector<LineChances> chances(strips.size());
-  std::transform(strips.begin(), strips.end(), chances.begin(),
-                 [&](const cv::Mat& strip) { return line_chances(net, strip); });
-  return chances;
-}
 
 cv::Mat lattice_logits(const cv::Mat& picture, Model model) {
   const Layers net(model_weights(model));

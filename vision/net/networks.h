@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// The three kinds of networks, as samples/training/nets.py describes and trains them.
+// The four kinds of networks, as samples/training/nets.py describes and trains them.
 #pragma once
 
 #include <array>
@@ -23,6 +23,16 @@ using LineChances = std::array<float, 4>;
 /// float, 48 px high, a multiple of 8 px wide; blue, green and red about their mean, and 1 where the photo
 /// shows something, else 0.
 std::vector<LineChances> line_chances(const std::vector<cv::Mat>& strips);
+
+/// The chances, 0..1, that one tray ends and another begins at lines of a lattice: one for half a cell,
+/// columns' and rows', from the first pixel of the sheet on that they were seen in.
+struct SeamChances {
+  std::vector<float> upright, level;
+};
+
+/// What the network says of a lattice laid flat with what lies beside it (vision/seams_within.h). `sheet`: as
+/// strips are above, both sides multiples of 8 px; `inside`: where on it the lattice lies.
+SeamChances seam_chances(const cv::Mat& sheet, const cv::Rect& inside);
 
 /// The trays that a counter's networks can look at in turn: flipped about no axis, both, an upright one, a
 /// level one.

@@ -1,0 +1,29 @@
+// SPDX-License-Identifier: Apache-2.0
+// Does a lattice reach over two trays that touch?
+//
+//   +-----------------------------+   The lattice laid flat: 16 px a cell, with a cell beside it all round. A
+//   network looks |   o   o   o || o   o   o    |   along each line between its rows and columns, and along
+//   each row and column (the rims of |   o   o   o || o   o   o    |   two trays may take as much room as
+//   one), for where one tray ends and the next begins.
+//   +-----------------------------+
+#pragma once
+
+#include <opencv2/core.hpp>
+#include <vector>
+
+#include "vision/photo_senses.h"
+
+namespace braird::vision {
+
+/// One for each line and each row or column within the lattice. `bgr`: the photo, 8-bit; `frame`: its part
+/// that shows something.
+std::vector<SeamWithin> seams_within(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice);
+
+/// Those alone that leave trays of one make, by how they end there: for where the network is hardly worth its
+/// time.
+std::vector<SeamWithin> lines_of_one_make(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice);
+
+/// Whether it leaves two trays alike, or one and two.
+bool leaves_one_make(const SeamWithin& seam, const Lattice& lattice);
+
+}  // namespace braird::vision
