@@ -40,10 +40,13 @@ std::optional<Lattice> without_neighbours(const Lattice& lattice, int side,
 /// Of staggered rows that reach half a cell too far at either end, those that begin where the tray does: the
 /// others are the ones that stand back then.
 std::optional<Lattice> half_a_cell_shorter(const Lattice& lattice, const std::vector<SeamWithin>& seams) {
-  if (lattice.odd_row_shift == 0 || seams.empty()) return std::nullopt;
+  if (lattice.odd_row_shift == 0 || lattice.cols <= kFewestRows) return std::nullopt;
+  // The lines half a cell within, the outermost upright ones, where they were asked about.
+  const auto first = std::ranges::find(seams, true, &SeamWithin::upright);
   const auto last = std::ranges::find(seams.rbegin(), seams.rend(), true, &SeamWithin::upright);
-  const double both = std::min(seams.front().chance, last->chance);  // half a cell within the lattice's sides
-  if (both < kEnds || lattice.cols <= kFewestRows) return std::nullopt;
+  if (first == seams.end() || first->before != 0 || last->behind != lattice.cols) return std::nullopt;
+  const double both = std::min(first->chance, last->chance);
+  if (both < kEnds) return std::nullopt;
   Lattice rest = part_of(lattice, true, lattice.odd_row_shift > 0 ? 1 : 0, lattice.cols - 1);
   rest.odd_row_shift = -lattice.odd_row_shift;
   rest.fit *= both;

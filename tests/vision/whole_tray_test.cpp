@@ -123,6 +123,16 @@ TEST_CASE("staggered rows that reach half a cell too far at both ends are taken 
   }
 }
 
+TEST_CASE("staggered rows stay as they are where lines at their sides weren't asked about") {
+  PhotoSenses photo = last_row_ends(0.9999);
+  for (const std::vector<SeamWithin>& seams :
+       {std::vector<SeamWithin>{}, {{false, 4, 4, 0.01}}, {{true, 6, 6, 0.01}}, {{true, 0, 1, 0.99}}}) {
+    photo.seams_in = [&](const Lattice&) { return seams; };
+    const Sight sight = weighed_by_ends({{cells(8, 12, 0.97, 0.5)}}, photo);
+    CHECK((sight.lattices.empty() ? sight.guesses : sight.lattices).at(0).cols == 12);
+  }
+}
+
 TEST_CASE("a seam that may run within a lattice makes it less sure") {
   PhotoSenses photo = last_row_ends(0.9999);
   photo.seams_in = [](const Lattice&) { return std::vector<SeamWithin>{{true, 7, 7, 0.1}}; };
