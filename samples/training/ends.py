@@ -13,6 +13,27 @@ DEPTH = int(PX * (INSIDE + OUTSIDE))
 END, GOES_ON, HIDDEN, BEYOND = range(4)  # what a line may be: a side, between two rows, where a cover or the frame cuts the tray, a row too far
 
 
+def seen_at(image, sizes, at, pitch):
+    """What a photo shows at these pixels of it (h, w, 2), `pitch` of them a cell: (h, w, 4), BGR and whether it shows something.
+    sizes: where its smaller copies are kept."""
+    scale = 1.15 * PX / max(1e-3, pitch)
+    if scale < 0.8:
+        small = shrunk(image, sizes, scale)
+        at = (at + 0.5) * np.float32([small.shape[1] / image.shape[1], small.shape[0] / image.shape[0]]) - 0.5
+        image = small
+    seen = cv2.remap(image, at, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    h, w = image.shape[:2]
+    shown = (at[..., 0] > -0.5) & (at[..., 0] < w - 0.5) & (at[..., 1] > -0.5) & (at[..., 1] < h - 0.5)
+    return np.dstack([seen, shown * np.uint8(255)])
+
+
+def shrunk(image, sizes, scale):
+    scale = 2.0 ** (np.ceil(np.log2(scale) * 4) / 4)  # few sizes, each made once
+    if scale not in sizes:
+        sizes[scale] = cv2.resize(image, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
+    return sizes[scale]
+
+
 class Side:
     """One of a tray's four sides (0: first row, then clockwise), seen from within."""
 
@@ -39,20 +60,7 @@ class Side:
         at = self.photo(places).reshape(*deep.shape, 2).astype(np.float32) - 0.5
         across, down = at[DEPTH // 2, 1] - at[DEPTH // 2, 0], at[DEPTH // 2 + 1, 0] - at[DEPTH // 2, 0]
         pitch = PX * np.sqrt(abs(across[0] * down[1] - across[1] * down[0]))
-        image, scale = self.image, 1.15 * PX / max(1e-3, pitch)
-        if scale < 0.8:
-            image = self.shrunk(scale)
-            at = (at + 0.5) * np.float32([image.shape[1] / self.image.shape[1], image.shape[0] / self.image.shape[0]]) - 0.5
-        seen = cv2.remap(image, at, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-        h, w = image.shape[:2]
-        shown = (at[..., 0] > -0.5) & (at[..., 0] < w - 0.5) & (at[..., 1] > -0.5) & (at[..., 1] < h - 0.5)
-        return np.dstack([seen, shown * np.uint8(255)])
-
-    def shrunk(self, scale):
-        scale = 2.0 ** (np.ceil(np.log2(scale) * 4) / 4)  # few sizes, each made once
-        if scale not in self.sizes:
-            self.sizes[scale] = cv2.resize(self.image, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
-        return self.sizes[scale]
+        return seen_at(self.image, self.sizes, at, pitch)
 
 
 def from_edge(edge, rng):

@@ -4,10 +4,10 @@ and another begins."""
 import cv2
 import numpy as np
 
+from ends import PX, seen_at
 from scenes import fit_tray, shift_of, spread, trays_of, undistort
 
-PX = 16  # a cell; vision/seams_within.cpp says the same of this and the next two
-BESIDE = 1  # cells that are shown beside a lattice
+BESIDE = 1  # cells that are shown beside a lattice; vision/seams_within.cpp says the same, vision/net/line_networks.cpp of the next
 STRIDE = 4  # px a place of what the network sees
 SIDE = 14  # cells a side of a piece
 SMALLEST = 10  # px a cell in the photo
@@ -131,22 +131,14 @@ def piece(image, sizes, tray, photo, beyond, rng):
     middle = len(net) // 2
     across, down = at[middle, middle + 1] - at[middle, middle], at[middle + 1, middle] - at[middle, middle]
     pitch = PX / every * np.sqrt(abs(across[0] * down[1] - across[1] * down[0]))
-    full, scale = image, 1.15 * PX / max(1e-3, pitch)
-    if scale < 0.8:
-        scale = 2.0 ** (np.ceil(np.log2(scale) * 4) / 4)
-        if scale not in sizes:
-            sizes[scale] = cv2.resize(image, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
-        image = sizes[scale]
     at = cv2.resize(at, None, fx=every, fy=every, interpolation=cv2.INTER_LINEAR)[every:-every, every:-every]
-    at = (at + 0.5) * np.float32([image.shape[1] / full.shape[1], image.shape[0] / full.shape[0]]) - 0.5
-    seen = cv2.remap(image, at, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    h, w = image.shape[:2]
-    shown = (at[..., 0] > -0.5) & (at[..., 0] < w - 0.5) & (at[..., 1] > -0.5) & (at[..., 1] < h - 0.5)
+    picture = seen_at(image, sizes, at, pitch)
+    shown = picture[..., 3] > 0
     for axis in (0, 1):  # beyond the lattice's margin nothing is shown
         places = starts[axis] + np.arange(SIDE * PX) / PX
         within = (places >= ends[axis][0] - BESIDE) & (places < ends[axis][1] + BESIDE)
         shown = shown & (within[None] if axis == 0 else within[:, None])
-    return np.dstack([seen * shown[..., None], shown * np.uint8(255)]), np.stack(seams), np.array(spans, np.int16)
+    return np.dstack([picture[..., :3] * shown[..., None], shown * np.uint8(255)]), np.stack(seams), np.array(spans, np.int16)
 
 
 def pieces_of(image, truth, rng):

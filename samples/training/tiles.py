@@ -90,6 +90,20 @@ class Feed:
         self.reader.join()
 
 
+def begin(kind, source, last, read, room, enough, start=None):
+    """The device, a Feed of `source` that goes on reading once it has `enough` scenes, and a new network of this kind there, from the
+    weights in `start` if given."""
+    torch.manual_seed(1)
+    dev = "cuda" if torch.cuda.is_available() else "cpu"
+    feed = Feed(source, dev, room, room // 10, last, read)
+    feed.wait_for(enough)
+    feed.follow()
+    net = kind()
+    if start:
+        net.load_state_dict(torch.load(start, map_location="cpu"))
+    return dev, feed, net.to(dev).to(memory_format=torch.channels_last)
+
+
 def fit(net, feed, out, minutes, fastest, loss_of_batch, measured, decay=1e-2, warm=200, every=1000, rates=None):
     """Fits `net` for so many minutes to what `loss_of_batch()` gives, at a rate of at most `fastest`, reached in `warm` steps;
     `rates`, if given: (parameters, share of that rate) for each of its parts.

@@ -9,7 +9,7 @@ import torch
 import torch.nn.functional as F
 
 from nets import EndNet
-from tiles import Feed, fit
+from tiles import begin, fit
 from train_lattice import look
 
 ROOM = 300000 if torch.cuda.is_available() else 30000  # strips kept on the device: 37 kB each
@@ -35,15 +35,7 @@ def input_of(strips, seen_anew=False):
 
 def main():
     source, out, minutes = sys.argv[1], sys.argv[2], float(sys.argv[3])
-    torch.manual_seed(1)
-    dev = "cuda" if torch.cuda.is_available() else "cpu"
-    feed = Feed(source, dev, ROOM, ROOM // 10, ".ends", read)
-    feed.wait_for(ENOUGH)
-    feed.follow()
-    net = EndNet()
-    if len(sys.argv) > 4:
-        net.load_state_dict(torch.load(sys.argv[4], map_location="cpu"))
-    net = net.to(dev).to(memory_format=torch.channels_last)
+    dev, feed, net = begin(EndNet, source, ".ends", read, ROOM, ENOUGH, *sys.argv[4:5])
     batch = 512 if dev == "cuda" else 64
 
     def loss_of_batch():

@@ -9,9 +9,10 @@ import numpy as np
 import torch
 import torch.nn.functional as F
 
+from ends import PX
 from nets import SeamNet
-from seams import PX, SIDE, STRIDE
-from tiles import Feed, fit
+from seams import SIDE, STRIDE
+from tiles import begin, fit
 from train_ends import input_of
 from train_lattice import look
 
@@ -50,15 +51,7 @@ def loss_of(net, x, seams, spans):
 
 def main():
     source, out, minutes = sys.argv[1], sys.argv[2], float(sys.argv[3])
-    torch.manual_seed(1)
-    dev = "cuda" if torch.cuda.is_available() else "cpu"
-    feed = Feed(source, dev, ROOM, ROOM // 10, ".seams", read)
-    feed.wait_for(ENOUGH)
-    feed.follow()
-    net = SeamNet()
-    if len(sys.argv) > 4:
-        net.load_state_dict(torch.load(sys.argv[4], map_location="cpu"))
-    net = net.to(dev).to(memory_format=torch.channels_last)
+    dev, feed, net = begin(SeamNet, source, ".seams", read, ROOM, ENOUGH, *sys.argv[4:5])
     batch = 128 if dev == "cuda" else 16
 
     def loss_of_batch():
