@@ -13,6 +13,12 @@ std::vector<cv::Point2f> outline_in_photo(const TrayQuad& quad, const LatticeMap
   return outline;
 }
 
+bool lies_within(const TrayQuad& quad, const LatticeMaps& maps, const std::vector<cv::Point2f>& outline) {
+  cv::Point2f middle{};
+  for (const cv::Point2f& corner : outline_in_photo(quad, maps)) middle += corner * 0.25F;
+  return cv::pointPolygonTest(outline, middle, false) > 0;
+}
+
 std::optional<LatticeMaps> closer_look(const cv::Mat& bgr, const LatticeMaps& maps, const TrayQuad& quad,
                                        double beside, const Trace& trace) {
   constexpr double kWorthwhile = 1.2;
@@ -30,9 +36,7 @@ Sight examine_closer(const LatticeMaps& maps, const LatticeMaps& first, const Tr
   Sight all;
   int looked_at = 0;
   for (const TrayQuad& quad : find_tray_quads(maps)) {
-    cv::Point2f middle{};
-    for (const cv::Point2f& corner : outline_in_photo(quad, maps)) middle += corner * 0.25F;
-    if (cv::pointPolygonTest(outline, middle, false) <= 0) continue;
+    if (!lies_within(quad, maps, outline)) continue;
     const Sight sight = examine(maps, quad, hints, &first);
     all.lattices.insert(all.lattices.end(), sight.lattices.begin(), sight.lattices.end());
     all.guesses.insert(all.guesses.end(), sight.guesses.begin(), sight.guesses.end());

@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <iterator>
-#include <opencv2/imgproc.hpp>
 #include <utility>
 
 #include "vision/butted.h"
@@ -54,14 +53,12 @@ std::vector<Sight> sights_of(const ButtedTray& tray, const LatticeMaps& maps, co
       return ends;
     };
   const LatticeMaps part = without_neighbour(maps, tray);
-  const auto outline = corner_centres(tray.cells);
+  const auto corners = corner_centres(tray.cells);
+  const std::vector<cv::Point2f> outline(corners.begin(), corners.end());
   std::vector<Sight> sights;
-  for (const TrayQuad& quad : find_tray_quads(part)) {
-    cv::Point2f middle{};
-    for (const cv::Point2f& corner : outline_in_photo(quad, part)) middle += corner * 0.25F;
-    if (cv::pointPolygonTest(std::vector<cv::Point2f>(outline.begin(), outline.end()), middle, false) > 0)
+  for (const TrayQuad& quad : find_tray_quads(part))
+    if (lies_within(quad, part, outline))
       std::ranges::move(sights_in(part, quad, hints, alone, most_seams), std::back_inserter(sights));
-  }
   // Where one ends is known better than by looking at it alone.
   if (std::ranges::all_of(sights, [](const Sight& sight) { return sight.lattices.empty(); }) &&
       is_sure(tray.cells) && side_left(tray.cells, photo.frame).empty() &&
