@@ -112,17 +112,17 @@ cv::Mat only(const cv::Mat& map, const cv::Mat& shown) {
 
 }  // namespace
 
-bool may_be_butted(const Lattice& seen, const Hints& hints) {
-  if (hints.rows && hints.cols) return !is_as_stated(layout_of(seen), hints);
-  if (!is_clear(seen) || !is_listed(layout_of(seen), hints.known_layouts)) return true;
+Butted may_be_butted(const Lattice& seen, const Hints& hints) {
+  if (hints.rows && hints.cols) return is_as_stated(layout_of(seen), hints) ? Butted::no : Butted::perhaps;
+  if (!is_clear(seen) || !is_listed(layout_of(seen), hints.known_layouts)) return Butted::perhaps;
   for (const bool upright : {true, false})
     for (const int lost : {0, 1}) {
       const int whole = rows_across(seen, upright) - lost, before = whole / 2;
       if (whole % 2 == 0 &&
           is_listed(parts_at({upright, before, before + lost, 1}, seen)[0], hints.known_layouts))
-        return true;
+        return Butted::hardly;
     }
-  return false;
+  return Butted::no;
 }
 
 std::vector<ButtedTray> butted_trays(const Lattice& seen, const std::vector<SeamWithin>& seams,

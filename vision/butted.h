@@ -19,9 +19,10 @@ struct ButtedTray {
   double seam;    ///< the chance of that
 };
 
-/// Whether to look for seams within a lattice: not where it is as stated, nor a clear one of the list of
-/// trays that isn't two others of it.
-bool may_be_butted(const Lattice& seen, const Hints& hints);
+/// Whether a lattice may reach over several trays: not where it is as stated, nor a clear one of the list of
+/// trays; that is hardly several ones where two others of the list make it.
+enum class Butted { no, hardly, perhaps };
+Butted may_be_butted(const Lattice& seen, const Hints& hints);
 
 /// The trays on both sides of the likeliest of the `seams` within the lattice `seen`, in the photo's pixels;
 /// none if it is likelier a single tray. Of a stated layout, only seams that leave it on one side count.

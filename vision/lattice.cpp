@@ -191,9 +191,13 @@ LatticeSearch find_lattices(const cv::Mat& bgr, const LatticeMaps& maps, const H
       .look_again = [&] { return look_again(bgr, maps, trace); },
       .seams_in =
           [&](const Lattice& lattice) {
-            if (!may_be_butted(lattice, hints)) return std::vector<SeamWithin>{};
-            const bool likely_one = is_clear(lattice) && is_listed(layout_of(lattice), hints.known_layouts);
-            return likely_one ? lines_of_one_make(bgr, frame, lattice) : seams_within(bgr, frame, lattice);
+            return may_be_butted(lattice, hints) == Butted::perhaps ? seams_within(bgr, frame, lattice)
+                                                                    : std::vector<SeamWithin>{};
+          },
+      .lines_in =
+          [&](const Lattice& lattice) {
+            return may_be_butted(lattice, hints) == Butted::hardly ? lines_of_one_make(bgr, frame, lattice)
+                                                                   : std::vector<SeamWithin>{};
           },
       .ends_of = [&](const Lattice& lattice) { return chances_of_ends(bgr, frame, lattice, trace); }};
   LatticeSearch search = search_maps(maps, hints, photo);

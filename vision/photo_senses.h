@@ -40,6 +40,7 @@ struct PhotoSenses {
   CloserLook look_closer = {};
   SecondLook look_again = {};
   SeamsIn seams_in = {};
+  SeamsIn lines_in = {};  ///< of a lattice that hardly has any: where trays may end, whatever shows of seams
   EndsOf ends_of = {};
 };
 

@@ -8,6 +8,7 @@
 #include "vision/hints.h"
 #include "vision/lattice_maps.h"
 #include "vision/lattice_trouble.h"
+#include "vision/photo_senses.h"
 #include "vision/tray_quad.h"
 
 namespace braird::vision {
@@ -21,6 +22,7 @@ struct Sight {
   std::optional<Lattice> partly = std::nullopt;   ///< sure, but the maps show no whole tray
   std::optional<Lattice> leading = std::nullopt;  ///< be it sure, as stated, whole or none of these
   bool goes_on = false;                           ///< beyond what was looked at
+  std::optional<std::vector<SeamWithin>> seams = std::nullopt;  ///< within the one lattice, if that was asked
 };
 
 /// `farther`: an earlier look at the same tray, a witness too.

@@ -20,6 +20,16 @@ Sight asked(Sight sight, const Hints& hints, const PhotoSenses& photo) {
                                   : weighed_by_ends(std::move(sight), photo);
 }
 
+/// Where what leads may be several trays. Of a lattice that is clear even so, the answer known does; of
+/// others it is worth asking again, of the lattice before it followed its creep.
+std::vector<SeamWithin> seams_of(const Sight& sight, const PhotoSenses& photo) {
+  const bool known =
+      sight.seams && is_clear(sight.lattices[0]) && same_cells(sight.lattices[0], *sight.leading);
+  std::vector<SeamWithin> seams = known ? *sight.seams : photo.seams_in(*sight.leading);
+  if (photo.lines_in) std::ranges::move(photo.lines_in(*sight.leading), std::back_inserter(seams));
+  return seams;
+}
+
 /// What nearer looks show of a quad; a second one shows more beside it, if the first was too narrow.
 Sight seen_closer(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints,
                   const PhotoSenses& photo) {
@@ -78,8 +88,7 @@ std::vector<Sight> sights_in(const LatticeMaps& maps, const TrayQuad& quad, cons
   // A lattice gone astray has no chance at all; where its lines run in the photo means nothing.
   if (!sight.leading || sight.leading->fit <= 0) return {sight};
   std::vector<Sight> sights;
-  for (const ButtedTray& tray :
-       butted_trays(*sight.leading, photo.seams_in(*sight.leading), hints, photo.frame))
+  for (const ButtedTray& tray : butted_trays(*sight.leading, seams_of(sight, photo), hints, photo.frame))
     std::ranges::move(sights_of(tray, maps, hints, photo, most_seams - 1), std::back_inserter(sights));
   return sights.empty() ? std::vector<Sight>{sight} : sights;
 }

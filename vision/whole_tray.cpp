@@ -72,9 +72,13 @@ double chance_of(const Lattice& lattice, double least_end) {
                            end * std::clamp(log_odds(least_end), -kMostEnd, kMostEnd)));
 }
 
-/// The lattice, its neighbours' rows left out, with the chance that it is a whole tray as its fit; and
-/// whether it may go on.
-std::pair<Lattice, bool> weighed(Lattice lattice, const PhotoSenses& photo) {
+struct Weighed {
+  Lattice lattice;  ///< its neighbours' rows left out, with the chance that it is a whole tray as its fit
+  bool goes_on;     ///< perhaps
+  std::vector<SeamWithin> seams;
+};
+
+Weighed weighed(Lattice lattice, const PhotoSenses& photo) {
   constexpr int kSides = 4;
   for (int off = 0;; ++off) {
     const std::vector<SeamWithin> seams =
@@ -86,7 +90,7 @@ std::pair<Lattice, bool> weighed(Lattice lattice, const PhotoSenses& photo) {
     if (!rest && goes_on) rest = without_neighbours(lattice, static_cast<int>(least - ends.begin()), seams);
     if (!rest || off == kSides) {
       lattice.fit = chance_of(lattice, *least) * (1 - most_likely(seams));
-      return {lattice, goes_on};
+      return {lattice, goes_on, seams};
     }
     lattice = *rest;
   }
@@ -117,12 +121,14 @@ Sight weighed_by_ends(Sight sight, const PhotoSenses& photo) {
   if (candidates.empty()) candidates = sight.guesses;
   sight.guesses.clear();
   for (const Lattice& candidate : candidates) {
-    const auto [lattice, goes_on] = weighed(candidate, photo);
+    auto [lattice, goes_on, seams] = weighed(candidate, photo);
     if (is_likely(lattice) && !goes_on)
       sight.lattices.push_back(lattice);
     else
       sight.guesses.push_back(lattice);
     if (goes_on) sight.trouble = hidden_side();
+    if (photo.seams_in && sight.lattices.size() == 1 && candidates.size() == 1)
+      sight.seams = std::move(seams);
   }
   if (sight.guesses.empty() && !sight.lattices.empty()) sight.trouble.reset();
   if (!sight.guesses.empty() && !sight.trouble) sight.trouble = unclear({}, false);

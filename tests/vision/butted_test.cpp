@@ -73,11 +73,11 @@ TEST_CASE("a tray in the list is hardly two that aren't") {
   CHECK(parted(even_cells(20, 10), across(10, 0.7), hints).empty());
   CHECK(parted(even_cells(20, 10), across(10, 0.95), hints).size() == 2);
   CHECK(parted(even_cells(16, 16), across(8, 0.7), hints).size() == 2);
-  CHECK(may_be_butted(even_cells(16, 8, 0.99), hints));
-  CHECK_FALSE(may_be_butted(even_cells(20, 10, 0.99), hints));
-  CHECK(may_be_butted(even_cells(20, 10, 0.9), hints));
-  CHECK(may_be_butted(even_cells(9, 12, 0.99), hints));
-  CHECK_FALSE(may_be_butted(even_cells(8, 12, 0.5), told(8, 12)));
+  CHECK(may_be_butted(even_cells(16, 8, 0.99), hints) == Butted::hardly);
+  CHECK(may_be_butted(even_cells(20, 10, 0.99), hints) == Butted::no);
+  CHECK(may_be_butted(even_cells(20, 10, 0.9), hints) == Butted::perhaps);
+  CHECK(may_be_butted(even_cells(9, 12, 0.99), hints) == Butted::perhaps);
+  CHECK(may_be_butted(even_cells(8, 12, 0.5), told(8, 12)) == Butted::no);
 }
 
 TEST_CASE("a tray found beside a seam ends there, however it is numbered") {
