@@ -125,6 +125,15 @@ Butted may_be_butted(const Lattice& seen, const Hints& hints) {
   return Butted::no;
 }
 
+std::vector<SeamWithin> lines_of_listed(const Lattice& seen, const Hints& hints) {
+  std::vector<SeamWithin> lines = lines_of_one_make(seen);
+  std::erase_if(lines, [&](const SeamWithin& line) {
+    return std::ranges::none_of(parts_at(line, seen),
+                                [&](const Layout& part) { return is_listed(part, hints.known_layouts); });
+  });
+  return lines;
+}
+
 std::vector<ButtedTray> butted_trays(const Lattice& seen, const std::vector<SeamWithin>& seams,
                                      const Hints& hints, const cv::Rect& frame) {
   double most = 0;

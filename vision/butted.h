@@ -24,6 +24,9 @@ struct ButtedTray {
 enum class Butted { no, hardly, perhaps };
 Butted may_be_butted(const Lattice& seen, const Hints& hints);
 
+/// The lines that leave trays of one make, one or both of which are in the list of trays.
+std::vector<SeamWithin> lines_of_listed(const Lattice& seen, const Hints& hints);
+
 /// The trays on both sides of the likeliest of the `seams` within the lattice `seen`, in the photo's pixels;
 /// none if it is likelier a single tray. Of a stated layout, only seams that leave it on one side count.
 /// `frame`: the photo's part that shows something.

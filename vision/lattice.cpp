@@ -196,8 +196,9 @@ LatticeSearch find_lattices(const cv::Mat& bgr, const LatticeMaps& maps, const H
           },
       .lines_in =
           [&](const Lattice& lattice) {
-            return may_be_butted(lattice, hints) == Butted::hardly ? lines_of_one_make(bgr, frame, lattice)
-                                                                   : std::vector<SeamWithin>{};
+            return may_be_butted(lattice, hints) == Butted::hardly
+                       ? with_ends(bgr, frame, lattice, lines_of_listed(lattice, hints))
+                       : std::vector<SeamWithin>{};
           },
       .ends_of = [&](const Lattice& lattice) { return chances_of_ends(bgr, frame, lattice, trace); }};
   LatticeSearch search = search_maps(maps, hints, photo);

@@ -29,7 +29,7 @@ void draw_blob(cv::Mat& drawn, cv::Point2d at, double sigma) {
       cv::Rect(cvRound(at.x) - reach, cvRound(at.y) - reach, 2 * reach + 1, 2 * reach + 1) &
       cv::Rect({0, 0}, drawn.size());
   const auto fall = [&](double off) {
-    return static_cast<float>(std::exp(-off * off / (2 * sigma * sigma)));
+    return std::exp(static_cast<float>(-off * off / (2 * sigma * sigma)));
   };
   std::vector<float> across;
   for (int x = window.x; x < window.br().x; ++x) across.push_back(fall(x - at.x));

@@ -41,7 +41,7 @@ Rhythms listen(const cv::Mat& seen) {
   cv::Mat columns, rows;
   cv::reduce(flat, columns, 0, cv::REDUCE_SUM);
   cv::reduce(flat, rows, 1, cv::REDUCE_SUM);
-  const cv::Mat in_line = waves(1, 0), shifted = waves(1, 0.5), row_signs = waves(0.5, 0);
+  static const cv::Mat in_line = waves(1, 0), shifted = waves(1, 0.5), row_signs = waves(0.5, 0);
   return {rows.t() * in_line * scale, columns * in_line * scale, row_signs.t() * flat * shifted * scale};
 }
 

@@ -32,9 +32,9 @@ std::vector<cv::Point2d> neighbours_of(const Blobs& blobs, int blob, double reac
   std::vector<cv::Point2d> steps;
   for (std::size_t k = 1; k < blobs.all.size(); ++k)
     if (const cv::Point2d step = blobs.all[k].at - at;
-        static_cast<int>(k) != blob && !blobs.taken[k] && cv::norm(step) < reach)
+        static_cast<int>(k) != blob && !blobs.taken[k] && step.dot(step) < reach * reach)
       steps.push_back(step);
-  std::sort(steps.begin(), steps.end(), [](auto a, auto b) { return cv::norm(a) < cv::norm(b); });
+  std::sort(steps.begin(), steps.end(), [](auto a, auto b) { return a.dot(a) < b.dot(b); });
   if (steps.size() > 10) steps.resize(10);
   return steps;
 }
@@ -59,10 +59,11 @@ Seed seed_at(const Blobs& blobs, int blob, double spacing) {
 double usual_spacing(const Blobs& blobs) {
   std::vector<double> nearest;
   for (std::size_t i = 1; i < blobs.all.size(); ++i) {
-    double least = 1e9;
+    double least = 1e18;  // squared, as below
     for (std::size_t k = 1; k < blobs.all.size(); ++k)
-      if (k != i) least = std::min(least, cv::norm(blobs.all[i].at - blobs.all[k].at));
-    nearest.push_back(least);
+      if (const cv::Point2d step = blobs.all[i].at - blobs.all[k].at; k != i)
+        least = std::min(least, step.dot(step));
+    nearest.push_back(std::sqrt(least));
   }
   std::nth_element(nearest.begin(), nearest.begin() + static_cast<long>(nearest.size() / 2), nearest.end());
   return nearest[nearest.size() / 2];
@@ -74,30 +75,40 @@ double cell_area(const Steps& steps) {
   return std::abs(steps.a.cross(steps.b));
 }
 
+void Blobs::add(const Blob& blob) {
+  int& there = first(cvRound(blob.at.y) / kSquare, cvRound(blob.at.x) / kSquare);
+  next.push_back(there);
+  there = static_cast<int>(all.size());
+  all.push_back(blob);
+  taken.push_back(false);
+}
+
 int Blobs::nearest(cv::Point2d p, double reach) const {
-  const cv::Rect window =
-      cv::Rect(cvFloor(p.x - reach), cvFloor(p.y - reach), cvCeil(2 * reach) + 2, cvCeil(2 * reach) + 2) &
-      cv::Rect({0, 0}, at.size());
+  constexpr double kRounding = 0.5;
+  const auto squares = [&](double middle, int count) {
+    return cv::Range(std::max(0, cvFloor((middle - reach - kRounding) / kSquare)),
+                     std::min(count, cvFloor((middle + reach + kRounding) / kSquare) + 1));
+  };
+  const cv::Range across = squares(p.x, first.cols), down = squares(p.y, first.rows);
   int best = 0;
   double least = reach;
-  for (int y = window.y; y < window.br().y; ++y)
-    for (int x = window.x; x < window.br().x; ++x)
-      if (const int i = at(y, x); i && !taken[i] && cv::norm(all[i].at - p) < least)
-        best = i, least = cv::norm(all[i].at - p);
+  for (int y = down.start; y < down.end; ++y)
+    for (int x = across.start; x < across.end; ++x)
+      for (int i = first(y, x); i; i = next[i])
+        if (const double away = cv::norm(all[i].at - p); away < least && !taken[i]) best = i, least = away;
   return best;
 }
 
 Blobs blobs_of(const LatticeMaps& maps, const TrayQuad& quad) {
   const cv::Matx33d unit = plane_of(quad.corners).inv();
-  Blobs blobs;
-  blobs.at = cv::Mat1i(maps.centres.size(), 0);
+  Blobs blobs{
+      .taken = {false},
+      .first = cv::Mat1i(maps.centres.rows / Blobs::kSquare + 1, maps.centres.cols / Blobs::kSquare + 1, 0),
+      .next = {0}};
   for (const Blob& blob : peaks_of(maps.centres)) {
     const cv::Point2d p = project(unit, undistort(quad.lens, blob.at));
-    if (std::min(p.x, p.y) < -kOutside || std::max(p.x, p.y) > 1 + kOutside) continue;
-    blobs.at(cvRound(blob.at.y), cvRound(blob.at.x)) = static_cast<int>(blobs.all.size());
-    blobs.all.push_back(blob);
+    if (std::min(p.x, p.y) >= -kOutside && std::max(p.x, p.y) <= 1 + kOutside) blobs.add(blob);
   }
-  blobs.taken.assign(blobs.all.size(), false);
   return blobs;
 }
 

@@ -15,11 +15,16 @@ struct Steps {
 
 double cell_area(const Steps& steps);
 
-/// The blobs of a quad, and a picture in which each has its number at its place (0: none there).
+/// The blobs of a quad, told by number from 1 on, and where to look for those near a place.
 struct Blobs {
   std::vector<Blob> all{Blob{}};
-  cv::Mat1i at;
   std::vector<bool> taken;
+  cv::Mat1i first;        ///< in each square of `kSquare` px of the map, a blob; 0 where there is none
+  std::vector<int> next;  ///< after each blob, another one of its square; 0 after the last
+
+  static constexpr int kSquare = 8;
+
+  void add(const Blob& blob);
 
   /// The nearest free blob within `reach` px; 0 if there is none.
   int nearest(cv::Point2d p, double reach) const;

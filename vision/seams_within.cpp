@@ -47,29 +47,39 @@ double chance_of_both(double seam, double ends) {
   return 1 / (1 + std::exp(-1.2 - 0.55 * log_odds(seam) - 0.5 * log_odds(ends)));
 }
 
+constexpr double kNoEnds = 0.1;  // less than butted trays are told by: how much less doesn't matter
+
+double ends_at(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice, const SeamWithin& line,
+               double enough) {
+  return chance_of_ends_at(bgr, frame, lattice, line.upright, line.before, enough);
+}
+
 }  // namespace
 
 std::vector<SeamWithin> seams_within(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice) {
   constexpr double kWorthAsking = 0.01;
   std::vector<SeamWithin> seams = seen_by_network(bgr, frame, lattice);
   for (SeamWithin& seam : seams) {
-    if (seam.before != seam.behind || (seam.chance < kWorthAsking && !leaves_one_make(seam, lattice)))
-      continue;
-    seam.ends = chance_of_ends_at(bgr, frame, lattice, seam.upright, seam.before);
-    if (seam.chance >= kWorthAsking) seam.chance = chance_of_both(seam.chance, seam.ends);
+    const bool shows = seam.chance >= kWorthAsking;
+    if (seam.before != seam.behind || (!shows && !leaves_one_make(seam, lattice))) continue;
+    seam.ends = ends_at(bgr, frame, lattice, seam, shows ? 0 : kNoEnds);
+    if (shows) seam.chance = chance_of_both(seam.chance, seam.ends);
   }
   return seams;
 }
 
-std::vector<SeamWithin> lines_of_one_make(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice) {
+std::vector<SeamWithin> lines_of_one_make(const Lattice& lattice) {
   std::vector<SeamWithin> lines;
   for (const bool upright : {true, false})
-    for (int before = 1; before < (upright ? lattice.cols : lattice.rows); ++before) {
-      const SeamWithin line{upright, before, before, 0};
-      if (!leaves_one_make(line, lattice)) continue;
-      lines.push_back(line);
-      lines.back().ends = chance_of_ends_at(bgr, frame, lattice, upright, before);
-    }
+    for (int before = 1; before < (upright ? lattice.cols : lattice.rows); ++before)
+      if (const SeamWithin line{upright, before, before, 0}; leaves_one_make(line, lattice))
+        lines.push_back(line);
+  return lines;
+}
+
+std::vector<SeamWithin> with_ends(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice,
+                                  std::vector<SeamWithin> lines) {
+  for (SeamWithin& line : lines) line.ends = ends_at(bgr, frame, lattice, line, kNoEnds);
   return lines;
 }
 

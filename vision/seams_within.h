@@ -19,9 +19,13 @@ namespace braird::vision {
 /// that shows something.
 std::vector<SeamWithin> seams_within(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice);
 
-/// Those alone that leave trays of one make, by how they end there: for where the network is hardly worth its
+/// The lines that leave trays of one make.
+std::vector<SeamWithin> lines_of_one_make(const Lattice& lattice);
+
+/// Lines with the chance that trays end there, but none of seams: for where the network is hardly worth its
 /// time.
-std::vector<SeamWithin> lines_of_one_make(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice);
+std::vector<SeamWithin> with_ends(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice,
+                                  std::vector<SeamWithin> lines);
 
 /// Whether it leaves two trays alike, or one and two.
 bool leaves_one_make(const SeamWithin& seam, const Lattice& lattice);

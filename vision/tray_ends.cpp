@@ -64,12 +64,13 @@ std::array<double, 4> chances_of_ends(const cv::Mat& bgr, const cv::Rect& frame,
 }
 
 double chance_of_ends_at(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice, bool upright,
-                         int before) {
+                         int before, double enough) {
   const int behind = (upright ? lattice.cols : lattice.rows) - before;
   double least = 1;
   for (const auto& [side, back] : {std::pair(upright ? 1 : 2, behind), std::pair(upright ? 3 : 0, before)}) {
     const auto chances = line_chances({about_mean(strip_along(bgr, frame, lattice, side, back))});
     least = std::min<double>(least, chances[0][0]);
+    if (least < enough) break;
   }
   return least;
 }

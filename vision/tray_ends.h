@@ -29,8 +29,8 @@ std::array<double, 4> chances_of_ends(const cv::Mat& bgr, const cv::Rect& frame,
                                       const Trace& trace = {});
 
 /// The chance that one tray ends and another begins where `before` rows (or, if `upright`, columns) of a
-/// lattice end: the lesser of those seen from either side.
+/// lattice end: the lesser of those seen from either side, or the first if that is less than `enough`.
 double chance_of_ends_at(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice, bool upright,
-                         int before);
+                         int before, double enough = 0);
 
 }  // namespace braird::vision
