@@ -74,6 +74,15 @@ double pitch_at(const Lattice& lattice, cv::Point2d tray) {
   return std::sqrt(std::abs(across.cross(down)));
 }
 
+bool same_cells(const Lattice& a, const Lattice& b) {
+  if (layout_of(a).lattice != layout_of(b).lattice || a.rows * a.cols != b.rows * b.cols) return false;
+  const double near = 0.45 * pitch_at(a, {a.cols / 2.0, a.rows / 2.0});
+  const auto of_b = corner_centres(b), of_a = corner_centres(a);
+  return std::all_of(of_a.begin(), of_a.end(), [&](cv::Point2d p) {
+    return std::any_of(of_b.begin(), of_b.end(), [&](cv::Point2d q) { return cv::norm(p - q) < near; });
+  });
+}
+
 Lattice part_of(const Lattice& lattice, bool upright, int first, int count) {
   const bool odd = !upright && first % 2 != 0;
   const double u = upright ? first : odd ? lattice.odd_row_shift : 0, v = upright ? 0 : first;

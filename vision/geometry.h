@@ -69,6 +69,9 @@ double pitch_at(const Lattice& lattice, cv::Point2d tray);
 cv::Point2d distort(const Lens& lens, cv::Point2d point);
 cv::Point2d undistort(const Lens& lens, cv::Point2d point);
 
+/// Whether both have the same cells, from whatever corner they are numbered.
+bool same_cells(const Lattice& a, const Lattice& b);
+
 /// So many of its rows (columns, if `upright`) from `first` on, at the places where they are.
 Lattice part_of(const Lattice& lattice, bool upright, int first, int count);
 

@@ -86,13 +86,17 @@ double witnessed(const Bench& bench, const Lattice& lattice) {
   return kBoth + kNear * near + kFar * far;
 }
 
+/// Log odds by what is known of the layout before the photo is looked at.
+double prior_of(const Lattice& lattice, const Hints& hints) {
+  const Layout layout = layout_of(lattice);
+  if ((hints.rows || hints.lattice) && is_as_stated(layout, hints)) return kStatedOdds;
+  return is_listed(layout, hints.known_layouts) ? kListedOdds : 0;
+}
+
 /// With its chances.
 Candidate judged(const Bench& bench, Candidate candidate) {
   const Lattice& lattice = candidate.guess.lattice;
-  const Layout layout = layout_of(lattice);
-  const bool stated = (bench.hints.rows || bench.hints.lattice) && is_as_stated(layout, bench.hints);
-  const double prior = stated ? kStatedOdds : is_listed(layout, bench.hints.known_layouts) ? kListedOdds : 0;
-  candidate.log_odds = prior + witnessed(bench, lattice);
+  candidate.log_odds = prior_of(lattice, bench.hints) + witnessed(bench, lattice);
   if (!std::isfinite(candidate.log_odds)) candidate.log_odds = kAstray;
   return candidate;
 }
@@ -174,18 +178,22 @@ std::vector<Candidate> against_neighbours(const Bench& bench, std::vector<Candid
   return candidates;
 }
 
-/// The best of what was read from patches and its neighbours, if it is so plain that nothing else need be
-/// tried.
+/// The best of what was read from patches and its neighbours, if the photo alone shows it so plainly that
+/// nothing else need be tried.
 std::vector<Candidate> plain_ones(const Bench& bench, const std::vector<Candidate>& from_patches) {
-  constexpr double kPlain = 9,
-                   kAhead = 4;  // log odds; in 225 of 225 quads of painted scenes nothing else led
-  const auto is_plain = [&](const Candidate& candidate) { return candidate.log_odds >= kPlain; };
-  if (bench.farther || std::ranges::none_of(from_patches, is_plain)) return {};
+  // Log odds; in 225 of 225 quads of painted scenes nothing else led.
+  constexpr double kPlain = 9, kAhead = 4;
+  const auto shown = [&](const Candidate& candidate) {
+    return candidate.log_odds - prior_of(candidate.guess.lattice, bench.hints);
+  };
+  if (bench.farther ||
+      std::ranges::all_of(from_patches, [&](const Candidate& c) { return shown(c) < kPlain; }))
+    return {};
   std::vector<Candidate> candidates = against_neighbours(bench, from_patches);
   const Candidate& best = candidates.front();
-  const bool ahead = candidates.size() == 1 || candidates[1].log_odds <= best.log_odds - kAhead;
-  return ahead && is_as_stated(layout_of(best.guess.lattice), bench.hints) ? candidates
-                                                                           : std::vector<Candidate>{};
+  const bool ahead = candidates.size() == 1 || candidates[1].log_odds <= shown(best) - kAhead;
+  if (shown(best) < kPlain || !ahead || !is_as_stated(layout_of(best.guess.lattice), bench.hints)) return {};
+  return candidates;
 }
 
 /// What a plain candidate's neighbours must count for to have the chance that it has where all is tried, in
@@ -201,15 +209,6 @@ bool is_listed(const Layout& layout, const std::vector<Layout>& known) {
     return k.lattice == layout.lattice &&
            ((k.rows == layout.rows && k.cols == layout.cols) ||
             (layout.lattice == LatticeKind::square && k.rows == layout.cols && k.cols == layout.rows));
-  });
-}
-
-bool same_cells(const Lattice& a, const Lattice& b) {
-  if (layout_of(a).lattice != layout_of(b).lattice || a.rows * a.cols != b.rows * b.cols) return false;
-  const double near = 0.45 * pitch_at(a, {a.cols / 2.0, a.rows / 2.0});
-  const auto of_b = corner_centres(b), of_a = corner_centres(a);
-  return std::all_of(of_a.begin(), of_a.end(), [&](cv::Point2d p) {
-    return std::any_of(of_b.begin(), of_b.end(), [&](cv::Point2d q) { return cv::norm(p - q) < near; });
   });
 }
 

@@ -23,9 +23,6 @@ struct LatticeChoice {
 std::optional<LatticeChoice> choose_lattice(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints,
                                             const LatticeMaps* farther = nullptr);
 
-/// Whether both have the same cells, from whatever corner they are numbered.
-bool same_cells(const Lattice& a, const Lattice& b);
-
 /// Whether a layout is the one that the hints state; rows and columns of square trays may be swapped.
 bool is_as_stated(const Layout& layout, const Hints& hints);
 

@@ -6,7 +6,7 @@
 #include <opencv2/imgproc.hpp>
 
 #include "vision/closer.h"
-#include "vision/lattice_choice.h"
+#include "vision/geometry.h"
 #include "vision/sights.h"
 #include "vision/whole_tray.h"
 
