@@ -80,6 +80,17 @@ TEST_CASE("a tray in the list is hardly two that aren't") {
   CHECK(may_be_butted(even_cells(8, 12, 0.5), told(8, 12)) == Butted::no);
 }
 
+TEST_CASE("of a tray in the list only lines are asked about that leave others of it") {
+  Hints hints;
+  hints.known_layouts = {{8, 16}, {8, 8}, {12, 24}, {12, 8}};
+  const auto halves = lines_of_listed(even_cells(16, 8, 0.99), hints);
+  REQUIRE(halves.size() == 1);
+  CHECK((!halves[0].upright && halves[0].before == 8 && halves[0].behind == 8));
+  const auto thirds = lines_of_listed(even_cells(12, 24, 0.99), hints);
+  REQUIRE(thirds.size() == 2);
+  CHECK((thirds[0].upright && thirds[0].before == 8 && thirds[1].upright && thirds[1].before == 16));
+}
+
 TEST_CASE("a tray found beside a seam ends there, however it is numbered") {
   const auto trays = parted(even_cells(16, 12), across(8, 0.99));
   REQUIRE(trays.size() == 2);

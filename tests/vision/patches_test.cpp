@@ -6,6 +6,7 @@
 #include "tests/vision/drawn_lattices.h"
 #include "vision/lattice.h"
 #include "vision/patch_layouts.h"
+#include "vision/patch_seeds.h"
 
 using namespace braird;
 using namespace braird::vision;
@@ -107,4 +108,28 @@ TEST_CASE("places of a nearer look are the photo's own") {
   lattice.rows = lattice.cols = 4;
   CHECK(cv::norm(in_photo(cell_centre(lattice, 2, 3), maps) - cell_centre(in_photo(lattice, maps), 2, 3)) <
         1e-9);
+}
+
+TEST_CASE("the nearest free blob is the nearest of all that are free, or none within reach") {
+  constexpr int kSize = 80;
+  drawn::Random random(3);
+  std::uniform_real_distribution<> anywhere(-10, kSize + 10.0), inside(0, kSize - 1.0), reach(0.5, 25);
+  Blobs blobs{.taken = {false},
+              .first = cv::Mat1i(kSize / Blobs::kSquare + 1, kSize / Blobs::kSquare + 1, 0),
+              .next = {0}};
+  for (int i = 0; i < 60; ++i) blobs.add({{inside(random), inside(random)}, 1});
+  for (std::size_t i = 0; i < blobs.all.size(); i += 3) blobs.taken[i] = true;
+  int found = 0;
+  for (int i = 0; i < 500; ++i) {
+    const cv::Point2d p(anywhere(random), anywhere(random));
+    const double most = reach(random);
+    int nearest = 0;
+    double least = most;
+    for (std::size_t k = 1; k < blobs.all.size(); ++k)
+      if (const double away = cv::norm(blobs.all[k].at - p); !blobs.taken[k] && away < least)
+        nearest = static_cast<int>(k), least = away;
+    CHECK(blobs.nearest(p, most) == nearest);
+    found += nearest != 0;
+  }
+  CHECK((found > 100 && found < 500));
 }

@@ -141,6 +141,16 @@ TEST_CASE("a seam that may run within a lattice makes it less sure") {
   CHECK(with == doctest::Approx(0.9 * without));
 }
 
+TEST_CASE("what was said of seams is kept with the one lattice that it was said of") {
+  PhotoSenses photo = last_row_ends(0.9999);
+  photo.seams_in = [](const Lattice&) { return std::vector<SeamWithin>{{true, 7, 7, 0.01}}; };
+  const Sight one = weighed_by_ends({{cells(8, 16, 0.99)}}, photo);
+  REQUIRE(one.seams);
+  CHECK((one.seams->size() == 1 && one.seams->front().before == 7));
+  CHECK_FALSE(weighed_by_ends({{cells(8, 16, 0.99), cells(8, 15, 0.99)}}, photo).seams);
+  CHECK_FALSE(weighed_by_ends(guess_of(cells(8, 16, 0.3)), photo).seams);
+}
+
 TEST_CASE("where the maps see no whole tray as stated, the photo may") {
   Sight sight;
   sight.partly = cells(8, 16, 0.97);
