@@ -80,6 +80,14 @@ TEST_CASE("a tray in the list is hardly two that aren't") {
   CHECK(may_be_butted(even_cells(8, 12, 0.5), told(8, 12)) == Butted::no);
 }
 
+TEST_CASE("a row in view is another tray's only by a sure seam, or where one ends beside it") {
+  const Lattice cut = even_cells(24, 12);  // its last row lies partly below the frame
+  CHECK(parted(cut, {false, 23, 23, 0.8, 0.001}).empty());
+  CHECK(parted(cut, {false, 23, 23, 0.95, 0.001}).size() == 2);
+  CHECK(parted(cut, {false, 23, 23, 0.8, 0.05}).size() == 2);
+  CHECK(parted(even_cells(20, 12), {false, 19, 19, 0.95, 0.9}).empty());  // whole, so no tray
+}
+
 TEST_CASE("of a tray in the list only lines are asked about that leave others of it") {
   Hints hints;
   hints.known_layouts = {{8, 16}, {8, 8}, {12, 24}, {12, 8}};
