@@ -1,11 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 // Does a lattice reach over two trays that touch?
 //
-//   +-----------------------------+   The lattice laid flat: 16 px a cell, with a cell beside it all round. A
-//   network looks |   o   o   o || o   o   o    |   along each line between its rows and columns, and along
-//   each row and column (the rims of |   o   o   o || o   o   o    |   two trays may take as much room as
-//   one), for where one tray ends and the next begins.
 //   +-----------------------------+
+//   |   o   o   o || o   o   o    |
+//   |   o   o   o || o   o   o    |
+//   |   o   o   o || o   o   o    |
+//   +-----------------------------+
+//
+// A network looks at the lattice laid flat, 16 px a cell, with a cell beside it all round: along each line
+// between its rows and columns, and along each row and column (the rims of two trays may take as much room
+// as one), for where one tray ends and the next begins.
 #pragma once
 
 #include <opencv2/core.hpp>
