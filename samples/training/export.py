@@ -6,6 +6,7 @@ Several counters, which must have been fitted apart, become a committee. The pai
 import json
 import sys
 
+import numpy as np
 import torch
 import torch.nn.functional as F
 
@@ -52,6 +53,16 @@ def write_safetensors(path, tensors, facts, bits):
         file.write(len(text).to_bytes(8, "little") + text)
         for value in tensors.values():
             file.write(value.detach().numpy().astype(f"<f{bits // 8}").tobytes())
+
+
+def read_safetensors(path):
+    """(tensors as float32, facts)"""
+    with open(path, "rb") as file:
+        length = int.from_bytes(file.read(8), "little")
+        header, data = json.loads(file.read(length)), file.read()
+    facts = header.pop("__metadata__", {})
+    return {name: torch.from_numpy(np.frombuffer(data[slice(*entry["data_offsets"])], "<f" + str(int(entry["dtype"][1:]) // 8))
+                                   .astype(np.float32).reshape(entry["shape"])) for name, entry in header.items()}, facts
 
 
 def main():

@@ -1,35 +1,26 @@
 # SPDX-License-Identifier: Apache-2.0
-"""reach.py MODEL.safetensors ARRAYS counts|seeds: adds to a counter what the program must know to add up whole numbers of 8 bits.
+"""reach.py MODEL.safetensors ARRAYS counts|seeds|ends|seams: adds to a network what the program must know to add up whole numbers of 8 bits.
 
-NAME.reach: how far a layer's inputs reach, beyond which all counts for the same: of each tile in ARRAYS (prepare.py) the largest; of
+NAME.reach: how far a layer's inputs reach, beyond which all counts for the same: of each tile (strip, piece) in ARRAYS (prepare.py) the largest; of
 these the 95th of 100, since a glint or two needn't be told from each other. NAME.usual: the mean of each input channel, by which the
 program takes back what rounding the weights adds on average (bias correction after Nagel et al. 2019, "Data-free quantization
 through weight equalization and bias correction")."""
 import glob
-import json
 import sys
 
 import numpy as np
 import torch
 import torch.nn.functional as F
 
-from export import write_safetensors
-from nets import PLACES
+from export import fused, read_safetensors, write_safetensors
+from nets import LINE_NETS, PLACES
 from scenes import PARTS, TILE, at_size_for
 from train_counts import normal, sides_of
+from train_ends import input_of
+from train_seams import inside_of
 
 SHARE = 0.95
 MOST_TILES = 12  # of one scene
-
-
-def read_safetensors(path):
-    """(tensors as float32, facts)"""
-    with open(path, "rb") as file:
-        length = int.from_bytes(file.read(8), "little")
-        header, data = json.loads(file.read(length)), file.read()
-    facts = header.pop("__metadata__", {})
-    return {name: torch.from_numpy(np.frombuffer(data[slice(*entry["data_offsets"])], "<f" + str(int(entry["dtype"][1:]) // 8))
-                                   .astype(np.float32).reshape(entry["shape"])) for name, entry in header.items()}, facts
 
 
 def tiles(folder, kind):
@@ -75,16 +66,47 @@ def in_bytes(seen):
             **{name + ".usual": mean.mean(0) for name, (_, mean) in parts.items()}}
 
 
-def main():
-    path, folder, kind = sys.argv[1:4]
-    tensors, facts = read_safetensors(path)
+def shown_to(kind, folder):
+    """What a network that looks along lines is shown, of each scene."""
+    for path in sorted(glob.glob(f"{folder}/*.{kind}")):
+        with np.load(path) as arrays:
+            if kind == "ends":
+                yield (input_of(torch.from_numpy(arrays["strips"])),)
+            else:
+                yield input_of(torch.from_numpy(arrays["pictures"])), inside_of(torch.from_numpy(arrays["spans"]))
+
+
+@torch.no_grad()
+def of_lines(tensors, kind, folder):
+    """`in_bytes` of those layers that look at more than a line of places."""
+    net, seen = fused(LINE_NETS[kind]().eval()), {}
+    net.load_state_dict(tensors)
+    for name, layer in net.named_modules():
+        if name.startswith(("down.", "gather.")) and isinstance(layer, torch.nn.Conv2d) or name.endswith(("upright.0.0", "level.0.0")):
+            layer.register_forward_pre_hook(lambda _, inputs, name=name: note(seen, name, inputs[0]))
+    for shown in shown_to(kind, folder):
+        net(*shown)
+    return in_bytes(seen)
+
+
+@torch.no_grad()
+def of_counters(tensors, kind, folder):
+    found = {}
     for member in sorted({name.split(".")[1] for name in tensors}):
         prefix, seen = f"nets.{member}.", {}
         net = {name[len(prefix):]: value for name, value in tensors.items() if name.startswith(prefix)}
         for x, sides in tiles(folder, kind):
             for name, maps in inputs(net, x, sides):
                 note(seen, prefix + name, maps)
-        tensors |= in_bytes(seen)
+        found |= in_bytes(seen)
+    return found
+
+
+def main():
+    path, folder, kind = sys.argv[1:4]
+    tensors, facts = read_safetensors(path)
+    tensors = {name: value for name, value in tensors.items() if not name.endswith((".reach", ".usual"))}
+    tensors |= (of_lines if kind in LINE_NETS else of_counters)(tensors, kind, folder)
     write_safetensors(path, tensors, facts, 16)
 
 

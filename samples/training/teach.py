@@ -9,9 +9,8 @@ import sys
 import torch
 import torch.nn.functional as F
 
-from export import fused
+from export import fused, read_safetensors
 from nets import FIRST, CountNet
-from reach import read_safetensors
 from scenes import MOST
 from tiles import fit
 from train_counts import batch_of, cells_seen, feed_of, look, measure, move, normal

@@ -10,8 +10,8 @@ import torch.nn.functional as F
 
 from again import lay_norms, unfold
 from closer import Closer
+from export import read_safetensors
 from nets import FIRST, PLACES, CountNet
-from reach import read_safetensors
 from scenes import CELL_OF, MOST, TILE
 from tiles import fit
 from train_counts import batch_of, cells_seen, feed_of, look, measure, move, normal

@@ -10,9 +10,9 @@ import torch
 import torch.nn.functional as F
 
 from again import lay_norms, unfold
+from export import read_safetensors
 from maps import PHOTO_SIDE
 from nets import LATTICE_NETS
-from reach import read_safetensors
 from tiles import Feed, fit
 
 ROOM = 62000 if torch.cuda.is_available() else 1500  # photos kept on the device: 1.2 MB each

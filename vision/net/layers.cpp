@@ -136,8 +136,10 @@ Maps Layers::from_picture(const cv::Mat& picture) const {
 
 cv::Mat Layers::to_picture(const Maps& maps) const {
   const memory::dims shape = maps.get_desc().dims();
-  cv::Mat picture(static_cast<int>(shape[2]), static_cast<int>(shape[3]),
-                  CV_32FC(static_cast<int>(shape[1])));
+  const cv::Size size(static_cast<int>(shape[3]), static_cast<int>(shape[2]));
+  const int type = CV_32FC(static_cast<int>(shape[1]));
+  if (maps.get_desc() == channels_together(shape)) return cv::Mat(size, type, values_of(maps)).clone();
+  cv::Mat picture(size, type);
   const Maps result = from_picture(picture);
   run(dnnl::reorder(maps, result), {{DNNL_ARG_FROM, maps}, {DNNL_ARG_TO, result}});
   return picture;

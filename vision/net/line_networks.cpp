@@ -11,19 +11,47 @@
 namespace braird::vision {
 namespace {
 
-constexpr int kStride = 4;  // px of a sheet a place of its maps
+constexpr int kStride = 4;       // px of a sheet a place of its maps
+constexpr int kStripStride = 8;  // and of a strip
 
-/// A sheet as maps, four times as small.
-Maps shrunk_sheet(const Layers& net, const cv::Mat& sheet) {
-  Maps maps = net.conv("down.0.0", net.from_picture(sheet), {.stride = {2, 2}});
-  maps = net.conv("down.1.0", maps, {.stride = {2, 2}});
-  return maps;
+/// A sheet as maps for the layer "down.2.0", four times as small.
+ByteMaps shrunk_sheet(const Layers& net, const cv::Mat& sheet) {
+  constexpr const char *kFirst = "down.0.0", *kSecond = "down.1.0";
+  const Convolution halving{.stride = {2, 2}};
+  const ByteMaps pixels = net.bytes_for(kFirst, net.from_picture(sheet));
+  return net.conv_for("down.2.0", kSecond, net.conv_for(kSecond, kFirst, pixels, halving), halving);
+}
+
+/// Parts of a strip's places, all seen in the same width, so that one program of machine code serves strips
+/// of any length.
+std::vector<Band> windows_of(int places) {
+  constexpr int kHalo = 3;
+  const int window = std::min(24, places);
+  std::vector<Band> windows;
+  for (int kept = 0; kept < places; kept = windows.back().kept.end) {
+    const int start = std::clamp(kept - kHalo, 0, places - window), end = start + window;
+    windows.push_back({{kept, end == places ? end : end - kHalo}, {start, end}});
+  }
+  return windows;
+}
+
+/// What the network sees along a strip, 96 channels a place.
+cv::Mat places_along(const Layers& net, const cv::Mat& strip) {
+  cv::Mat result;
+  for (const Band& window : windows_of(strip.cols / kStripStride)) {
+    const cv::Mat part = strip.colRange(times(kStripStride, window.seen)).clone();
+    ByteMaps maps = net.conv_for("down.3.0", "down.2.0", shrunk_sheet(net, part), {.stride = {2, 2}});
+    maps = net.conv_for("gather.0", "down.3.0", maps);
+    const cv::Mat seen = net.to_picture(net.conv("gather.0", maps, {.padded = false}));
+    result.push_back(
+        seen.reshape(0, seen.cols)
+            .rowRange(window.kept.start - window.seen.start, window.kept.end - window.seen.start));
+  }
+  return result;
 }
 
 LineChances line_chances(const Layers& net, const cv::Mat& strip) {
-  Maps maps = net.conv("down.2.0", shrunk_sheet(net, strip), {.stride = {2, 2}});
-  maps = net.conv("gather.0", net.conv("down.3.0", maps), {.padded = false});
-  const cv::Mat places = net.to_picture(maps);
+  const cv::Mat places = places_along(net, strip);
   std::vector<float> pooled = over_places(places, cv::REDUCE_AVG);
   const std::vector<float> most = over_places(places, cv::REDUCE_MAX);
   pooled.insert(pooled.end(), most.begin(), most.end());
@@ -52,7 +80,7 @@ cv::Mat profile_of(const cv::Mat& places, const cv::Rect& inside, bool upright) 
 }
 
 /// Chances of lines, one for half a cell.
-std::vector<float> chances_along(const Layers& net, const std::string& name, const Maps& maps,
+std::vector<float> chances_along(const Layers& net, const std::string& name, const ByteMaps& maps,
                                  const cv::Rect& inside) {
   const cv::Mat places = net.to_picture(net.conv(name + ".0.0", maps));
   const cv::Mat profile = profile_of(places, inside, name == "upright");
@@ -69,8 +97,8 @@ std::vector<float> chances_along(const Layers& net, const std::string& name, con
 
 SeamChances seam_chances(const cv::Mat& sheet, const cv::Rect& inside) {
   const Layers net(model_weights(Model::seams));
-  Maps maps = shrunk_sheet(net, sheet);
-  for (const char* name : {"down.2.0", "down.3.0"}) maps = net.conv(name, maps);
+  ByteMaps maps = net.conv_for("down.3.0", "down.2.0", shrunk_sheet(net, sheet));
+  maps = net.conv_for("upright.0.0", "down.3.0", maps);  // "level.0.0" reaches as far
   const cv::Rect places(inside.tl() / kStride, inside.br() / kStride);
   return {chances_along(net, "upright", maps, places), chances_along(net, "level", maps, places)};
 }
