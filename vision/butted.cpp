@@ -15,10 +15,9 @@ namespace braird::vision {
 namespace {
 
 // Least chance of a seam where trays of a stated size would meet, anywhere, in a lattice that is clear, and
-// in one that is in the list of trays, of which no part is.
+// in one that is in the list of trays, of which no part is. (Where trays of one make seem to end, see
+// seams_within.h.)
 constexpr double kSeamAsStated = 0.1, kSeam = 0.5, kSeamIfClear = 0.6, kSeamIfListed = 0.9;
-constexpr double kEndsOfOneMake =
-    0.12;  // chance that trays of one make end at a line, whatever else speaks for a seam
 
 int rows_across(const Lattice& lattice, bool upright) {
   return upright ? lattice.cols : lattice.rows;
@@ -41,7 +40,7 @@ double least_chance(const SeamWithin& seam, const Lattice& lattice, const Hints&
                : 1;
   const auto listed = [&](const Layout& layout) { return is_listed(layout, hints.known_layouts); };
   if (listed(layout_of(lattice)) && std::ranges::none_of(parts, listed)) return kSeamIfListed;
-  if (seam.ends > kEndsOfOneMake && leaves_one_make(seam, lattice)) return 0;
+  if (seam.ends > kEndsOfOneMake && leaves_one_make(seam, lattice)) return kSeamOfOneMake;
   return is_clear(lattice) ? kSeamIfClear : kSeam;
 }
 

@@ -9,14 +9,11 @@
 #include <utility>
 
 #include "vision/butted.h"
-#include "vision/closer.h"
 #include "vision/lattice_maps.h"
 #include "vision/lattice_trouble.h"
 #include "vision/like_trays.h"
 #include "vision/numbering.h"
-#include "vision/seams_within.h"
 #include "vision/second_look.h"
-#include "vision/tray_ends.h"
 #include "vision/tray_quad.h"
 #include "vision/whole_tray.h"
 
@@ -183,25 +180,7 @@ LatticeSearch find_lattices(const cv::Mat& bgr, const LatticeMaps& maps, const H
     const Lattice stated = under_lens(lattice_from_corners(hints), bgr.size());
     return {{stated}, "", {"the cells were laid through the stated corners"}, smallest_cell({stated})};
   }
-  const cv::Rect frame = frame_in_photo(maps, bgr.size());
-  const PhotoSenses photo{
-      .frame = frame,
-      .look_closer = [&](const LatticeMaps& seen, const TrayQuad& quad,
-                         double beside) { return closer_look(bgr, seen, quad, beside, trace); },
-      .look_again = [&] { return look_again(bgr, maps, trace); },
-      .seams_in =
-          [&](const Lattice& lattice) {
-            return may_be_butted(lattice, hints) == Butted::perhaps ? seams_within(bgr, frame, lattice)
-                                                                    : std::vector<SeamWithin>{};
-          },
-      .lines_in =
-          [&](const Lattice& lattice) {
-            return may_be_butted(lattice, hints) == Butted::hardly
-                       ? with_ends(bgr, frame, lattice, lines_of_listed(lattice, hints))
-                       : std::vector<SeamWithin>{};
-          },
-      .ends_of = [&](const Lattice& lattice) { return chances_of_ends(bgr, frame, lattice, trace); }};
-  LatticeSearch search = search_maps(maps, hints, photo);
+  LatticeSearch search = search_maps(maps, hints, senses_of(bgr, maps, hints, trace));
   search = without_refusal_if_found(std::move(search));
   for (Lattice& lattice : search.lattices) lattice = numbered(lattice, hints, bgr.size());
   search.cell_px = smallest_cell(search.lattices);

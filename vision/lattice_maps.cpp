@@ -142,8 +142,10 @@ Lattice on_maps(const Lattice& photo_lattice, const LatticeMaps& maps) {
 
 LatticeMaps read_lattice_maps(const cv::Mat& bgr, const Trace& trace) {
   const double scale = static_cast<double>(kLongSide) / std::max(bgr.rows, bgr.cols);
-  const cv::Mat small = shrunk(bgr, scale);
+  const cv::Mat half = scale <= 0.5 && bgr.cols % 2 == 0 && bgr.rows % 2 == 0 ? shrunk(bgr, 0.5) : cv::Mat();
+  const cv::Mat small = half.empty() ? shrunk(bgr, scale) : shrunk(half, 2 * scale);
   LatticeMaps maps = maps_of(small, Model::lattice);
+  maps.half = half;
   maps.frame = halved(shown_part(small));
   maps.fault = fault_of(small);
   maps.map_from_photo = scale / 2;

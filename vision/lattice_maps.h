@@ -20,6 +20,7 @@ struct LatticeMaps {
   double map_from_photo = 1;  ///< map pixels a photo pixel
   cv::Point2d origin;         ///< the photo's pixel at the upper left of the part looked at
   Lens lens;                  ///< a straight one over the whole photo, map pixels
+  cv::Mat half;               ///< the photo at half its size, if they were read by way of that
 };
 
 /// A straight lens over a picture of this size.

@@ -7,7 +7,9 @@
 #include <optional>
 #include <vector>
 
+#include "vision/hints.h"
 #include "vision/lattice_maps.h"
+#include "vision/trace.h"
 #include "vision/tray_quad.h"
 
 namespace braird::vision {
@@ -40,8 +42,10 @@ struct PhotoSenses {
   CloserLook look_closer = {};
   SecondLook look_again = {};
   SeamsIn seams_in = {};
-  SeamsIn lines_in = {};  ///< of a lattice that hardly has any: where trays may end, whatever shows of seams
   EndsOf ends_of = {};
 };
+
+/// Those of a photo, 8-bit, whose maps have been read; maps and hints must last as long as they are asked.
+PhotoSenses senses_of(const cv::Mat& bgr, const LatticeMaps& maps, const Hints& hints, const Trace& trace);
 
 }  // namespace braird::vision

@@ -47,8 +47,6 @@ double chance_of_both(double seam, double ends) {
   return 1 / (1 + std::exp(-1.2 - 0.55 * log_odds(seam) - 0.5 * log_odds(ends)));
 }
 
-constexpr double kNoEnds = 0.1;  // less than butted trays are told by: how much less doesn't matter
-
 double ends_at(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice, const SeamWithin& line,
                double enough) {
   return chance_of_ends_at(bgr, frame, lattice, line.upright, line.before, enough);
@@ -61,8 +59,10 @@ std::vector<SeamWithin> seams_within(const cv::Mat& bgr, const cv::Rect& frame, 
   std::vector<SeamWithin> seams = seen_by_network(bgr, frame, lattice);
   for (SeamWithin& seam : seams) {
     const bool shows = seam.chance >= kWorthAsking;
-    if (seam.before != seam.behind || (!shows && !leaves_one_make(seam, lattice))) continue;
-    seam.ends = ends_at(bgr, frame, lattice, seam, shows ? 0 : kNoEnds);
+    if (seam.before != seam.behind || seam.chance < kSeamOfOneMake ||
+        (!shows && !leaves_one_make(seam, lattice)))
+      continue;
+    seam.ends = ends_at(bgr, frame, lattice, seam, shows ? 0 : kEndsOfOneMake);
     if (shows) seam.chance = chance_of_both(seam.chance, seam.ends);
   }
   return seams;
@@ -77,10 +77,11 @@ std::vector<SeamWithin> lines_of_one_make(const Lattice& lattice) {
   return lines;
 }
 
-std::vector<SeamWithin> with_ends(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice,
-                                  std::vector<SeamWithin> lines) {
-  for (SeamWithin& line : lines) line.ends = ends_at(bgr, frame, lattice, line, kNoEnds);
-  return lines;
+bool end_at_any(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice,
+                const std::vector<SeamWithin>& lines) {
+  return std::ranges::any_of(lines, [&](const SeamWithin& line) {
+    return ends_at(bgr, frame, lattice, line, kEndsOfOneMake) > kEndsOfOneMake;
+  });
 }
 
 bool leaves_one_make(const SeamWithin& seam, const Lattice& lattice) {

@@ -19,6 +19,10 @@
 
 namespace braird::vision {
 
+/// Where trays of one make would meet and seem to end, so slight a chance of a seam is enough: of 22 painted
+/// lines without as much, one was a seam.
+constexpr double kEndsOfOneMake = 0.12, kSeamOfOneMake = 0.001;
+
 /// One for each line and each row or column within the lattice. `bgr`: the photo, 8-bit; `frame`: its part
 /// that shows something.
 std::vector<SeamWithin> seams_within(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice);
@@ -26,10 +30,9 @@ std::vector<SeamWithin> seams_within(const cv::Mat& bgr, const cv::Rect& frame, 
 /// The lines that leave trays of one make.
 std::vector<SeamWithin> lines_of_one_make(const Lattice& lattice);
 
-/// Lines with the chance that trays end there, but none of seams: for where the network is hardly worth its
-/// time.
-std::vector<SeamWithin> with_ends(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice,
-                                  std::vector<SeamWithin> lines);
+/// Whether trays of one make seem to end at any of these lines: quicker told than seams.
+bool end_at_any(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice,
+                const std::vector<SeamWithin>& lines);
 
 /// Whether it leaves two trays alike, or one and two.
 bool leaves_one_make(const SeamWithin& seam, const Lattice& lattice);

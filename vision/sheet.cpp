@@ -14,7 +14,7 @@ namespace {
 /// The photo pixels that a sheet's show at their middles, 32-bit float, two channels. Worked out for one in
 /// `kEvery` each way; between them they are as good as linear.
 cv::Mat photo_places(const Lattice& lattice, const Sheet& sheet) {
-  constexpr int kEvery = 4;
+  constexpr int kEvery = 8;
   const cv::Size size = sheet.size;
   cv::Mat coarse(size.height / kEvery + 2, size.width / kEvery + 2, CV_32FC2), places;  // one more all round
   const double step = 1.0 * kEvery / kSheetCell;
@@ -29,7 +29,7 @@ cv::Mat photo_places(const Lattice& lattice, const Sheet& sheet) {
 /// By how much the photo is shrunk first, so that no photo pixel goes unseen; in steps, as in training.
 double scale_for(double pitch) {
   constexpr double kWorthwhile = 0.8, kStepsAHalving = 4;
-  const double scale = 1.15 * kSheetCell / pitch;
+  const double scale = kFinestOnSheet / pitch;
   return scale < kWorthwhile ? std::exp2(std::ceil(std::log2(scale) * kStepsAHalving) / kStepsAHalving) : 1;
 }
 

@@ -8,13 +8,14 @@
 
 namespace braird::vision {
 
-constexpr int kSheetCell = 16;  ///< px a cell of a sheet, as in training
+constexpr int kSheetCell = 16;                        ///< px a cell of a sheet, as in training
+constexpr double kFinestOnSheet = 1.15 * kSheetCell;  ///< px a cell of a picture, of which a sheet shows all
 
 /// A rectangle in tray coordinates.
 struct Sheet {
   cv::Point2d start;        ///< its first pixel's outer corner
   cv::Point2d right, down;  ///< a cell's width along its rows of pixels, and along its columns
-  cv::Size size;            ///< px, multiples of 4
+  cv::Size size;            ///< px, multiples of 8
 };
 
 /// What a photo shows there: 8-bit; blue, green, red and 255 where it shows something; elsewhere all are 0.

@@ -25,9 +25,7 @@ Sight asked(Sight sight, const Hints& hints, const PhotoSenses& photo) {
 std::vector<SeamWithin> seams_of(const Sight& sight, const PhotoSenses& photo) {
   const bool known =
       sight.seams && is_clear(sight.lattices[0]) && same_cells(sight.lattices[0], *sight.leading);
-  std::vector<SeamWithin> seams = known ? *sight.seams : photo.seams_in(*sight.leading);
-  if (photo.lines_in) std::ranges::move(photo.lines_in(*sight.leading), std::back_inserter(seams));
-  return seams;
+  return known ? *sight.seams : photo.seams_in(*sight.leading);
 }
 
 /// What nearer looks show of a quad; a second one shows more beside it, if the first was too narrow.

@@ -2,126 +2,22 @@
 #include "vision/tray_quad.h"
 
 #include <algorithm>
-#include <cmath>
 #include <numeric>
 #include <opencv2/imgproc.hpp>
 #include <optional>
-#include <tuple>
 #include <utility>
 
 #include "vision/cores.h"
 #include "vision/seams.h"
 #include "vision/steps_between_trays.h"
+#include "vision/straight_sides.h"
 
 namespace braird::vision {
 namespace {
 
-using Points = std::vector<cv::Point2f>;
-
 constexpr double kSmallestTray = 0.01;  // share of the map
 constexpr double kFrameBand = 2.5;      // px: an outline this near the frame's edge lies on it
 constexpr double kCutShare = 0.12;      // share of the outline along one edge of the frame that tells a cut
-
-struct Line {
-  cv::Point2d point, direction;
-};
-
-double distance(const Line& line, cv::Point2d p) {
-  return std::abs(line.direction.cross(p - line.point));
-}
-
-std::optional<cv::Point2d> crossing(const Line& a, const Line& b) {
-  const double area = a.direction.cross(b.direction);
-  if (std::abs(area) < 0.05) return std::nullopt;
-  return a.point + a.direction * ((b.point - a.point).cross(b.direction) / area);
-}
-
-/// The convex outline's four most telling corners, found by coarsening it until four are left.
-Points four_corners(const Points& outline) {
-  Points hull, quad;
-  cv::convexHull(outline, hull);
-  const double length = cv::arcLength(hull, true);
-  for (int step = 0; step <= 26; ++step) {
-    cv::approxPolyDP(hull, quad, (0.02 + 0.005 * step) * length, true);
-    if (quad.size() <= 4) break;
-  }
-  if (quad.size() != 4) {
-    std::array<cv::Point2f, 4> box;
-    cv::minAreaRect(outline).points(box.data());
-    quad.assign(box.begin(), box.end());
-  }
-  if (cv::contourArea(quad, true) < 0) std::reverse(quad.begin(), quad.end());
-  return quad;
-}
-
-Line fit(const Points& points) {
-  cv::Vec4f v;
-  cv::fitLine(points, v, cv::DIST_HUBER, 0, 0.01, 0.01);
-  return {{v[2], v[3]}, {v[0], v[1]}};
-}
-
-/// The outline's points that belong to the side from a to b, leaving its ends (rounded corners) out.
-Points side_points(const Points& outline, cv::Point2d a, cv::Point2d b) {
-  const cv::Point2d along = b - a;
-  const double length2 = along.dot(along), reach = 0.06 * std::sqrt(length2) + 3;
-  Points result;
-  for (const cv::Point2f& p : outline) {
-    const double t = (cv::Point2d(p) - a).dot(along) / length2;
-    if (t > 0.08 && t < 0.92 && std::abs(along.cross(cv::Point2d(p) - a)) / std::sqrt(length2) < reach)
-      result.push_back(p);
-  }
-  return result;
-}
-
-struct Sides {
-  std::array<cv::Point2d, 4> corners;
-  double residual = 1e9;  ///< r.m.s., px
-};
-
-Sides fit_sides(const Points& outline) {
-  const Points rough = four_corners(outline);
-  std::array<Line, 4> lines;
-  double square = 0;
-  std::size_t count = 0;
-  for (int i = 0; i < 4; ++i) {
-    const Points points = side_points(outline, rough[i], rough[(i + 1) % 4]);
-    if (points.size() < 8) return {};
-    lines[i] = fit(points);
-    for (const cv::Point2f& p : points) square += std::pow(std::min(4.0, distance(lines[i], p)), 2);
-    count += points.size();
-  }
-  Sides sides;
-  for (int i = 0; i < 4; ++i) {
-    const auto corner = crossing(lines[(i + 3) % 4], lines[i]);
-    if (!corner) return {};
-    sides.corners[i] = *corner;
-  }
-  sides.residual = std::sqrt(square / static_cast<double>(count));
-  return sides;
-}
-
-/// The lens under which the outline's sides are straightest: from a plain one on, while they become
-/// straighter.
-std::pair<Sides, Lens> straighten(const Points& outline, Lens lens) {
-  constexpr double kStep = 0.02;
-  constexpr int kMostSteps = 6, kPatience = 2;
-  const auto at = [&](int step) {
-    lens.k1 = kStep * step;
-    Points flat;
-    for (const cv::Point2f& p : outline) flat.emplace_back(undistort(lens, p));
-    const Sides sides = fit_sides(flat);
-    return std::tuple(sides.residual + 0.01 * std::abs(step), sides, lens);
-  };
-  auto best = at(0);
-  for (const int way : {1, -1})
-    for (int step = 1, worse = 0; step <= kMostSteps && worse < kPatience; ++step) {
-      const auto next = at(way * step);
-      const bool better = std::get<0>(next) < std::get<0>(best);
-      worse = better ? 0 : worse + 1;
-      if (better) best = next;
-    }
-  return {std::get<1>(best), std::get<2>(best)};
-}
 
 /// The points of an outline that border a part of the quad that it makes.
 Outline bordering(const Outline& outline, const TrayQuad& part) {
@@ -160,9 +56,9 @@ bool alike(const std::vector<TrayQuad>& parts) {
 }
 
 /// As many of an outline's points as tell where its sides run.
-Points thinned(const Outline& outline) {
+std::vector<cv::Point2f> thinned(const Outline& outline) {
   constexpr std::size_t kEnough = 500;
-  Points points;
+  std::vector<cv::Point2f> points;
   for (std::size_t i = 0; i < outline.size(); i += 1 + outline.size() / kEnough)
     points.emplace_back(outline[i]);
   return points;
@@ -173,10 +69,10 @@ std::optional<TrayQuad> to_quad(const Outline& outline, cv::Size size, const Len
   if (area < kSmallestTray) return std::nullopt;
   TrayQuad quad;
   quad.area = area;
-  const auto [sides, best_lens] = straighten(thinned(outline), lens);
-  if (sides.residual > 1e8) return std::nullopt;
-  quad.corners = sides.corners;
-  quad.lens = best_lens;
+  const auto sides = straight_sides(thinned(outline), lens);
+  if (!sides) return std::nullopt;
+  quad.corners = sides->corners;
+  quad.lens = sides->lens;
   return quad;
 }
 
