@@ -25,7 +25,8 @@ View view_of(const Lattice& lattice, const cv::Mat& bgr, const LatticeMaps& maps
   const Lattice half = scaled(lattice, 0.5);
   const double rows = lattice.rows, cols = lattice.cols;
   const bool enough = !maps.half.empty() && pitch_at(half, {0, 0}) >= kFinestOnSheet &&
-                      pitch_at(half, {cols, 0}) >= kFinestOnSheet && pitch_at(half, {0, rows}) >= kFinestOnSheet &&
+                      pitch_at(half, {cols, 0}) >= kFinestOnSheet &&
+                      pitch_at(half, {0, rows}) >= kFinestOnSheet &&
                       pitch_at(half, {cols, rows}) >= kFinestOnSheet;
   if (!enough) return {bgr, frame, lattice};
   const cv::Point first((frame.x + 1) / 2, (frame.y + 1) / 2), last(frame.br() / 2);
@@ -48,7 +49,8 @@ PhotoSenses senses_of(const cv::Mat& bgr, const LatticeMaps& maps, const Hints& 
           .look_closer = [bgr, trace](const LatticeMaps& seen, const TrayQuad& quad,
                                       double beside) { return closer_look(bgr, seen, quad, beside, trace); },
           .look_again = [bgr, &maps, trace] { return look_again(bgr, maps, trace); },
-          .seams_in = [bgr, &maps, &hints](const Lattice& lattice) { return seams_in(view_of(lattice, bgr, maps), hints); },
+          .seams_in = [bgr, &maps, &hints](
+                          const Lattice& lattice) { return seams_in(view_of(lattice, bgr, maps), hints); },
           .ends_of =
               [bgr, &maps, trace](const Lattice& lattice) {
                 const View view = view_of(lattice, bgr, maps);
