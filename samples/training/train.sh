@@ -43,6 +43,7 @@ for network in counts coming_up seeds lattice lattice_closer ends seams; do
     "minutes=$minutes" "held_out=$(tail -n 1 "$folder/$network.log")"
   case "$network" in
     counts) python3 reach.py "$root/vision/models/counts.safetensors" "$folder/arrays" counts ;;
+    ends | seams) python3 reach.py "$root/vision/models/$network.safetensors" "$folder/arrays" "$network" ;;
     coming_up) python3 reach.py "$root/vision/models/$network.safetensors" "$folder/days" counts ;;
   esac
 done
