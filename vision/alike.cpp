@@ -34,7 +34,7 @@ double correlation(const cv::Mat& one, const cv::Mat& other) {
 
 Lattice middle_of(Lattice lattice) {
   for (const bool upright : {false, true}) {
-    const cv::Range kept = in_the_middle(upright ? lattice.cols : lattice.rows);
+    const cv::Range kept = in_the_middle(rows_across(lattice, upright));
     lattice = part_of(lattice, upright, kept.start, kept.size());
   }
   return lattice;

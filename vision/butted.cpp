@@ -19,10 +19,6 @@ namespace {
 // seams_within.h.)
 constexpr double kSeamAsStated = 0.1, kSeam = 0.5, kSeamIfClear = 0.6, kSeamIfListed = 0.9;
 
-int rows_across(const Lattice& lattice, bool upright) {
-  return upright ? lattice.cols : lattice.rows;
-}
-
 /// The layouts before and behind a seam.
 std::array<Layout, 2> parts_at(const SeamWithin& seam, const Lattice& lattice) {
   std::array<Layout, 2> parts{layout_of(lattice), layout_of(lattice)};

@@ -72,6 +72,11 @@ cv::Point2d undistort(const Lens& lens, cv::Point2d point);
 /// Whether both have the same cells, from whatever corner they are numbered.
 bool same_cells(const Lattice& a, const Lattice& b);
 
+/// How many rows (columns, if `upright`) it has.
+inline int rows_across(const Lattice& lattice, bool upright) {
+  return upright ? lattice.cols : lattice.rows;
+}
+
 /// So many of its rows (columns, if `upright`) from `first` on, at the places where they are.
 Lattice part_of(const Lattice& lattice, bool upright, int first, int count);
 

@@ -71,7 +71,7 @@ std::vector<SeamWithin> seams_within(const cv::Mat& bgr, const cv::Rect& frame, 
 std::vector<SeamWithin> lines_of_one_make(const Lattice& lattice) {
   std::vector<SeamWithin> lines;
   for (const bool upright : {true, false})
-    for (int before = 1; before < (upright ? lattice.cols : lattice.rows); ++before)
+    for (int before = 1; before < rows_across(lattice, upright); ++before)
       if (const SeamWithin line{upright, before, before, 0}; leaves_one_make(line, lattice))
         lines.push_back(line);
   return lines;
@@ -85,7 +85,7 @@ bool end_at_any(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattic
 }
 
 bool leaves_one_make(const SeamWithin& seam, const Lattice& lattice) {
-  const int rest = (seam.upright ? lattice.cols : lattice.rows) - seam.behind;
+  const int rest = rows_across(lattice, seam.upright) - seam.behind;
   const auto [fewer, more] = std::minmax(seam.before, rest);
   return fewer >= kFewestRows && (more == fewer || more == 2 * fewer + seam.behind - seam.before);
 }

@@ -167,12 +167,13 @@ Reading take_census(const Photo& photo, const Hints& told, const Trace& trace,
                     const LabelReader& read_labels) {
   Stopwatch watch;
   Reading reading;
-  const auto [maps, in_full] = first_look(photo, told, trace, read_labels);
+  auto [maps, in_full] = first_look(photo, told, trace, read_labels);
   watch.lap("look");
   const Hints hints = at_scale(in_full, photo.scale);
   reading.census.photo = photo.facts;
   reading.census.counted = hints.counted;
   const LatticeSearch search = find_lattices(photo.bgr, maps, hints_for_all(hints.labels, hints), trace);
+  maps = {};  // the cells need the room
   watch.lap("lattice");
   reading.wants_detail = photo.scale < 1 && search.cell_px > 0 && search.cell_px < kCoarseCell;
   if (reading.wants_detail) return reading;

@@ -65,7 +65,7 @@ std::array<double, 4> chances_of_ends(const cv::Mat& bgr, const cv::Rect& frame,
 
 double chance_of_ends_at(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice, bool upright,
                          int before, double enough) {
-  const int behind = (upright ? lattice.cols : lattice.rows) - before;
+  const int behind = rows_across(lattice, upright) - before;
   double least = 1;
   for (const auto& [side, back] : {std::pair(upright ? 1 : 2, behind), std::pair(upright ? 3 : 0, before)}) {
     const auto chances = line_chances({about_mean(strip_along(bgr, frame, lattice, side, back))});

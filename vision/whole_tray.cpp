@@ -23,7 +23,7 @@ constexpr double kEnds = 0.5;  // chance of a seam to go by
 std::optional<Lattice> without_neighbours(const Lattice& lattice, int side,
                                           const std::vector<SeamWithin>& seams) {
   const bool upright = side % 2 == 1, first = side == 0 || side == 3;
-  const int all = upright ? lattice.cols : lattice.rows;
+  const int all = rows_across(lattice, upright);
   std::optional<Lattice> rest;
   double most = kEnds;
   for (const SeamWithin& seam : seams) {
