@@ -5,7 +5,7 @@ import cv2
 import numpy as np
 
 from ends import PX, seen_at
-from scenes import fit_tray, shift_of, spread, trays_of, undistort
+from scenes import distort, fit_tray, shift_of, spread, trays_of, undistort
 
 BESIDE = 1  # cells that are shown beside a lattice; vision/seams_within.cpp says the same, vision/net/line_networks.cpp of the next
 STRIDE = 4  # px a place of what the network sees
@@ -32,11 +32,22 @@ def plane_from_photo(tray, size, k1):
     return place
 
 
+def photo_by_outline(other, tray, place, size, k1):
+    """Places of `other`, of which the photo shows next to nothing, -> photo pixels, by its rim, as that lies about a tray of its make."""
+    rim = place(np.array(tray["outline_px"], float)).astype(np.float32)
+    H = cv2.getPerspectiveTransform(rim, undistort(np.array(other["outline_px"], float), size, k1).astype(np.float32))
+    return lambda places: distort(cv2.perspectiveTransform(places[None], H)[0], size, k1)
+
+
+def of_one_make(tray, other):
+    return all(tray[fact] == other[fact] for fact in ("rows", "cols", "lattice", "pitch_mm"))
+
+
 class Neighbour:
     """A tray that touches another one, or nearly so, along one of its sides; None as `axis` if it doesn't."""
 
-    def __init__(self, tray, place, other, photo):
-        """place: photo pixels -> places of `tray`; photo: places of `other` -> photo pixels."""
+    def __init__(self, tray, place, other, photo, own_photo, size):
+        """place: photo pixels -> places of `tray`, own_photo: back; photo: places of `other` -> photo pixels."""
         self.axis = None
         (u0, u1), (v0, v1) = hull(other)
         corners = place(photo(np.array([[u0, v0], [u1, v0], [u1, v1], [u0, v1]], float)))
@@ -50,13 +61,30 @@ class Neighbour:
             for side, gap, near in ((1, lines[:2].mean() - own[1], lines[:2]), (0, own[0] - lines[2:].mean(), lines[2:])):
                 if -0.3 < gap < 1.5 and np.ptp(near) < 0.8:
                     self.axis, self.side, self.gap = axis, side, max(0.0, gap)
-                    self.deep = lines[2:].mean() - lines[:2].mean()
+                    self.deep = min(lines[2:].mean() - lines[:2].mean(), self.in_view(own, along, own_photo, size))
+
+    def in_view(self, own, along, own_photo, size):
+        """How many of its rows the photo shows at most, the last one perhaps in part."""
+        beyond = np.arange(0.25, 40, 0.25)
+        out = own[self.side] + (1 if self.side else -1) * (self.gap + beyond)
+        seen = np.zeros(len(beyond), bool)
+        for share in (0.1, 0.5, 0.9):
+            across = np.full(len(out), along[0] + share * (along[1] - along[0]))
+            at = own_photo(np.c_[out, across] if self.axis == 0 else np.c_[across, out])
+            seen |= (at > 0).all(1) & (at < np.array(size)).all(1)
+        return np.ceil(beyond[seen].max()) if seen.any() else 0.0
 
 
 def neighbours_of(tray, trays, size, k1):
-    place = plane_from_photo(tray, size, k1)
-    others = [Neighbour(tray, place, other, fit_tray(other, size, k1)) for other in trays if other is not tray and spread(other) >= 2]
-    return [n for n in others if n.axis is not None]
+    place, own_photo = plane_from_photo(tray, size, k1), fit_tray(tray, size, k1)
+    others = []
+    for other in trays:
+        shown = spread(other) >= 2 and len(other["cells"]) >= 4
+        if other is tray or not (shown or of_one_make(tray, other)):
+            continue
+        photo = fit_tray(other, size, k1) if shown else photo_by_outline(other, tray, place, size, k1)
+        others.append(Neighbour(tray, place, other, photo, own_photo, size))
+    return [n for n in others if n.axis is not None and n.deep > 0]
 
 
 def axis_places(own, beyond, rng):
