@@ -146,8 +146,8 @@ std::vector<ButtedTray> butted_trays(const Lattice& seen, const std::vector<Seam
 
 bool ends_at_seam(const Lattice& lattice, int side, const ButtedTray& tray) {
   constexpr double kNear = 0.4;  // pitches
-  const auto [from, to] = ends_of_side(tray.cells, tray.side);
-  const cv::Point2d along = (to - from) / cv::norm(to - from);
+  const auto seam = ends_of_side(tray.cells, tray.side);
+  const cv::Point2d from = seam[0], along = (seam[1] - from) / cv::norm(seam[1] - from);
   const auto corners = ends_of_side(lattice, side);
   const double near = kNear * pitch_at(tray.cells, {tray.cells.cols / 2.0, tray.cells.rows / 2.0});
   return std::ranges::all_of(corners,

@@ -64,6 +64,7 @@ TEST_CASE("a clear lattice takes a surer seam; that trays of one make end there 
   CHECK(parted(even_cells(15, 12, 0.99), ending_at(5, 0.2)).size() == 2);  // one and two
   CHECK(parted(even_cells(16, 12, 0.99), ending_at(8, 0.1)).empty());
   CHECK(parted(even_cells(17, 12, 0.99), ending_at(7, 0.2)).empty());
+  CHECK(parted(even_cells(16, 12, 0.99), {false, 8, 8, 0.0005, 0.9}).empty());  // ruled out
 }
 
 TEST_CASE("a tray in the list is hardly two that aren't") {
