@@ -10,7 +10,8 @@
 
 using namespace braird::vision;
 
-TEST_CASE("the photo's half, where cells are large enough in it, tells of ends and seams what the photo does") {
+TEST_CASE(
+    "the photo's half, where cells are large enough in it, tells of ends and seams what the photo does") {
   for (const char* name : {"plug-128-brassica", "paper-chain-264-beet", "paper-chain-264-brassica"}) {
     CAPTURE(name);
     const cv::Mat bgr =
