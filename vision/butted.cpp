@@ -18,6 +18,9 @@ namespace {
 // in one that is in the list of trays, of which no part is. (Where trays of one make seem to end, see
 // seams_within.h.)
 constexpr double kSeamAsStated = 0.1, kSeam = 0.5, kSeamIfClear = 0.6, kSeamIfListed = 0.9;
+// Trays that touch are mostly of one make: in 450 painted photos, of 34 lines with 0.5 to 0.95 that leave
+// whole ones of unlike size ten were seams, of 19 with more 15.
+constexpr double kSeamOfUnlike = 0.95;
 
 /// The layouts before and behind a seam.
 std::array<Layout, 2> parts_at(const SeamWithin& seam, const Lattice& lattice) {
@@ -28,7 +31,8 @@ std::array<Layout, 2> parts_at(const SeamWithin& seam, const Lattice& lattice) {
 }
 
 /// The least chance that a seam counts by.
-double least_chance(const SeamWithin& seam, const Lattice& lattice, const Hints& hints) {
+double least_chance(const SeamWithin& seam, const Lattice& lattice, const Hints& hints,
+                    const cv::Rect& frame) {
   const auto parts = parts_at(seam, lattice);
   if (hints.rows && hints.cols)
     return std::ranges::any_of(parts, [&](const Layout& part) { return is_as_stated(part, hints); })
@@ -36,7 +40,9 @@ double least_chance(const SeamWithin& seam, const Lattice& lattice, const Hints&
                : 1;
   const auto listed = [&](const Layout& layout) { return is_listed(layout, hints.known_layouts); };
   if (listed(layout_of(lattice)) && std::ranges::none_of(parts, listed)) return kSeamIfListed;
-  if (seam.ends > kEndsOfOneMake && leaves_one_make(seam, lattice)) return kSeamOfOneMake;
+  const bool of_one_make = leaves_one_make(seam, lattice);
+  if (seam.ends > kEndsOfOneMake && of_one_make) return kSeamOfOneMake;
+  if (!of_one_make && side_left(lattice, frame).empty()) return kSeamOfUnlike;
   return is_clear(lattice) ? kSeamIfClear : kSeam;
 }
 
@@ -138,7 +144,7 @@ std::vector<ButtedTray> butted_trays(const Lattice& seen, const std::vector<Seam
   std::vector<ButtedTray> likeliest;
   for (const SeamWithin& seam : seams) {
     const double chance = std::max(seam.chance, seam.ends);
-    if (seam.chance < least_chance(seam, seen, hints) || chance <= most) continue;
+    if (seam.chance < least_chance(seam, seen, hints, frame) || chance <= most) continue;
     if (const auto trays = beside(seam, seen, frame); !trays.empty()) most = chance, likeliest = trays;
   }
   return likeliest;
