@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "vision/photo_senses.h"
 
-#include <algorithm>
-
 #include "vision/butted.h"
 #include "vision/closer.h"
 #include "vision/seams_within.h"

@@ -19,8 +19,8 @@
 
 namespace braird::vision {
 
-/// Where trays of one make would meet and seem to end, so slight a chance of a seam is enough: of 22 painted
-/// lines without as much, one was a seam.
+/// Where trays of one make would meet and seem to end, so slight a chance of a seam is enough: of 17 painted
+/// lines without as much none was a seam.
 constexpr double kEndsOfOneMake = 0.12, kSeamOfOneMake = 0.001;
 
 /// One for each line and each row or column within the lattice. `bgr`: the photo, 8-bit; `frame`: its part
