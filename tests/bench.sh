@@ -20,9 +20,10 @@ painted() {
   mv "build/bench/s$2.truth.json" "build/bench/$1.truth.json"
 }
 painted few 9300090  # nothing came up
+painted off-list 9300126 "--several-trays-share 0 --ordinary-share 1"
 painted seeds 576000038 "--seeds-share 0.87 --several-trays-share 0.2"
 photos=samples/photos
-[ -f build/bench/seeds-48.jpg ] || /usr/bin/python3 tests/bench/make_photos.py build/bench $photos/plug-128-brassica.jpg \
+[ -f build/bench/off-list-48.jpg ] || /usr/bin/python3 tests/bench/make_photos.py build/bench $photos/plug-128-brassica.jpg \
   $photos/paper-chain-264-beet.jpg $photos/paper-chain-264-brassica.jpg build/bench/few.jpg \
-  build/bench/seeds.jpg
+  build/bench/off-list.jpg build/bench/seeds.jpg
 exec /usr/bin/python3 tests/bench/measure.py build "${1:-7}"
