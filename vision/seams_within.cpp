@@ -21,8 +21,8 @@ void add(std::vector<SeamWithin>& seams, const std::vector<float>& chances, bool
          bool ragged) {
   for (int line = 1; line < kPlaces * cells; ++line) {
     const int behind = (line + kPlaces - 1) / kPlaces, before = ragged ? behind - 1 : line / kPlaces;
-    seams.push_back(
-        {upright, before, behind, chances.at(static_cast<std::size_t>(line + kPlaces * kBeside))});
+    const int on_sheet = line + kPlaces * kBeside;
+    seams.push_back({upright, before, behind, chances.at(static_cast<std::size_t>(on_sheet))});
   }
 }
 

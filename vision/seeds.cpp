@@ -54,7 +54,7 @@ SeedsSeen see_seeds(const cv::Mat& bgr, const Lattice& lattice, const Hints& hin
     throw std::invalid_argument(
         "only seedlings can be counted by shape; count seeds with the learned counter");
   if (is_large(lattice)) {
-    const SeedsSeen seen = seen_by(Model::seeds_large_tray, kSeedsCellOfLarge, bgr, lattice, hints, trace);
+    SeedsSeen seen = seen_by(Model::seeds_large_tray, kSeedsCellOfLarge, bgr, lattice, hints, trace);
     if (!deserves_closer_look(sight_of(seen.chances))) return seen;
   }
   return seen_by(Model::seeds, kSeedsCell, bgr, lattice, hints, trace);
