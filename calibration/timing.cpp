@@ -40,10 +40,6 @@ double Timing::share_up(double day) const {
   return day > 0 ? 1 / (1 + std::pow(half_days / day, steepness)) : 0;
 }
 
-double Timing::day_of_share(double share) const {
-  return half_days * std::pow(share / (1 - share), 1 / steepness);
-}
-
 std::vector<Timing> timings_around(double days, double doubt) {
   require(days > 0, "days to emergence", days, "> 0");
   require(doubt > 0, "doubt of the days to emergence", doubt, "> 0");

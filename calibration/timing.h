@@ -22,8 +22,7 @@ struct Timing {
   double steepness = 8;
   double weight = 1;  ///< of a list they sum to 1
 
-  double share_up(double day) const;        ///< 0..1; day ≥ 0
-  double day_of_share(double share) const;  ///< share in (0, 1)
+  double share_up(double day) const;  ///< 0..1; day ≥ 0
 };
 
 /// Courses around `days` > 0 with a log-normal doubt (standard deviation of ln days) > 0.
