@@ -192,7 +192,8 @@ TEST_CASE("a later look is at the flipped tray, in which vectors point the other
     rng.fill(tray, cv::RNG::UNIFORM, 0, 256);
     cv::GaussianBlur(tray, tray, {}, 3);
     const cv::Size places((kCols + 1) * each, (kRows + 1) * each);
-    const cv::Mat later = said_at(members, model, tray, sides_all_over(places, {0.3F, -0.5F, 0, 1}));
+    // Of a Vec in braces, what isn't listed stays unset.
+    const cv::Mat later = said_at(members, model, tray, sides_all_over(places, Side(0.3F, -0.5F, 0, 1)));
     const int code = kFlipCodes[members - 1];
     cv::flip(tray, turned, code);
     const Side there(code == 0 ? 0.3F : -0.3F, code == 1 ? -0.5F : 0.5F, 0, 1);
