@@ -31,9 +31,17 @@ Witness witness_of(const PastSowing& past) {
   return {nullptr, past, {}, std::min(past.seedlings, past.seeds), past.seeds};
 }
 
+double log_of_seeds(const Witness& past, double share) {
+  const double failed = past.seeds - past.seedlings;
+  return (past.seedlings > 0 ? past.seedlings * std::log(share) : 0) +
+         (failed > 0 ? failed * std::log1p(-share) : 0);
+}
+
+// Against its best share, so that seeds which share a fate are worth fewer, and aren't likelier for it.
 double log_chance(const Witness& past, double share, double rho) {
   const double effect = 1 + (past.past.seeds_per_cell - 1) * rho;
-  return (past.seedlings * std::log(share) + (past.seeds - past.seedlings) * std::log1p(-share)) / effect;
+  const double best = log_of_seeds(past, past.seedlings / past.seeds);
+  return (log_of_seeds(past, share) - best) / effect - std::log(effect) / 2;
 }
 
 // `by` is the thinning of final counts to those up on the day.

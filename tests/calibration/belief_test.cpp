@@ -72,6 +72,22 @@ TEST_CASE("cells that are full or empty are a shared fate; independent ones are 
   CHECK(mean_rho({4, {0, 7, 45, 110, 102}}) < .04);
 }
 
+TEST_CASE("an earlier sowing's totals say next to nothing of whether seeds of a cell share a fate") {
+  auto mean_rho = [](const LotEvidence& evidence) {
+    double rho = 0;
+    for (const LotChance& chance : believe(evidence).lot) rho += chance.weight * chance.rho;
+    return rho;
+  };
+  Random random(5);
+  const TrueLot lot{.8, 0, 0, {}};
+  LotEvidence evidence{{as_seen(drawn_tray(lot, 264, 4, random), 4)}, {}, {}, {}, {}};
+  const double alone = mean_rho(evidence);
+  REQUIRE(alone < .03);
+  evidence.earlier = {{840, 1056, 4}};
+  CHECK(std::abs(mean_rho(evidence) - alone) < .01);
+  CHECK(mean_rho({{}, {}, {}, {{840, 1056, 4}}, {}}) < .08);  // the prior's own is 0.06
+}
+
 TEST_CASE("what is not up yet may come: half are up, so more is believed of the seed than is seen") {
   LotEvidence early{{{1, {60, 68}}}, 6, timings_around(6, .15), {}, {}};
   const Belief belief = believe(early);
