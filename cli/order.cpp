@@ -77,7 +77,8 @@ Point point_called(const std::string& text) {
   const char *comma = text.data() + std::min(text.find(','), text.size()), *end = text.data() + text.size();
   const auto x = std::from_chars(text.data(), comma, point.x);
   const auto y = std::from_chars(std::min(comma + 1, end), end, point.y);
-  require(x.ec == std::errc() && x.ptr == comma && y.ec == std::errc() && y.ptr == end,
+  require(x.ec == std::errc() && x.ptr == comma && y.ec == std::errc() && y.ptr == end &&
+              std::isfinite(point.x) && std::isfinite(point.y),
           fmt::format("--corners {}: must be x,y in pixels, as in 412,80", text));
   return point;
 }

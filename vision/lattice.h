@@ -24,17 +24,17 @@ struct LatticeSearch {
 /// Where are the trays, and where are their cells? `bgr`: 8-bit photo of any size ≥ 200 px.
 LatticeSearch find_lattices(const cv::Mat& bgr, const Hints& hints, const Trace& trace = {});
 
-/// The same where the photo's maps have been read; they need not be where corners are stated.
+/// The same where the photo's maps have been read, if they are needed.
 LatticeSearch find_lattices(const cv::Mat& bgr, const LatticeMaps& maps, const Hints& hints,
                             const Trace& trace = {});
 
-/// Are all cells told by the layout and its corners, so that no maps are needed?
-bool is_laid_by_hand(const Hints& hints);
+/// Not where the layout and corners tell all cells; which way staggered rows are shifted they don't.
+bool needs_maps(const Hints& hints);
 
 /// A lattice laid through four corner cells given by hand. Needs rows, columns and corners in `hints`;
-/// staggered odd rows are taken to be shifted towards higher columns. Throws std::invalid_argument if the
-/// corners do not go clockwise.
-Lattice lattice_from_corners(const Hints& hints);
+/// odd rows that are staggered are shifted so far towards higher columns. Throws std::invalid_argument if the
+/// corners do not go clockwise, or cells would be over twice as long as wide.
+Lattice lattice_from_corners(const Hints& hints, double odd_row_shift = 0.5);
 
 /// The same from maps alone, and from the photo where they leave something unclear; the lattices are in the
 /// photo's pixels and not yet numbered.

@@ -52,8 +52,10 @@ int plain_lines(const cv::Mat& bgr, bool backwards) {
 
 cv::Rect shown_part(const cv::Mat& bgr) {
   const int top = plain_lines(bgr, false), bottom = plain_lines(bgr, true);
+  if (top + bottom >= bgr.rows) return {{}, bgr.size()};
   const cv::Mat columns = bgr.rowRange(top, bgr.rows - bottom).t();
   const int left = plain_lines(columns, false), right = plain_lines(columns, true);
+  if (left + right >= bgr.cols) return {{}, bgr.size()};
   return {left, top, bgr.cols - left - right, bgr.rows - top - bottom};
 }
 

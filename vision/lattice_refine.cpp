@@ -172,7 +172,7 @@ Lattice bend(const LatticeMaps& maps, Lattice lattice) {
     if (lattice.creep.shift.empty())
       lattice.creep = more;
     else
-      lattice.creep.shift += more.shift;
+      lattice.creep.shift = lattice.creep.shift + more.shift;
   }
   return lattice;
 }
@@ -191,6 +191,7 @@ Lattice refine(const LatticeMaps& maps, Lattice lattice, Effort effort) {
 
 Lattice follow_creep(const std::vector<Meeting>& meetings, Lattice lattice) {
   constexpr int kRounds = 20;  // each leaves a part of the strays, the most at corners
+  lattice.creep.shift = lattice.creep.shift.clone();
   for (int round = 0; round < kRounds; ++round) follow(strays_of(lattice, meetings), lattice);
   return lattice;
 }
@@ -199,6 +200,8 @@ Lattice follow_creep(const LatticeMaps& maps, Lattice lattice) {
   constexpr double kSlight = 0.15;  // pitches: blobs are met from rest, whatever bend was tried before
   if (lattice.creep.shift.empty() || cv::norm(lattice.creep.shift, cv::NORM_INF) < kSlight)
     lattice.creep = still_net(lattice);
+  else
+    lattice.creep.shift = lattice.creep.shift.clone();
   for (const double reach : {0.5, 0.4, 0.4})
     follow(strays_of(lattice, meet_all(maps, lattice, reach)), lattice);
   return lattice;

@@ -28,6 +28,7 @@ std::vector<Lattice> parts_as_stated(const LatticeMaps& maps, const Lattice& who
       part.rows = rows, part.cols = cols;
       part.photo_from_plane =
           whole.photo_from_plane * cv::Matx33d(1, 0, down ? 0 : first, 0, 1, down ? first : 0, 0, 0, 1);
+      (down ? part.creep.extent.y : part.creep.extent.x) -= first;
       parts.push_back(follow_creep(maps, refine(maps, part)));
     }
     return parts;

@@ -47,6 +47,8 @@ TEST_CASE("corner cells are told clockwise, with the tray") {
         "--corners: needs the rows and columns too; tell them with --tray");
   CHECK(complaint_about({.tray = "2x3", .corners = {"1,1", "2;1", "2,2", "1,2"}}) ==
         "--corners 2;1: must be x,y in pixels, as in 412,80");
+  CHECK(complaint_about({.tray = "2x3", .corners = {"1,1", "nan,1", "2,2", "1,2"}}) ==
+        "--corners nan,1: must be x,y in pixels, as in 412,80");
   CHECK(
       complaint_about({.tray = "2x3", .corners = {"10,20", "10,70", "110,70", "110,20"}}) ==
       "--corners: the corners must go clockwise: first row's first and last cell, last row's last and first");

@@ -41,10 +41,12 @@ TEST_CASE("a tray is counted alike whatever format, depth and colours it is stor
     double same;  ///< least share of cells with the count that the photo itself gives
   };
   const cv::Mat photo = tray();
-  // (The 16-bit PNG is of linear light, so other values than the photo's.)
+  // (The first 16-bit PNG says that it is of linear light, so other values than the photo's.)
   const Case cases[] = {{"progressive JPEG", progressive_jpeg_bytes(photo), 0.97},
                         {"CMYK JPEG", cmyk_jpeg_bytes(photo), 0.97},
                         {"16-bit PNG", png_bytes(photo, PngKind::sixteen_bit), 0.6},
+                        {"16-bit PNG that doesn't tell its gamma",
+                         without_chunk(png_bytes(photo, PngKind::sixteen_bit), "gAMA"), 0.97},
                         {"PNG with alpha", png_bytes(photo, PngKind::with_alpha), 1},
                         {"WebP", webp_bytes(photo), 0.95},
                         {"16-bit TIFF", tiff_bytes(photo, 16, {}), 0.97},
@@ -67,6 +69,19 @@ TEST_CASE("a photo in shades of grey is refused, since all its cells would look 
     const Reading reading = take_census(read(bytes), {});
     CHECK(reading.census.trays.empty());
     CHECK(reading.refusal.starts_with("the photo has no colours"));
+  }
+}
+
+TEST_CASE("two plain halves and a smooth slope are refused in words") {
+  cv::Mat halves(600, 800, CV_8UC3, cv::Scalar(40, 60, 80)), slope(600, 800, CV_8UC3);
+  halves.rowRange(300, 600) = cv::Scalar(90, 120, 60);
+  for (int row = 0; row < slope.rows; ++row) slope.row(row) = cv::Scalar::all(row / 3.0);
+  for (const cv::Mat& plain : {halves, slope, cv::Mat(slope.t())}) {
+    const Reading reading = take_census(read(png_bytes(plain)), {});
+    CHECK(reading.census.trays.empty());
+    const bool in_words =
+        reading.refusal.starts_with("the photo is too blurred") || reading.refusal.starts_with("no tray");
+    CHECK(in_words);
   }
 }
 

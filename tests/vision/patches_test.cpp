@@ -5,6 +5,7 @@
 #include "tests/times.h"
 #include "tests/vision/drawn_lattices.h"
 #include "vision/lattice.h"
+#include "vision/lattice_refine.h"
 #include "vision/patch_layouts.h"
 #include "vision/patch_seeds.h"
 
@@ -66,6 +67,39 @@ TEST_CASE("a lattice that has crept by 8 % and bowed is found with every cell in
   CAPTURE(right);
   CHECK(right >= kScenes * 90 / 100);
   CHECK(wrong_but_sure == 0);
+}
+
+TEST_CASE("following a lattice's creep leaves the lattice that it began with as it was") {
+  drawn::Random random(27);
+  const Lattice truth = crept(drawn::any_lattice(random), 0.08, 0.2), begin = crept(truth, 0.04, 0.1);
+  const cv::Mat before = begin.creep.shift.clone();
+  const Lattice followed = follow_creep(drawn::maps_of(truth, random), begin);
+  CHECK(cv::norm(begin.creep.shift, before, cv::NORM_INF) == 0);
+  CHECK(cv::norm(followed.creep.shift, before, cv::NORM_INF) > 0.01);
+}
+
+TEST_CASE("a crept sheet of two trays as stated is parted where its cells are") {
+  drawn::Random random(28);
+  for (int scene = 0; scene < 6; ++scene) {
+    Lattice whole;
+    whole.rows = 16, whole.cols = 16;
+    whole.lens = straight_lens({320, 240});
+    whole.photo_from_plane = cv::Matx33d(12, 0, 70, 0, 12, 30, 0, 0, 1);
+    whole = crept(whole, scene % 2 ? 0.08 : -0.08, 0.3);
+    Hints hints;
+    hints.rows = 8, hints.cols = 16;
+    const LatticeSearch search = find_in_maps(drawn::maps_of(whole, random), hints);
+    REQUIRE(search.lattices.size() == 2);
+    for (const Lattice& part : search.lattices)
+      for (const int row : {0, part.rows - 1})
+        for (const int col : {0, part.cols - 1}) {
+          double nearest = 9;
+          for (int i = 0; i < 16 * 16; ++i)
+            nearest =
+                std::min(nearest, cv::norm(cell_centre(whole, i / 16, i % 16) - cell_centre(part, row, col)));
+          CHECK(nearest < 0.2 * 12);
+        }
+  }
 }
 
 TEST_CASE("trays butted without a dark seam come apart where cells stand farther apart") {

@@ -158,6 +158,11 @@ std::string with_exif(const std::string& png, const Exif& exif) {
   return png.substr(0, after_header) + chunk("eXIf", exif_block(exif)) + png.substr(after_header);
 }
 
+std::string without_chunk(std::string png, std::string_view name) {
+  const std::size_t at = png.find(name) - 4, length = static_cast<unsigned char>(png.at(at + 3));
+  return png.erase(at, length + 12);
+}
+
 std::string png_header(int width, int height) {
   const std::string size =
       big_endian(static_cast<std::size_t>(width), 4) + big_endian(static_cast<std::size_t>(height), 4);

@@ -6,6 +6,7 @@
 #include <filesystem>
 #include <opencv2/core.hpp>
 #include <string>
+#include <string_view>
 
 namespace braird::test {
 
@@ -40,6 +41,7 @@ std::string progressive_jpeg_bytes(const cv::Mat& bgr);
 enum class PngKind { bgr, grey, with_alpha, sixteen_bit };
 std::string png_bytes(const cv::Mat& bgr, PngKind kind = PngKind::bgr);
 std::string with_exif(const std::string& png, const Exif& exif);
+std::string without_chunk(std::string png, std::string_view name);
 
 /// The first bytes of a PNG of that size, up to where its pixels would begin.
 std::string png_header(int width, int height);

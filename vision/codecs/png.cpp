@@ -56,6 +56,7 @@ PhotoHeader read_header(Bytes bytes) {
 cv::Mat decode(Bytes bytes, const PhotoHeader& header, int) {
   Reader reader(bytes);
   reader.image.format = PNG_FORMAT_BGR;
+  reader.image.flags |= PNG_IMAGE_FLAG_16BIT_sRGB;  // 16 bit without a gamma of their own are no less sRGB
   cv::Mat bgr(header.height, header.width, CV_8UC3);
   const png_color black{};
   if (png_image_finish_read(&reader.image, &black, bgr.data, static_cast<png_int_32>(bgr.step), nullptr) == 0)
