@@ -12,6 +12,8 @@
 namespace braird {
 namespace {
 
+constexpr std::string_view kSeparatorTold = "sep=";  // in a first line of its own, as spreadsheets write it
+
 std::string trimmed(std::string_view text) {
   constexpr std::string_view blanks = " \t\r";
   const auto from = text.find_first_not_of(blanks);
@@ -79,10 +81,15 @@ struct Reader {
 }  // namespace
 
 std::vector<CsvRow> read_csv(std::istream& in) {
-  const std::string text{std::istreambuf_iterator<char>(in), {}};
+  std::string text{std::istreambuf_iterator<char>(in), {}};
+  if (text.find('\n') == std::string::npos) std::ranges::replace(text, '\r', '\n');
   std::string_view view = text;
   if (view.starts_with("\xEF\xBB\xBF")) view.remove_prefix(3);
   Reader reader{view, separator_of(view)};
+  if (view.starts_with(kSeparatorTold) && view.size() > kSeparatorTold.size()) {
+    reader.separator = view[kSeparatorTold.size()];
+    while (reader.line == 1 && !reader.done()) reader.row();
+  }
   std::vector<CsvRow> rows;
   while (!reader.done()) {
     CsvRow row = reader.row();

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Comma-separated values as spreadsheets write them (RFC 4180): quotes, CRLF, a byte-order mark; semicolons
-// or tabs instead of commas where the first line has them.
+// or tabs instead of commas where the first line has them, or what a first line "sep=;" tells; lines that end
+// with CR alone.
 #pragma once
 
 #include <istream>

@@ -28,6 +28,19 @@ TEST_CASE("as spreadsheets write it: byte-order mark, CRLF, blanks, no last newl
   CHECK(rows[2].line == 5);
 }
 
+TEST_CASE("a first line that tells the separator; lines that end with CR alone") {
+  const auto rows = rows_of("sep=;\r\nlot;note, if any\r\nA;1,5\r\n");
+  REQUIRE(rows.size() == 2);
+  CHECK(rows[0].fields == Fields{"lot", "note, if any"});
+  CHECK(rows[1].fields == Fields{"A", "1,5"});
+  CHECK(rows[1].line == 3);
+  CHECK(rows_of("sep=").size() == 1);
+  CHECK(rows_of("sep=\n").empty());
+  const auto old = rows_of("lot,sown\rA,1\rB,2\r");
+  REQUIRE(old.size() == 3);
+  CHECK(old[2].fields == Fields{"B", "2"});
+}
+
 TEST_CASE("published: quotes by RFC 4180, with commas, doubled quotes and line ends inside") {
   const auto rows = rows_of("a,\"b, c\",\"d \"\"e\"\"\"\n\"f\ng\",h\nlast,row\n");
   CHECK(rows[0].fields == Fields{"a", "b, c", "d \"e\""});
