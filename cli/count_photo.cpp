@@ -52,6 +52,17 @@ void remark_on(Census& census, const Order& order) {
     census.remarks.insert(census.remarks.end(), more.begin(), more.end());
 }
 
+/// The count stands even if its picture can't be written.
+void mark(const fs::path& path, const std::string& name, const CountArguments& arguments,
+          const Census& census, std::string& trouble) {
+  try {
+    save_marked(arguments.marked, name, vision::marked_photo(vision::load_photo(path).bgr, census),
+                arguments.photos);
+  } catch (const std::exception& why) {
+    trouble = why.what();
+  }
+}
+
 }  // namespace
 
 std::string sentence_of(const fs::path& photo, std::string words) {
@@ -64,7 +75,8 @@ std::string sentence_of(const fs::path& photo, std::string words) {
 PhotoResult count_photo(const fs::path& path, const std::string& name, const CountArguments& arguments,
                         const Order& order, const Keeper& keeper) {
   try {
-    const vision::Trace trace = trace_into(arguments.trace, name);
+    std::string trouble;
+    const vision::Trace trace = trace_into(arguments.trace, name, arguments.photos, trouble);
     vision::Reading reading = read_photo(path, Detail::counting, order.hints, keeper, trace);
     if (reading.wants_detail) reading = read_photo(path, Detail::full, order.hints, keeper, trace);
     if (!reading.refusal.empty()) return {{}, path.string() + ": " + reading.refusal, reading.times};
@@ -72,11 +84,11 @@ PhotoResult count_photo(const fs::path& path, const std::string& name, const Cou
     if (PhotoFacts& facts = reading.census.photo; !facts.taken && order.taken)
       facts.taken = iso(*order.taken);
     remark_on(reading.census, order);
-    if (!arguments.marked.empty())
-      save_marked(arguments.marked, name, vision::marked_photo(vision::load_photo(path).bgr, reading.census));
+    if (!arguments.marked.empty()) mark(path, name, arguments, reading.census, trouble);
     watch.lap("rest");
     append(reading.times, watch.times());
-    return {std::move(reading.census), "", std::move(reading.times)};
+    if (!trouble.empty()) trouble = path.string() + ": counted, but " + trouble;
+    return {std::move(reading.census), "", std::move(reading.times), std::move(trouble)};
   } catch (const std::exception& why) {
     return {{}, sentence_of(path, why.what()), {}};
   }
