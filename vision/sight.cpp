@@ -60,7 +60,7 @@ Sight judged(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints, 
   if (!is_as_stated(layout_of(found), hints)) {
     const auto parts = parts_as_stated(maps, found, hints);
     if (!parts.empty()) return seen(maps, parts);
-    Trouble trouble = not_as_stated(layout_of(found));
+    Trouble trouble = not_as_stated(layout_of(found), hints.stated_by);
     trouble.blurry = !is_clear(found);
     return {{}, trouble};
   }

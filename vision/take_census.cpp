@@ -8,8 +8,8 @@
 
 #include "vision/cell_chances.h"
 #include "vision/flat_tray.h"
+#include "vision/labelled_trays.h"
 #include "vision/labels.h"
-#include "vision/lattice.h"
 #include "vision/numbering.h"
 #include "vision/plant_places.h"
 #include "vision/seedlings.h"
@@ -49,32 +49,6 @@ void add_plants(Tray& tray, const cv::Mat& bgr, const Lattice& lattice) {
     if (places[at]) tray.cells[at].plant = to_point(*places[at]);
 }
 
-/// What its label says of a tray goes before what is said of all.
-Hints hints_for(const SeenLabel& label, Hints hints) {
-  if (label.layout) {
-    hints.rows = label.layout->rows;
-    hints.cols = label.layout->cols;
-    hints.lattice = label.layout->lattice;
-  }
-  if (label.label.crop) hints.habit = label.habit;
-  if (label.label.seeds_per_cell) hints.seeds_per_cell = label.label.seeds_per_cell;
-  return hints;
-}
-
-/// What the labels say of the trays' shape, where they agree, helps to find them.
-Hints hints_for_all(const std::vector<SeenLabel>& labels, const Hints& hints) {
-  if (labels.empty() || hints.rows) return hints;
-  const auto same = [&](const SeenLabel& other) {
-    const auto &one = labels[0].layout, &two = other.layout;
-    return one && two && one->rows == two->rows && one->cols == two->cols && one->lattice == two->lattice;
-  };
-  if (std::ranges::all_of(labels, same)) return hints_for(labels[0], hints);
-  Hints all = hints;
-  for (const SeenLabel& label : labels)
-    if (label.layout) all.known_layouts.push_back(*label.layout);
-  return all;
-}
-
 /// The chances of what is asked for, or why they are not to be believed.
 std::variant<std::vector<CountChances>, std::string> count_cells(const Photo& photo, const Lattice& lattice,
                                                                  const Hints& hints, const Trace& trace) {
@@ -88,7 +62,9 @@ std::variant<std::vector<CountChances>, std::string> count_cells(const Photo& ph
 std::variant<Tray, std::string> count_tray(const Photo& photo, Lattice lattice, const SeenLabel* label,
                                            Hints hints, const Trace& trace) {
   if (label) {
-    hints = hints_for(*label, hints);
+    auto told = hints_for(lattice, *label, hints);
+    if (const auto* trouble = std::get_if<Trouble>(&told)) return in_words(*trouble);
+    hints = std::get<Hints>(std::move(told));
     lattice = numbered_by_label(lattice, *label, hints);
   }
   const auto counted = count_cells(photo, lattice, hints, trace);
@@ -172,7 +148,7 @@ Reading take_census(const Photo& photo, const Hints& told, const Trace& trace,
   const Hints hints = at_scale(in_full, photo.scale);
   reading.census.photo = photo.facts;
   reading.census.counted = hints.counted;
-  const LatticeSearch search = find_lattices(photo.bgr, maps, hints_for_all(hints.labels, hints), trace);
+  const LatticeSearch search = find_labelled(photo.bgr, maps, hints, trace);
   maps = {};  // the cells need the room
   watch.lap("lattice");
   reading.wants_detail = photo.scale < 1 && search.cell_px > 0 && search.cell_px < kCoarseCell;
