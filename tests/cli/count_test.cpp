@@ -51,6 +51,11 @@ TEST_CASE("the day that --taken tells stands in the census where the photo has n
   CHECK(census.photo.taken == "2026-04-09");
 }
 
+TEST_CASE("a tray that isn't as stated is named as it would be counted") {
+  CHECK(said_on({"count", "--tray", "2x2", kPhoto})
+            .err.find("looks 8×16 square, not as stated; correct --tray") != std::string::npos);
+}
+
 TEST_CASE("one bad photo does not stop the rest") {
   const Said said = said_on({"count", "--json", "missing.jpg", kPhoto});
   CHECK(said.code == ExitCode::not_all_done);
