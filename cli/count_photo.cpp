@@ -50,6 +50,8 @@ void remark_on(Census& census, const Order& order) {
   const auto& aged = all_labelled ? order_for(census.trays[0], order) : order;
   for (const auto& more : {order.remarks, age_remarks(census, aged)})
     census.remarks.insert(census.remarks.end(), more.begin(), more.end());
+  for (const Tray& tray : census.trays)
+    for (std::string& remark : against_label(tray, order)) census.remarks.push_back(std::move(remark));
 }
 
 /// The count stands even if its picture can't be written.

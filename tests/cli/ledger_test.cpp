@@ -118,6 +118,24 @@ TEST_CASE("a label in the photo makes every option unnecessary and says where th
         std::string::npos);
 }
 
+TEST_CASE("where a label says something else than was told, it is said which was followed") {
+  const LedgerBench bench;
+  const auto remarks = [&](const TrayLabel& label, std::vector<std::string> told) {
+    told.insert(told.begin(), {"count", "--json", labelled_photo(bench, label)});
+    return Json::parse(said_on(told).out)["remarks"].dump();
+  };
+  const TrayLabel label{"K7", "Rowan 12", "onion", "2026-04-02", 4, "plug-128"};
+  CHECK(
+      remarks(label, {"--crop", "kale", "--seeds", "1", "--lot", "Heron 2", "--sown", "2026-04-01"})
+          .find(
+              "label K7 was followed, not what was told: onion, not kale; 4 a cell, not 1; lot Rowan 12, not "
+              "Heron 2; sown 2026-04-02, not 2026-04-01") != std::string::npos);
+  CHECK(remarks(label, {"--crop", "onion", "--seeds", "4", "--tray", "plug-128"}).find("label K7") ==
+        std::string::npos);
+  CHECK(remarks({"K7", {}, {}, {}, {}, "plug-72"}, {"--crop", "kale", "--tray", "plug-128"})
+            .find("label K7 says plug-72, but its tray has 8 x 16 cells, as was told") != std::string::npos);
+}
+
 TEST_CASE("hand counts are asked for, or read from a table, and correct the rates") {
   const LedgerBench bench;
   bench.keep_sample();
