@@ -3,6 +3,8 @@
 
 #include <algorithm>
 
+#include "vision/labels.h"
+
 namespace braird::vision {
 namespace {
 
@@ -49,6 +51,16 @@ std::variant<Hints, Trouble> hints_for(const Lattice& tray, const SeenLabel& lab
   return hints;
 }
 
+/// How many trays are as their labels say, or have none.
+static std::ptrdiff_t as_labelled(const std::vector<Lattice>& trays, const Hints& hints) {
+  std::ptrdiff_t right = 0;
+  const std::vector<int> label_of = assign_labels(trays, hints.labels);
+  for (std::size_t at = 0; at < trays.size(); ++at)
+    right += label_of[at] < 0 || std::holds_alternative<Hints>(hints_for(
+                                     trays[at], hints.labels[static_cast<std::size_t>(label_of[at])], hints));
+  return right;
+}
+
 LatticeSearch find_labelled(const cv::Mat& bgr, const LatticeMaps& maps, const Hints& hints,
                             const Trace& trace) {
   const std::vector<SeenLabel>& labels = hints.labels;
@@ -57,9 +69,9 @@ LatticeSearch find_labelled(const cv::Mat& bgr, const LatticeMaps& maps, const H
   if (!agree_on_shape(labels)) return likely();
   const Hints of_all = with_shape(hints, *labels[0].layout, names_of(labels));
   LatticeSearch stated = find_lattices(bgr, maps, of_all, trace);
-  if (stated.lattices.size() + stated.remarks.size() <= labels.size()) return stated;
+  if (stated.remarks.empty() && stated.lattices.size() <= labels.size()) return stated;
   LatticeSearch found = likely();
-  return found.lattices.size() > stated.lattices.size() ? found : stated;
+  return as_labelled(found.lattices, hints) > std::ssize(stated.lattices) ? found : stated;
 }
 
 }  // namespace braird::vision

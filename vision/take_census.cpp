@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cstdlib>
 #include <future>
+#include <set>
 #include <variant>
 
 #include "vision/cell_chances.h"
@@ -114,27 +115,41 @@ std::pair<LatticeMaps, Hints> first_look(const Photo& photo, Hints hints, const 
   return {std::move(maps), std::move(hints)};
 }
 
-/// Where row 1, column 1 of each tray lies.
+/// Where row 1, column 1 of each tray lies that has no label to tell it; empty if all have one.
 std::string numbering_remark(const Census& census) {
   std::vector<std::string> starts;
   for (const Tray& tray : census.trays)
-    starts.push_back(first_corner(tray.corners_px, {census.photo.width, census.photo.height}));
-  std::string names = starts[0];
-  if (std::count(starts.begin(), starts.end(), names) < std::ssize(starts)) {
-    names += " in tray 1";
-    for (std::size_t at = 1; at < starts.size(); ++at)
-      names += ", " + starts[at] + " in tray " + std::to_string(at + 1);
-  }
-  return "row 1, column 1 is the corner nearest to the photo's " + names;
+    starts.push_back(tray.label ? ""
+                                : first_corner(tray.corners_px, {census.photo.width, census.photo.height}));
+  std::string names;
+  if (std::ranges::count(starts, starts[0]) == std::ssize(starts))
+    names = starts[0];
+  else
+    for (std::size_t at = 0; at < starts.size(); ++at)
+      if (!starts[at].empty())
+        names += (names.empty() ? "" : ", ") + starts[at] + " in tray " + std::to_string(at + 1);
+  return names.empty() ? "" : "row 1, column 1 is the corner nearest to the photo's " + names;
 }
 
-/// Trays left out for this reason: the photo is refused if no other is left.
-void leave_out(const std::string& why, Reading& reading) {
-  if (why.empty()) return;
-  if (reading.census.trays.empty())
-    reading.refusal = why;
-  else
-    reading.census.remarks.push_back("a tray was not counted: " + why);
+/// Labels that were read to no use; their tag may stand on a second one.
+void remark_on_strays(const std::vector<SeenLabel>& labels, Census& census) {
+  std::set<std::string> tags;
+  for (const Tray& tray : census.trays)
+    if (tray.label) tags.insert(tray.label->tag);
+  for (const SeenLabel& seen : labels)
+    if (tags.insert(seen.label.tag).second)
+      census.remarks.push_back("label " + seen.label.tag +
+                               " was read, but belongs to no tray that was counted");
+}
+
+/// Trays left out for these reasons: the photo is refused if no other is left.
+void leave_out(const std::vector<std::string>& reasons, Reading& reading) {
+  const bool others = !reading.census.trays.empty();
+  for (const std::string& why : reasons)
+    if (others)
+      reading.census.remarks.push_back("a tray was not counted: " + why);
+    else
+      reading.refusal += (reading.refusal.empty() ? "" : "; ") + why;
 }
 
 }  // namespace
@@ -160,22 +175,23 @@ Reading take_census(const Photo& photo, const Hints& told, const Trace& trace,
     return reading;
   }
   const std::vector<int> label_of = assign_labels(search.lattices, hints.labels);
-  std::string left_out;  // why trays were
+  std::vector<std::string> left_out;  // why trays were, each reason once
   for (std::size_t at = 0; at < search.lattices.size(); ++at) {
     const SeenLabel* label =
         label_of[at] < 0 ? nullptr : &hints.labels[static_cast<std::size_t>(label_of[at])];
     auto counted = count_tray(photo, search.lattices[at], label, hints, trace);
     if (auto* tray = std::get_if<Tray>(&counted))
       reading.census.trays.push_back(std::move(*tray));
-    else
-      left_out = std::get<std::string>(counted);
+    else if (const auto& why = std::get<std::string>(counted); !std::ranges::count(left_out, why))
+      left_out.push_back(why);
   }
   watch.lap("cells");
   reading.times = watch.times();
   leave_out(left_out, reading);
-  const bool start_told = hints.corners || !hints.labels.empty();
-  if (!reading.census.trays.empty() && !start_told)
-    reading.census.remarks.push_back(numbering_remark(reading.census));
+  if (reading.census.trays.empty()) return reading;
+  remark_on_strays(hints.labels, reading.census);
+  if (const std::string starts = numbering_remark(reading.census); !hints.corners && !starts.empty())
+    reading.census.remarks.push_back(starts);
   return reading;
 }
 

@@ -50,7 +50,7 @@ Reading counted_with(const std::vector<SeenLabel>& labels, Hints hints = {}) {
 }
 
 const Layout kSquare{8, 16, LatticeKind::square}, kWrong{6, 12, LatticeKind::square};
-const cv::Point2d kBySquare{100, 200};
+const cv::Point2d kBySquare{100, 200}, kByStaggered{1384, 230};
 
 }  // namespace
 
@@ -79,4 +79,30 @@ TEST_CASE("a tray that isn't as its label says isn't counted, unless its shape i
   REQUIRE(as_told.trays.size() == 1);
   CHECK(as_told.trays[0].layout.rows == 8);
   CHECK(as_told.trays[0].label->tag == "K7");
+}
+
+TEST_CASE("trays that are left out for several reasons get all of them") {
+  const Reading reading = counted_with(
+      {labelled(kBySquare, "K7", kWrong), labelled(kByStaggered, "K8", {5, 9, LatticeKind::square})});
+  CHECK(reading.census.trays.empty());
+  CHECK(reading.refusal.find("by label K7") != std::string::npos);
+  CHECK(reading.refusal.find("by label K8") != std::string::npos);
+}
+
+TEST_CASE("a label that belongs to no tray is told, and where trays without labels begin, too") {
+  const SeenLabel stray = labelled({1800, 20}, "K9", kSquare);
+  const Census none = counted_with({stray}).census,
+               one = counted_with({stray, labelled(kBySquare, "K7", kSquare)}).census;
+  const std::string told = "label K9 was read, but belongs to no tray that was counted",
+                    start = "row 1, column 1 is the corner nearest to the photo's ";
+  for (const Census& census : {none, one}) CHECK(std::ranges::count(census.remarks, told) == 1);
+  const auto starts = [&](const Census& census) {
+    const auto found =
+        std::ranges::find_if(census.remarks, [&](const auto& r) { return r.starts_with(start); });
+    return found == census.remarks.end() ? "" : found->substr(start.size());
+  };
+  CHECK(starts(none).find(", ") != std::string::npos);
+  REQUIRE(one.trays.size() == 2);
+  CHECK(starts(one).ends_with(one.trays[0].label ? " in tray 2" : " in tray 1"));
+  CHECK(starts(one).find(", ") == std::string::npos);
 }
