@@ -43,15 +43,18 @@ vision::Reading read_photo(const fs::path& path, Detail detail, const vision::Hi
   return reading;
 }
 
+/// Each tray is as old, and of the crop, that its own label says; what holds of several is said once.
 void remark_on(Census& census, const Order& order) {
-  for (Tray& tray : census.trays) tray.crop = order_for(tray, order).crop_name;
-  const bool all_labelled =
-      std::ranges::all_of(census.trays, [](const Tray& tray) { return tray.label.has_value(); });
-  const auto& aged = all_labelled ? order_for(census.trays[0], order) : order;
-  for (const auto& more : {order.remarks, age_remarks(census, aged)})
-    census.remarks.insert(census.remarks.end(), more.begin(), more.end());
-  for (const Tray& tray : census.trays)
-    for (std::string& remark : against_label(tray, order)) census.remarks.push_back(std::move(remark));
+  std::vector<std::string> remarks = order.remarks;
+  for (Tray& tray : census.trays) {
+    const Order own = order_for(tray, order);
+    tray.crop = own.crop_name;
+    const Census alone{census.photo, {tray}, {}, census.counted};
+    for (const auto& more : {age_remarks(alone, own), against_label(tray, order)})
+      for (const std::string& remark : more)
+        if (!std::ranges::count(remarks, remark)) remarks.push_back(remark);
+  }
+  census.remarks.insert(census.remarks.end(), remarks.begin(), remarks.end());
 }
 
 /// The count stands even if its picture can't be written.
