@@ -8,6 +8,8 @@
 #include <iostream>
 #include <iterator>
 #include <nlohmann/json.hpp>
+#include <set>
+#include <span>
 #include <sstream>
 #include <stdexcept>
 
@@ -71,6 +73,30 @@ void merge(std::vector<Lot>& into, std::vector<Lot> lots, const std::string& fil
   }
 }
 
+/// Takes out photos that an earlier file told already, and names them.
+void take_out_repeated(std::vector<Census>& censuses, std::vector<std::string>& repeated) {
+  std::set<std::string> known;
+  std::erase_if(censuses, [&](const Census& census) {
+    const bool again =
+        !known.insert(to_json(census).dump(-1, ' ', false, Json::error_handler_t::replace)).second;
+    if (again) repeated.push_back(census.photo.file);
+    return again;
+  });
+}
+
+void remark_on_repeated(std::vector<Lot>& lots, const std::vector<std::string>& repeated) {
+  if (repeated.empty()) return;
+  const std::string others =
+      repeated.size() == 1 ? " was" : fmt::format(" and {} more were", repeated.size() - 1);
+  for (Lot& lot : lots)
+    lot.remarks.push_back(repeated[0] + others + " given more than once and counted once.");
+}
+
+bool is_among(const fs::path& file, std::span<const fs::path> files) {
+  std::error_code unread;
+  return std::ranges::any_of(files, [&](const fs::path& one) { return fs::equivalent(file, one, unread); });
+}
+
 }  // namespace
 
 std::string content_of(const fs::path& file) {
@@ -89,7 +115,13 @@ std::string content_of(const fs::path& file) {
 CountFiles read_count_files(const std::vector<fs::path>& files, const HandCountOptions& hand,
                             const CensusOptions& census) {
   CountFiles read;
-  for (const fs::path& file : files) {
+  std::vector<std::string> repeated;
+  for (std::size_t at = 0; at < files.size(); ++at) {
+    const fs::path& file = files[at];
+    if (is_among(file, std::span(files).first(at))) {
+      repeated.push_back(file.string());
+      continue;
+    }
     const std::string content = content_of(file);
     if (!is_text(content))
       throw std::invalid_argument(
@@ -102,7 +134,9 @@ CountFiles read_count_files(const std::vector<fs::path>& files, const HandCountO
     std::istringstream in(content);
     merge(read.lots, read_hand_counts(in, file.string(), hand), file.string());
   }
+  take_out_repeated(read.censuses, repeated);
   merge(read.lots, lots_of(read.censuses, census), "the photos");
+  remark_on_repeated(read.lots, repeated);
   if (read.lots.empty() && !files.empty()) throw std::invalid_argument("the files hold no counted tray");
   return read;
 }

@@ -16,8 +16,9 @@ struct CountFiles {
   std::vector<Lot> lots;  ///< of all files; lots of one name are joined
 };
 
-/// Reads all files ("-" is standard input). Throws std::invalid_argument or std::runtime_error with a
-/// sentence (for bad rows, one a line) that names file, line and fault; then nothing is returned.
+/// Reads all files ("-" is standard input); a file or a photo's census that was given before is left out,
+/// with a remark. Throws std::invalid_argument or std::runtime_error with a sentence (for bad rows, one a
+/// line) that names file, line and fault; then nothing is returned.
 CountFiles read_count_files(const std::vector<std::filesystem::path>& files, const HandCountOptions& hand,
                             const CensusOptions& census);
 

@@ -43,13 +43,29 @@ vision::Reading read_photo(const fs::path& path, Detail detail, const vision::Hi
   return reading;
 }
 
+/// Each tray is as old, and of the crop, that its own label says; what holds of several is said once.
 void remark_on(Census& census, const Order& order) {
-  for (Tray& tray : census.trays) tray.crop = order_for(tray, order).crop_name;
-  const bool all_labelled =
-      std::ranges::all_of(census.trays, [](const Tray& tray) { return tray.label.has_value(); });
-  const auto& aged = all_labelled ? order_for(census.trays[0], order) : order;
-  for (const auto& more : {order.remarks, age_remarks(census, aged)})
-    census.remarks.insert(census.remarks.end(), more.begin(), more.end());
+  std::vector<std::string> remarks = order.remarks;
+  for (Tray& tray : census.trays) {
+    const Order own = order_for(tray, order);
+    tray.crop = own.crop_name;
+    const Census alone{census.photo, {tray}, {}, census.counted};
+    for (const auto& more : {age_remarks(alone, own), against_label(tray, order)})
+      for (const std::string& remark : more)
+        if (!std::ranges::count(remarks, remark)) remarks.push_back(remark);
+  }
+  census.remarks.insert(census.remarks.end(), remarks.begin(), remarks.end());
+}
+
+/// The count stands even if its picture can't be written.
+void mark(const fs::path& path, const std::string& name, const CountArguments& arguments,
+          const Census& census, std::string& trouble) {
+  try {
+    save_marked(arguments.marked, name, vision::marked_photo(vision::load_photo(path).bgr, census),
+                arguments.photos);
+  } catch (const std::exception& why) {
+    trouble = why.what();
+  }
 }
 
 }  // namespace
@@ -64,7 +80,8 @@ std::string sentence_of(const fs::path& photo, std::string words) {
 PhotoResult count_photo(const fs::path& path, const std::string& name, const CountArguments& arguments,
                         const Order& order, const Keeper& keeper) {
   try {
-    const vision::Trace trace = trace_into(arguments.trace, name);
+    std::string trouble;
+    const vision::Trace trace = trace_into(arguments.trace, name, arguments.photos, trouble);
     vision::Reading reading = read_photo(path, Detail::counting, order.hints, keeper, trace);
     if (reading.wants_detail) reading = read_photo(path, Detail::full, order.hints, keeper, trace);
     if (!reading.refusal.empty()) return {{}, path.string() + ": " + reading.refusal, reading.times};
@@ -72,11 +89,11 @@ PhotoResult count_photo(const fs::path& path, const std::string& name, const Cou
     if (PhotoFacts& facts = reading.census.photo; !facts.taken && order.taken)
       facts.taken = iso(*order.taken);
     remark_on(reading.census, order);
-    if (!arguments.marked.empty())
-      save_marked(arguments.marked, name, vision::marked_photo(vision::load_photo(path).bgr, reading.census));
+    if (!arguments.marked.empty()) mark(path, name, arguments, reading.census, trouble);
     watch.lap("rest");
     append(reading.times, watch.times());
-    return {std::move(reading.census), "", std::move(reading.times)};
+    if (!trouble.empty()) trouble = path.string() + ": counted, but " + trouble;
+    return {std::move(reading.census), "", std::move(reading.times), std::move(trouble)};
   } catch (const std::exception& why) {
     return {{}, sentence_of(path, why.what()), {}};
   }

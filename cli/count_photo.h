@@ -17,6 +17,8 @@ struct PhotoResult {
   Census census{};
   std::string complaint{};
   std::vector<vision::StageTime> times{};
+  std::string
+      unwritten{};  ///< a sentence that names the photo, if a picture of its census couldn't be written
 };
 
 /// Counts the photo; its pictures are called `name`. Throws nothing but for want of memory.

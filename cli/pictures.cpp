@@ -2,6 +2,7 @@
 #include "cli/pictures.h"
 
 #include <fmt/format.h>
+#include <unistd.h>
 
 #include <memory>
 #include <opencv2/imgproc.hpp>
@@ -14,11 +15,16 @@ namespace {
 
 namespace fs = std::filesystem;
 
-void make_folder(const fs::path& folder) {
+[[noreturn]] void refuse_folder(const fs::path& folder) {
+  throw std::runtime_error("the folder " + folder.string() + " cannot be made or written to; choose another");
+}
+
+void save(const fs::path& file, const cv::Mat& picture, const std::vector<fs::path>& photos, int quality) {
   std::error_code trouble;
-  fs::create_directories(folder, trouble);
-  if (!fs::is_directory(folder))
-    throw std::runtime_error("the folder " + folder.string() + " cannot be made; choose another");
+  fs::create_directories(file.parent_path(), trouble);
+  if (!fs::is_directory(file.parent_path(), trouble)) refuse_folder(file.parent_path());
+  refuse_photos(file, photos);
+  vision::save_jpeg(file, picture, quality);
 }
 
 cv::Mat in_colour(const cv::Mat& picture) {
@@ -42,18 +48,36 @@ std::vector<std::string> picture_names(const std::vector<fs::path>& photos) {
   return names;
 }
 
-void save_marked(const fs::path& folder, const std::string& name, const cv::Mat& picture) {
-  make_folder(folder);
-  vision::save_jpeg(folder / (name + "-marked.jpg"), picture);
+void require_folder(const fs::path& folder) {
+  std::error_code trouble;
+  fs::path there = fs::absolute(folder);
+  while (!fs::exists(there, trouble) && there.has_relative_path()) there = there.parent_path();
+  if (!fs::is_directory(there, trouble) || access(there.c_str(), W_OK | X_OK) != 0) refuse_folder(folder);
 }
 
-vision::Trace trace_into(const fs::path& folder, const std::string& name) {
+void refuse_photos(const fs::path& file, const std::vector<fs::path>& photos) {
+  std::error_code missing;
+  for (const fs::path& photo : photos)
+    if (fs::equivalent(file, photo, missing))
+      throw std::runtime_error(file.string() +
+                               " is one of the photos and is not written over; choose another place");
+}
+
+void save_marked(const fs::path& folder, const std::string& name, const cv::Mat& picture,
+                 const std::vector<fs::path>& photos) {
+  save(folder / (name + "-marked.jpg"), picture, photos, 88);
+}
+
+vision::Trace trace_into(const fs::path& folder, const std::string& name, const std::vector<fs::path>& photos,
+                         std::string& trouble) {
   if (folder.empty()) return {};
   const auto number = std::make_shared<int>(0);
-  return [folder, number, name](const std::string& stage, const cv::Mat& picture) {
-    make_folder(folder);
-    vision::save_jpeg(folder / fmt::format("{}-{:02}-{}.jpg", name, ++*number, stage), in_colour(picture),
-                      95);
+  return [folder, number, name, &photos, &trouble](const std::string& stage, const cv::Mat& picture) {
+    try {
+      save(folder / fmt::format("{}-{:02}-{}.jpg", name, ++*number, stage), in_colour(picture), photos, 95);
+    } catch (const std::exception& why) {
+      trouble = why.what();
+    }
   };
 }
 

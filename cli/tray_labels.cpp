@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <charconv>
+#include <vector>
 
 #include "cli/dates.h"
 
@@ -71,6 +72,31 @@ Order order_for(const Tray& tray, Order told) {
   if (label.sown_on) told.sown = day_of(*label.sown_on);
   if (label.lot) told.lot = label.lot;
   return told;
+}
+
+std::vector<std::string> against_label(const Tray& tray, const Order& told) {
+  if (!tray.label) return {};
+  const TrayLabel& label = *tray.label;
+  const Order own = order_for(tray, told);
+  std::vector<std::string> followed;
+  if (told.crop_name && told.crop_name != own.crop_name)
+    followed.push_back(fmt::format("{}, not {}", *own.crop_name, *told.crop_name));
+  if (const auto seeds = told.hints.seeds_per_cell; seeds && label.seeds_per_cell.value_or(*seeds) != *seeds)
+    followed.push_back(fmt::format("{} a cell, not {}", *label.seeds_per_cell, *seeds));
+  if (told.lot && told.lot != own.lot) followed.push_back(fmt::format("lot {}, not {}", *own.lot, *told.lot));
+  if (told.sown && told.sown != own.sown)
+    followed.push_back(fmt::format("sown {}, not {}", iso(*own.sown), iso(*told.sown)));
+  if (told.hints.rows && told.hints.rows != tray.layout.rows)
+    followed.push_back(fmt::format("{} rows, not {}", tray.layout.rows, *told.hints.rows));
+  std::vector<std::string> remarks;
+  if (!followed.empty())
+    remarks.push_back(
+        fmt::format("label {} was followed, not what was told: {}", label.tag, fmt::join(followed, "; ")));
+  const auto layout = layout_on_label(label.tray.value_or(""));
+  if (layout && label_words(*layout) != label_words(tray.layout))
+    remarks.push_back(fmt::format("label {} says {}, but its tray has {} x {} cells, as was told", label.tag,
+                                  *label.tray, tray.layout.rows, tray.layout.cols));
+  return remarks;
 }
 
 }  // namespace braird::cli

@@ -22,6 +22,9 @@ std::string label_words(const Layout& layout);
 /// the tag.
 std::vector<vision::SeenLabel> understood(std::vector<vision::SeenLabel> labels, const Keeper& keeper);
 
+/// Where this tray's label, which goes first, says something else than was told of all trays, as remarks.
+std::vector<std::string> against_label(const Tray& tray, const Order& told);
+
 /// What is known of this tray: its label goes before what was told of all trays.
 Order order_for(const Tray& tray, Order told);
 

@@ -10,6 +10,9 @@ namespace braird::cli {
 /// std::runtime_error with one sentence.
 void write_whole_file(const std::filesystem::path& path, const std::string& content);
 
+/// Throws as `write_whole_file` does if the folder is missing, can't be written to, or the file is a folder.
+void require_place_for(const std::filesystem::path& path);
+
 /// Throws std::runtime_error with one sentence if the file is missing or cannot be read.
 std::string read_whole_file(const std::filesystem::path& path);
 

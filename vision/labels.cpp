@@ -60,7 +60,8 @@ double distance_to(const Lattice& lattice, cv::Point2d photo) {
 }
 
 /// All numberings that the stated rows allow: two for most trays, four for square ones.
-std::vector<Lattice> numberings(const Lattice& lattice, const Hints& hints) {
+std::vector<Lattice> numberings(const Lattice& found, const Hints& hints) {
+  const Lattice lattice = with_stated_rows(found, hints);
   std::vector<Lattice> all = {lattice, half_turned(lattice)};
   const bool quarter = lattice.odd_row_shift == 0 && (!hints.rows || hints.rows == hints.cols);
   if (quarter)

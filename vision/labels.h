@@ -23,7 +23,8 @@ std::vector<SeenLabel> read_labels(const Photo& photo);
 /// belongs to the tray it lies on, or whose edge is nearest, within three cells; no two trays share one.
 std::vector<int> assign_labels(const std::vector<Lattice>& lattices, const std::vector<SeenLabel>& labels);
 
-/// The same cells, numbered from the label's corner: its first cell is the corner cell nearest to the label.
+/// The same cells with the rows that `hints` state, numbered from the label's corner: the first cell is the
+/// corner cell nearest to the label.
 /// Where two corners that may be the first are about as near, the print decides: it reads along the rows.
 /// Trays with as many rows as columns may start at any of four corners, others at two.
 Lattice numbered_by_label(const Lattice& lattice, const SeenLabel& label, const Hints& hints);

@@ -35,7 +35,7 @@ double smallest_cell(const std::vector<Lattice>& lattices) {
 
 /// The first trouble is the refusal, should nothing be found.
 void remark(LatticeSearch& search, const Trouble& trouble) {
-  if (search.remarks.empty()) search.refusal = trouble.reason + "; " + trouble.remedy;
+  if (search.remarks.empty()) search.refusal = in_words(trouble);
   search.remarks.push_back(trouble.reason);
 }
 

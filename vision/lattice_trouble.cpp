@@ -15,6 +15,10 @@ std::string name_of_layout(const Layout& layout) {
 
 }  // namespace
 
+std::string in_words(const Trouble& trouble) {
+  return trouble.reason + "; " + trouble.remedy;
+}
+
 std::string side_left(const Lattice& lattice, const cv::Rect& frame) {
   const cv::Rect2d hull = hull_of(lattice);
   for (const double u : {hull.x, hull.x + hull.width / 2, hull.br().x})
@@ -48,9 +52,11 @@ Trouble unclear(const std::optional<LatticeChoice>& choice, bool told) {
           true};
 }
 
-Trouble not_as_stated(const Layout& seen) {
-  return {fmt::format("the tray in the photo looks {}, not as stated", name_of_layout(seen)),
-          "correct --tray or leave it out"};
+Trouble not_as_stated(const Layout& seen, const std::string& stated_by) {
+  const std::string reason =
+      fmt::format("the tray in the photo looks {}, not as stated", name_of_layout(seen));
+  if (stated_by.empty()) return {reason, "correct --tray or leave it out"};
+  return {reason + " by " + stated_by, "if that is wrong, tell the tray's shape with --tray"};
 }
 
 Trouble hidden_side() {

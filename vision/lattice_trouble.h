@@ -14,6 +14,8 @@ struct Trouble {
   bool blurry = false;  ///< a nearer look may help
 };
 
+std::string in_words(const Trouble& trouble);
+
 /// The side of the frame beyond which a lattice's cells reach; empty if they don't.
 std::string side_left(const Lattice& lattice, const cv::Rect& frame);
 
@@ -24,7 +26,8 @@ Trouble hidden_side();
 /// `told`: whether the layout was stated.
 Trouble unclear(const std::optional<LatticeChoice>& choice, bool told);
 
-Trouble not_as_stated(const Layout& seen);
+/// `stated_by`: as in the hints.
+Trouble not_as_stated(const Layout& seen, const std::string& stated_by);
 
 Trouble alike_but_for_rows(const Layout& one, const Layout& other);
 

@@ -44,11 +44,18 @@ Lattice quarter_turned(const Lattice& lattice) {
   return result;
 }
 
+Lattice with_stated_rows(const Lattice& lattice, const Hints& hints) {
+  const bool turned = lattice.odd_row_shift == 0 && lattice.rows != lattice.cols &&
+                      hints.rows == lattice.cols && hints.cols == lattice.rows;
+  return turned ? quarter_turned(lattice) : lattice;
+}
+
 Lattice numbered(Lattice lattice, const Hints& hints, cv::Size photo) {
-  if (lattice.odd_row_shift == 0) {
-    const bool told = hints.rows && hints.cols && *hints.rows != *hints.cols;
-    if (told ? lattice.rows != *hints.rows : !rows_run_across(lattice)) lattice = quarter_turned(lattice);
-  }
+  const bool told = hints.rows && hints.cols && *hints.rows != *hints.cols;
+  if (told)
+    lattice = with_stated_rows(lattice, hints);
+  else if (lattice.odd_row_shift == 0 && !rows_run_across(lattice))
+    lattice = quarter_turned(lattice);
   const Lattice other = half_turned(lattice);
   return lateness(other, photo) < lateness(lattice, photo) ? other : lattice;
 }

@@ -15,6 +15,9 @@ Lattice half_turned(const Lattice& lattice);
 /// The same cells of a square lattice, its columns made rows.
 Lattice quarter_turned(const Lattice& lattice);
 
+/// The same cells of a square lattice with the stated count of rows, if a quarter turn gives it.
+Lattice with_stated_rows(const Lattice& lattice, const Hints& hints);
+
 /// The numbering people expect: the stated count of rows if any, else rows that run across the photo; of the
 /// two numberings left, the one that starts nearer the photo's upper left.
 Lattice numbered(Lattice lattice, const Hints& hints, cv::Size photo);

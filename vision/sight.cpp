@@ -6,6 +6,7 @@
 
 #include "vision/lattice_agreement.h"
 #include "vision/lattice_refine.h"
+#include "vision/numbering.h"
 
 namespace braird::vision {
 namespace {
@@ -61,7 +62,8 @@ Sight judged(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints, 
   if (!is_as_stated(layout_of(found), hints)) {
     const auto parts = parts_as_stated(maps, found, hints);
     if (!parts.empty()) return seen(maps, parts);
-    Trouble trouble = not_as_stated(layout_of(found));
+    Trouble trouble =
+        not_as_stated(layout_of(numbered(in_photo(found, maps), {}, maps.frame.size())), hints.stated_by);
     trouble.blurry = !is_clear(found);
     return {{}, trouble};
   }

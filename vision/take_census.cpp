@@ -4,12 +4,13 @@
 #include <algorithm>
 #include <cstdlib>
 #include <future>
+#include <set>
 #include <variant>
 
 #include "vision/cell_chances.h"
 #include "vision/flat_tray.h"
+#include "vision/labelled_trays.h"
 #include "vision/labels.h"
-#include "vision/lattice.h"
 #include "vision/numbering.h"
 #include "vision/plant_places.h"
 #include "vision/seedlings.h"
@@ -49,32 +50,6 @@ void add_plants(Tray& tray, const cv::Mat& bgr, const Lattice& lattice) {
     if (places[at]) tray.cells[at].plant = to_point(*places[at]);
 }
 
-/// What its label says of a tray goes before what is said of all.
-Hints hints_for(const SeenLabel& label, Hints hints) {
-  if (label.layout) {
-    hints.rows = label.layout->rows;
-    hints.cols = label.layout->cols;
-    hints.lattice = label.layout->lattice;
-  }
-  if (label.label.crop) hints.habit = label.habit;
-  if (label.label.seeds_per_cell) hints.seeds_per_cell = label.label.seeds_per_cell;
-  return hints;
-}
-
-/// What the labels say of the trays' shape, where they agree, helps to find them.
-Hints hints_for_all(const std::vector<SeenLabel>& labels, const Hints& hints) {
-  if (labels.empty() || hints.rows) return hints;
-  const auto same = [&](const SeenLabel& other) {
-    const auto &one = labels[0].layout, &two = other.layout;
-    return one && two && one->rows == two->rows && one->cols == two->cols && one->lattice == two->lattice;
-  };
-  if (std::ranges::all_of(labels, same)) return hints_for(labels[0], hints);
-  Hints all = hints;
-  for (const SeenLabel& label : labels)
-    if (label.layout) all.known_layouts.push_back(*label.layout);
-  return all;
-}
-
 /// The chances of what is asked for, or why they are not to be believed.
 std::variant<std::vector<CountChances>, std::string> count_cells(const Photo& photo, const Lattice& lattice,
                                                                  const Hints& hints, const Trace& trace) {
@@ -88,7 +63,9 @@ std::variant<std::vector<CountChances>, std::string> count_cells(const Photo& ph
 std::variant<Tray, std::string> count_tray(const Photo& photo, Lattice lattice, const SeenLabel* label,
                                            Hints hints, const Trace& trace) {
   if (label) {
-    hints = hints_for(*label, hints);
+    auto told = hints_for(lattice, *label, hints);
+    if (const auto* trouble = std::get_if<Trouble>(&told)) return in_words(*trouble);
+    hints = std::get<Hints>(std::move(told));
     lattice = numbered_by_label(lattice, *label, hints);
   }
   const auto counted = count_cells(photo, lattice, hints, trace);
@@ -138,27 +115,41 @@ std::pair<LatticeMaps, Hints> first_look(const Photo& photo, Hints hints, const 
   return {std::move(maps), std::move(hints)};
 }
 
-/// Where row 1, column 1 of each tray lies.
+/// Where row 1, column 1 of each tray lies that has no label to tell it; empty if all have one.
 std::string numbering_remark(const Census& census) {
   std::vector<std::string> starts;
   for (const Tray& tray : census.trays)
-    starts.push_back(first_corner(tray.corners_px, {census.photo.width, census.photo.height}));
-  std::string names = starts[0];
-  if (std::count(starts.begin(), starts.end(), names) < std::ssize(starts)) {
-    names += " in tray 1";
-    for (std::size_t at = 1; at < starts.size(); ++at)
-      names += ", " + starts[at] + " in tray " + std::to_string(at + 1);
-  }
-  return "row 1, column 1 is the corner nearest to the photo's " + names;
+    starts.push_back(tray.label ? ""
+                                : first_corner(tray.corners_px, {census.photo.width, census.photo.height}));
+  std::string names;
+  if (std::ranges::count(starts, starts[0]) == std::ssize(starts))
+    names = starts[0];
+  else
+    for (std::size_t at = 0; at < starts.size(); ++at)
+      if (!starts[at].empty())
+        names += (names.empty() ? "" : ", ") + starts[at] + " in tray " + std::to_string(at + 1);
+  return names.empty() ? "" : "row 1, column 1 is the corner nearest to the photo's " + names;
 }
 
-/// Trays left out for this reason: the photo is refused if no other is left.
-void leave_out(const std::string& why, Reading& reading) {
-  if (why.empty()) return;
-  if (reading.census.trays.empty())
-    reading.refusal = why;
-  else
-    reading.census.remarks.push_back("a tray was not counted: " + why);
+/// Labels that were read to no use; their tag may stand on a second one.
+void remark_on_strays(const std::vector<SeenLabel>& labels, Census& census) {
+  std::set<std::string> tags;
+  for (const Tray& tray : census.trays)
+    if (tray.label) tags.insert(tray.label->tag);
+  for (const SeenLabel& seen : labels)
+    if (tags.insert(seen.label.tag).second)
+      census.remarks.push_back("label " + seen.label.tag +
+                               " was read, but belongs to no tray that was counted");
+}
+
+/// Trays left out for these reasons: the photo is refused if no other is left.
+void leave_out(const std::vector<std::string>& reasons, Reading& reading) {
+  const bool others = !reading.census.trays.empty();
+  for (const std::string& why : reasons)
+    if (others)
+      reading.census.remarks.push_back("a tray was not counted: " + why);
+    else
+      reading.refusal += (reading.refusal.empty() ? "" : "; ") + why;
 }
 
 }  // namespace
@@ -172,7 +163,7 @@ Reading take_census(const Photo& photo, const Hints& told, const Trace& trace,
   const Hints hints = at_scale(in_full, photo.scale);
   reading.census.photo = photo.facts;
   reading.census.counted = hints.counted;
-  const LatticeSearch search = find_lattices(photo.bgr, maps, hints_for_all(hints.labels, hints), trace);
+  const LatticeSearch search = find_labelled(photo.bgr, maps, hints, trace);
   maps = {};  // the cells need the room
   watch.lap("lattice");
   reading.wants_detail = photo.scale < 1 && search.cell_px > 0 && search.cell_px < kCoarseCell;
@@ -184,22 +175,23 @@ Reading take_census(const Photo& photo, const Hints& told, const Trace& trace,
     return reading;
   }
   const std::vector<int> label_of = assign_labels(search.lattices, hints.labels);
-  std::string left_out;  // why trays were
+  std::vector<std::string> left_out;  // why trays were, each reason once
   for (std::size_t at = 0; at < search.lattices.size(); ++at) {
     const SeenLabel* label =
         label_of[at] < 0 ? nullptr : &hints.labels[static_cast<std::size_t>(label_of[at])];
     auto counted = count_tray(photo, search.lattices[at], label, hints, trace);
     if (auto* tray = std::get_if<Tray>(&counted))
       reading.census.trays.push_back(std::move(*tray));
-    else
-      left_out = std::get<std::string>(counted);
+    else if (const auto& why = std::get<std::string>(counted); !std::ranges::count(left_out, why))
+      left_out.push_back(why);
   }
   watch.lap("cells");
   reading.times = watch.times();
   leave_out(left_out, reading);
-  const bool start_told = hints.corners || !hints.labels.empty();
-  if (!reading.census.trays.empty() && !start_told)
-    reading.census.remarks.push_back(numbering_remark(reading.census));
+  if (reading.census.trays.empty()) return reading;
+  remark_on_strays(hints.labels, reading.census);
+  if (const std::string starts = numbering_remark(reading.census); !hints.corners && !starts.empty())
+    reading.census.remarks.push_back(starts);
   return reading;
 }
 

@@ -22,6 +22,7 @@
 #include "cli/text/help.h"
 #include "cli/text/progress.h"
 #include "cli/text/seeds_answer.h"
+#include "cli/whole_file.h"
 
 namespace braird::cli {
 namespace {
@@ -77,6 +78,15 @@ std::size_t jobs_for(const CountArguments& arguments) {
   if (arguments.keep || arguments.timing) return 1;
   const std::size_t cores = std::max(1U, std::thread::hardware_concurrency());
   return std::min(arguments.jobs.value_or(cores), arguments.photos.size());
+}
+
+/// What can't be written later is told before the photos are counted.
+void check_places(const CountArguments& arguments) {
+  for (const fs::path& folder : {arguments.marked, arguments.trace})
+    if (!folder.empty()) require_folder(folder);
+  if (arguments.page.empty()) return;
+  refuse_photos(arguments.page, arguments.photos);
+  require_place_for(arguments.page);
 }
 
 }  // namespace
@@ -138,6 +148,7 @@ ExitCode run_count(const CountArguments& arguments, const Console& console) {
   if (!arguments.page.empty()) page.emplace();
   Keeper keeper = keeper_for(arguments);
   const Order order = understand(arguments_with_tag(arguments, keeper), built_in_profiles());
+  check_places(arguments);
   const Progress progress{console, arguments.photos.size()};
   const std::vector<std::string> names = picture_names(arguments.photos);
   ExitCode code = ExitCode::ok;
@@ -156,6 +167,7 @@ ExitCode run_count(const CountArguments& arguments, const Console& console) {
       console.out << result_line(census, arguments, order) << std::flush;
       if (keeper.ledger) console.err << keep_photo(keeper, photo, census, order) << std::flush;
       if (page && !census.trays.empty()) page->add(photo, census, order);
+      if (!result.unwritten.empty()) throw std::runtime_error(result.unwritten);
     } catch (const std::exception& why) {
       console.err << "braird: " << why.what() << '\n';
       code = ExitCode::not_all_done;

@@ -9,6 +9,8 @@
 
 #include "calibration/census_json.h"
 #include "cli/app.h"
+#include "cli/count_files.h"
+#include "cli/pictures.h"
 #include "tests/cli/bench.h"
 #include "tests/vision/photo_files.h"
 #include "vision/photo.h"
@@ -49,6 +51,11 @@ TEST_CASE("the day that --taken tells stands in the census where the photo has n
   CHECK(census.photo.taken == "2026-04-09");
 }
 
+TEST_CASE("a tray that isn't as stated is named as it would be counted") {
+  CHECK(said_on({"count", "--tray", "2x2", kPhoto})
+            .err.find("looks 8×16 square, not as stated; correct --tray") != std::string::npos);
+}
+
 TEST_CASE("one bad photo does not stop the rest") {
   const Said said = said_on({"count", "--json", "missing.jpg", kPhoto});
   CHECK(said.code == ExitCode::not_all_done);
@@ -82,4 +89,52 @@ TEST_CASE("a terminal shows progress for several photos; a file or a single phot
         std::string::npos);
   CHECK(said_on({"count", "missing.jpg"}, true).err.find(" of ") == std::string::npos);
   CHECK(said_on({"count", "missing.jpg", "absent.jpg"}).err.find(" of ") == std::string::npos);
+}
+
+TEST_CASE("a place that can't be written to is told before anything is counted") {
+  const Bench bench;
+  const std::string taken = bench.file("taken", "a file"), inside = taken + "/folder";
+  for (const char* option : {"--marked", "--trace"}) {
+    const Said said = said_on({"count", option, inside, kPhoto});
+    CHECK(said.code == ExitCode::trouble);
+    CHECK(said.out == "");
+    CHECK(said.err == "braird: the folder " + inside + " cannot be made or written to; choose another\n");
+  }
+  for (const std::string& page : {inside + "/a.html", bench.folder.path.string()}) {
+    const Said said = said_on({"count", "--page", page, kPhoto});
+    CHECK(said.code == ExitCode::trouble);
+    CHECK(said.out == "");
+    CHECK(said.err.starts_with("braird: " + page + ": cannot be written; "));
+  }
+}
+
+TEST_CASE("a picture never replaces a photo, and a count stands without its picture") {
+  const Bench bench;
+  const std::string bytes = cli::content_of(kPhoto), photo = bench.file("x.jpg", bytes),
+                    other = bench.file("x-marked.jpg", bytes);
+  const Said said = said_on({"count", "--json", "--marked", bench.folder.path.string(), photo, other});
+  CHECK(said.code == ExitCode::not_all_done);
+  CHECK(std::count(said.out.begin(), said.out.end(), '\n') == 2);
+  CHECK(said.err == "braird: " + photo + ": counted, but " + other +
+                        " is one of the photos and is not written over; choose another place\n");
+  CHECK(cli::content_of(other) == bytes);
+  CHECK(std::filesystem::exists(bench.folder.path / "x-marked-marked.jpg"));
+  CHECK(said_on({"count", "--page", photo, photo}).err ==
+        "braird: " + photo + " is one of the photos and is not written over; choose another place\n");
+}
+
+TEST_CASE("a stage's picture that can't be written, or would replace a photo, is told") {
+  const Bench bench;
+  const std::string stage = bench.file("x-01-look.jpg", "a photo");
+  std::string trouble;
+  const cv::Mat picture(20, 20, CV_8UC3, cv::Scalar(9, 99, 199));
+  const std::vector<std::filesystem::path> photos{stage};
+  const vision::Trace trace = cli::trace_into(bench.folder.path, "x", photos, trouble);
+  trace("look", picture);
+  CHECK(trouble == stage + " is one of the photos and is not written over; choose another place");
+  CHECK(cli::content_of(stage) == "a photo");
+  trace("next", picture);
+  CHECK(std::filesystem::exists(bench.folder.path / "x-02-next.jpg"));
+  cli::trace_into(stage, "x", photos, trouble)("look", picture);
+  CHECK(trouble == "the folder " + stage + " cannot be made or written to; choose another");
 }

@@ -118,6 +118,44 @@ TEST_CASE("a label in the photo makes every option unnecessary and says where th
         std::string::npos);
 }
 
+TEST_CASE("where a label says something else than was told, it is said which was followed") {
+  const LedgerBench bench;
+  const auto remarks = [&](const TrayLabel& label, std::vector<std::string> told) {
+    told.insert(told.begin(), {"count", "--json", labelled_photo(bench, label)});
+    return Json::parse(said_on(told).out)["remarks"].dump();
+  };
+  const TrayLabel label{"K7", "Rowan 12", "onion", "2026-04-02", 4, "plug-128"};
+  CHECK(
+      remarks(label, {"--crop", "kale", "--seeds", "1", "--lot", "Heron 2", "--sown", "2026-04-01"})
+          .find(
+              "label K7 was followed, not what was told: onion, not kale; 4 a cell, not 1; lot Rowan 12, not "
+              "Heron 2; sown 2026-04-02, not 2026-04-01") != std::string::npos);
+  CHECK(remarks(label, {"--crop", "onion", "--seeds", "4", "--tray", "plug-128"}).find("label K7") ==
+        std::string::npos);
+  CHECK(remarks({"K7", {}, {}, {}, {}, "plug-72"}, {"--crop", "kale", "--tray", "plug-128"})
+            .find("label K7 says plug-72, but its tray has 8 x 16 cells, as was told") != std::string::npos);
+}
+
+TEST_CASE("a tray's own label tells its age, whatever lies beside it") {
+  const LedgerBench bench;
+  cv::Mat both, half;
+  cv::hconcat(
+      vision::load_photo(kPhoto).bgr,
+      vision::load_photo(std::string(BRAIRD_SOURCE_DIR) + "/samples/photos/paper-chain-264-brassica.jpg").bgr,
+      both);
+  cv::resize(both, half, {}, 0.5, 0.5, cv::INTER_AREA);
+  std::mt19937 random(3);
+  LabelPose pose;
+  pose.module_px = 3.5;
+  pose.centre = {80, 90};
+  const std::string path = bench.path("both.jpg"),
+                    text = label_text({"K7", "Rowan 12", "kale", "2026-04-02", 1, "plug-128"});
+  vision::save_jpeg(path, with_label(half, text, pose, random), 95);
+  const Json census = Json::parse(said_on({"count", "--json", path}).out);
+  CHECK(census["trays"].size() == 2);
+  CHECK(census["remarks"].dump().find("does not tell when it was taken") != std::string::npos);
+}
+
 TEST_CASE("hand counts are asked for, or read from a table, and correct the rates") {
   const LedgerBench bench;
   bench.keep_sample();

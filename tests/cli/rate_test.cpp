@@ -214,3 +214,27 @@ TEST_CASE("lots of several files are joined; one counted in two ways is refused"
   CHECK(said.code == ExitCode::usage);
   CHECK(said.err.find("lot A was counted in an earlier file in another way") != std::string::npos);
 }
+
+TEST_CASE("what is given twice is counted once, with a remark") {
+  const Bench bench;
+  const std::string early = census_line("2026-04-02T08:00:00", 9),
+                    late = census_line("2026-04-03T08:00:00", 12);
+  const std::string one = bench.file("one.jsonl", early), both = bench.file("both.jsonl", early + late),
+                    hand = bench.file("hand.csv", leeks_but_column_5());
+  const auto lot = [](const std::vector<std::string>& files) {
+    std::vector<std::string> arguments{"--json"};
+    arguments.insert(arguments.end(), files.begin(), files.end());
+    return Json::parse(rate(arguments).out)["lots"][0];
+  };
+  const auto check_once = [&](const std::vector<std::string>& files, const std::string& remark, Json once) {
+    const Json again = lot(files);
+    const Json &remarks = again["remarks"], wanted = remark + " given more than once and counted once.";
+    CHECK(std::count(remarks.begin(), remarks.end(), wanted) == 1);
+    once["remarks"] = again["remarks"];
+    CHECK(again == once);
+  };
+  check_once({one, one}, one + " was", lot({one}));
+  check_once({hand, hand}, hand + " was", lot({hand}));
+  check_once({both, one}, "bench-02.jpg was", lot({both}));
+  check_once({both, one, both}, both + " and 1 more were", lot({both}));
+}

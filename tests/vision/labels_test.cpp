@@ -117,6 +117,13 @@ TEST_CASE("rows and columns start at the label's corner") {
     const Lattice turned = numbered_by_label(lattice, label_at({1370, 980}), hints);
     CHECK(cv::norm(cell_centre(turned, 0, 0) - cell_centre(lattice, 5, 8)) < 1e-6);
   }
+  // Nine rows of six: the columns as found, read downwards from the upper right.
+  hints.rows = 9;
+  hints.cols = 6;
+  const Lattice upended = numbered_by_label(square, label_at({1370, 330}), hints);
+  CHECK(upended.rows == 9);
+  CHECK(cv::norm(cell_centre(upended, 0, 0) - cell_centre(square, 0, 8)) < 1e-6);
+  CHECK(cv::norm(cell_centre(upended, 0, 5) - cell_centre(square, 5, 8)) < 1e-6);
   const Lattice even = level_lattice(8, 8, 0);
   hints.rows = hints.cols = 8;
   const Lattice quarter = numbered_by_label(even, label_at({1270, 330}), hints);
