@@ -112,13 +112,12 @@ bool lies_turned(const Tray& drop, const TrayMap& map) {
 }
 
 // The seeds that lay in each cell; a cell without one, in which something came up all the same, had one.
-void sow(TrayMap& map, std::vector<CellReading>& readings, const Tray& drop) {
+void sow(TrayMap& map, const Tray& drop) {
   const bool turned = lies_turned(drop, map);
   for (std::size_t at = 0; at < map.cells.size(); ++at) {
     CellCount& cell = map.cells[at];
     const int lay = drop.cells[turned ? map.cells.size() - 1 - at : at].count;
     cell.seeds = std::max(lay, cell.seedlings > 0 ? 1 : 0);
-    readings[at].seeds = cell.seeds;
   }
 }
 
@@ -140,7 +139,8 @@ void join_drops(Lot& lot, const Shots& drops, const Shots& shots) {
   require_same_trays(lot.name, drops, shots);
   int cells = 0, missed = 0;
   for (std::size_t at = 0; at < drops.size(); ++at) {
-    sow(lot.trays[at], lot.readings[at], *drops[at].tray);
+    sow(lot.trays[at], *drops[at].tray);
+    lot.readings[at] = cell_readings(*shots[at].tray, lot.trays[at].cells);
     cells += static_cast<int>(lot.trays[at].cells.size());
     missed += static_cast<int>(std::ranges::count(lot.trays[at].cells, 0, &CellCount::seeds));
   }

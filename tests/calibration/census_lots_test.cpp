@@ -90,6 +90,16 @@ TEST_CASE("seeds that lay in a cell are its denominator") {
     REQUIRE(lots[0].remarks.size() == 1);
     CHECK(lots[0].remarks[0].find("1 of 6 cells got none") != std::string::npos);
   }
+  SUBCASE("a cell counts for as many seedlings as seeds lay in it, whatever was to be sown") {
+    auto up = photo("a.jpg", "", {0, 2, 3, 2, 2, 0});
+    for (const auto told : {std::optional<int>(), std::optional(2)}) {
+      up.trays[0].seeds_per_cell = told;
+      const auto lots = lots_of(std::vector{drop, up}, {});
+      CHECK(lots[0].readings[0][2].seedlings == 3);
+      CHECK(lots[0].readings[0][4].seedlings == 1);
+      CHECK(lots[0].readings[0][0].off == 0);
+    }
+  }
   SUBCASE("a tray that was turned round in between is turned back") {
     auto turned = photo("drop.jpg", "", {2, 2, 2, 2, 2, 0});
     turned.counted = Counted::seeds;
