@@ -152,20 +152,36 @@ void join_drops(Lot& lot, const Shots& drops, const Shots& shots) {
                   missed, cells));
 }
 
-// Seedlings of a day's photos; a photo may miss one that an earlier one showed, so the counts are made to
-// rise.
-Inspections course_of(const std::map<int, Shots>& days, const Lot& lot) {
+// These photos as trays side by side.
+Lot counted_lot(const std::string& name, const Shots& shots, const Shots& drops,
+                const CensusOptions& options) {
+  Lot lot;
+  lot.name = name;
+  add_trays(lot, shots, options);
+  join_drops(lot, drops, shots);
+  return lot;
+}
+
+double seedlings_that_count(const Lot& lot) {
+  double up = 0;
+  for (const auto& tray : lot.readings)
+    for (const CellReading& cell : tray) up += cell.seedlings;
+  return up;
+}
+
+// Seedlings of a day's photos, surplus cut as in the rates; a photo may miss one that an earlier one showed,
+// so the counts are made to rise.
+Inspections course_of(const std::map<int, Shots>& days, const Lot& lot, const Shots& drops,
+                      const CensusOptions& options) {
   Inspections seen;
   for (const TrayMap& tray : lot.trays)
     for (const CellCount& cell : tray.cells) seen.sown += cell.seeds;
   std::vector<double> counts;
   for (const auto& [day, shots] : days) {
-    double time = 0, up = 0;
-    for (const Shot& shot : shots) {
-      time += *shot.day / static_cast<double>(shots.size());
-      up += summarise(*shot.tray).seedlings;
-    }
+    double time = 0;
+    for (const Shot& shot : shots) time += *shot.day / static_cast<double>(shots.size());
     seen.times.push_back(time);
+    const double up = seedlings_that_count(counted_lot(lot.name, shots, drops, options));
     counts.push_back(std::min(up, seen.sown));
   }
   seen.came_up = never_falling(counts);
@@ -173,14 +189,11 @@ Inspections course_of(const std::map<int, Shots>& days, const Lot& lot) {
 }
 
 Lot lot_of(const std::string& name, const Shots& shots, const Shots& drops, const CensusOptions& options) {
-  Lot lot;
-  lot.name = name;
   const auto days = by_day(shots);
   const bool series = is_series(shots, days);
-  const Shots& last = series ? days.rbegin()->second : shots;
-  add_trays(lot, last, options);
-  join_drops(lot, drops, last);
-  if (series && lot.seeds_known && days.begin()->second.front().day > 0) lot.course = course_of(days, lot);
+  Lot lot = counted_lot(name, series ? days.rbegin()->second : shots, drops, options);
+  if (series && lot.seeds_known && days.begin()->second.front().day > 0)
+    lot.course = course_of(days, lot, drops, options);
   if (!days.empty()) lot.last_day = days.rbegin()->second.front().day;
   if (series)
     lot.remarks.push_back(

@@ -135,6 +135,20 @@ TEST_CASE("photos of several days are a time course; the rates are the last day'
   CHECK(lots[0].last_day == 9.5);
 }
 
+TEST_CASE("a time course counts each cell for as many seedlings as the rate does") {
+  const std::vector<Census> censuses = {photo("d5.jpg", "2026-03-24T00:00:00", {0, 3, 0, 1}),
+                                        photo("d9.jpg", "2026-03-28T00:00:00", {0, 3, 4, 1})};
+  const auto lots = lots_of(censuses, sown_on(2026y / 3 / 19));
+  REQUIRE(lots[0].course);
+  CHECK(lots[0].course->came_up == std::vector<double>{3, 5});
+  auto drop = photo("drop.jpg", "", {2, 3, 2, 1});
+  drop.counted = Counted::seeds;
+  const auto sown = lots_of(std::vector{drop, censuses[0], censuses[1]}, sown_on(2026y / 3 / 19));
+  REQUIRE(sown[0].course);
+  CHECK(sown[0].course->sown == 8);
+  CHECK(sown[0].course->came_up == std::vector<double>{4, 6});
+}
+
 TEST_CASE("photos of one day, or of unlike trays, are trays side by side") {
   const auto morning = photo("a.jpg", "2026-03-26T08:00:00", {1, 1, 1, 1});
   const auto noon = photo("b.jpg", "2026-03-26T12:00:00", {1, 1, 1, 0});
