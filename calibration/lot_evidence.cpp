@@ -20,18 +20,24 @@ void add_forecast(std::vector<PastSowing>& past, const Estimate& end) {
   if (const auto sample = wilson_sample({end.low, end.high})) past.push_back({sample->count, sample->n, 1});
 }
 
+// A seed gives one plant, unless it is a cluster (cells.h).
+int germinated(const CellCount& cell, SeedKind kind) {
+  return kind == SeedKind::single ? std::min(cell.seedlings, cell.seeds) : cell.seedlings;
+}
+
 void add_past(std::vector<PastSowing>& past, const Lot& lot) {
   for (const TrayMap& tray : lot.trays) {
     PastSowing sowing{0, 0, 1};
     for (const CellCount& cell : tray.cells) {
-      sowing.seedlings += cell.seedlings;
+      sowing.seedlings += germinated(cell, lot.seed);
       sowing.seeds += cell.seeds;
       sowing.seeds_per_cell = std::max(sowing.seeds_per_cell, cell.seeds);
     }
     if (sowing.seeds > 0) past.push_back(sowing);
   }
   for (const CellCount& replicate : lot.replicates)
-    past.push_back({static_cast<double>(replicate.seedlings), static_cast<double>(replicate.seeds), 1});
+    past.push_back(
+        {static_cast<double>(germinated(replicate, lot.seed)), static_cast<double>(replicate.seeds), 1});
   if (lot.trays.empty() && lot.replicates.empty() && lot.course)
     add_forecast(past, forecast_final_rate(*lot.course));
 }
@@ -161,9 +167,10 @@ int most_seeds(const Lot& lot) {
 std::optional<Estimate> earlier_rate(std::span<const Lot> earlier) {
   std::vector<CellCount> cells;
   for (const Lot& lot : earlier) {
-    const auto of_trays = counted_cells(lot);
-    cells.insert(cells.end(), of_trays.begin(), of_trays.end());
-    cells.insert(cells.end(), lot.replicates.begin(), lot.replicates.end());
+    for (const CellCount& cell : counted_cells(lot))
+      cells.push_back({germinated(cell, lot.seed), cell.seeds});
+    for (const CellCount& replicate : lot.replicates)
+      cells.push_back({germinated(replicate, lot.seed), replicate.seeds});
   }
   if (cells.empty()) return std::nullopt;
   return germination_rate(cells);

@@ -9,6 +9,7 @@
 
 #include "calibration/bed_plan.h"
 #include "calibration/checked_cells.h"
+#include "calibration/grower_advice.h"
 #include "calibration/lot_evidence.h"
 #include "trays.h"
 
@@ -77,6 +78,17 @@ TEST_CASE("a cell that a person counted, or that holds more than was sown, stays
   CHECK(seen[0].cells_with[3] == 1);
   // Of 6 unchecked cells read as empty, a quarter is taken to be: 2 · 1 by hand … all others are up.
   CHECK(seen[0].cells_with[0] == doctest::Approx(2).epsilon(.5));
+}
+
+TEST_CASE("earlier sowings count a double as one seed that came up, a cluster as it is") {
+  AdviceRequest request;
+  Lot lot = photographed(tray_of({20, 40, 40}, 1), 10);
+  request.earlier = {lot};
+  CHECK(lot_evidence(request).earlier.at(0).seedlings == 80);
+  CHECK(earlier_rate(request.earlier)->estimate == doctest::Approx(.8));
+  request.earlier[0].seed = SeedKind::cluster;
+  CHECK(lot_evidence(request).earlier.at(0).seedlings == 120);
+  CHECK(earlier_rate(request.earlier)->estimate == doctest::Approx(1.2));
 }
 
 TEST_CASE(
