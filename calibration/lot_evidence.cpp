@@ -150,8 +150,9 @@ Evidence evidence_for_rule(const Lot& lot, const CropProfile* crop, std::optiona
   }
   evidence.summary.review = review;
   evidence.fit = fit;
-  evidence.gaps = lot.checked.empty() ? gap_rate(cells) : checked_gap_rate(lot);
-  evidence.germination = lot.checked.empty() ? germination_rate(cells) : checked_germination_rate(lot);
+  evidence.gaps = lot.checked.empty() ? pooled_gap_rate(lot.readings) : checked_gap_rate(lot);
+  evidence.germination =
+      lot.checked.empty() ? pooled_germination_rate(lot.readings) : checked_germination_rate(lot);
   evidence.explanation = explain_gaps(cells);
   if (day) evidence.age_days = static_cast<int>(*day);
   evidence.crop = crop;
