@@ -15,8 +15,15 @@
 namespace braird {
 namespace {
 
-// Daily counts are worth as many seeds as their forecast is sure.
-void add_forecast(std::vector<PastSowing>& past, const Estimate& end) {
+// Daily counts are worth as many seeds as their forecast is sure. Where nothing came, the crop's days tell
+// whether anything still may.
+void add_forecast(std::vector<PastSowing>& past, const Inspections& course, const CropProfile* crop) {
+  Evidence of_crop;
+  of_crop.crop = crop;
+  const int last_day = telling_day(of_crop);
+  if (course.came_up.back() == 0 && last_day > 0 && course.times.back() >= last_day)
+    return past.push_back({0, course.sown, 1});
+  const Estimate end = forecast_final_rate(course);
   if (const auto sample = wilson_sample({end.low, end.high})) past.push_back({sample->count, sample->n, 1});
 }
 
@@ -25,7 +32,7 @@ int germinated(const CellCount& cell, SeedKind kind) {
   return kind == SeedKind::single ? std::min(cell.seedlings, cell.seeds) : cell.seedlings;
 }
 
-void add_past(std::vector<PastSowing>& past, const Lot& lot) {
+void add_past(std::vector<PastSowing>& past, const Lot& lot, const CropProfile* crop) {
   for (const TrayMap& tray : lot.trays) {
     PastSowing sowing{0, 0, 1};
     for (const CellCount& cell : tray.cells) {
@@ -38,8 +45,7 @@ void add_past(std::vector<PastSowing>& past, const Lot& lot) {
   for (const CellCount& replicate : lot.replicates)
     past.push_back(
         {static_cast<double>(germinated(replicate, lot.seed)), static_cast<double>(replicate.seeds), 1});
-  if (lot.trays.empty() && lot.replicates.empty() && lot.course)
-    add_forecast(past, forecast_final_rate(*lot.course));
+  if (lot.trays.empty() && lot.replicates.empty() && lot.course) add_forecast(past, *lot.course, crop);
 }
 
 // An empty outermost line of a photo may be none of the tray (findings.h).
@@ -117,13 +123,13 @@ double pack_germination(const AdviceRequest& request) {
 LotEvidence lot_evidence(const AdviceRequest& request) {
   LotEvidence evidence;
   evidence.sower = request.sower;
-  for (const Lot& lot : request.earlier) add_past(evidence.earlier, lot);
+  for (const Lot& lot : request.earlier) add_past(evidence.earlier, lot, request.crop);
   if (request.pack_percent && request.economy.pack_worth_seeds > 0)
     evidence.earlier.push_back(
         {pack_germination(request) * request.economy.pack_worth_seeds, request.economy.pack_worth_seeds, 1});
   if (!request.lot) return evidence;
   const Lot& lot = *request.lot;
-  if (lot.trays.empty()) add_past(evidence.earlier, lot);
+  if (lot.trays.empty()) add_past(evidence.earlier, lot, request.crop);
   evidence.trays = seen_trays(lot);
   evidence.worth = worth_of_a_cell(lot);
   evidence.day = request.day ? request.day : lot.last_day;

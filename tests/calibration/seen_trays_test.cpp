@@ -91,6 +91,24 @@ TEST_CASE("earlier sowings count a double as one seed that came up, a cluster as
   CHECK(earlier_rate(request.earlier)->estimate == doctest::Approx(1.2));
 }
 
+TEST_CASE("daily counts that ended are worth what came up, also where nothing did") {
+  AdviceRequest request;
+  request.lot = Lot{};
+  request.lot->course = Inspections{400, {6, 8, 10, 14, 20}, {240, 240, 240, 240, 240}};
+  const auto ended = lot_evidence(request).earlier;
+  REQUIRE(ended.size() == 1);
+  CHECK(ended[0].seedlings == doctest::Approx(240));
+  CHECK(ended[0].seeds == doctest::Approx(400));
+  request.lot->course = Inspections{400, {10, 20, 30}, {0, 0, 0}};
+  CHECK(lot_evidence(request).earlier.empty());  // of an unknown crop
+  request.crop = find_crop(built_in_profiles(), "kale");
+  REQUIRE(lot_evidence(request).earlier.size() == 1);
+  CHECK(lot_evidence(request).earlier[0].seedlings == 0);
+  CHECK(lot_evidence(request).earlier[0].seeds == 400);
+  request.lot->course = Inspections{400, {2, 3}, {0, 0}};
+  CHECK(lot_evidence(request).earlier.empty());
+}
+
 TEST_CASE(
     "simulation: a bed planned on 60 checked cells of a counter that overlooks seedlings holds what it "
     "says") {
