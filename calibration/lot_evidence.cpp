@@ -83,10 +83,22 @@ std::set<std::pair<std::size_t, int>> unsown_by_place(const Lot& lot) {
   return unsown;
 }
 
+std::vector<std::vector<CellCount>> counted_trays(const Lot& lot) {
+  const std::vector<CellCount> cells = counted_cells(lot);
+  std::vector<std::vector<CellCount>> trays;
+  auto from = cells.begin();
+  for (const TrayMap& tray : lot.trays) {
+    const auto to = from + std::ssize(tray.cells);
+    trays.emplace_back(from, to);
+    from = to;
+  }
+  return trays;
+}
+
 // The share of cells that the sower missed, as the counts show it.
 double missed_share(const Lot& lot) {
   const std::vector<CellCount> cells = counted_cells(lot);
-  const GapExplanation gaps = explain_gaps(cells);
+  const GapExplanation gaps = explain_gaps(counted_trays(lot));
   if (gaps.cause == GapCause::missed_cells) return gaps.missed;
   const auto sown = std::ranges::count_if(cells, [](const CellCount& cell) { return cell.seeds > 0; });
   return sown > 0 ? static_cast<double>(unsown_by_place(lot).size()) / static_cast<double>(sown) : 0;
@@ -159,7 +171,7 @@ Evidence evidence_for_rule(const Lot& lot, const CropProfile* crop, std::optiona
   evidence.gaps = lot.checked.empty() ? pooled_gap_rate(lot.readings) : checked_gap_rate(lot);
   evidence.germination =
       lot.checked.empty() ? pooled_germination_rate(lot.readings) : checked_germination_rate(lot);
-  evidence.explanation = explain_gaps(cells);
+  evidence.explanation = explain_gaps(counted_trays(lot));
   if (day) evidence.age_days = static_cast<int>(*day);
   evidence.crop = crop;
   return evidence;
