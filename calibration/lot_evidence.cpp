@@ -15,14 +15,15 @@
 namespace braird {
 namespace {
 
-// Daily counts are worth as many seeds as their forecast is sure. Where nothing came, the crop's days tell
-// whether anything still may.
-void add_forecast(std::vector<PastSowing>& past, const Inspections& course, const CropProfile* crop) {
+int telling_day_of(const CropProfile& crop) {
   Evidence of_crop;
-  of_crop.crop = crop;
-  const int last_day = telling_day(of_crop);
-  if (course.came_up.back() == 0 && last_day > 0 && course.times.back() >= last_day)
-    return past.push_back({0, course.sown, 1});
+  of_crop.crop = &crop;
+  return telling_day(of_crop);
+}
+
+// Daily counts are worth as many seeds as their forecast is sure.
+void add_forecast(std::vector<PastSowing>& past, const Inspections& course, const CropProfile* crop) {
+  if (came_to_nothing(course, crop)) return past.push_back({0, course.sown, 1});
   const Estimate end = forecast_final_rate(course);
   if (const auto sample = wilson_sample({end.low, end.high})) past.push_back({sample->count, sample->n, 1});
 }
@@ -175,6 +176,14 @@ Evidence evidence_for_rule(const Lot& lot, const CropProfile* crop, std::optiona
   if (day) evidence.age_days = static_cast<int>(*day);
   evidence.crop = crop;
   return evidence;
+}
+
+bool came_to_nothing(const Inspections& course, const CropProfile* crop) {
+  int last_day = crop ? telling_day_of(*crop) : 0;
+  if (last_day == 0)
+    for (const CropProfile& any : built_in_profiles().crops)
+      last_day = std::max(last_day, telling_day_of(any));
+  return course.came_up.back() == 0 && course.times.back() >= last_day;
 }
 
 int most_seeds(const Lot& lot) {

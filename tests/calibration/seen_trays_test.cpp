@@ -100,11 +100,19 @@ TEST_CASE("daily counts that ended are worth what came up, also where nothing di
   CHECK(ended[0].seedlings == doctest::Approx(240));
   CHECK(ended[0].seeds == doctest::Approx(400));
   request.lot->course = Inspections{400, {10, 20, 30}, {0, 0, 0}};
-  CHECK(lot_evidence(request).earlier.empty());  // of an unknown crop
+  for (const CropProfile* crop :
+       {find_crop(built_in_profiles(), "kale"), static_cast<const CropProfile*>(nullptr)}) {
+    request.crop = crop;
+    REQUIRE(lot_evidence(request).earlier.size() == 1);
+    CHECK(lot_evidence(request).earlier[0].seedlings == 0);
+    CHECK(lot_evidence(request).earlier[0].seeds == 400);
+    for (const std::string& remark : advise_on(request).remarks)
+      CHECK(remark.find("leave open") == std::string::npos);
+  }
+  request.lot->course = Inspections{400, {2, 15}, {0, 0}};
+  CHECK(lot_evidence(request).earlier.empty());
   request.crop = find_crop(built_in_profiles(), "kale");
-  REQUIRE(lot_evidence(request).earlier.size() == 1);
-  CHECK(lot_evidence(request).earlier[0].seedlings == 0);
-  CHECK(lot_evidence(request).earlier[0].seeds == 400);
+  CHECK(lot_evidence(request).earlier.size() == 1);
   request.lot->course = Inspections{400, {2, 3}, {0, 0}};
   CHECK(lot_evidence(request).earlier.empty());
 }
