@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "calibration/belief.h"
+#include "calibration/lot_evidence.h"
 
 namespace braird {
 namespace {
@@ -57,8 +58,9 @@ std::string on_replicates(const AdviceReport& report) {
   return apart ? report.seen->replicates->sentence : "";
 }
 
-std::string on_forecast(const AdviceReport& report) {
+std::string on_forecast(const AdviceRequest& request, const AdviceReport& report) {
   if (report.stand || !report.seen || !report.seen->time_course) return "";
+  if (came_to_nothing(*request.lot->course, request.crop)) return "";
   const Estimate& end = report.seen->time_course->final_rate;
   if (end.high - end.low < kWideOpen) return "";
   return fmt::format("The daily counts leave open how many come in the end ({:.0f} to {:.0f} %): count on.",
@@ -87,7 +89,7 @@ std::vector<std::string> remarks_on(const AdviceRequest& request, const AdviceRe
     remarks.push_back(on_the_counter(*request.lot));
     remarks.insert(remarks.end(), request.lot->remarks.begin(), request.lot->remarks.end());
   }
-  remarks.push_back(on_forecast(report));
+  remarks.push_back(on_forecast(request, report));
   remarks.push_back(on_replicates(report));
   remarks.push_back(on_timing(request, evidence));
   remarks.push_back(on_doubles(request, report));

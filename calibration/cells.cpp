@@ -31,7 +31,7 @@ CellReading reading_of(const Cell& cell, double seeds, double most) {
 }
 
 double most_for(SeedKind kind, double seeds) {
-  return kind == SeedKind::single ? seeds : std::numeric_limits<double>::infinity();
+  return kind == SeedKind::single || seeds == 0 ? seeds : std::numeric_limits<double>::infinity();
 }
 
 }  // namespace
@@ -62,6 +62,16 @@ std::vector<CellReading> cell_readings(const Tray& tray, double seeds_per_cell) 
   readings.reserve(tray.cells.size());
   const double most = most_for(seed_kind(tray.crop), seeds_per_cell);
   for (const Cell& cell : tray.cells) readings.push_back(reading_of(cell, seeds_per_cell, most));
+  return readings;
+}
+
+std::vector<CellReading> cell_readings(const Tray& tray, std::span<const CellCount> sown) {
+  require(sown.size() == tray.cells.size(), "number of sown cells", sown.size(), "that of the tray's cells");
+  std::vector<CellReading> readings;
+  readings.reserve(sown.size());
+  const SeedKind kind = seed_kind(tray.crop);
+  for (std::size_t at = 0; at < sown.size(); ++at)
+    readings.push_back(reading_of(tray.cells[at], sown[at].seeds, most_for(kind, sown[at].seeds)));
   return readings;
 }
 

@@ -61,6 +61,10 @@ std::vector<CellCount> cell_counts(const Tray& tray, int seeds_per_cell);
 /// tray's crop is sown as clusters. Throws std::invalid_argument unless seeds_per_cell > 0.
 std::vector<CellReading> cell_readings(const Tray& tray, double seeds_per_cell);
 
+/// The same where each cell has its own number of seeds, in the order of the tray's cells; a cell without any
+/// counts for none. Throws std::invalid_argument unless there are as many.
+std::vector<CellReading> cell_readings(const Tray& tray, std::span<const CellCount> sown);
+
 /// Hard counts as readings; unsown cells are left out. Surplus seedlings are cut off for single seeds. Throws
 /// like check.
 std::vector<CellReading> cell_readings(std::span<const CellCount> cells, SeedKind kind = SeedKind::cluster);

@@ -112,13 +112,12 @@ bool lies_turned(const Tray& drop, const TrayMap& map) {
 }
 
 // The seeds that lay in each cell; a cell without one, in which something came up all the same, had one.
-void sow(TrayMap& map, std::vector<CellReading>& readings, const Tray& drop) {
+void sow(TrayMap& map, const Tray& drop) {
   const bool turned = lies_turned(drop, map);
   for (std::size_t at = 0; at < map.cells.size(); ++at) {
     CellCount& cell = map.cells[at];
     const int lay = drop.cells[turned ? map.cells.size() - 1 - at : at].count;
     cell.seeds = std::max(lay, cell.seedlings > 0 ? 1 : 0);
-    readings[at].seeds = cell.seeds;
   }
 }
 
@@ -140,7 +139,8 @@ void join_drops(Lot& lot, const Shots& drops, const Shots& shots) {
   require_same_trays(lot.name, drops, shots);
   int cells = 0, missed = 0;
   for (std::size_t at = 0; at < drops.size(); ++at) {
-    sow(lot.trays[at], lot.readings[at], *drops[at].tray);
+    sow(lot.trays[at], *drops[at].tray);
+    lot.readings[at] = cell_readings(*shots[at].tray, lot.trays[at].cells);
     cells += static_cast<int>(lot.trays[at].cells.size());
     missed += static_cast<int>(std::ranges::count(lot.trays[at].cells, 0, &CellCount::seeds));
   }
@@ -152,20 +152,36 @@ void join_drops(Lot& lot, const Shots& drops, const Shots& shots) {
                   missed, cells));
 }
 
-// Seedlings of a day's photos; a photo may miss one that an earlier one showed, so the counts are made to
-// rise.
-Inspections course_of(const std::map<int, Shots>& days, const Lot& lot) {
+// These photos as trays side by side.
+Lot counted_lot(const std::string& name, const Shots& shots, const Shots& drops,
+                const CensusOptions& options) {
+  Lot lot;
+  lot.name = name;
+  add_trays(lot, shots, options);
+  join_drops(lot, drops, shots);
+  return lot;
+}
+
+double seedlings_that_count(const Lot& lot) {
+  double up = 0;
+  for (const auto& tray : lot.readings)
+    for (const CellReading& cell : tray) up += cell.seedlings;
+  return up;
+}
+
+// Seedlings of a day's photos, surplus cut as in the rates; a photo may miss one that an earlier one showed,
+// so the counts are made to rise.
+Inspections course_of(const std::map<int, Shots>& days, const Lot& lot, const Shots& drops,
+                      const CensusOptions& options) {
   Inspections seen;
   for (const TrayMap& tray : lot.trays)
     for (const CellCount& cell : tray.cells) seen.sown += cell.seeds;
   std::vector<double> counts;
   for (const auto& [day, shots] : days) {
-    double time = 0, up = 0;
-    for (const Shot& shot : shots) {
-      time += *shot.day / static_cast<double>(shots.size());
-      up += summarise(*shot.tray).seedlings;
-    }
+    double time = 0;
+    for (const Shot& shot : shots) time += *shot.day / static_cast<double>(shots.size());
     seen.times.push_back(time);
+    const double up = seedlings_that_count(counted_lot(lot.name, shots, drops, options));
     counts.push_back(std::min(up, seen.sown));
   }
   seen.came_up = never_falling(counts);
@@ -173,14 +189,11 @@ Inspections course_of(const std::map<int, Shots>& days, const Lot& lot) {
 }
 
 Lot lot_of(const std::string& name, const Shots& shots, const Shots& drops, const CensusOptions& options) {
-  Lot lot;
-  lot.name = name;
   const auto days = by_day(shots);
   const bool series = is_series(shots, days);
-  const Shots& last = series ? days.rbegin()->second : shots;
-  add_trays(lot, last, options);
-  join_drops(lot, drops, last);
-  if (series && lot.seeds_known && days.begin()->second.front().day > 0) lot.course = course_of(days, lot);
+  Lot lot = counted_lot(name, series ? days.rbegin()->second : shots, drops, options);
+  if (series && lot.seeds_known && days.begin()->second.front().day > 0)
+    lot.course = course_of(days, lot, drops, options);
   if (!days.empty()) lot.last_day = days.rbegin()->second.front().day;
   if (series)
     lot.remarks.push_back(

@@ -7,6 +7,7 @@
 
 #include "calibration/emergence_curve.h"
 #include "calibration/require.h"
+#include "calibration/too_early.h"
 
 namespace braird {
 namespace {
@@ -54,9 +55,15 @@ double end_towards(double far, const Shortfall& shortfall) {
   return (ends.first + ends.second) / 2;
 }
 
-Estimate no_curve(const Inspections& seen, double design_effect, double confidence) {
+// Had the bulk come only when the last was seen to come, would nearly all be up by now?
+bool has_ended(const RiseData& data) {
+  return !data.risen.empty() && !too_early_to_judge({"", 0, data.risen.back().to, data.last}).too_early;
+}
+
+Estimate no_curve(const Inspections& seen, const RiseData& data, double design_effect, double confidence) {
   const double up = seen.came_up.back();
   const Interval so_far = wilson(up / design_effect, seen.sown / design_effect, confidence);
+  if (has_ended(data)) return {up / seen.sown, so_far.low, so_far.high, "up; none came since"};
   return {up / seen.sown, so_far.low, 1, "so far up; no curve can be fitted"};
 }
 
@@ -87,7 +94,7 @@ Estimate forecast_final_rate(const Inspections& seen, double design_effect, doub
   require(design_effect >= 1, "design effect", design_effect, "≥ 1");
   const double z = normal_quantile_two_sided(confidence);
   const RiseData data = rise_data(seen);
-  if (data.risen.size() < 2) return no_curve(seen, design_effect, confidence);
+  if (data.risen.size() < 2) return no_curve(seen, data, design_effect, confidence);
   const FittedCurve fit = fitted_curve(data);
   const Shortfall shortfall{data, fit.at, log_likelihood(data, fit.at) - z * z * design_effect / 2};
   const double low = share_of(end_towards(-kAll, shortfall));

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <ranges>
 #include <utility>
 #include <vector>
 
@@ -23,9 +24,17 @@ std::string cells_of(double count) {
   return fmt::format("{:.0f} empty cell{}", count, count == 1 ? "" : "s");
 }
 
-std::string expectation(const GapExplanation& gaps, double rate) {
-  return fmt::format("{} against about {:.0f} expected at {:.0f} % germination", cells_of(gaps.seen),
-                     gaps.expected, 100 * rate);
+struct Sown {
+  double rate = 0;
+  int most_seeds = 0;
+  std::size_t trays = 1;
+};
+
+std::string expectation(const GapExplanation& gaps, const Sown& sown) {
+  const std::string germination =
+      sown.trays > 1 ? "the germination of each tray" : fmt::format("{:.0f} % germination", 100 * sown.rate);
+  return fmt::format("{} against about {:.0f} expected at {}", cells_of(gaps.seen), gaps.expected,
+                     germination);
 }
 
 std::string cause_sentence(const GapExplanation& gaps, int most_seeds) {
@@ -43,12 +52,12 @@ std::string cause_sentence(const GapExplanation& gaps, int most_seeds) {
   return "missed by the sower, or failed together (dry, too deep, eaten): this tray can't tell which.";
 }
 
-std::string say(const GapExplanation& gaps, double rate, int most_seeds) {
-  const std::string seen = expectation(gaps, rate);
+std::string say(const GapExplanation& gaps, const Sown& sown) {
+  const std::string seen = expectation(gaps, sown);
   if (gaps.verdict == GapVerdict::explained) return seen + ": the germination explains the gaps.";
   if (gaps.verdict == GapVerdict::fewer)
     return seen + ": fewer gaps than this germination explains; was the number of seeds a cell right?";
-  return seen + ": more gaps than this germination explains; " + cause_sentence(gaps, most_seeds);
+  return seen + ": more gaps than this germination explains; " + cause_sentence(gaps, sown.most_seeds);
 }
 
 GapVerdict judge(const GapExplanation& gaps) {
@@ -65,16 +74,28 @@ void hold_against(GapExplanation& gaps, const Spread& null) {
   gaps.verdict = judge(gaps);
 }
 
-void name_cause(GapExplanation& gaps, std::span<const CellCount> cells, int most_seeds) {
+using Trays = std::vector<std::vector<CellCount>>;
+
+// Each tray has its own shares in either story.
+void name_cause(GapExplanation& gaps, const Trays& trays, int most_seeds) {
   gaps.cause = GapCause::cannot_tell;
   if (most_seeds <= 2) return;
-  const MissedCellsFit missed = fit_missed_cells(cells);
-  const double lead = missed.log_likelihood - fit_beta_binomial(cells).log_likelihood;
+  double lead = 0, cells_missed = 0, cells = 0, seedlings = 0, sown = 0;
+  for (const auto& tray : trays) {
+    const MissedCellsFit missed = fit_missed_cells(tray);
+    lead += missed.log_likelihood - fit_beta_binomial(tray).log_likelihood;
+    cells += static_cast<double>(tray.size());
+    cells_missed += missed.missed * static_cast<double>(tray.size());
+    for (const CellCount& cell : tray) {
+      sown += (1 - missed.missed) * cell.seeds;
+      seedlings += (1 - missed.missed) * missed.germination * cell.seeds;
+    }
+  }
   if (lead < -kClearlyLikelier) gaps.cause = GapCause::shared_fate;
   if (lead <= kClearlyLikelier) return;
   gaps.cause = GapCause::missed_cells;
-  gaps.missed = missed.missed;
-  gaps.germination_where_sown = missed.germination;
+  gaps.missed = cells_missed / cells;
+  gaps.germination_where_sown = seedlings / sown;
 }
 
 struct Tally {
@@ -83,9 +104,9 @@ struct Tally {
   double rate() const { return seedlings / seeds; }
 };
 
-Tally tally(std::span<const CellCount> cells) {
+Tally tally(const Trays& trays) {
   Tally sum;
-  for (const CellCount& cell : cells) {
+  for (const CellCount& cell : trays | std::views::join) {
     sum.cells += cell.seeds > 0;
     sum.empty += cell.seeds > 0 && cell.seedlings == 0;
     sum.most_seeds = std::max(sum.most_seeds, cell.seeds);
@@ -112,19 +133,37 @@ GapExplanation unexplained(const Tally& sum, std::string sentence) {
   return gaps;
 }
 
+Trays sown_trays(std::span<const std::vector<CellCount>> trays) {
+  const auto all = trays | std::views::join | std::views::common;
+  check(std::vector<CellCount>(all.begin(), all.end()));
+  Trays sown;
+  for (const auto& tray : trays)
+    if (std::ranges::any_of(tray, [](const CellCount& cell) { return cell.seeds > 0; })) sown.push_back(tray);
+  return sown;
+}
+
 }  // namespace
 
 GapExplanation explain_gaps(std::span<const CellCount> cells) {
-  check(cells);
-  const auto kept = within_seeds(cells);
-  if (!kept) {
-    const Tally sum = tally(cells);
-    return unexplained(
-        sum, fmt::format("{:.0f} cells hold more seedlings than seeds were sown, so the gaps can't be "
-                         "held against the germination.",
-                         sum.overfull));
+  const std::vector<CellCount> tray(cells.begin(), cells.end());
+  return explain_gaps(std::span(&tray, 1));
+}
+
+GapExplanation explain_gaps(std::span<const std::vector<CellCount>> trays) {
+  Trays kept;
+  const Trays sown = sown_trays(trays);
+  for (const auto& tray : sown) {
+    auto within = within_seeds(tray);
+    if (!within) {
+      const Tally sum = tally(sown);
+      return unexplained(
+          sum, fmt::format("{:.0f} cells hold more seedlings than seeds were sown, so the gaps can't be "
+                           "held against the germination.",
+                           sum.overfull));
+    }
+    kept.push_back(std::move(*within));
   }
-  const Tally sum = tally(*kept);
+  const Tally sum = tally(kept);
   if (sum.most_seeds == 1)
     return unexplained(
         sum,
@@ -132,10 +171,16 @@ GapExplanation explain_gaps(std::span<const CellCount> cells) {
         "the sower.");
   GapExplanation gaps = as_seen(sum.cells, sum.empty, sum.rate());
   gaps.expected = 0;
-  for (const CellCount& cell : *kept) gaps.expected += std::pow(1 - sum.rate(), cell.seeds);
-  hold_against(gaps, empty_cells_given_total(*kept));
-  if (gaps.verdict == GapVerdict::more) name_cause(gaps, *kept, sum.most_seeds);
-  gaps.sentence = say(gaps, sum.rate(), sum.most_seeds);
+  Spread null;
+  for (const auto& tray : kept) {
+    const double rate = tally({tray}).rate();
+    for (const CellCount& cell : tray) gaps.expected += std::pow(1 - rate, cell.seeds);
+    const Spread of_tray = empty_cells_given_total(tray);
+    null.mean += of_tray.mean, null.variance += of_tray.variance;
+  }
+  hold_against(gaps, null);
+  if (gaps.verdict == GapVerdict::more) name_cause(gaps, kept, sum.most_seeds);
+  gaps.sentence = say(gaps, {sum.rate(), sum.most_seeds, kept.size()});
   return gaps;
 }
 
@@ -154,7 +199,7 @@ GapExplanation explain_gaps(std::span<const int> seedlings, const SeedDrop& drop
   gaps.expected = cells * chance_of_gap(drop, rate);
   hold_against(gaps, empty_cells_under_drop(seedlings, drop));
   if (gaps.verdict == GapVerdict::more) gaps.cause = GapCause::cannot_tell;
-  gaps.sentence = say(gaps, rate, static_cast<int>(drop.chance.size()));
+  gaps.sentence = say(gaps, {rate, static_cast<int>(drop.chance.size())});
   return gaps;
 }
 

@@ -16,6 +16,7 @@
 
 #include <span>
 #include <string>
+#include <vector>
 
 #include "calibration/cells.h"
 #include "calibration/interval.h"
@@ -51,6 +52,10 @@ struct GapExplanation {
 /// are taken as full as long as they are at most 5 % of the cells. Throws std::invalid_argument for negative
 /// numbers and where nothing was sown.
 GapExplanation explain_gaps(std::span<const CellCount> cells);
+
+/// The same over several trays, each held against its own germination: trays that differ are no reason for
+/// gaps. Trays in which nothing was sown are left out.
+GapExplanation explain_gaps(std::span<const std::vector<CellCount>> trays);
 
 /// The same for a sower that skips and doubles: skips are then part of what is expected. `seedlings` of each
 /// cell.

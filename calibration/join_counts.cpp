@@ -124,10 +124,6 @@ double count_joins(std::span<const int> labels, const Web& web, Counts counts) {
   }));
 }
 
-double log_choose(double n, double k) {
-  return std::lgamma(n + 1) - std::lgamma(k + 1) - std::lgamma(n - k + 1);
-}
-
 }  // namespace
 
 std::vector<std::pair<int, int>> joins(const Layout& layout, Contact contact) {
@@ -189,13 +185,21 @@ JoinCount runs_test(std::span<const int> sequence) {
 double chance_of_run(int length, int empty, int cells) {
   require(length >= 1, "length of the run", length, "≥ 1");
   require(empty >= 0 && empty <= cells, "empty cells", empty, "between 0 and all cells");
-  const int filled = cells - empty;
-  double chance = 0;
-  for (int runs = 1; runs <= filled + 1 && runs * length <= empty; ++runs)
-    chance += (runs % 2 == 1 ? 1 : -1) *
-              std::exp(log_choose(filled + 1, runs) + log_choose(cells - runs * length, filled) -
-                       log_choose(cells, filled));
-  return std::clamp(chance, 0.0, 1.0);
+  // chance[e]: that of a run among e empty and so many filled cells in any order, by how many empty ones
+  // lead. Every term is positive, so that no digits are lost.
+  std::vector<double> chance;
+  for (int e = 0; e <= empty; ++e) chance.push_back(e >= length ? 1 : 0);
+  for (int filled = 1; filled <= cells - empty; ++filled)
+    for (int e = empty; e >= length; --e) {
+      double lead = 1, sum = 0;  // lead: chance of at least so many in front
+      for (int k = 0; k < length; ++k) {
+        const double stop = filled / static_cast<double>(e - k + filled);
+        sum += lead * stop * chance[static_cast<std::size_t>(e - k)];
+        lead *= 1 - stop;
+      }
+      chance[static_cast<std::size_t>(e)] = sum + lead;
+    }
+  return chance.back();
 }
 
 }  // namespace braird

@@ -55,8 +55,7 @@ JoinCount unlike_joins(std::span<const int> labels, const Layout& layout, Contac
 JoinCount runs_test(std::span<const int> sequence);
 
 /// Chance that `cells` cells in a row, `empty` of them empty anywhere, hold a run of at least `length` empty
-/// ones. Exact, by inclusion and exclusion over the runs (Feller 1968, An Introduction to Probability Theory,
-/// ch. II). Throws std::invalid_argument unless length ≥ 1 and 0 ≤ empty ≤ cells.
+/// ones. Exact, cell by cell. Throws std::invalid_argument unless length ≥ 1 and 0 ≤ empty ≤ cells.
 double chance_of_run(int length, int empty, int cells);
 
 }  // namespace braird

@@ -15,25 +15,38 @@
 namespace braird {
 namespace {
 
+int telling_day_of(const CropProfile& crop) {
+  Evidence of_crop;
+  of_crop.crop = &crop;
+  return telling_day(of_crop);
+}
+
 // Daily counts are worth as many seeds as their forecast is sure.
-void add_forecast(std::vector<PastSowing>& past, const Estimate& end) {
+void add_forecast(std::vector<PastSowing>& past, const Inspections& course, const CropProfile* crop) {
+  if (came_to_nothing(course, crop)) return past.push_back({0, course.sown, 1});
+  const Estimate end = forecast_final_rate(course);
   if (const auto sample = wilson_sample({end.low, end.high})) past.push_back({sample->count, sample->n, 1});
 }
 
-void add_past(std::vector<PastSowing>& past, const Lot& lot) {
+// A seed gives one plant, unless it is a cluster (cells.h).
+int germinated(const CellCount& cell, SeedKind kind) {
+  return kind == SeedKind::single ? std::min(cell.seedlings, cell.seeds) : cell.seedlings;
+}
+
+void add_past(std::vector<PastSowing>& past, const Lot& lot, const CropProfile* crop) {
   for (const TrayMap& tray : lot.trays) {
     PastSowing sowing{0, 0, 1};
     for (const CellCount& cell : tray.cells) {
-      sowing.seedlings += cell.seedlings;
+      sowing.seedlings += germinated(cell, lot.seed);
       sowing.seeds += cell.seeds;
       sowing.seeds_per_cell = std::max(sowing.seeds_per_cell, cell.seeds);
     }
     if (sowing.seeds > 0) past.push_back(sowing);
   }
   for (const CellCount& replicate : lot.replicates)
-    past.push_back({static_cast<double>(replicate.seedlings), static_cast<double>(replicate.seeds), 1});
-  if (lot.trays.empty() && lot.replicates.empty() && lot.course)
-    add_forecast(past, forecast_final_rate(*lot.course));
+    past.push_back(
+        {static_cast<double>(germinated(replicate, lot.seed)), static_cast<double>(replicate.seeds), 1});
+  if (lot.trays.empty() && lot.replicates.empty() && lot.course) add_forecast(past, *lot.course, crop);
 }
 
 // An empty outermost line of a photo may be none of the tray (findings.h).
@@ -71,10 +84,22 @@ std::set<std::pair<std::size_t, int>> unsown_by_place(const Lot& lot) {
   return unsown;
 }
 
+std::vector<std::vector<CellCount>> counted_trays(const Lot& lot) {
+  const std::vector<CellCount> cells = counted_cells(lot);
+  std::vector<std::vector<CellCount>> trays;
+  auto from = cells.begin();
+  for (const TrayMap& tray : lot.trays) {
+    const auto to = from + std::ssize(tray.cells);
+    trays.emplace_back(from, to);
+    from = to;
+  }
+  return trays;
+}
+
 // The share of cells that the sower missed, as the counts show it.
 double missed_share(const Lot& lot) {
   const std::vector<CellCount> cells = counted_cells(lot);
-  const GapExplanation gaps = explain_gaps(cells);
+  const GapExplanation gaps = explain_gaps(counted_trays(lot));
   if (gaps.cause == GapCause::missed_cells) return gaps.missed;
   const auto sown = std::ranges::count_if(cells, [](const CellCount& cell) { return cell.seeds > 0; });
   return sown > 0 ? static_cast<double>(unsown_by_place(lot).size()) / static_cast<double>(sown) : 0;
@@ -111,13 +136,13 @@ double pack_germination(const AdviceRequest& request) {
 LotEvidence lot_evidence(const AdviceRequest& request) {
   LotEvidence evidence;
   evidence.sower = request.sower;
-  for (const Lot& lot : request.earlier) add_past(evidence.earlier, lot);
+  for (const Lot& lot : request.earlier) add_past(evidence.earlier, lot, request.crop);
   if (request.pack_percent && request.economy.pack_worth_seeds > 0)
     evidence.earlier.push_back(
         {pack_germination(request) * request.economy.pack_worth_seeds, request.economy.pack_worth_seeds, 1});
   if (!request.lot) return evidence;
   const Lot& lot = *request.lot;
-  if (lot.trays.empty()) add_past(evidence.earlier, lot);
+  if (lot.trays.empty()) add_past(evidence.earlier, lot, request.crop);
   evidence.trays = seen_trays(lot);
   evidence.worth = worth_of_a_cell(lot);
   evidence.day = request.day ? request.day : lot.last_day;
@@ -144,12 +169,21 @@ Evidence evidence_for_rule(const Lot& lot, const CropProfile* crop, std::optiona
   }
   evidence.summary.review = review;
   evidence.fit = fit;
-  evidence.gaps = lot.checked.empty() ? gap_rate(cells) : checked_gap_rate(lot);
-  evidence.germination = lot.checked.empty() ? germination_rate(cells) : checked_germination_rate(lot);
-  evidence.explanation = explain_gaps(cells);
+  evidence.gaps = lot.checked.empty() ? pooled_gap_rate(lot.readings) : checked_gap_rate(lot);
+  evidence.germination =
+      lot.checked.empty() ? pooled_germination_rate(lot.readings) : checked_germination_rate(lot);
+  evidence.explanation = explain_gaps(counted_trays(lot));
   if (day) evidence.age_days = static_cast<int>(*day);
   evidence.crop = crop;
   return evidence;
+}
+
+bool came_to_nothing(const Inspections& course, const CropProfile* crop) {
+  int last_day = crop ? telling_day_of(*crop) : 0;
+  if (last_day == 0)
+    for (const CropProfile& any : built_in_profiles().crops)
+      last_day = std::max(last_day, telling_day_of(any));
+  return course.came_up.back() == 0 && course.times.back() >= last_day;
 }
 
 int most_seeds(const Lot& lot) {
@@ -161,9 +195,10 @@ int most_seeds(const Lot& lot) {
 std::optional<Estimate> earlier_rate(std::span<const Lot> earlier) {
   std::vector<CellCount> cells;
   for (const Lot& lot : earlier) {
-    const auto of_trays = counted_cells(lot);
-    cells.insert(cells.end(), of_trays.begin(), of_trays.end());
-    cells.insert(cells.end(), lot.replicates.begin(), lot.replicates.end());
+    for (const CellCount& cell : counted_cells(lot))
+      cells.push_back({germinated(cell, lot.seed), cell.seeds});
+    for (const CellCount& replicate : lot.replicates)
+      cells.push_back({germinated(replicate, lot.seed), replicate.seeds});
   }
   if (cells.empty()) return std::nullopt;
   return germination_rate(cells);

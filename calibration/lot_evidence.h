@@ -23,6 +23,10 @@ LotEvidence lot_evidence(const AdviceRequest& request);
 Evidence evidence_for_rule(const Lot& lot, const CropProfile* crop, std::optional<double> day, double fit,
                            int review);
 
+/// Daily counts without a seedling by the day on which the crop is up as far as it will come; of a crop that
+/// is not told or has no such day, on which the slowest is.
+bool came_to_nothing(const Inspections& course, const CropProfile* crop);
+
 /// The most seeds a cell of the lot was sown with; 0 without trays.
 int most_seeds(const Lot& lot);
 

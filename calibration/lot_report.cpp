@@ -10,6 +10,7 @@
 #include "calibration/checked_cells.h"
 #include "calibration/gap_map.h"
 #include "calibration/overdispersion.h"
+#include "calibration/rate_sample.h"
 #include "calibration/rates.h"
 #include "calibration/which_to_check.h"
 
@@ -36,6 +37,19 @@ std::optional<Groups> groups_of(const Lot& lot) {
   return groups;
 }
 
+// Each group held against its own rate, as rho is: groups that differ are no shared fate of their units.
+double design_effect_within(const Groups& groups) {
+  double seen = 0, plain = 0, most = 1;
+  for (const auto& group : groups) {
+    const RateSample of = rate_sample(cell_readings(group));
+    if (of.units < 2) continue;
+    seen += sampled_variance(of) * of.seeds * of.seeds;
+    plain += binomial_variance(of) * of.seeds * of.seeds;
+    most = std::max(most, of.most_seeds);
+  }
+  return plain > 0 ? std::clamp(seen / plain, 1.0, most) : 1;
+}
+
 std::vector<CellCount> joined(const Groups& groups) {
   std::vector<CellCount> all;
   for (const auto& group : groups) all.insert(all.end(), group.begin(), group.end());
@@ -50,16 +64,15 @@ bool can_differ(const Groups& groups) {
 }
 
 Overdispersion overdispersion_of(const Groups& groups, const char* unit) {
-  const auto all = joined(groups);
   const BetaBinomialFit fit = fit_beta_binomial(groups);
   Overdispersion result;
   result.unit = unit;
   result.rho = fit.rho;
   result.rho_error = fit.rho_error;
-  result.tarone_z = tarone_z(all);
+  result.tarone_z = tarone_z(groups);
   result.log_likelihood = fit.log_likelihood;
   result.binomial_log_likelihood = fit.binomial_log_likelihood;
-  result.design_effect = design_effect(all);
+  result.design_effect = design_effect_within(groups);
   return result;
 }
 
@@ -180,7 +193,7 @@ LotReport report_on(const Lot& lot) {
   const bool only_course = lot.trays.empty() && lot.replicates.empty();
   const auto groups = only_course ? std::nullopt : groups_of(lot);
   if (groups && can_differ(*groups)) report.overdispersion = overdispersion_of(*groups, unit_of(lot));
-  if (groups && !lot.trays.empty()) report.gaps = explain_gaps(joined(*groups));
+  if (groups && !lot.trays.empty()) report.gaps = explain_gaps(*groups);
   report.findings = findings_of(lot);
   const double effect = report.overdispersion ? report.overdispersion->design_effect : 1;
   if (lot.course) report.time_course = course_of(*lot.course, effect);

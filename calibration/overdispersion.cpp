@@ -212,15 +212,22 @@ BetaBinomialFit fit_beta_binomial(std::span<const CellCount> cells) {
 }
 
 std::optional<double> tarone_z(std::span<const CellCount> cells) {
+  const std::vector<CellCount> group(cells.begin(), cells.end());
+  return tarone_z(std::span(&group, 1));
+}
+
+std::optional<double> tarone_z(std::span<const std::vector<CellCount>> groups) {
   double seeds = 0, pairs = 0, squares = 0;
-  const Tally seen = tally(cells);
-  const double p = crude_mean(seen);
-  if (p <= 0 || p >= 1) return std::nullopt;
-  for (const auto& [cell, many] : seen) {
-    const double off = cell.first - p * cell.second;
-    seeds += many * cell.second;
-    pairs += many * cell.second * (cell.second - 1.0);
-    squares += many * off * off / (p * (1 - p));
+  for (const auto& group : groups) {
+    const Tally seen = tally(group);
+    const double p = crude_mean(seen);
+    if (p <= 0 || p >= 1) continue;
+    for (const auto& [cell, many] : seen) {
+      const double off = cell.first - p * cell.second;
+      seeds += many * cell.second;
+      pairs += many * cell.second * (cell.second - 1.0);
+      squares += many * off * off / (p * (1 - p));
+    }
   }
   if (pairs <= 0) return std::nullopt;
   return (squares - seeds) / std::sqrt(2 * pairs);

@@ -49,4 +49,7 @@ BetaBinomialFit fit_beta_binomial(std::span<const CellCount> cells);
 /// up. Tarone 1979, Biometrika 66:585-590.
 std::optional<double> tarone_z(std::span<const CellCount> cells);
 
+/// The same over groups that each have a rate of their own: their sums are added up.
+std::optional<double> tarone_z(std::span<const std::vector<CellCount>> groups);
+
 }  // namespace braird

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
 
 #include "calibration/checked_cells.h"
@@ -42,15 +43,32 @@ std::optional<double> common_seeds(const Lot& lot) {
   return seeds;
 }
 
+using Trays = std::vector<std::vector<CellReading>>;
+
+Trays without_doubt(Trays trays) {
+  for (auto& tray : trays)
+    for (CellReading& cell : tray) cell = {cell.seedlings, 0, cell.seedlings > 0 ? 0.0 : 1.0, cell.seeds};
+  return trays;
+}
+
+// `plain` is the rate as counted, were the counter never wrong: no check makes the rate surer than that. One
+// miscounted seedling more than was seen is allowed for, as in checked_cells.h.
 Estimate moved(const std::vector<CheckedCell>& checked, const Lot& lot, double CellReading::*counted,
-               double per, double most) {
+               double per, const Estimate& plain) {
   std::vector<double> values;
   for (const auto& tray : lot.readings)
     for (const CellReading& cell : tray) values.push_back(cell.*counted);
-  Estimate mean = prediction_powered_mean(checked, values).mean;
-  for (double* value : {&mean.estimate, &mean.low, &mean.high}) *value = std::clamp(*value / per, 0.0, most);
-  mean.method = fmt::format("{}, {} cells checked by hand", mean.method, checked.size());
-  return mean;
+  const CorrectedMean mean = prediction_powered_mean(checked, values);
+  const double checks = static_cast<double>(checked.size()), estimate = mean.mean.estimate / per,
+               reach = t_quantile(checks - 1, 0.95) * std::hypot(mean.standard_error, 1 / checks) / per;
+  return {estimate, estimate - std::max(reach, plain.estimate - plain.low),
+          estimate + std::max(reach, plain.high - plain.estimate),
+          fmt::format("{}, {} cells checked by hand", mean.mean.method, checked.size())};
+}
+
+Estimate cut(Estimate rate, double most) {
+  for (double* value : {&rate.estimate, &rate.low, &rate.high}) *value = std::clamp(*value, 0.0, most);
+  return rate;
 }
 
 // Seedlings a seed: clusters give several.
@@ -62,10 +80,14 @@ Rates corrected_rates(const Lot& lot, const CounterChecks& checks) {
   const auto seeds = common_seeds(lot);
   Rates rates;
   const bool all_own = lot.checked.size() == checks.seedlings.size();
-  rates.gaps = all_own ? checked_gap_rate(lot) : moved(checks.gaps, lot, &CellReading::empty, 1, 1);
+  const Trays plain = without_doubt(lot.readings);
+  rates.gaps = all_own ? checked_gap_rate(lot)
+                       : cut(moved(checks.gaps, lot, &CellReading::empty, 1, pooled_gap_rate(plain)), 1);
   if (lot.seeds_known && seeds)
     rates.germination = all_own ? checked_germination_rate(lot)
-                                : moved(checks.seedlings, lot, &CellReading::seedlings, *seeds, most_up(lot));
+                                : cut(moved(checks.seedlings, lot, &CellReading::seedlings, *seeds,
+                                            pooled_germination_rate(plain)),
+                                      most_up(lot));
   return rates;
 }
 

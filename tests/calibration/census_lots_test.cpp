@@ -90,6 +90,16 @@ TEST_CASE("seeds that lay in a cell are its denominator") {
     REQUIRE(lots[0].remarks.size() == 1);
     CHECK(lots[0].remarks[0].find("1 of 6 cells got none") != std::string::npos);
   }
+  SUBCASE("a cell counts for as many seedlings as seeds lay in it, whatever was to be sown") {
+    auto up = photo("a.jpg", "", {0, 2, 3, 2, 2, 0});
+    for (const auto told : {std::optional<int>(), std::optional(2)}) {
+      up.trays[0].seeds_per_cell = told;
+      const auto lots = lots_of(std::vector{drop, up}, {});
+      CHECK(lots[0].readings[0][2].seedlings == 3);
+      CHECK(lots[0].readings[0][4].seedlings == 1);
+      CHECK(lots[0].readings[0][0].off == 0);
+    }
+  }
   SUBCASE("a tray that was turned round in between is turned back") {
     auto turned = photo("drop.jpg", "", {2, 2, 2, 2, 2, 0});
     turned.counted = Counted::seeds;
@@ -123,6 +133,20 @@ TEST_CASE("photos of several days are a time course; the rates are the last day'
   CHECK(lots[0].course->came_up == std::vector<double>{1, 6.5, 6.5});  // 7 then 6: made to rise
   CHECK(lots[0].course->sown == 8);
   CHECK(lots[0].last_day == 9.5);
+}
+
+TEST_CASE("a time course counts each cell for as many seedlings as the rate does") {
+  const std::vector<Census> censuses = {photo("d5.jpg", "2026-03-24T00:00:00", {0, 3, 0, 1}),
+                                        photo("d9.jpg", "2026-03-28T00:00:00", {0, 3, 4, 1})};
+  const auto lots = lots_of(censuses, sown_on(2026y / 3 / 19));
+  REQUIRE(lots[0].course);
+  CHECK(lots[0].course->came_up == std::vector<double>{3, 5});
+  auto drop = photo("drop.jpg", "", {2, 3, 2, 1});
+  drop.counted = Counted::seeds;
+  const auto sown = lots_of(std::vector{drop, censuses[0], censuses[1]}, sown_on(2026y / 3 / 19));
+  REQUIRE(sown[0].course);
+  CHECK(sown[0].course->sown == 8);
+  CHECK(sown[0].course->came_up == std::vector<double>{4, 6});
 }
 
 TEST_CASE("photos of one day, or of unlike trays, are trays side by side") {

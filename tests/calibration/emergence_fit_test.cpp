@@ -73,6 +73,17 @@ TEST_CASE("fewer than two intervals with seedlings hold no curve") {
   CHECK(forecast.high == 1);
 }
 
+TEST_CASE("all at the first look and nothing since: what is up is what came") {
+  const Inspections seen{400, {6, 8, 10, 14, 20}, {240, 240, 240, 240, 240}};
+  CHECK_FALSE(fit_emergence(seen));
+  CHECK(forecast_final_rate(seen).estimate == doctest::Approx(.6));
+  CHECK(forecast_final_rate(seen).low == doctest::Approx(wilson(240, 400).low));
+  CHECK(forecast_final_rate(seen).high == doctest::Approx(wilson(240, 400).high));
+  CHECK(forecast_final_rate(seen, 2).high == doctest::Approx(wilson(120, 200).high));
+  CHECK(forecast_final_rate({400, {6, 7}, {240, 240}}).high == 1);  // a day later more may well come
+  CHECK(forecast_final_rate({400, {10, 30}, {0, 0}}).high == 1);
+}
+
 TEST_CASE("a curve that still climbs says so") {
   const auto fit = fit_emergence({100, {4, 5, 6, 7}, {1, 5, 15, 35}});
   REQUIRE(fit);

@@ -9,6 +9,7 @@
 #include <stdexcept>
 
 #include "calibration/census_lots.h"
+#include "calibration/lot_evidence.h"
 #include "tests/calibration/trays.h"
 #include "tests/times.h"
 
@@ -58,6 +59,23 @@ TEST_CASE("where nothing more is told, the first choice is what count says of th
               CHECK((first == OptionKind::fill || first == OptionKind::resow_gaps));
           }
         }
+}
+
+TEST_CASE("doubles and the counter's doubt weigh in the advice as they do in the count") {
+  Tray tray = tray_with(42, 1, 1);
+  for (std::size_t at = 42; at < 54; ++at) tray.cells[at].count = 2;
+  for (Cell& cell : tray.cells) {
+    cell.probability = {.02, .02, .02};
+    cell.probability[static_cast<std::size_t>(cell.count)] = .96;
+  }
+  const AdviceRequest request = request_for(tray, "kale", 16);
+  const Evidence counted = weigh(tray, request.crop, 16);
+  CHECK(advise(counted).action == Action::fill_and_test_lot);
+  CHECK(advise_on(request).stand->rule.action == Action::fill_and_test_lot);
+  const Evidence of_lot = evidence_for_rule(*request.lot, request.crop, request.day, 1, 0);
+  CHECK(of_lot.germination->low == doctest::Approx(counted.germination->low));
+  CHECK(of_lot.germination->high == doctest::Approx(counted.germination->high));
+  CHECK(of_lot.gaps.high == doctest::Approx(counted.gaps.high));
 }
 
 TEST_CASE("a told bed, date or price ranks by cost, and the bed is planned with spare") {

@@ -228,6 +228,13 @@ TEST_CASE("identity: the chance of a run by counting all arrangements") {
   }
 }
 
+TEST_CASE("closed form: chances of runs where many or few cells are empty") {
+  CHECK(chance_of_run(2, 300, 400) == doctest::Approx(1));  // 101 places for 300 gaps
+  CHECK(chance_of_run(1, 1, 400) == doctest::Approx(1));
+  CHECK(chance_of_run(10, 10, 400) == doctest::Approx(391 / 2.5798e19).epsilon(1e-3));  // of 400 over 10
+  CHECK(chance_of_run(3, 2, 400) == 0);
+}
+
 TEST_CASE("join counts refuse nonsense") {
   CHECK_THROWS_AS(join_count(std::vector<int>{1, 0}, {3, 3}, Contact::rook, 1, 1), std::invalid_argument);
   CHECK_THROWS_AS(join_count(std::vector<int>{1, -1, -1, 0}, {2, 2}, Contact::rook, 1, 1),

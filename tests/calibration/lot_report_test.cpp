@@ -3,6 +3,7 @@
 
 #include <stdexcept>
 
+#include "calibration/overdispersion.h"
 #include "near.h"
 #include "series.h"
 #include "trays.h"
@@ -72,6 +73,25 @@ TEST_CASE("published: Crowder's 21 plates as one lot of replicates, and as four 
   CHECK_PRINTS(across->rho, .012361, 6);
   CHECK_PRINTS(across->log_likelihood, -53.7668, 4);
   CHECK_FALSE(overdispersion_across(std::vector{lots[0]}));
+}
+
+TEST_CASE("trays that differ are no shared fate of their cells") {
+  // Binomial to the cell: of 1,000 cells with two seeds each, 90 and 40 % up.
+  const auto good = tray_of({10, 180, 810}, 2), poor = tray_of({360, 480, 160}, 2);
+  const LotReport report = report_on(lot_of_trays({good, poor}, {40, 25}));
+  CHECK_PRINTS(report.overdispersion->rho, 0, 6);
+  CHECK_PRINTS(report.overdispersion->tarone_z.value(), 0, 6);
+  CHECK(report.overdispersion->design_effect == doctest::Approx(1).epsilon(.002));
+  CHECK(report.gaps->seen == 370);
+  CHECK(report.gaps->expected == doctest::Approx(370));
+  CHECK(report.gaps->verdict == GapVerdict::explained);
+  CHECK(report.gaps->sentence.starts_with(
+      "370 empty cells against about 370 expected at the germination of each tray"));
+  // Alike trays are what one tray of all their cells is.
+  const auto tray = tray_of({14, 28, 58}, 2);
+  const LotReport twice = report_on(lot_of_trays({tray, tray}, {10, 10}));
+  CHECK(*twice.overdispersion->tarone_z == doctest::Approx(*tarone_z(joined(tray, tray))));
+  CHECK(twice.gaps->expected == doctest::Approx(explain_gaps(joined(tray, tray)).expected));
 }
 
 TEST_CASE("one replicate alone says nothing of a shared fate") {

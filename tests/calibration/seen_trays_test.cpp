@@ -9,6 +9,7 @@
 
 #include "calibration/bed_plan.h"
 #include "calibration/checked_cells.h"
+#include "calibration/grower_advice.h"
 #include "calibration/lot_evidence.h"
 #include "trays.h"
 
@@ -77,6 +78,43 @@ TEST_CASE("a cell that a person counted, or that holds more than was sown, stays
   CHECK(seen[0].cells_with[3] == 1);
   // Of 6 unchecked cells read as empty, a quarter is taken to be: 2 · 1 by hand … all others are up.
   CHECK(seen[0].cells_with[0] == doctest::Approx(2).epsilon(.5));
+}
+
+TEST_CASE("earlier sowings count a double as one seed that came up, a cluster as it is") {
+  AdviceRequest request;
+  Lot lot = photographed(tray_of({20, 40, 40}, 1), 10);
+  request.earlier = {lot};
+  CHECK(lot_evidence(request).earlier.at(0).seedlings == 80);
+  CHECK(earlier_rate(request.earlier)->estimate == doctest::Approx(.8));
+  request.earlier[0].seed = SeedKind::cluster;
+  CHECK(lot_evidence(request).earlier.at(0).seedlings == 120);
+  CHECK(earlier_rate(request.earlier)->estimate == doctest::Approx(1.2));
+}
+
+TEST_CASE("daily counts that ended are worth what came up, also where nothing did") {
+  AdviceRequest request;
+  request.lot = Lot{};
+  request.lot->course = Inspections{400, {6, 8, 10, 14, 20}, {240, 240, 240, 240, 240}};
+  const auto ended = lot_evidence(request).earlier;
+  REQUIRE(ended.size() == 1);
+  CHECK(ended[0].seedlings == doctest::Approx(240));
+  CHECK(ended[0].seeds == doctest::Approx(400));
+  request.lot->course = Inspections{400, {10, 20, 30}, {0, 0, 0}};
+  for (const CropProfile* crop :
+       {find_crop(built_in_profiles(), "kale"), static_cast<const CropProfile*>(nullptr)}) {
+    request.crop = crop;
+    REQUIRE(lot_evidence(request).earlier.size() == 1);
+    CHECK(lot_evidence(request).earlier[0].seedlings == 0);
+    CHECK(lot_evidence(request).earlier[0].seeds == 400);
+    for (const std::string& remark : advise_on(request).remarks)
+      CHECK(remark.find("leave open") == std::string::npos);
+  }
+  request.lot->course = Inspections{400, {2, 15}, {0, 0}};
+  CHECK(lot_evidence(request).earlier.empty());
+  request.crop = find_crop(built_in_profiles(), "kale");
+  CHECK(lot_evidence(request).earlier.size() == 1);
+  request.lot->course = Inspections{400, {2, 3}, {0, 0}};
+  CHECK(lot_evidence(request).earlier.empty());
 }
 
 TEST_CASE(

@@ -3,6 +3,8 @@
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
+#include <cmath>
+
 #include "calibration/checked_cells.h"
 #include "calibration/counter_error.h"
 #include "calibration/ledger/check_plan.h"
@@ -147,13 +149,34 @@ TEST_CASE("cells checked at random correct the lot, and other lots of that crop 
   std::vector<double> counted;
   for (const CellReading& cell : cell_readings(find_census(bench.ledger, "photo-2.jpg").census.tray, 1))
     counted.push_back(cell.seedlings);
-  Estimate expected = prediction_powered_mean(all.seedlings, counted).mean;
-  CHECK(other.germination->estimate == doctest::Approx(expected.estimate));
-  CHECK(other.germination->low == doctest::Approx(expected.low));
+  const CorrectedMean expected = prediction_powered_mean(all.seedlings, counted);
+  CHECK(other.germination->estimate == doctest::Approx(expected.mean.estimate));
+  CHECK(other.germination->low ==
+        doctest::Approx(expected.mean.estimate -
+                        t_quantile(39, .95) * std::hypot(expected.standard_error, 1 / 40.)));
   CHECK(other.germination->estimate > 0.78);  // seen: about 0.72
   // A tray of another shape is left as it is.
   bench.keep_tray(sure_tray({5, 10, LatticeKind::square}, 43), "small", "2026-04-01");
   CHECK(bench.lot("small").error_checks == 0);
+}
+
+TEST_CASE("a few checks of other lots, all right, leave room for an error and for the seeds' own chance") {
+  Bench bench;
+  const Layout layout{8, 16, LatticeKind::square};
+  bench.keep_tray(sure_tray(layout, 128), "checked", "2026-04-01");
+  std::vector<HandCheck> checks;
+  for (int cell = 0; cell < 8; ++cell) checks.push_back({cell, 1, true});
+  note_checks(bench.ledger, find_census(bench.ledger, "photo-1.jpg").census, checks);
+  bench.keep_tray(sure_tray(layout, 128), "full", "2026-04-01");
+  bench.keep_tray(sure_tray(layout, 64), "half", "2026-04-01");
+  const LotSummary full = bench.lot("full"), half = bench.lot("half");
+  CHECK(full.error_checks == 8);
+  CHECK(full.germination->estimate == 1);
+  CHECK(full.germination->low == doctest::Approx(1 - t_quantile(7, .95) / 8));
+  CHECK(full.germination->high == 1);
+  const Interval counted = wilson(64, 128);
+  CHECK(half.germination->low <= counted.low);
+  CHECK(half.germination->high >= counted.high);
 }
 
 TEST_CASE("one sowing of a lot, with too few checks for a correction, is taken as it was counted") {
