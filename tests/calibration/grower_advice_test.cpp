@@ -105,6 +105,10 @@ TEST_CASE("a warm bench for lettuce: more seeds a cell, or no number that will d
   REQUIRE_FALSE(warm.remarks.empty());
   CHECK(warm.remarks.front().starts_with("At 28 °C the next batch is taken to give "));
   CHECK(warm.remarks.front().ends_with(" that it would at 20 °C: sow cooler if you can."));
+  request.crop = find_crop(built_in_profiles(), "spinach");
+  request.temperature = 10;
+  request.next_temperature = 20;
+  CHECK(advise_on(request).remarks.front().ends_with(" at 10 °C: sow cooler if you can."));
   request.crop = find_crop(built_in_profiles(), "leek");
   CHECK_FALSE(advise_on(request).warmth);
 }
