@@ -61,11 +61,10 @@ struct Desk {
   BatchTerms terms;
 };
 
-double still_to_come(const Desk& desk) {
+double still_to_come(const Belief& belief, std::optional<double> day) {
   double share = 0;
-  if (!desk.evidence.day) return 0;
-  for (const StandChance& stand : desk.belief.stand)
-    share += stand.weight * (1 - stand.timing.share_up(*desk.evidence.day));
+  if (!day) return 0;
+  for (const StandChance& stand : belief.stand) share += stand.weight * (1 - stand.timing.share_up(*day));
   return share;
 }
 
@@ -82,7 +81,7 @@ std::vector<Timing> believed_timings(const Belief& belief) {
 std::optional<double> look_again_on(const Desk& desk, const Evidence& rule_evidence, const Advice& rule) {
   if (!desk.evidence.day || desk.evidence.timings.empty()) return std::nullopt;
   if (rule.action == Action::wait) return telling_day(rule_evidence);
-  if (still_to_come(desk) < kNothingToCome) return std::nullopt;
+  if (still_to_come(desk.belief, desk.evidence.day) < kNothingToCome) return std::nullopt;
   const double day = std::ceil(day_when_up(believed_timings(desk.belief), .95) - 1e-6);
   return day > *desk.evidence.day ? std::optional(day) : std::nullopt;
 }
@@ -172,11 +171,11 @@ LotQuestion question_of(const AdviceRequest& request, const AdviceReport& report
 }
 
 // The belief about this sowing alone, so that it can be held against pack and earlier sowings.
-Estimate of_this_sowing(const Desk& desk) {
+Belief of_this_sowing(const Desk& desk) {
   LotEvidence alone = desk.evidence;
-  if (alone.trays.empty()) return desk.belief.germination;
+  if (alone.trays.empty() || alone.earlier.empty()) return desk.belief;
   alone.earlier.clear();
-  return believe(alone).germination;
+  return believe(alone);
 }
 
 // What is told of a bench on which nothing stands yet can only be meant for the next batch.
@@ -202,8 +201,9 @@ AdviceReport advise_on(const AdviceRequest& asked) {
   report.economy = request.economy;
   report.day = desk.evidence.day;
   if (request.lot) report.seen = report_on(*request.lot);
-  report.in_the_end = of_this_sowing(desk);
-  report.still_to_come = still_to_come(desk);
+  const Belief alone = of_this_sowing(desk);
+  report.in_the_end = alone.germination;
+  report.still_to_come = still_to_come(alone, desk.evidence.day);
   if (request.next_temperature)
     report.warmth = warmth_factor(report.crop, request.temperature, *request.next_temperature);
   desk.next = scaled(desk.belief.lot, report.warmth.value_or(1));

@@ -94,6 +94,17 @@ TEST_CASE("the pack alone will do, and nothing at all will not") {
                        std::invalid_argument);
 }
 
+TEST_CASE(
+    "what the trays show is told apart from the pack's word: the rate in the end, and what is still to "
+    "come") {
+  AdviceRequest request = request_for(tray_with(20, 1, 1), "kale", 8);
+  const AdviceReport alone = advise_on(request);
+  request.pack_percent = 100;
+  const AdviceReport beside_pack = advise_on(request);
+  CHECK(beside_pack.in_the_end.estimate == doctest::Approx(alone.in_the_end.estimate));
+  CHECK(beside_pack.still_to_come == doctest::Approx(alone.still_to_come));
+}
+
 TEST_CASE("a warm bench for lettuce: more seeds a cell, or no number that will do") {
   AdviceRequest request = request_for(tray_with(3, 1, 1), "lettuce", 12);
   request.temperature = 20;
