@@ -120,6 +120,7 @@ StandAdvice stand_advice(const Desk& desk, int new_seeds) {
   advice.rule = advise(rule_evidence);
   const int spare_gaps = static_cast<int>(rule_evidence.summary.cells * request.economy.worth_filling);
   advice.need = request.need.value_or(std::max(1, rule_evidence.summary.cells - spare_gaps));
+  advice.too_poor = is_too_poor(desk.belief.lot, desk.terms);
   OptionTerms terms{desk.evidence.trays,
                     count_variance(*request.lot, desk.terms.wanted.low),
                     desk.evidence.day,
@@ -127,7 +128,7 @@ StandAdvice stand_advice(const Desk& desk, int new_seeds) {
                     request.days_to_planting,
                     advice.need,
                     request.need.has_value(),
-                    new_seeds,
+                    advice.too_poor ? 0 : new_seeds,
                     desk.terms};
   advice.choices = tray_options(desk.belief, terms);
   const bool told = request.need || request.prices_told || request.days_to_planting;
@@ -143,7 +144,7 @@ StandAdvice stand_advice(const Desk& desk, int new_seeds) {
 
 void plan_bed(AdviceReport& report, const Desk& desk) {
   const AdviceRequest& request = desk.request;
-  if (!request.need) return;
+  if (!request.need || report.batch.too_poor) return;
   try {
     report.sowing = plan_sowing(
         desk.next, {report.batch.chosen, desk.terms.wanted.low, desk.terms.cells_per_tray, desk.terms.sower},

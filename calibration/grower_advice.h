@@ -48,6 +48,7 @@ struct StandAdvice {
   Advice rule;          ///< what `count` says of the same cells
   RankedBy ranked_by = RankedBy::cost;
   int need = 0;
+  bool too_poor = false;             ///< the lot, to be sown again
   std::vector<std::string> changes;  ///< what would put another choice first
 };
 

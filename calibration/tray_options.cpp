@@ -109,7 +109,8 @@ TrayOption sown_anew(const Bench& bench, OptionKind kind, int cells) {
 
 std::optional<TrayOption> resow_gaps(const Bench& bench) {
   const NewCells anew = bench.in_time ? bench.fresh : NewCells{};
-  const int cells = enough_new(bench, bench.stand.empty, [&](int many) {
+  const int most = bench.terms.new_seeds > 0 ? bench.stand.empty : 0;
+  const int cells = enough_new(bench, most, [&](int many) {
     return chance_of_full(with_new(bench.growths, many, anew, true), bench.terms.need, bench.stand.cells);
   });
   if (cells < 1) return std::nullopt;
@@ -120,7 +121,7 @@ std::optional<TrayOption> resow_gaps(const Bench& bench) {
 }
 
 std::optional<TrayOption> fresh_tray(const Bench& bench) {
-  if (bench.stand.empty == 0 && !bench.terms.need_told) return std::nullopt;
+  if (bench.terms.new_seeds == 0 || (bench.stand.empty == 0 && !bench.terms.need_told)) return std::nullopt;
   const NewCells anew = bench.in_time ? bench.fresh : NewCells{};
   const int per_tray = bench.terms.batch.cells_per_tray;
   const int most = bench.terms.need_told ? kMostFreshTrays : 1;
@@ -174,7 +175,8 @@ double later_cost(const Growth& growth, const Bench& bench, double days) {
   std::vector<LaterWay> ways = {{economy.minutes_to_fill_gap * bench.minute, filled_gaps_full(bench),
                                  static_cast<double>(bench.stand.fillable)}};
   const auto planting = bench.terms.days_to_planting;
-  const bool in_time = !planting || *planting - days >= economy.least_days_in_tray;
+  const bool in_time =
+      bench.terms.new_seeds > 0 && (!planting || *planting - days >= economy.least_days_in_tray);
   if (in_time)
     ways.push_back({economy.minutes_to_resow_gap * bench.minute +
                         economy.seed_price * seeds_of_a_new_cell(bench) + lost * bench.fresh.mean,

@@ -84,6 +84,7 @@ Json stand_json(const AdviceReport& report) {
 Json batch_json(const AdviceReport& report) {
   const BatchAdvice& batch = report.batch;
   Json json = {{"chosen", batch.chosen},
+               {"too_poor", batch.too_poor},
                {"chosen_by", batch.by == ChosenBy::cost ? "cost" : "gap_limit"},
                {"second", batch.second},
                {"second_costs_more", finite(batch.second_costs_more)},

@@ -55,7 +55,8 @@ TEST_CASE("where nothing more is told, the first choice is what count says of th
               CHECK(first == OptionKind::fresh_tray);
               break;
             default:
-              CHECK((first == OptionKind::fill || first == OptionKind::resow_gaps));
+              CHECK((first == OptionKind::fill || first == OptionKind::resow_gaps ||
+                     (report.stand->too_poor && first == OptionKind::accept)));
           }
         }
 }
@@ -138,6 +139,23 @@ TEST_CASE("without counts the only temperature told is the next batch's") {
       "At 30 °C the next batch is taken to give 12 % of the seedlings that it would at the best temperature: "
       "sow cooler if you can.");
   CHECK(report.suspicions.empty());
+}
+
+TEST_CASE("a dead lot is not sown again: no remedy by its seed, no plan of the bed") {
+  AdviceRequest request = request_for(tray_with(100, 1, 1), "kale", 30);
+  request.need = 90;
+  const AdviceReport report = advise_on(request);
+  CHECK(report.batch.too_poor);
+  CHECK_FALSE(report.sowing);
+  REQUIRE(report.stand->choices.options.size() == 1);
+  CHECK(report.stand->choices.options.front().kind == OptionKind::accept);
+  // On a bench too hot for the next batch, the trays that stand can still be sown again.
+  AdviceRequest hot = request_for(tray_with(50, 1, 1), "lettuce", 30);
+  hot.temperature = 20;
+  hot.next_temperature = 35;
+  const AdviceReport too_hot = advise_on(hot);
+  CHECK(too_hot.batch.too_poor);
+  CHECK_FALSE(too_hot.stand->too_poor);
 }
 
 TEST_CASE("more up than the told temperature allows: it is left out, and said") {
