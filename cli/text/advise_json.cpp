@@ -119,8 +119,9 @@ Json sowing_json(const AdviceReport& report) {
                {"chance_of_trays", plan.chance_of_trays}};
   json["order"] = nullptr;
   if (!report.order.packs.empty())
-    json["order"] = {
-        {"packs", report.order.packs}, {"seeds", report.order.seeds}, {"price", report.order.price}};
+    json["order"] = {{"packs", report.order.packs},
+                     {"seeds", report.order.seeds},
+                     {"price", report.order.price > 0 ? Json(report.order.price) : Json(nullptr)}};
   return json;
 }
 

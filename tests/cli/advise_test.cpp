@@ -249,3 +249,12 @@ TEST_CASE("a dead lot: fill from another one, and sow another one") {
   CHECK(std::count(said.out.begin(), said.out.end(), '>') == 1);
   CHECK(lines_of(said.out) <= 30);
 }
+
+TEST_CASE("packs on sale: blanks after commas, no total where no price is known") {
+  auto page = [](const char* packs, const char* cells) {
+    return advise({"--germination", "90", "--packs", packs, "--cells", cells}).out;
+  };
+  CHECK(page("500:3.20, 5000:22", "600").find(" packs for ") != std::string::npos);
+  CHECK(page("500, 5000", "600").find("; order ") != std::string::npos);
+  CHECK(page("500, 5000", "600").find(" for ") == std::string::npos);
+}
