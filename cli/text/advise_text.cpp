@@ -111,8 +111,9 @@ std::string batch_reason(const AdviceReport& report) {
     words += fmt::format("; {} would cost {} {} a cell", counted(batch.second, "seed", "seeds"),
                          money(std::abs(more), report.economy), more < 0 ? "less" : "more");
   if (batch.chosen_if_poor != batch.chosen || batch.chosen_if_good != batch.chosen)
-    words +=
-        fmt::format("; over the range of germination {} to {}", batch.chosen_if_good, batch.chosen_if_poor);
+    words += fmt::format("; over the range of germination {} to {}",
+                         std::min(batch.chosen_if_good, batch.chosen_if_poor),
+                         std::max(batch.chosen_if_good, batch.chosen_if_poor));
   return words + ".";
 }
 
@@ -141,8 +142,8 @@ std::string sowing(const AdviceReport& report) {
   const SowingPlan& plan = *report.sowing;
   std::string text = "\n";
   text +=
-      line("How much", fmt::format("{} fill {:.2f} trays; sow {} in {}, {} ({:.0f} a tray){}",
-                                   counted(plan.need, "cell", "cells"), plan.bed_trays,
+      line("How much", fmt::format("{} {:.2f} trays; sow {} in {}, {} ({:.0f} a tray){}",
+                                   counted(plan.need, "cell fills", "cells fill"), plan.bed_trays,
                                    counted(plan.cells, "cell", "cells"), counted(plan.trays, "tray", "trays"),
                                    counted(plan.seeds, "seed", "seeds"), plan.seeds_per_tray, packs(report)));
   return text +
