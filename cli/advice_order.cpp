@@ -148,7 +148,7 @@ void add_doubts(const std::vector<Census>& censuses, AdviceRequest& request) {
     }
 }
 
-bool is_letter_for_letter(char a, char b) {
+bool same_letter(char a, char b) {
   return std::tolower(static_cast<unsigned char>(a)) == std::tolower(static_cast<unsigned char>(b));
 }
 
@@ -157,7 +157,7 @@ Lot the_lot(std::vector<Lot> lots, const std::string& name) {
   auto named = std::ranges::find(lots, name, &Lot::name);
   if (named == lots.end())
     named = std::ranges::find_if(
-        lots, [&](const Lot& lot) { return std::ranges::equal(lot.name, name, is_letter_for_letter); });
+        lots, [&](const Lot& lot) { return std::ranges::equal(lot.name, name, same_letter); });
   if (named != lots.end()) return std::move(*named);
   std::string names;
   for (const Lot& lot : lots) names += (names.empty() ? "" : ", ") + lot.name;

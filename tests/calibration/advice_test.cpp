@@ -71,7 +71,7 @@ TEST_CASE("more gaps than the germination explains send one to the sower") {
 }
 
 TEST_CASE("figures that rounding would make equal to their limit get a digit more") {
-  // 75 of 100 of 105 cells: 10 of 105 are 9.5 %, which prints as 10.
+  // 10 of 105 cells: 9.52 %
   Tray tray = tray_with(10, 1, 1);
   for (int at = 0; at < 5; ++at) tray.cells.push_back(tray.cells.back());
   CHECK(advise(weigh(tray, crop("kale"), 20)).why ==
