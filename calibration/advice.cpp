@@ -20,9 +20,23 @@ std::string percent(double share) {
   return fmt::format("{:.0f} %", 100 * share);
 }
 
+/// With as many digits as it takes to print less than `limit`, which it is below.
+std::string percent_below(double share, double limit) {
+  constexpr int most_digits = 4;
+  int digits = 0;
+  while (digits < most_digits &&
+         std::round(100 * share * std::pow(10, digits)) >= 100 * limit * std::pow(10, digits) - 1e-9)
+    ++digits;
+  return fmt::format("{:.{}f} %", 100 * share, digits);
+}
+
+std::string gaps_of_cells(const Evidence& tray, const std::string& share) {
+  return fmt::format("{} of {} {} stayed empty ({})", tray.summary.empty, tray.summary.cells,
+                     tray.summary.cells == 1 ? "cell" : "cells", share);
+}
+
 std::string gap_share(const Evidence& tray) {
-  return fmt::format("{} of {} cells stayed empty ({})", tray.summary.empty, tray.summary.cells,
-                     percent(tray.gaps.estimate));
+  return gaps_of_cells(tray, percent(tray.gaps.estimate));
 }
 
 bool is_doubtful(const Evidence& tray) {
@@ -70,8 +84,8 @@ Advice fill_and_test_lot(const Evidence& tray) {
       fmt::format(
           "Even the top of the interval, {}, is below {} %, the least that seed of {} on sale may have ({}). "
           "A cold, hot or dry bench lowers it too, so test on damp paper at the right warmth.",
-          percent(tray.germination->high), *tray.crop->minimum_germination_percent, tray.crop->name,
-          tray.crop->minimum_source)};
+          percent_below(tray.germination->high, *tray.crop->minimum_germination_percent / 100.),
+          *tray.crop->minimum_germination_percent, tray.crop->name, tray.crop->minimum_source)};
 }
 
 bool has_unexplained_gaps(const Evidence& tray) {
@@ -108,9 +122,13 @@ Advice if_none_follow(Advice advice, const Evidence& tray) {
 }
 
 Advice accept(const Evidence& tray) {
-  return {Action::accept, "Keep the tray as it is.",
-          fmt::format("{}; filling is worth the work from about {} on.", gap_share(tray),
-                      percent(built_in_economy().worth_filling))};
+  const double limit = built_in_economy().worth_filling;
+  return {
+      Action::accept, "Keep the tray as it is.",
+      fmt::format("{}; filling is worth the work above {}.",
+                  tray.gaps.estimate < limit ? gaps_of_cells(tray, percent_below(tray.gaps.estimate, limit))
+                                             : gap_share(tray),
+                  percent(limit))};
 }
 
 }  // namespace

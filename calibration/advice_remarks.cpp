@@ -7,6 +7,7 @@
 
 #include "calibration/belief.h"
 #include "calibration/lot_evidence.h"
+#include "calibration/warmth.h"
 
 namespace braird {
 namespace {
@@ -23,7 +24,7 @@ std::string on_warmth(const AdviceRequest& request, const AdviceReport& report) 
       "you can.",
       *request.next_temperature, 100 * *report.warmth,
       request.temperature ? fmt::format("{:.0f} °C", *request.temperature) : "the best temperature",
-      *request.next_temperature > 20 ? "cooler" : "warmer");
+      *towards_best(report.crop, *request.next_temperature));
 }
 
 std::string on_the_counter(const Lot& lot) {

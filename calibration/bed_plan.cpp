@@ -175,7 +175,7 @@ SeedOrder order_of(double seeds, std::span<const Pack> packs) {
     const auto p = static_cast<std::size_t>(best[have].pack);
     ++order.packs[p];
     order.seeds += packs[p].seeds;
-    order.price += packs[p].price;
+    if (priced) order.price += packs[p].price;
     have = have > units(packs[p]) ? have - units(packs[p]) : 0;
   }
   return order;

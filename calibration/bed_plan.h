@@ -65,8 +65,8 @@ struct Pack {
 };
 
 struct SeedOrder {
-  std::vector<int> packs;  ///< how many of each, in the order given
-  double seeds = 0, price = 0;
+  std::vector<int> packs;       ///< how many of each, in the order given
+  double seeds = 0, price = 0;  ///< price 0: not known
 };
 
 /// The cheapest choice of packs that holds enough, or, where a price is missing, the one with the least left

@@ -61,11 +61,10 @@ struct Desk {
   BatchTerms terms;
 };
 
-double still_to_come(const Desk& desk) {
+double still_to_come(const Belief& belief, std::optional<double> day) {
   double share = 0;
-  if (!desk.evidence.day) return 0;
-  for (const StandChance& stand : desk.belief.stand)
-    share += stand.weight * (1 - stand.timing.share_up(*desk.evidence.day));
+  if (!day) return 0;
+  for (const StandChance& stand : belief.stand) share += stand.weight * (1 - stand.timing.share_up(*day));
   return share;
 }
 
@@ -82,7 +81,7 @@ std::vector<Timing> believed_timings(const Belief& belief) {
 std::optional<double> look_again_on(const Desk& desk, const Evidence& rule_evidence, const Advice& rule) {
   if (!desk.evidence.day || desk.evidence.timings.empty()) return std::nullopt;
   if (rule.action == Action::wait) return telling_day(rule_evidence);
-  if (still_to_come(desk) < kNothingToCome) return std::nullopt;
+  if (still_to_come(desk.belief, desk.evidence.day) < kNothingToCome) return std::nullopt;
   const double day = std::ceil(day_when_up(believed_timings(desk.belief), .95) - 1e-6);
   return day > *desk.evidence.day ? std::optional(day) : std::nullopt;
 }
@@ -121,6 +120,7 @@ StandAdvice stand_advice(const Desk& desk, int new_seeds) {
   advice.rule = advise(rule_evidence);
   const int spare_gaps = static_cast<int>(rule_evidence.summary.cells * request.economy.worth_filling);
   advice.need = request.need.value_or(std::max(1, rule_evidence.summary.cells - spare_gaps));
+  advice.too_poor = is_too_poor(desk.belief.lot, desk.terms);
   OptionTerms terms{desk.evidence.trays,
                     count_variance(*request.lot, desk.terms.wanted.low),
                     desk.evidence.day,
@@ -128,7 +128,7 @@ StandAdvice stand_advice(const Desk& desk, int new_seeds) {
                     request.days_to_planting,
                     advice.need,
                     request.need.has_value(),
-                    new_seeds,
+                    advice.too_poor ? 0 : new_seeds,
                     desk.terms};
   advice.choices = tray_options(desk.belief, terms);
   const bool told = request.need || request.prices_told || request.days_to_planting;
@@ -144,7 +144,7 @@ StandAdvice stand_advice(const Desk& desk, int new_seeds) {
 
 void plan_bed(AdviceReport& report, const Desk& desk) {
   const AdviceRequest& request = desk.request;
-  if (!request.need) return;
+  if (!request.need || report.batch.too_poor) return;
   try {
     report.sowing = plan_sowing(
         desk.next, {report.batch.chosen, desk.terms.wanted.low, desk.terms.cells_per_tray, desk.terms.sower},
@@ -172,11 +172,11 @@ LotQuestion question_of(const AdviceRequest& request, const AdviceReport& report
 }
 
 // The belief about this sowing alone, so that it can be held against pack and earlier sowings.
-Estimate of_this_sowing(const Desk& desk) {
+Belief of_this_sowing(const Desk& desk) {
   LotEvidence alone = desk.evidence;
-  if (alone.trays.empty()) return desk.belief.germination;
+  if (alone.trays.empty() || alone.earlier.empty()) return desk.belief;
   alone.earlier.clear();
-  return believe(alone).germination;
+  return believe(alone);
 }
 
 // What is told of a bench on which nothing stands yet can only be meant for the next batch.
@@ -202,8 +202,9 @@ AdviceReport advise_on(const AdviceRequest& asked) {
   report.economy = request.economy;
   report.day = desk.evidence.day;
   if (request.lot) report.seen = report_on(*request.lot);
-  report.in_the_end = of_this_sowing(desk);
-  report.still_to_come = still_to_come(desk);
+  const Belief alone = of_this_sowing(desk);
+  report.in_the_end = alone.germination;
+  report.still_to_come = still_to_come(alone, desk.evidence.day);
   if (request.next_temperature)
     report.warmth = warmth_factor(report.crop, request.temperature, *request.next_temperature);
   desk.next = scaled(desk.belief.lot, report.warmth.value_or(1));

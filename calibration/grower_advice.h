@@ -48,6 +48,7 @@ struct StandAdvice {
   Advice rule;          ///< what `count` says of the same cells
   RankedBy ranked_by = RankedBy::cost;
   int need = 0;
+  bool too_poor = false;             ///< the lot, to be sown again
   std::vector<std::string> changes;  ///< what would put another choice first
 };
 
@@ -58,8 +59,8 @@ struct AdviceReport {
   Economy economy;
   std::optional<double> day;
   std::optional<LotReport> seen;  ///< nothing without counts
-  Estimate in_the_end;            ///< germination once all are up
-  double still_to_come = 0;       ///< share of what will come that is not up, 0..1
+  Estimate in_the_end;            ///< germination once all are up; with counted trays, as these alone show it
+  double still_to_come = 0;       ///< likewise: share of what will come that is not up, 0..1
   std::optional<StandAdvice> stand;
   BatchAdvice batch;
   std::optional<double> warmth;  ///< factor put on germination for the next batch

@@ -13,6 +13,8 @@ namespace {
 
 constexpr double kMinutesInHour = 60;
 constexpr double kNoMoreHelp = 0.01;  // of the cells
+constexpr double kPoorSeed = 0.4;     // below the least that law allows of any crop (7 CFR 201.31)
+constexpr int kRowsAround = 2;        // of the chosen number of seeds
 
 void check(const BatchTerms& terms) {
   require(terms.wanted.low >= 1, "fewest plants wanted", terms.wanted.low, "≥ 1");
@@ -31,10 +33,28 @@ double cost_of(const BatchRow& row, double surplus, const BatchTerms& terms) {
          usable;
 }
 
+// Missed cells are the sower's; no number of seeds fills them.
+bool keeps_limit(const BatchRow& row, const BatchTerms& terms) {
+  const double missed = terms.sower.missed;
+  return row.below <= missed + (1 - missed) * terms.economy.gap_limit;
+}
+
+// On until the limit is kept, and a little farther to compare with.
 std::vector<BatchRow> table(std::span<const LotChance> lot, const BatchTerms& terms) {
   std::vector<BatchRow> rows;
-  for (int seeds = 1; seeds <= kMostSeedsPerCell; ++seeds) rows.push_back(batch_row(lot, seeds, terms));
+  int last = kMostSeedsPerCell;
+  for (int seeds = 1; seeds <= last; ++seeds) {
+    rows.push_back(batch_row(lot, seeds, terms));
+    if (last == kMostSeedsPerCell && keeps_limit(rows.back(), terms))
+      last = std::min(last, std::max(kFewestRows, seeds + kRowsAround));
+  }
   return rows;
+}
+
+double mean_germination(std::span<const LotChance> lot) {
+  double mean = 0;
+  for (const LotChance& chance : lot) mean += chance.weight * chance.mean;
+  return mean;
 }
 
 // Places in the table.
@@ -45,18 +65,20 @@ std::size_t cheapest(const std::vector<BatchRow>& rows, std::size_t but_not) {
   return best;
 }
 
-// Missed cells are the sower's; no number of seeds fills them. Where no number meets the limit, seeds that no
-// longer help are saved.
-std::size_t within_limit(const std::vector<BatchRow>& rows, const BatchTerms& terms) {
-  const double missed = terms.sower.missed, least = std::ranges::min(rows, {}, &BatchRow::below).below;
-  const double asked = missed + (1 - missed) * terms.economy.gap_limit;
-  const double limit = least <= asked ? asked : least + kNoMoreHelp;
-  const auto first = std::ranges::find_if(rows, [&](const BatchRow& row) { return row.below <= limit; });
+// Where no number meets the limit, seeds that no longer help are saved; of poor seed all help.
+std::size_t within_limit(const std::vector<BatchRow>& rows, const BatchTerms& terms, bool poor) {
+  auto first = std::ranges::find_if(rows, [&](const BatchRow& row) { return keeps_limit(row, terms); });
+  if (first == rows.end() && poor) return rows.size() - 1;
+  const double least = std::ranges::min(rows, {}, &BatchRow::below).below;
+  if (first == rows.end())
+    first = std::ranges::find_if(rows, [&](const BatchRow& row) { return row.below <= least + kNoMoreHelp; });
   return static_cast<std::size_t>(first - rows.begin());
 }
 
-std::size_t best_of(const std::vector<BatchRow>& rows, const BatchTerms& terms, ChosenBy by) {
-  return by == ChosenBy::cost ? cheapest(rows, rows.size()) : within_limit(rows, terms);
+std::size_t best_of(const std::vector<BatchRow>& rows, std::span<const LotChance> lot,
+                    const BatchTerms& terms, ChosenBy by) {
+  return by == ChosenBy::cost ? cheapest(rows, rows.size())
+                              : within_limit(rows, terms, mean_germination(lot) < kPoorSeed);
 }
 
 std::size_t second_to(std::size_t best, const std::vector<BatchRow>& rows, ChosenBy by) {
@@ -81,7 +103,7 @@ int chosen_at(double germination, std::span<const LotChance> lot, const BatchTer
       alike->weight += chance.weight;
   }
   const auto rows = table(merged, terms);
-  return rows[best_of(rows, terms, by)].seeds_per_cell;
+  return rows[best_of(rows, merged, terms, by)].seeds_per_cell;
 }
 
 }  // namespace
@@ -94,7 +116,8 @@ Wanted usually_wanted(int seeds) {
 
 BatchRow batch_row(std::span<const LotChance> lot, int seeds_per_cell, const BatchTerms& terms) {
   check(terms);
-  require(seeds_per_cell >= 1 && seeds_per_cell <= 50, "seeds per cell", seeds_per_cell, "from 1 to 50");
+  require(seeds_per_cell >= 1 && seeds_per_cell <= kMostSeedsPerCell, "seeds per cell", seeds_per_cell,
+          "from 1 to 50");
   require(!lot.empty(), "number of ways the lot may be", lot.size(), "> 0");
   const SeedDrop drop = drop_of(seeds_per_cell, terms.sower);
   std::vector<double> chances(drop.chance.size());
@@ -118,18 +141,30 @@ BatchRow batch_row(std::span<const LotChance> lot, int seeds_per_cell, const Bat
   return row;
 }
 
+bool is_too_poor(std::span<const LotChance> lot, const BatchTerms& terms) {
+  return mean_germination(lot) < kPoorSeed && !keeps_limit(batch_row(lot, kMostSeedsPerCell, terms), terms);
+}
+
 BatchAdvice advise_batch(std::span<const LotChance> lot, const Estimate& germination, const BatchTerms& terms,
                          ChosenBy by) {
   BatchAdvice advice;
   advice.by = by;
   advice.rows = table(lot, terms);
-  const std::size_t best = best_of(advice.rows, terms, by), second = second_to(best, advice.rows, by);
+  const std::size_t best = best_of(advice.rows, lot, terms, by), second = second_to(best, advice.rows, by);
   advice.chosen = advice.rows[best].seeds_per_cell;
   advice.second = advice.rows[second].seeds_per_cell;
   advice.second_costs_more = advice.rows[second].cost - advice.rows[best].cost;
+  advice.too_poor = is_too_poor(lot, terms);
   advice.chosen_if_poor = chosen_at(germination.low, lot, terms, by);
   advice.chosen_if_good = chosen_at(germination.high, lot, terms, by);
   return advice;
+}
+
+std::span<const BatchRow> rows_around_chosen(const BatchAdvice& advice) {
+  constexpr int rows = 2 * kRowsAround + 1;
+  const int first =
+      std::clamp(advice.chosen - 1 - kRowsAround, 0, static_cast<int>(advice.rows.size()) - rows);
+  return std::span(advice.rows).subspan(static_cast<std::size_t>(first), rows);
 }
 
 }  // namespace braird

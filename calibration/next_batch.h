@@ -46,25 +46,34 @@ struct BatchTerms {
   Economy economy;
 };
 
-inline constexpr int kMostSeedsPerCell = 12;
+inline constexpr int kMostSeedsPerCell = 50;
+inline constexpr int kFewestRows = 12;
 
-/// The chances for one number of seeds, 1..50. `lot` not empty. Throws std::invalid_argument.
+/// The chances for one number of seeds, 1 … kMostSeedsPerCell. `lot` not empty. Throws std::invalid_argument.
 BatchRow batch_row(std::span<const LotChance> lot, int seeds_per_cell, const BatchTerms& terms);
 
 enum class ChosenBy { cost, gap_limit };
 
 struct BatchAdvice {
-  std::vector<BatchRow> rows;    ///< for 1 … kMostSeedsPerCell seeds
+  std::vector<BatchRow> rows;    ///< for 1 … kFewestRows seeds, and on until the gap limit is kept
   int chosen = 1;                ///< seeds a cell
   int second = 2;                ///< the next best: the next cheapest, or the cheaper neighbour
   double second_costs_more = 0;  ///< per usable cell, money (may be negative if chosen by gap limit)
   int chosen_if_poor = 1, chosen_if_good = 1;  ///< at the low and high end of the germination
+  bool too_poor = false;                       ///< nothing is worth sowing: take another lot
   ChosenBy by = ChosenBy::gap_limit;
 };
 
+/// Do so few come up that not even kMostSeedsPerCell seeds a cell keep the gap limit?
+bool is_too_poor(std::span<const LotChance> lot, const BatchTerms& terms);
+
 /// By least cost, or the fewest seeds that keep `below` within the gap limit, cells that the sower misses
-/// aside (where none does: the fewest within one point of the best). `germination` is the lot's range.
+/// aside (where none does: the fewest within one point of the best, of poor seed the most). `germination` is
+/// the lot's range.
 BatchAdvice advise_batch(std::span<const LotChance> lot, const Estimate& germination, const BatchTerms& terms,
                          ChosenBy by);
+
+/// The chosen row and those next to it, five in all.
+std::span<const BatchRow> rows_around_chosen(const BatchAdvice& advice);
 
 }  // namespace braird

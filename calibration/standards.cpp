@@ -68,12 +68,13 @@ void check_percent(int percent) {
 }
 
 std::string say(const ReplicateVerdict& verdict) {
+  const std::string apart = fmt::format("{} {}", verdict.range, verdict.range == 1 ? "point" : "points");
   if (!verdict.tolerance)
-    return fmt::format("The replicates germinated {} % on average and differ by {} points.",
-                       verdict.mean_percent, verdict.range);
+    return fmt::format("The replicates germinated {} % on average and differ by {}.", verdict.mean_percent,
+                       apart);
   return fmt::format(
-      "The replicates germinated {} % on average and differ by {} points, where {} are tolerated: {}.",
-      verdict.mean_percent, verdict.range, *verdict.tolerance,
+      "The replicates germinated {} % on average and differ by {}, where {} are tolerated: {}.",
+      verdict.mean_percent, apart, *verdict.tolerance,
       verdict.acceptable ? "they agree" : "more than chance explains, so repeat the test");
 }
 

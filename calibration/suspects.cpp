@@ -112,7 +112,6 @@ Found heat(const LotQuestion& question) {
   const auto here = normal_seedlings(question.crop, *question.temperature),
              best = best_normal_seedlings(question.crop);
   if (!here || !best) return std::nullopt;
-  const bool warm = *question.temperature > 20;
   const std::string words = fmt::format("At {:.0f} °C {} gives about {} normal seedlings, at its best {}",
                                         *question.temperature, question.crop, percent(*here), percent(*best));
   if (*here >= kHotOrCold * *best)
@@ -124,7 +123,7 @@ Found heat(const LotQuestion& question) {
                    !poor ? Suspected::open
                    : far ? Suspected::likely
                          : Suspected::possible,
-                   fmt::format("{}: sow {}.", words, warm ? "cooler" : "warmer")};
+                   fmt::format("{}: sow {}.", words, *towards_best(question.crop, *question.temperature))};
 }
 
 bool is_sowers(const Finding& finding) {

@@ -23,13 +23,27 @@ double expected_missing(const Spread& full, double need) {
   return std::max(0., gap * cdf(unit, gap / error) + error * pdf(unit, gap / error));
 }
 
+double loss_of_a_cell(const Bench& bench, double lag_days) {
+  const Economy& economy = bench.terms.batch.economy;
+  return economy.full_cell_worth * std::min(1., lag_days * economy.lost_a_lag_day);
+}
+
 // Cells that lag, as far as the bed needs them, bring less.
 double loss_by_lag(const TrayOption& option, const Bench& bench) {
-  const Economy& economy = bench.terms.batch.economy;
-  const double of_a_cell = economy.full_cell_worth * std::min(1., option.lag_days * economy.lost_a_lag_day);
   const double lacking =
       bench.terms.need_told ? std::max(0, bench.terms.need - bench.stand.full) : option.cells;
-  return bench.in_time ? std::min<double>(option.cells, lacking) * bench.fresh.mean * of_a_cell : 0;
+  return bench.in_time ? std::min<double>(option.cells, lacking) * bench.fresh.mean *
+                             loss_of_a_cell(bench, option.lag_days)
+                       : 0;
+}
+
+double seeds_of_a_new_cell(const Bench& bench) {
+  return mean_seeds(drop_of(bench.terms.new_seeds, bench.terms.batch.sower));
+}
+
+// Gaps filled by hand get full, if all plants moved there live.
+double filled_gaps_full(const Bench& bench) {
+  return std::pow(bench.terms.batch.economy.moved_plants_live, plants_for_a_gap(bench.terms));
 }
 
 void judge(TrayOption& option, const std::vector<Growth>& growths, const Bench& bench, double more_cells) {
@@ -67,8 +81,7 @@ TrayOption accept(const Bench& bench) {
 }
 
 std::optional<TrayOption> fill(const Bench& bench) {
-  const NewCells moved{std::pow(bench.terms.batch.economy.moved_plants_live, plants_for_a_gap(bench.terms)),
-                       0, 0};
+  const NewCells moved{filled_gaps_full(bench), 0, 0};
   const int cells = enough_new(bench, bench.stand.fillable, [&](int many) {
     return chance_of_full(with_new(bench.growths, many, moved, true), bench.terms.need, bench.stand.cells);
   });
@@ -89,14 +102,15 @@ TrayOption sown_anew(const Bench& bench, OptionKind kind, int cells) {
   option.cells = cells;
   option.in_time = bench.in_time;
   option.lag_days = bench.terms.day.value_or(0);
-  option.seeds = cells * mean_seeds(drop_of(bench.terms.new_seeds, bench.terms.batch.sower));
+  option.seeds = cells * seeds_of_a_new_cell(bench);
   option.plants = bench.stand.plants + bench.came_plants + (bench.in_time ? cells * bench.fresh.plants : 0);
   return option;
 }
 
 std::optional<TrayOption> resow_gaps(const Bench& bench) {
   const NewCells anew = bench.in_time ? bench.fresh : NewCells{};
-  const int cells = enough_new(bench, bench.stand.empty, [&](int many) {
+  const int most = bench.terms.new_seeds > 0 ? bench.stand.empty : 0;
+  const int cells = enough_new(bench, most, [&](int many) {
     return chance_of_full(with_new(bench.growths, many, anew, true), bench.terms.need, bench.stand.cells);
   });
   if (cells < 1) return std::nullopt;
@@ -107,7 +121,7 @@ std::optional<TrayOption> resow_gaps(const Bench& bench) {
 }
 
 std::optional<TrayOption> fresh_tray(const Bench& bench) {
-  if (bench.stand.empty == 0 && !bench.terms.need_told) return std::nullopt;
+  if (bench.terms.new_seeds == 0 || (bench.stand.empty == 0 && !bench.terms.need_told)) return std::nullopt;
   const NewCells anew = bench.in_time ? bench.fresh : NewCells{};
   const int per_tray = bench.terms.batch.cells_per_tray;
   const int most = bench.terms.need_told ? kMostFreshTrays : 1;
@@ -126,18 +140,50 @@ std::optional<TrayOption> fresh_tray(const Bench& bench) {
   return option;
 }
 
-// What closing a cell that is still missing will cost after the wait: the cheapest way that is open then.
-double later_remedy(const Bench& bench, double days) {
+// A way to close gaps after the wait: what a gap costs, and how many of them get full.
+struct LaterWay {
+  double price = 0, full = 0, most = 0;
+};
+
+// Gaps closed by the cheapest way that is open then, and the next; what is missing beyond them is lost.
+double cost_by_gaps(std::vector<LaterWay> ways, double missing, double gaps, double worth) {
+  std::erase_if(ways, [&](const LaterWay& way) { return way.full < .01 || way.price >= worth * way.full; });
+  std::ranges::sort(ways, {}, [](const LaterWay& way) { return way.price / way.full; });
+  double cost = 0;
+  for (const LaterWay& way : ways) {
+    const double closed = std::min({gaps, way.most, missing / way.full});
+    cost += closed * way.price;
+    gaps -= closed;
+    missing -= closed * way.full;
+  }
+  return cost + missing * worth;
+}
+
+double cost_by_fresh_trays(const Bench& bench, double missing, double lost_a_cell) {
+  const BatchTerms& batch = bench.terms.batch;
+  const double tray = batch.economy.tray_price + batch.economy.minutes_to_sow_tray * bench.minute +
+                      batch.cells_per_tray * seeds_of_a_new_cell(bench) * batch.economy.seed_price;
+  return std::ceil(missing / (batch.cells_per_tray * bench.fresh.mean)) * tray + missing * lost_a_cell;
+}
+
+// What the cells that are still missing after the wait cost then.
+double later_cost(const Growth& growth, const Bench& bench, double days) {
   const Economy& economy = bench.terms.batch.economy;
-  double price = economy.full_cell_worth;
-  if (bench.stand.fillable > 0 && economy.moved_plants_live > 0)
-    price = std::min(price, economy.minutes_to_fill_gap * bench.minute / economy.moved_plants_live);
+  const double missing = expected_missing(growth.full, bench.terms.need),
+               gaps = bench.stand.empty * (1 - growth.gap_fills),
+               lost = loss_of_a_cell(bench, *bench.terms.day + days);
+  std::vector<LaterWay> ways = {{economy.minutes_to_fill_gap * bench.minute, filled_gaps_full(bench),
+                                 static_cast<double>(bench.stand.fillable)}};
   const auto planting = bench.terms.days_to_planting;
-  if (bench.fresh.mean > .01 && (!planting || *planting - days >= economy.least_days_in_tray))
-    price = std::min(
-        price, (economy.minutes_to_resow_gap * bench.minute + economy.seed_price * bench.terms.new_seeds) /
-                   bench.fresh.mean);
-  return price;
+  const bool in_time =
+      bench.terms.new_seeds > 0 && (!planting || *planting - days >= economy.least_days_in_tray);
+  if (in_time)
+    ways.push_back({economy.minutes_to_resow_gap * bench.minute +
+                        economy.seed_price * seeds_of_a_new_cell(bench) + lost * bench.fresh.mean,
+                    bench.fresh.mean, gaps});
+  const double by_gaps = cost_by_gaps(ways, missing, gaps, economy.full_cell_worth);
+  return in_time && bench.fresh.mean > .01 ? std::min(by_gaps, cost_by_fresh_trays(bench, missing, lost))
+                                           : by_gaps;
 }
 
 std::optional<TrayOption> wait(const Bench& bench) {
@@ -149,7 +195,8 @@ std::optional<TrayOption> wait(const Bench& bench) {
   option.money =
       days * bench.terms.batch.economy.bench_day_price * static_cast<double>(bench.terms.trays.size());
   judge(option, bench.growths, bench, 0);
-  option.cost = option.money + option.missing * later_remedy(bench, days);
+  option.cost = option.money;
+  for (const Growth& growth : bench.growths) option.cost += growth.weight * later_cost(growth, bench, days);
   return option;
 }
 

@@ -36,7 +36,7 @@ struct OptionTerms {
   std::optional<double> days_to_planting;  ///< from the count, ≥ 0
   int need = 1;                            ///< full cells at planting
   bool need_told = false;                  ///< else every gap is worth closing
-  int new_seeds = 1;                       ///< a cell, where cells are sown anew
+  int new_seeds = 1;                       ///< a cell, where cells are sown anew; 0: not with this seed
   BatchTerms batch;                        ///< wanted plants, sower, cells of a tray, prices
 };
 

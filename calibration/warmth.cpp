@@ -61,6 +61,13 @@ std::optional<double> best_normal_seedlings(std::string_view crop) {
   return *std::ranges::max_element(row->percent) / 100.;
 }
 
+std::optional<std::string> towards_best(std::string_view crop, double soil_c) {
+  const Row* row = row_of(crop);
+  if (!row) return std::nullopt;
+  const auto best = std::ranges::max_element(row->percent) - row->percent.begin();
+  return soil_c > kStepC * static_cast<double>(best) ? "cooler" : "warmer";
+}
+
 std::optional<double> warmth_factor(std::string_view crop, std::optional<double> from_c, double to_c) {
   const auto from = from_c ? normal_seedlings(crop, *from_c) : best_normal_seedlings(crop);
   const auto to = normal_seedlings(crop, to_c);

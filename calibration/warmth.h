@@ -8,6 +8,7 @@
 #pragma once
 
 #include <optional>
+#include <string>
 #include <string_view>
 
 namespace braird {
@@ -17,6 +18,10 @@ std::optional<double> normal_seedlings(std::string_view crop, double soil_c);
 
 /// The best share of the crop over all temperatures.
 std::optional<double> best_normal_seedlings(std::string_view crop);
+
+/// "cooler" or "warmer": which way from `soil_c` lies the crop's best temperature (the coolest of equals)?
+/// Nothing where the table lacks the crop.
+std::optional<std::string> towards_best(std::string_view crop, double soil_c);
 
 /// By which factor does germination change from one bench to another? Without `from_c` the best temperature
 /// is taken as the old one. Nothing where the table can't tell, or nothing comes up at the old temperature.

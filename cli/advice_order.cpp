@@ -4,6 +4,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cctype>
+#include <cmath>
 #include <sstream>
 #include <stdexcept>
 
@@ -35,7 +37,9 @@ void within(const char* option, const std::optional<double>& value, double least
 }
 
 void positive(const char* option, const std::optional<double>& value) {
-  if (value && !(*value > 0 && *value <= 1e8)) refuse(fmt::format("{} {}: must be above 0", option, *value));
+  if (value && !(*value > 0)) refuse(fmt::format("{} {}: must be above 0", option, *value));
+  if (value && !(*value <= 1e8))
+    refuse(fmt::format("{} {:.0f}: must be at most a hundred million", option, *value));
 }
 
 void check_ranges(const AdviseArguments& typed) {
@@ -48,7 +52,7 @@ void check_ranges(const AdviseArguments& typed) {
   positive("--spacing", typed.spacing_cm);
   within("--seeds", typed.seeds, 1, 50, "from 1 to 50");
   within("--day", typed.day, 0, 1000, "from 0 to 1000");
-  within("--germination", typed.germination_percent, 1e-9, 100, "above 0 and at most 100 %");
+  within("--germination", typed.germination_percent, 2, 100, "in percent, from 2 to 100, as in 92");
   within("--assurance", typed.assurance_percent, 50, 99.99, "from 50 to 99.99 %");
   within("--temperature", typed.temperature, -10, 60, "from -10 to 60 °C");
   within("--next-temperature", typed.next_temperature, -10, 60, "from -10 to 60 °C");
@@ -98,8 +102,13 @@ void understand_dates(const AdviseArguments& typed, const Dates& dates, AdviceRe
   if (dates.counted && dates.sown && *dates.counted < *dates.sown)
     refuse("the trays were counted before the sowing date " + typed.sown);
   request.day = typed.day;
-  if (!request.day && dates.counted && dates.sown)
-    request.day = static_cast<double>((*dates.counted - *dates.sown).count());
+  if (dates.counted && dates.sown) {
+    const auto days = static_cast<double>((*dates.counted - *dates.sown).count());
+    if (typed.day && !typed.counted.empty() && std::floor(*typed.day) != days)
+      refuse(fmt::format("--day {}: from {} to {} it is {:.0f}; leave the day or the dates out", *typed.day,
+                         typed.sown, typed.counted, days));
+    if (!request.day) request.day = days;
+  }
   if (!dates.planting) return;
   double days = 0;
   if (dates.counted)
@@ -139,13 +148,32 @@ void add_doubts(const std::vector<Census>& censuses, AdviceRequest& request) {
     }
 }
 
+bool same_letter(char a, char b) {
+  return std::tolower(static_cast<unsigned char>(a)) == std::tolower(static_cast<unsigned char>(b));
+}
+
 Lot the_lot(std::vector<Lot> lots, const std::string& name) {
-  if (lots.size() == 1) return std::move(lots.front());
-  const auto named = std::ranges::find(lots, name, &Lot::name);
+  if (lots.size() == 1 && name.empty()) return std::move(lots.front());
+  auto named = std::ranges::find(lots, name, &Lot::name);
+  if (named == lots.end())
+    named = std::ranges::find_if(
+        lots, [&](const Lot& lot) { return std::ranges::equal(lot.name, name, same_letter); });
   if (named != lots.end()) return std::move(*named);
   std::string names;
   for (const Lot& lot : lots) names += (names.empty() ? "" : ", ") + lot.name;
-  refuse("the files hold several lots (" + names + "); say which is meant with --lot");
+  if (name.empty()) refuse("the files hold several lots (" + names + "); say which is meant with --lot");
+  refuse("--lot " + name + ": the files don't hold it, but " + names);
+}
+
+std::vector<Pack> packs_of(const std::vector<std::string>& typed) {
+  std::vector<Pack> packs;
+  for (const std::string& pack : typed) packs.push_back(pack_of(pack));
+  const auto priced = std::ranges::count_if(packs, [](const Pack& pack) { return pack.price > 0; });
+  if (priced != 0 && priced != std::ssize(packs))
+    refuse(fmt::format(
+        "--packs {}: give each pack a price, or none; a price has a decimal point, as in 500:3.20",
+        fmt::join(typed, ",")));
+  return packs;
 }
 
 /// The lot's own earlier sowings, where the files name it; else all of them.
@@ -187,7 +215,7 @@ AdviceRequest advice_request(const AdviseArguments& typed) {
   request.pack_percent = typed.germination_percent;
   request.sower = {typed.missed_percent.value_or(0) / 100, typed.skips_percent.value_or(0) / 100,
                    typed.doubles_percent.value_or(0) / 100};
-  for (const std::string& pack : typed.packs) request.packs.push_back(pack_of(pack));
+  request.packs = packs_of(typed.packs);
   request.prices_told = understand_economy(typed, request.economy);
   CountFiles now = read_count_files(typed.files, hand, photos);
   refuse_seeds(now.censuses);

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 #include <stdexcept>
@@ -61,23 +62,26 @@ std::optional<Wanted> wanted_of(const std::string& text) {
              high = dash == std::string::npos ? low : whole_of(text.substr(dash + 1));
   if (!low || !high || *low < 1 || *high < *low || *high > 100)
     reject("--wanted " + text + ": must be a number of plants, or a range as in 3-5");
+  if (*low > kMostSeedsPerCell)
+    reject(fmt::format("--wanted {}: no more than {} seeds are sown a cell", text, kMostSeedsPerCell));
   return Wanted{*low, *high};
 }
 
 std::optional<int> need_of(const AdviseArguments& typed) {
   if (typed.cells && typed.bed_m) reject("--cells and --bed say the same thing twice; leave one out");
+  const bool shaped = typed.rows || typed.spacing_cm || typed.every || typed.beds;
+  if (typed.cells && shaped)
+    reject("--rows, --spacing, --every and --beds go with --bed; with --cells leave them out");
   if (typed.cells) return typed.cells;
-  if (!typed.bed_m) {
-    if (typed.rows || typed.spacing_cm || typed.every || typed.beds)
-      reject("tell the length of the bed too: --bed METRES");
-    return std::nullopt;
-  }
+  if (!typed.bed_m && shaped) reject("tell the length of the bed too: --bed METRES");
+  if (!typed.bed_m) return std::nullopt;
   if (!typed.spacing_cm) reject("tell the spacing in the row too: --spacing CENTIMETRES");
   return cells_of({typed.beds.value_or(1), typed.rows.value_or(1), *typed.bed_m, *typed.spacing_cm,
                    typed.every.value_or(1)});
 }
 
-Pack pack_of(const std::string& text) {
+Pack pack_of(const std::string& typed) {
+  const std::string text = typed.substr(std::min(typed.find_first_not_of(' '), typed.size()));
   const auto colon = text.find(':');
   const auto seeds = whole_of(text.substr(0, colon));
   const auto price = colon == std::string::npos ? 0. : number_of(text.substr(colon + 1));

@@ -2,7 +2,9 @@
 #include "cli/lot_detail.h"
 
 #include <algorithm>
+#include <cmath>
 
+#include "calibration/advice.h"
 #include "calibration/overdispersion.h"
 
 namespace braird::cli {
@@ -21,6 +23,16 @@ std::optional<int> fewest_seeds(const LotReport& report) {
   return std::nullopt;
 }
 
+/// As `count` says when to wait.
+std::optional<int> more_until(const ledger::LotSummary& summary) {
+  if (!summary.facts.crop || summary.sowings.empty()) return std::nullopt;
+  Evidence latest;
+  latest.crop = find_crop(built_in_profiles(), *summary.facts.crop);
+  const auto counted_on = summary.sowings.back().last_day;
+  const int day = telling_day(latest);
+  return counted_on && std::floor(*counted_on) < day ? std::optional(day) : std::nullopt;
+}
+
 }  // namespace
 
 LotDetail detail_of(const ledger::Ledger& ledger, const ledger::KeptLot& kept) {
@@ -30,7 +42,8 @@ LotDetail detail_of(const ledger::Ledger& ledger, const ledger::KeptLot& kept) {
   detail.courses = ledger::courses_of(kept);
   const Lot lot = ledger::as_lot(kept);
   if (!lot.trays.empty()) detail.report = report_on(lot);
-  if (detail.report) detail.fewest_seeds = fewest_seeds(*detail.report);
+  detail.more_until = more_until(detail.summary);
+  if (detail.report && !detail.more_until) detail.fewest_seeds = fewest_seeds(*detail.report);
   return detail;
 }
 

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <CLI/App.hpp>
+#include <algorithm>
 #include <charconv>
 #include <memory>
 #include <nlohmann/json.hpp>
@@ -78,8 +79,24 @@ RateOrder understand(const RateArguments& arguments) {
   return order;
 }
 
+// What is told of photos or daily counts, where there are none.
+void refuse_idle(const RateArguments& arguments, const RateOrder& order, const CountFiles& read) {
+  if (read.censuses.empty() && order.census.lot)
+    throw std::invalid_argument("--lot " + arguments.lot +
+                                ": tells the lot of photos; these counts name theirs");
+  if (read.censuses.empty() && order.census.sown_on)
+    throw std::invalid_argument("--sown " + arguments.sown +
+                                ": a sowing date is for photos, and there are none");
+  if (order.hand.sown &&
+      std::ranges::none_of(read.lots, [](const Lot& lot) { return lot.course.has_value(); }))
+    throw std::invalid_argument("--sown " + arguments.sown +
+                                ": a number of seeds is for daily counts, and there are none");
+}
+
 std::vector<Lot> read_all(const RateArguments& arguments, const RateOrder& order) {
-  std::vector<Lot> lots = read_count_files(arguments.files, order.hand, order.census).lots;
+  CountFiles read = read_count_files(arguments.files, order.hand, order.census);
+  refuse_idle(arguments, order, read);
+  std::vector<Lot> lots = std::move(read.lots);
   if (!arguments.checked.empty()) {
     std::istringstream in(content_of(arguments.checked));
     add_checked(lots, in, arguments.checked.string());

@@ -12,8 +12,6 @@
 namespace braird::report {
 namespace {
 
-constexpr int kRowsAround = 2;  // of the chosen number of seeds
-
 /// A chance of which rounding must not make a certainty.
 std::string chance(double share) {
   if (share > 0 && share < .001) return "&lt;0.1";
@@ -69,10 +67,8 @@ std::string next_batch_section(const AdviceReport& advice) {
                fmt::format(words::kWithin, wanted_words(advice.wanted)), words::kAbove, words::kPlants,
                fmt::format(words::kCost, advice.economy.currency)},
               {}};
-  const int least = std::clamp(batch.chosen - kRowsAround, 1, kMostSeedsPerCell - 2 * kRowsAround);
-  for (const BatchRow& row : batch.rows) {
-    if (row.seeds_per_cell < least || row.seeds_per_cell > least + 2 * kRowsAround) continue;
-    const bool chosen = row.seeds_per_cell == batch.chosen;
+  for (const BatchRow& row : rows_around_chosen(batch)) {
+    const bool chosen = row.seeds_per_cell == batch.chosen && !batch.too_poor;
     if (chosen) table.chosen = static_cast<int>(table.rows.size());
     table.rows.push_back({fmt::format("{}{}", row.seeds_per_cell,
                                       chosen ? fmt::format(" <em>{}</em>", words::kRecommended) : ""),
@@ -80,7 +76,8 @@ std::string next_batch_section(const AdviceReport& advice) {
                           fmt::format("{:.2f}", row.plants),
                           std::isfinite(row.cost) ? fmt::format("{:.4f}", row.cost) : "-"});
   }
-  return kept_together(heading(3, words::kNextBatch) + paragraph(words::kNextAmong) + html_of(table));
+  return kept_together(heading(3, words::kNextBatch) + paragraph(words::kNextAmong) + html_of(table) +
+                       (batch.too_poor ? paragraph(cli::too_poor_words(advice), "why") : ""));
 }
 
 }  // namespace braird::report

@@ -84,6 +84,7 @@ Json stand_json(const AdviceReport& report) {
 Json batch_json(const AdviceReport& report) {
   const BatchAdvice& batch = report.batch;
   Json json = {{"chosen", batch.chosen},
+               {"too_poor", batch.too_poor},
                {"chosen_by", batch.by == ChosenBy::cost ? "cost" : "gap_limit"},
                {"second", batch.second},
                {"second_costs_more", finite(batch.second_costs_more)},
@@ -118,8 +119,9 @@ Json sowing_json(const AdviceReport& report) {
                {"chance_of_trays", plan.chance_of_trays}};
   json["order"] = nullptr;
   if (!report.order.packs.empty())
-    json["order"] = {
-        {"packs", report.order.packs}, {"seeds", report.order.seeds}, {"price", report.order.price}};
+    json["order"] = {{"packs", report.order.packs},
+                     {"seeds", report.order.seeds},
+                     {"price", report.order.price > 0 ? Json(report.order.price) : Json(nullptr)}};
   return json;
 }
 

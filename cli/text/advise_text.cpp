@@ -16,7 +16,6 @@ namespace {
 constexpr long kMostLines = 30;
 constexpr std::size_t kWidth = 110;  // bytes; the few that are not ASCII make a line shorter
 constexpr std::size_t kMostChanges = 2;
-constexpr int kRowsAround = 2;  // of the chosen number of seeds
 
 std::string counted(double number, const char* one, const char* many) {
   return fmt::format("{:.0f} {}", number, std::lround(number) == 1 ? one : many);
@@ -87,7 +86,7 @@ std::string choices(const StandAdvice& stand, const Economy& economy) {
 std::string batch_row_text(const BatchRow& row, const BatchAdvice& batch) {
   const std::string cost = std::isfinite(row.cost) ? fmt::format("{:.4f}", row.cost) : "-";
   return fmt::format("  {} {:>2} {:<9} {:>8} {:>8} {:>8} {:>8} {:>7.2f} {:>9}\n",
-                     row.seeds_per_cell == batch.chosen ? '>' : ' ', row.seeds_per_cell,
+                     row.seeds_per_cell == batch.chosen && !batch.too_poor ? '>' : ' ', row.seeds_per_cell,
                      row.seeds_per_cell == 1 ? "seed" : "seeds", percent(row.empty), percent(row.below),
                      percent(row.within), percent(row.above), row.plants, cost);
 }
@@ -105,24 +104,23 @@ std::string why_so_many(const AdviceReport& report) {
 
 std::string batch_reason(const AdviceReport& report) {
   const BatchAdvice& batch = report.batch;
+  if (batch.too_poor) return too_poor_words(report);
   const double more = batch.second_costs_more;
   std::string words = why_so_many(report);
   if (std::isfinite(more))
     words += fmt::format("; {} would cost {} {} a cell", counted(batch.second, "seed", "seeds"),
                          money(std::abs(more), report.economy), more < 0 ? "less" : "more");
   if (batch.chosen_if_poor != batch.chosen || batch.chosen_if_good != batch.chosen)
-    words +=
-        fmt::format("; over the range of germination {} to {}", batch.chosen_if_good, batch.chosen_if_poor);
+    words += fmt::format("; over the range of germination {} to {}",
+                         std::min(batch.chosen_if_good, batch.chosen_if_poor),
+                         std::max(batch.chosen_if_good, batch.chosen_if_poor));
   return words + ".";
 }
 
 std::string batch(const AdviceReport& report) {
   std::string text = fmt::format("\n{:<16} {:>8} {:>8} {:>8} {:>8} {:>7} {:>9}\n", "Next batch  %", "empty",
                                  "below", range(report.wanted), "above", "plants", report.economy.currency);
-  const int least = std::clamp(report.batch.chosen - kRowsAround, 1, kMostSeedsPerCell - 2 * kRowsAround);
-  for (const BatchRow& row : report.batch.rows)
-    if (row.seeds_per_cell >= least && row.seeds_per_cell <= least + 2 * kRowsAround)
-      text += batch_row_text(row, report.batch);
+  for (const BatchRow& row : rows_around_chosen(report.batch)) text += batch_row_text(row, report.batch);
   return text + line("  Why", batch_reason(report));
 }
 
@@ -135,6 +133,7 @@ std::string packs(const AdviceReport& report) {
 }
 
 std::string sowing(const AdviceReport& report) {
+  if (report.batch.too_poor) return "";
   if (!report.no_sowing.empty()) return fmt::format("\n{}", line("How much", report.no_sowing));
   if (!report.sowing)
     return fmt::format(
@@ -143,8 +142,8 @@ std::string sowing(const AdviceReport& report) {
   const SowingPlan& plan = *report.sowing;
   std::string text = "\n";
   text +=
-      line("How much", fmt::format("{} fill {:.2f} trays; sow {} in {}, {} ({:.0f} a tray){}",
-                                   counted(plan.need, "cell", "cells"), plan.bed_trays,
+      line("How much", fmt::format("{} {:.2f} trays; sow {} in {}, {} ({:.0f} a tray){}",
+                                   counted(plan.need, "cell fills", "cells fill"), plan.bed_trays,
                                    counted(plan.cells, "cell", "cells"), counted(plan.trays, "tray", "trays"),
                                    counted(plan.seeds, "seed", "seeds"), plan.seeds_per_tray, packs(report)));
   return text +
@@ -192,6 +191,15 @@ std::string choice_words(const TrayOption& option, const TrayOptions& stand) {
   return "";
 }
 
+std::string too_poor_words(const AdviceReport& report) {
+  return fmt::format(
+      "So few come up{} that even {} seeds a cell leave {} % of the cells below {}: this lot can't fill a "
+      "bed; "
+      "sow another one.",
+      report.warmth && *report.warmth < 1 ? " at that temperature" : "", kMostSeedsPerCell,
+      percent(report.batch.rows.back().below), counted(report.wanted.low, "plant", "plants"));
+}
+
 std::string reason(const StandAdvice& stand, const Economy& economy) {
   if (stand.rule.action == Action::look_at_picture) return stand.rule.what + " " + stand.rule.why;
   const TrayOption& best = stand.choices.options.front();
@@ -205,7 +213,12 @@ std::string reason(const StandAdvice& stand, const Economy& economy) {
         counted(waiting.to_come, "seedling", "seedlings"), waiting.until_day, percent(waiting.sure),
         waiting.at_least);
   }
-  if (stand.ranked_by == RankedBy::rule) return stand.rule.why;
+  const std::string another =
+      stand.too_poor ? " So few of this lot come up that only another one can fill the cells." : "";
+  if (stand.ranked_by == RankedBy::rule) {
+    const bool from_another = stand.rule.action == Action::fill_and_test_lot;
+    return (from_another ? stand.rule.what + " " : "") + stand.rule.why + (from_another ? "" : another);
+  }
   std::string words = fmt::format("spends {} and leaves ", money(best.money, economy));
   words += best.missing < .5
                ? "hardly a cell missing"
@@ -219,7 +232,7 @@ std::string reason(const StandAdvice& stand, const Economy& economy) {
   if (best.chance < economy.assurance && sure != stand.choices.options.end())
     words += fmt::format("; to be {} % sure of the bed: {}", percent(economy.assurance),
                          choice_words(*sure, stand.choices));
-  return words + ".";
+  return words + "." + another;
 }
 
 std::string advise_text(const AdviceReport& report, const SeedKind& seed) {

@@ -14,6 +14,9 @@ std::string advise_text(const AdviceReport& report, const SeedKind& seed);
 /// What a choice means, in a few words that name its numbers.
 std::string choice_words(const TrayOption& option, const TrayOptions& stand);
 
+/// Why no number of seeds is named, where `batch.too_poor`.
+std::string too_poor_words(const AdviceReport& report);
+
 /// Why the first choice is first.
 std::string reason(const StandAdvice& stand, const Economy& economy);
 

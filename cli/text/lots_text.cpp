@@ -122,6 +122,9 @@ std::string details(const LotDetail& lot) {
   int gone = 0;
   for (const ledger::TrayCourse& course : lot.courses) gone += died_back(course);
   if (gone > 0) text += label_line("Died back", counted(gone, "cell", "cells") + "; --cells shows which");
+  if (lot.more_until)
+    text += label_line(
+        "Next time", fmt::format("count again first: more may come up until about day {}", *lot.more_until));
   if (lot.fewest_seeds)
     text += label_line("Next time", fmt::format("{} a cell leave at most 5 % of the cells empty",
                                                 counted(*lot.fewest_seeds, "seed", "seeds")));

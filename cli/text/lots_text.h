@@ -19,7 +19,9 @@ struct LotDetail {
   std::vector<ledger::Decision> decisions;
   std::vector<ledger::TrayCourse> courses;  ///< of trays photographed on several days
   std::optional<LotReport> report;          ///< nothing without photos
-  std::optional<int> fewest_seeds;  ///< a cell, for at most 5 % empty cells; nothing if 12 are not enough
+  std::optional<int> more_until;            ///< the day until which more of the latest sowing may come up
+  std::optional<int> fewest_seeds;  ///< a cell, for at most 5 % empty cells; nothing if 12 are not enough, or
+                                    ///< while more may come up
 };
 
 /// A lot's history.

@@ -70,6 +70,17 @@ TEST_CASE("more gaps than the germination explains send one to the sower") {
   CHECK(advice.what.find("sower") != std::string::npos);
 }
 
+TEST_CASE("figures that rounding would make equal to their limit get a digit more") {
+  // 10 of 105 cells: 9.52 %
+  Tray tray = tray_with(10, 1, 1);
+  for (int at = 0; at < 5; ++at) tray.cells.push_back(tray.cells.back());
+  CHECK(advise(weigh(tray, crop("kale"), 20)).why ==
+        "10 of 105 cells stayed empty (9.5 %); filling is worth the work above 10 %.");
+  Evidence poor = weigh(tray_with(35, 1, 1), crop("lettuce"), 20);
+  poor.germination->high = .7999;
+  CHECK(advise(poor).why.starts_with("Even the top of the interval, 79.99 %, is below 80 %"));
+}
+
 TEST_CASE("doubtful counts send one to the picture first") {
   Tray misplaced = tray_with(2, 1, 1), unclear = misplaced;
   misplaced.fit = 0.5;

@@ -24,11 +24,11 @@ inline LotEvidence finished_trays(const TrueLot& lot, Random& random) {
   return evidence;
 }
 
-/// What a usable cell truly costs, for 1 … 12 seeds: each tray its own share, summed over a fine grid, by the
-/// textbook formulas alone.
-inline std::vector<double> true_costs(const TrueLot& lot, const BatchTerms& terms) {
+/// What a usable cell truly costs, for 1 … `most` seeds: each tray its own share, summed over a fine grid, by
+/// the textbook formulas alone.
+inline std::vector<double> true_costs(const TrueLot& lot, const BatchTerms& terms, std::size_t most) {
   std::vector<SeedDrop> drops;
-  for (int seeds = 1; seeds <= kMostSeedsPerCell; ++seeds) drops.push_back(drop_of(seeds, lot.sower));
+  while (drops.size() < most) drops.push_back(drop_of(static_cast<int>(drops.size()) + 1, lot.sower));
   std::vector<double> usable(drops.size()), surplus(drops.size());
   double weights = 0;
   for (double z = -4; z <= 4; z += .25) {

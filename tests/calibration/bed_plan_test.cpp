@@ -99,6 +99,7 @@ TEST_CASE("packs: the cheapest that hold enough, against all choices") {
   }
   const SeedOrder unpriced = order_of(1200, std::vector<Pack>{{250, 0}, {1000, 0}});
   CHECK(unpriced.packs == std::vector<int>{1, 1});
+  CHECK(order_of(1200, std::vector<Pack>{{250, 3}, {1000, 0}}).price == 0);  // a part is no total
   CHECK(order_of(100, {}).packs.empty());
 }
 

@@ -56,7 +56,8 @@ TEST_CASE("where nothing more is told, the first choice is what count says of th
               CHECK(first == OptionKind::fresh_tray);
               break;
             default:
-              CHECK((first == OptionKind::fill || first == OptionKind::resow_gaps));
+              CHECK((first == OptionKind::fill || first == OptionKind::resow_gaps ||
+                     (report.stand->too_poor && first == OptionKind::accept)));
           }
         }
 }
@@ -112,6 +113,17 @@ TEST_CASE("the pack alone will do, and nothing at all will not") {
                        std::invalid_argument);
 }
 
+TEST_CASE(
+    "what the trays show is told apart from the pack's word: the rate in the end, and what is still to "
+    "come") {
+  AdviceRequest request = request_for(tray_with(20, 1, 1), "kale", 8);
+  const AdviceReport alone = advise_on(request);
+  request.pack_percent = 100;
+  const AdviceReport beside_pack = advise_on(request);
+  CHECK(beside_pack.in_the_end.estimate == doctest::Approx(alone.in_the_end.estimate));
+  CHECK(beside_pack.still_to_come == doctest::Approx(alone.still_to_come));
+}
+
 TEST_CASE("a warm bench for lettuce: more seeds a cell, or no number that will do") {
   AdviceRequest request = request_for(tray_with(3, 1, 1), "lettuce", 12);
   request.temperature = 20;
@@ -123,6 +135,10 @@ TEST_CASE("a warm bench for lettuce: more seeds a cell, or no number that will d
   REQUIRE_FALSE(warm.remarks.empty());
   CHECK(warm.remarks.front().starts_with("At 28 °C the next batch is taken to give "));
   CHECK(warm.remarks.front().ends_with(" that it would at 20 °C: sow cooler if you can."));
+  request.crop = find_crop(built_in_profiles(), "spinach");
+  request.temperature = 10;
+  request.next_temperature = 20;
+  CHECK(advise_on(request).remarks.front().ends_with(" at 10 °C: sow cooler if you can."));
   request.crop = find_crop(built_in_profiles(), "leek");
   CHECK_FALSE(advise_on(request).warmth);
 }
@@ -141,6 +157,23 @@ TEST_CASE("without counts the only temperature told is the next batch's") {
       "At 30 °C the next batch is taken to give 12 % of the seedlings that it would at the best temperature: "
       "sow cooler if you can.");
   CHECK(report.suspicions.empty());
+}
+
+TEST_CASE("a dead lot is not sown again: no remedy by its seed, no plan of the bed") {
+  AdviceRequest request = request_for(tray_with(100, 1, 1), "kale", 30);
+  request.need = 90;
+  const AdviceReport report = advise_on(request);
+  CHECK(report.batch.too_poor);
+  CHECK_FALSE(report.sowing);
+  REQUIRE(report.stand->choices.options.size() == 1);
+  CHECK(report.stand->choices.options.front().kind == OptionKind::accept);
+  // On a bench too hot for the next batch, the trays that stand can still be sown again.
+  AdviceRequest hot = request_for(tray_with(50, 1, 1), "lettuce", 30);
+  hot.temperature = 20;
+  hot.next_temperature = 35;
+  const AdviceReport too_hot = advise_on(hot);
+  CHECK(too_hot.batch.too_poor);
+  CHECK_FALSE(too_hot.stand->too_poor);
 }
 
 TEST_CASE("more up than the told temperature allows: it is left out, and said") {

@@ -168,8 +168,27 @@ TEST_CASE("plants wanted, where nothing is told: common practice, no source") {
   CHECK(usually_wanted(5).high == 6);
 }
 
+TEST_CASE("the poorer the seed, the more of it a cell, far beyond a dozen where that is what it takes") {
+  int last = kMostSeedsPerCell;
+  for (const double germination : {.002, .02, .04, .06, .1, .2, .4, .6, .8, .95}) {
+    const int chosen = fewest_for(germination, .05);
+    CHECK(chosen <= last);
+    last = chosen;
+  }
+  CHECK(fewest_for(.2, .05) == 14);  // .8^14 = .044
+  const BatchAdvice many = advise_batch(known(.85), {.85, .8, .9, ""}, plain({13, 16}), ChosenBy::gap_limit);
+  CHECK(many.chosen > 13);
+  CHECK(many.rows[static_cast<std::size_t>(many.chosen - 1)].below <= .05);
+  CHECK_FALSE(many.too_poor);
+  const auto around = rows_around_chosen(many);
+  REQUIRE(around.size() == 5);
+  CHECK(around[2].seeds_per_cell == many.chosen);
+}
+
 TEST_CASE("no lot is good enough for the limit: the fewest poor cells, and nonsense is refused") {
   CHECK(fewest_for(.05, .01) == kMostSeedsPerCell);
+  CHECK(is_too_poor(known(.05), plain()));
+  CHECK_FALSE(is_too_poor(known(.1), plain()));
   BatchTerms missing = plain();
   missing.sower.missed = .1;  // no number of seeds fills a cell that the sower misses
   CHECK(advise_batch(known(.9), {.9, .9, .9, ""}, missing, ChosenBy::gap_limit).chosen == 2);

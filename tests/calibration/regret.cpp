@@ -110,14 +110,14 @@ Tally one_lot(int season, const std::vector<TrueLot>& all) {
   const BatchTerms terms = drawn_terms(lot, random);
   const LotEvidence evidence = finished_trays(lot, random);
   const Belief belief = believe(evidence);
-  const auto ours = static_cast<std::size_t>(
-      advise_batch(belief.lot, belief.germination, terms, ChosenBy::cost).chosen - 1);
-  std::vector<double> mean(kMostSeedsPerCell), closeness(kMostSeedsPerCell);
+  const BatchAdvice advice = advise_batch(belief.lot, belief.germination, terms, ChosenBy::cost);
+  const auto ours = static_cast<std::size_t>(advice.chosen - 1);
+  std::vector<double> mean(advice.rows.size()), closeness(advice.rows.size());
   const std::vector<TrueLot> lots = possible(all, evidence, random);
   TrueLot last;
   std::vector<double> costs;
   for (const TrueLot& one : lots) {
-    if (costs.empty() || one.germination != last.germination) costs = true_costs(one, terms);
+    if (costs.empty() || one.germination != last.germination) costs = true_costs(one, terms, mean.size());
     last = one;
     for (std::size_t at = 0; at < mean.size(); ++at)
       mean[at] += over_best(costs, at), closeness[at] += is_close(costs, at);
@@ -125,7 +125,7 @@ Tally one_lot(int season, const std::vector<TrueLot>& all) {
   const auto by_mean = static_cast<std::size_t>(std::min_element(mean.begin(), mean.end()) - mean.begin()),
              by_close = static_cast<std::size_t>(std::max_element(closeness.begin(), closeness.end()) -
                                                  closeness.begin());
-  const auto truth = true_costs(lot, terms);
+  const auto truth = true_costs(lot, terms, mean.size());
   return {1,
           is_close(truth, ours),
           is_close(truth, by_mean),

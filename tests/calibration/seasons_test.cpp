@@ -65,7 +65,7 @@ TEST_CASE("simulated: the recommended seeds a cell cost within 1 % of the best b
     const BatchTerms terms = drawn_terms(lot, random);
     const Belief belief = believe(finished_trays(lot, random));
     const BatchAdvice advice = advise_batch(belief.lot, belief.germination, terms, ChosenBy::cost);
-    const auto costs = true_costs(lot, terms);
+    const auto costs = true_costs(lot, terms, advice.rows.size());
     const double best = *std::min_element(costs.begin(), costs.end());
     const double ours = costs[static_cast<std::size_t>(advice.chosen - 1)];
     paid += ours / best;

@@ -93,6 +93,8 @@ TEST_CASE("replicates that agree and that don't") {
         "more than chance explains, so repeat the test.");
   CHECK(judge_replicates(std::vector<int>{100, 100}).sentence ==
         "The replicates germinated 100 % on average and differ by 0 points.");
+  CHECK(judge_replicates(std::vector<int>{100, 99}).sentence.find(" differ by 1 point") != std::string::npos);
+  CHECK(judge_replicates(std::vector<int>{100, 99}).sentence.find("1 points") == std::string::npos);
 }
 
 TEST_CASE("published: two tests of 400 seeds, Louisiana Admin. Code 7:XIII.139, both columns") {

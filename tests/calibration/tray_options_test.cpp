@@ -96,6 +96,26 @@ TEST_CASE("half of the seedlings are up: waiting comes first, and says how many 
   CHECK_FALSE(options_for(terms, timings_around(6, .15)).waiting);
 }
 
+TEST_CASE(
+    "after a wait only gaps can be closed: a bed that wants more cells than the trays have gets a fresh "
+    "one") {
+  OptionTerms terms = terms_for({1, {18, 82}}, 120);
+  terms.day = 8;
+  terms.look_again_on = 10;
+  const TrayOptions stand = options_for(terms, timings_around(6, .15));
+  REQUIRE(find(stand, OptionKind::wait));
+  CHECK(stand.options.front().kind == OptionKind::fresh_tray);
+  // The 20 cells beyond the trays are lost at least, if no tray is to be had.
+  terms.batch.economy.tray_price = 1000;
+  const TrayOptions dear = options_for(terms, timings_around(6, .15));
+  CHECK(find(dear, OptionKind::wait)->cost >= 20 * terms.batch.economy.full_cell_worth);
+  // Where the gaps are all that is wanted, waiting costs less than losing them.
+  terms.need = 98;
+  const TrayOptions within = options_for(terms, timings_around(6, .15));
+  const TrayOption& wait = *find(within, OptionKind::wait);
+  CHECK(wait.cost < wait.missing * terms.batch.economy.full_cell_worth);
+}
+
 TEST_CASE("identities: costs rise down the list, chances lie in 0..1, more is never less likely") {
   for (const int gaps : {0, 5, 20, 60, 120}) {
     OptionTerms terms = terms_for({2, {double(gaps), 128. - gaps, 0}}, 110);

@@ -259,3 +259,12 @@ TEST_CASE("shapes on labels, and fields that CSV must quote") {
   CHECK(cli::label_words({7, 11, LatticeKind::staggered}) == "7x11s");
   CHECK(cli::csv_line({"a", "b,c", "say \"x\"", " d", ""}) == "a,\"b,c\",\"say \"\"x\"\"\",\" d\",\n");
 }
+
+TEST_CASE("while more may come up, a lot names no seeds a cell for the next time") {
+  const LedgerBench bench;
+  bench.keep_sample();  // kale on day 7; 7 CFR 201.58: final count on day 10
+  CHECK(bench.say({"lot", "Rowan 12"})
+            .out.find("Next time    count again first: more may come up until about "
+                      "day 10\n") != std::string::npos);
+  CHECK(Json::parse(bench.say({"lot", "Rowan 12", "--json"}).out)["fewest_seeds"].is_null());
+}

@@ -40,6 +40,9 @@ TEST_CASE("files and options that make no sense get one sentence each") {
            {{good, "--seeds", "0"}, "--seeds 0: must be 1 or more"},
            {{good, "--temperature", "900"}, "--temperature 900: must be from -10 to 60 °C"},
            {{good, "--sown", "soon"}, "--sown soon: must be a number of seeds, or a date as in 2026-03-19"},
+           {{good, "--sown", "2026-03-19"}, "--sown 2026-03-19: a sowing date is for photos"},
+           {{good, "--sown", "100"}, "--sown 100: a number of seeds is for daily counts"},
+           {{good, "--lot", "Rowan 12"}, "--lot Rowan 12: tells the lot of photos"},
            {{good, "--lattice", "round"}, "--lattice round: must be square or staggered"},
            {{good, "--crop", "lek"}, "--crop lek: not in the list of crops; did you mean leek?"}}) {
     const Said said = said_by("rate", row.call);
