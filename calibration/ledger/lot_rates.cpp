@@ -4,7 +4,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <limits>
 
 #include "calibration/checked_cells.h"
 #include "calibration/profiles.h"
@@ -53,19 +52,15 @@ Estimate moved(const std::vector<CheckedCell>& checked, const Lot& lot, double C
   return mean;
 }
 
-// Seedlings a seed: clusters give several.
-double most_up(const Lot& lot) {
-  return lot.seed == SeedKind::single ? 1 : std::numeric_limits<double>::infinity();
-}
-
 Rates corrected_rates(const Lot& lot, const CounterChecks& checks) {
   const auto seeds = common_seeds(lot);
   Rates rates;
   const bool all_own = lot.checked.size() == checks.seedlings.size();
   rates.gaps = all_own ? checked_gap_rate(lot) : moved(checks.gaps, lot, &CellReading::empty, 1, 1);
   if (lot.seeds_known && seeds)
-    rates.germination = all_own ? checked_germination_rate(lot)
-                                : moved(checks.seedlings, lot, &CellReading::seedlings, *seeds, most_up(lot));
+    rates.germination =
+        all_own ? checked_germination_rate(lot)
+                : moved(checks.seedlings, lot, &CellReading::seedlings, *seeds, most_seedlings(lot.seed, 1));
   return rates;
 }
 

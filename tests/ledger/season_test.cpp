@@ -184,6 +184,25 @@ TEST_CASE("checked clusters may give more seedlings than seeds, single seeds may
   }
 }
 
+TEST_CASE("a counter that agrees with every checked cell of two seeds moves no other lot") {
+  Bench bench;
+  for (const std::string crop : {"beet", "kale"}) {
+    Tray tray = sure_tray({8, 16, LatticeKind::square}, 128);
+    tray.crop = crop;
+    tray.seeds_per_cell = 2;
+    for (Cell& cell : tray.cells) cell.count = cell.col % 4, cell.probability = {};
+    bench.keep_tray(tray, crop + " other", "2026-04-01", 9);
+    const double before = bench.lot(crop + " other").germination->estimate;
+    bench.keep_tray(tray, crop + " checked", "2026-04-01", 9);
+    std::vector<HandCheck> checks;
+    for (int cell = 0; cell < 16; ++cell) checks.push_back({cell, cell % 4, true});
+    note_checks(bench.ledger, find_census(bench.ledger, "").census, checks);
+    const LotSummary other = bench.lot(crop + " other");
+    CHECK(other.error_checks == 16);
+    CHECK(other.germination->estimate == doctest::Approx(before));
+  }
+}
+
 TEST_CASE(
     "cells proposed for a check stay the same until they are counted, and are then not proposed again") {
   Bench bench;
