@@ -93,6 +93,28 @@ TEST_CASE("a faulty table is refused with its row, and nothing is taken in") {
                     "lots, row 3: treated is \"2\", but must be yes or no");
 }
 
+TEST_CASE("a tag that stands for a tray of another sowing is refused, and nothing is taken in") {
+  const LedgerFolder folder;
+  Ledger ledger(folder.file(), Access::write);
+  SowingFacts sowing;
+  sowing.layout = {6, 12, LatticeKind::square};
+  new_tagged_trays(ledger, "Z", {}, sowing, 1);
+  const std::map<std::string, TextTable> tables = {
+      {"lots", {{"lot"}, {"Rowan 12"}, {"Z"}}},
+      {"sowings", {{"sowing", "lot", "sown_on", "rows", "cols"}, {"7", "Rowan 12", "2026-03-03", "6", "12"}}},
+      {"trays", {{"tray", "sowing", "tag"}, {"9", "7", "A1"}}}};
+  CHECK_THROWS_WITH(import_tables(ledger, tables),
+                    "trays, row 2: tag A1 is that of a tray of lot Z (sown on an unknown day, 6 x 12 cells, "
+                    "seeds a cell: unknown) in the ledger, but of lot Rowan 12 (sown on 2026-03-03, 6 x 12 "
+                    "cells, seeds a cell: unknown) in the table; import into a ledger of its own, or change "
+                    "the tag in the table");
+  CHECK(lot_names(ledger, {}) == std::vector<std::string>{"Z"});
+  auto own = tables;
+  own["sowings"][1] = {"7", "Z", "", "6", "12"};
+  import_tables(ledger, own);
+  CHECK(export_table(ledger, "trays").size() == 2);
+}
+
 TEST_CASE("a list of lots alone fills in what the ledger does not know") {
   const LedgerFolder folder;
   Ledger ledger(folder.file(), Access::write);
