@@ -5,13 +5,14 @@
 
 #include "calibration/ledger/import_rows.h"
 #include "calibration/ledger/rows.h"
+#include "calibration/letters.h"
 
 namespace braird::ledger {
 namespace {
 
 std::int64_t lot_called(const Database& file, const std::string& name) {
   Statement row = file.prepare("SELECT id FROM lots WHERE name = ?");
-  row.bind(name);
+  row.bind(lot_name(name));
   if (!row.next()) refuse(fmt::format("the lot \"{}\" is not in lots", name));
   return row.whole(0);
 }

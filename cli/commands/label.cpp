@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "calibration/ledger/notes.h"
+#include "calibration/letters.h"
 #include "cli/ledger_place.h"
 #include "cli/order.h"
 #include "cli/text/help.h"
@@ -71,7 +72,7 @@ ExitCode run_label(const LabelArguments& arguments, const Console& console) {
   told.crop = arguments.crop;
   told.sown = arguments.sown;
   told.seeds = arguments.seeds;
-  told.lot = arguments.lot;
+  told.lot = lot_name(arguments.lot);
   const TrayLabel common = common_label(arguments, understand(told, built_in_profiles()));
   ledger::SowingFacts sowing;
   sowing.sown_on = common.sown_on;

@@ -8,6 +8,7 @@
 #include <stdexcept>
 
 #include "calibration/ledger/notes.h"
+#include "calibration/letters.h"
 #include "calibration/profiles.h"
 #include "cli/dates.h"
 #include "cli/ledger_place.h"
@@ -64,7 +65,7 @@ CLI::App* add_note(CLI::App& app, NoteArguments& arguments) {
 }
 
 ExitCode run_note(const NoteArguments& arguments, const Console& console) {
-  ledger::LotFacts lot{arguments.lot,
+  ledger::LotFacts lot{lot_name(arguments.lot),
                        crop_name(arguments.crop),
                        some(arguments.variety),
                        some(arguments.supplier),

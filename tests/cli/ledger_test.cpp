@@ -199,6 +199,23 @@ TEST_CASE("notes, filters, tables and their refusals") {
   CHECK(said_on({"count", "--tag", "K7", kPhoto}).code == ExitCode::usage);
 }
 
+TEST_CASE("lots without a name, or with one that is no UTF-8, are refused before anything is done") {
+  const LedgerBench bench;
+  for (const std::string lot : {"", "  ", "Bl\xE9"})
+    for (const std::vector<std::string>& call : std::vector<std::vector<std::string>>{
+             {"note", lot, "--crop", "kale"},
+             {"label", "--lot", lot, "--tray", "plug-72", "--out", bench.path("l.svg")}}) {
+      const Said said = bench.say(call);
+      CHECK(said.code == ExitCode::usage);
+      CHECK(said.err.starts_with(lot == "Bl\xE9" ? "braird: the lot's name is not written in UTF-8"
+                                                 : "braird: a lot needs a name"));
+    }
+  CHECK(bench.say({"count", "--keep", "--lot", "Bl\xE9", kPhoto}).code == ExitCode::usage);
+  CHECK_FALSE(std::filesystem::exists(bench.path("l.svg")));
+  CHECK(bench.say({"note", " Rowan 12 "}).code == ExitCode::ok);
+  CHECK(bench.say({"lot", "Rowan 12"}).code == ExitCode::ok);
+}
+
 TEST_CASE("the ledger's place: told, by the environment, or in the data folder") {
   unsetenv("BRAIRD_LEDGER");
   setenv("XDG_DATA_HOME", "/data", 1);

@@ -76,6 +76,7 @@ TEST_CASE("a faulty table is refused with its row, and nothing is taken in") {
     CHECK(export_table(second, "lots").size() == 1);
   };
   refused("lots", 1, 0, "");
+  refused("lots", 1, 0, "Bl\xE9");
   refused("lots", 1, 6, "perhaps");
   refused("sowings", 1, 1, "no such lot");
   refused("sowings", 1, 3, "0");
