@@ -59,7 +59,7 @@ void take_photo(Importing& into, const Row& row) {
           "CONFLICT "
           "(hash) DO UPDATE SET file = excluded.file, taken = excluded.taken, remarks = excluded.remarks")
       .bind(BlobView{hash_of(row)}, row.text("file"), row.whole("width", 1, kMostPixels),
-            row.whole("height", 1, kMostPixels), row.maybe("taken"), row.maybe("remarks").value_or(""))
+            row.whole("height", 1, kMostPixels), row.maybe_time("taken"), row.maybe("remarks").value_or(""))
       .run();
 }
 

@@ -83,7 +83,7 @@ void take_lot(Importing& into, const Row& row) {
           "ifnull(?, "
           "tested_on), stated_percent = ifnull(?, stated_percent), treated = ifnull(?, treated) WHERE id = "
           "?")
-      .bind(row.maybe("variety"), row.maybe("supplier"), row.maybe("tested_on"),
+      .bind(row.maybe("variety"), row.maybe("supplier"), row.maybe_day("tested_on"),
             row.maybe_number("stated_percent"), treated, id)
       .run();
 }
@@ -92,7 +92,7 @@ void take_sowing(Importing& into, const Row& row) {
   const std::string lattice = row.maybe("lattice").value_or("square");
   if (lattice != "square" && lattice != "staggered")
     refuse("lattice is \"" + lattice + "\", but must be square or staggered");
-  SowingFacts facts{row.maybe("sown_on"),
+  SowingFacts facts{row.maybe_day("sown_on"),
                     {row.whole("rows", 1, kMostCells), row.whole("cols", 1, kMostCells),
                      lattice == "square" ? LatticeKind::square : LatticeKind::staggered},
                     row.maybe_whole("seeds_per_cell", 1, 1000),
@@ -136,7 +136,7 @@ void take_decision(Importing& into, const Row& row) {
           "(SELECT 1 FROM decisions WHERE lot = ?1 AND sowing IS ?2 AND tray IS ?3 AND decided_on IS ?4 "
           "AND words = "
           "?5)")
-      .bind(lot, sowing_id, tray_id, row.maybe("decided_on"), row.text("words"))
+      .bind(lot, sowing_id, tray_id, row.maybe_day("decided_on"), row.text("words"))
       .run();
 }
 

@@ -79,6 +79,12 @@ TEST_CASE("a faulty table is refused with its row, and nothing is taken in") {
   refused("lots", 1, 0, "Bl\xE9");
   refused("lots", 1, 6, "perhaps");
   refused("sowings", 1, 1, "no such lot");
+  for (const char* no_day : {"2026-99-03", "20.11.2025", "2026-02-29", "2026-04-01T09:00:00"}) {
+    refused("lots", 1, 4, no_day);
+    refused("sowings", 1, 2, no_day);
+    refused("decisions", 1, 3, no_day);
+  }
+  refused("photos", 1, 4, "2026-04-06 09:00");
   refused("sowings", 1, 3, "0");
   refused("sowings", 1, 5, "round");
   refused("trays", 1, 1, "99");
@@ -92,6 +98,8 @@ TEST_CASE("a faulty table is refused with its row, and nothing is taken in") {
   refused("decisions", 1, 4, "");
   CHECK_THROWS_WITH(import_tables(second, {{"lots", {{"lot", "treated"}, {"A", "no"}, {"B", "2"}}}}),
                     "lots, row 3: treated is \"2\", but must be yes or no");
+  CHECK_THROWS_WITH(import_tables(second, {{"lots", {{"lot", "tested_on"}, {"A", "20.11.2025"}}}}),
+                    "lots, row 2: tested_on is \"20.11.2025\", but must be a date, as in 2026-03-19");
 }
 
 TEST_CASE("a tag that stands for a tray of another sowing is refused, and nothing is taken in") {
