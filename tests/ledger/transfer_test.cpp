@@ -124,6 +124,14 @@ TEST_CASE("a tag that stands for a tray of another sowing is refused, and nothin
   CHECK(export_table(ledger, "trays").size() == 2);
 }
 
+TEST_CASE("cells without their census are refused, not passed over") {
+  const LedgerFolder folder;
+  Ledger first(folder.file("first"), Access::write), second(folder.file("second"), Access::write);
+  fill(first);
+  CHECK_THROWS_WITH(import_tables(second, {{"cells", export_table(first, "cells")}}),
+                    doctest::Contains("is not in censuses; cells are taken in with censuses and trays"));
+}
+
 TEST_CASE("a list of lots alone fills in what the ledger does not know") {
   const LedgerFolder folder;
   Ledger ledger(folder.file(), Access::write);
