@@ -19,7 +19,7 @@
 #include "cli/text/csv_text.h"
 #include "cli/text/label_sheet.h"
 #include "cli/tray_labels.h"
-#include "tests/cli/bench.h"
+#include "tests/cli/ledger_bench.h"
 #include "tests/vision/drawn_labels.h"
 #include "tests/vision/photo_files.h"
 #include "vision/labels.h"
@@ -31,26 +31,6 @@ using cli::ExitCode;
 using Json = nlohmann::ordered_json;
 
 namespace {
-
-/// A folder with a ledger; `say` adds --ledger.
-struct LedgerBench {
-  ScratchFolder folder;
-  std::string ledger = (folder.path / "l.sqlite").string();
-
-  Said say(std::vector<std::string> arguments, std::istream* in = nullptr) const {
-    arguments.insert(arguments.end(), {"--ledger", ledger});
-    return said_on(std::move(arguments), false, in);
-  }
-  std::string path(const char* name) const { return (folder.path / name).string(); }
-  std::string write(const char* name, const std::string& content) const {
-    std::ofstream(folder.path / name) << content;
-    return path(name);
-  }
-  Said keep_sample() const {
-    return say({"count", "--keep", "--tray", "plug-128", "--crop", "kale", "--seeds", "1", "--lot",
-                "Rowan 12", "--sown", "2026-04-02", "--taken", "2026-04-09", kPhoto});
-  }
-};
 
 /// The sample photo with a label on the bench, beside its lower right corner.
 std::string labelled_photo(const LedgerBench& bench, const TrayLabel& label) {
@@ -197,23 +177,6 @@ TEST_CASE("notes, filters, tables and their refusals") {
         without_cache(bench.say({"lots", "--json"})));
   CHECK(bench.say({"import", bench.write("beans.csv", "a,b\n")}).code == ExitCode::usage);
   CHECK(said_on({"count", "--tag", "K7", kPhoto}).code == ExitCode::usage);
-}
-
-TEST_CASE("lots without a name, or with one that is no UTF-8, are refused before anything is done") {
-  const LedgerBench bench;
-  for (const std::string lot : {"", "  ", "Bl\xE9"})
-    for (const std::vector<std::string>& call : std::vector<std::vector<std::string>>{
-             {"note", lot, "--crop", "kale"},
-             {"label", "--lot", lot, "--tray", "plug-72", "--out", bench.path("l.svg")}}) {
-      const Said said = bench.say(call);
-      CHECK(said.code == ExitCode::usage);
-      CHECK(said.err.starts_with(lot == "Bl\xE9" ? "braird: the lot's name is not written in UTF-8"
-                                                 : "braird: a lot needs a name"));
-    }
-  CHECK(bench.say({"count", "--keep", "--lot", "Bl\xE9", kPhoto}).code == ExitCode::usage);
-  CHECK_FALSE(std::filesystem::exists(bench.path("l.svg")));
-  CHECK(bench.say({"note", " Rowan 12 "}).code == ExitCode::ok);
-  CHECK(bench.say({"lot", "Rowan 12"}).code == ExitCode::ok);
 }
 
 TEST_CASE("the ledger's place: told, by the environment, or in the data folder") {

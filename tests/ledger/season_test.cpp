@@ -65,7 +65,7 @@ TEST_CASE("suspicious lots come first, with what speaks against them") {
   LotFacts pack;
   pack.name = "boasting";
   pack.stated_percent = 97;
-  note_lot(bench.ledger, pack);
+  CHECK_FALSE(take_note(bench.ledger, {pack}));
   const auto lots = season(bench.ledger, {});
   REQUIRE(lots.size() == 3);
   CHECK(lots[0].facts.name == "poor");
@@ -100,12 +100,15 @@ TEST_CASE("tags are fresh, and decisions and notes find what they are about") {
   CHECK(tags.back() == "B2");
   CHECK(new_tagged_trays(bench.ledger, "Rowan 12", "kale", sowing, 1).front() == "B3");
   sowing.topping = "vermiculite";
-  note_sowing(bench.ledger, "Rowan 12", sowing);
-  note_decision(bench.ledger, "Rowan 12", {"2026-04-12", "2026-04-02", "A1", "filled the gaps"});
+  LotFacts rowan;
+  rowan.name = "Rowan 12";
+  take_note(bench.ledger, {rowan, sowing, Decision{"2026-04-12", "2026-04-02", "A1", "filled the gaps"}});
   const KeptLot lot = read_lot(bench.ledger, "rowan 12");
   CHECK(lot.sowings.at(0).facts.topping == "vermiculite");
   CHECK(lot.decisions.at(0).tag == "A1");
-  CHECK_THROWS_AS(note_decision(bench.ledger, "Rowan 12", {{}, "2026-04-03", {}, "x"}),
+  rowan.supplier = "Ebbwater";
+  CHECK_THROWS_AS(take_note(bench.ledger, {rowan, {}, Decision{{}, "2026-04-03", {}, "x"}}),
                   std::invalid_argument);
+  CHECK_FALSE(read_lot(bench.ledger, "Rowan 12").facts.supplier.has_value());  // all of a note, or nothing
   CHECK_THROWS_WITH(read_lot(bench.ledger, "Rowan 21"), doctest::Contains("it knows Rowan 12"));
 }

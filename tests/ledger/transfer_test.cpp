@@ -36,8 +36,9 @@ void fill(Ledger& ledger) {
   }
   keep(ledger, hash_of("tagged"), census_of({seen_on(grown({}, random), 7, {}, random)}, "t.jpg"),
        {"B", {}, "K7", false});
-  note_lot(ledger, {lot, {}, "Curly", "Tarnholt", "2026-01-10", 92.5, true});
-  note_decision(ledger, lot, {"2026-04-12", "2026-04-01", {}, "filled, then\nwaited"});
+  take_note(ledger, {{lot, {}, "Curly", "Tarnholt", "2026-01-10", 92.5, true},
+                     {},
+                     Decision{"2026-04-12", "2026-04-01", {}, "filled, then\nwaited"}});
   note_checks(ledger, find_census(ledger, "K7").census, {{0, 1, true}, {5, 0, false}});
 }
 
