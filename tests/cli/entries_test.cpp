@@ -3,6 +3,7 @@
 #include <doctest/doctest.h>
 
 #include <filesystem>
+#include <regex>
 
 #include "tests/cli/ledger_bench.h"
 
@@ -48,4 +49,23 @@ TEST_CASE("labels whose sheet cannot be written take no tags") {
   CHECK(bench.say(nowhere).code == ExitCode::trouble);
   CHECK(bench.say({"lots"}).out.find("Rowan") == std::string::npos);
   CHECK(bench.say(here).out.ends_with("trays A1 to A1\n"));
+}
+
+TEST_CASE("cells of a larger draw are taken as drawn, and a cell counted twice is refused") {
+  const LedgerBench bench;
+  bench.keep_sample();
+  const std::string proposed =
+      bench.say({"check", "--random", "40", "--unsure", "0", "--picture", bench.path("p.jpg")}).out;
+  CHECK(proposed.find("braird check --random 40 --counts FILE") != std::string::npos);
+  std::string table = "row,col,count\n";
+  const std::regex cell("row ([0-9]+), column ([0-9]+)");
+  for (auto at = std::sregex_iterator(proposed.begin(), proposed.end(), cell); at != std::sregex_iterator();
+       ++at)
+    table += (*at)[1].str() + "," + (*at)[2].str() + ",1\n";
+  const Said noted = bench.say({"check", "--counts", bench.write("drawn.csv", table)});
+  CHECK(noted.out.find("error in 40 cells drawn at random") != std::string::npos);
+  const std::string twice = bench.write("twice.csv", "row,col,count\n1,2,1\n1,1,1\n1,2,0\n");
+  CHECK(bench.say({"check", "--counts", twice}).err ==
+        "braird: " + twice +
+            ": line 4: row 1, column 2 of plug-128-brassica.jpg was counted in line 2 already\n");
 }

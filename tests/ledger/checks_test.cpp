@@ -98,6 +98,30 @@ TEST_CASE("a counter that agrees with every checked cell of two seeds moves no o
   }
 }
 
+TEST_CASE("however many cells were drawn, those counted tell how many") {
+  KeptBench bench;
+  std::mt19937 random(12);
+  bench.keep_tray(seen_on(grown({}, random), 9, {}, random), "A", "2026-04-01");
+  const KeptCensus census = find_census(bench.ledger, "").census;
+  for (const int drawn : {0, 5, 40, 128}) {
+    std::vector<int> cells;
+    for (const CheckProposal& proposal : propose_checks(census, drawn, 0)) cells.push_back(proposal.cell);
+    CHECK(drawn_among(census, cells) == drawn);
+  }
+}
+
+TEST_CASE("a cell of several seeds is proposed where the counter is unsure how many stand there") {
+  KeptBench bench;
+  Tray tray = sure_tray({8, 16, LatticeKind::square}, 128);
+  tray.seeds_per_cell = 3;
+  tray.cells[37].count = 3;
+  tray.cells[37].probability = {0, 0, 0.4, 0.6};
+  bench.keep_tray(tray, "A", "2026-04-01");
+  const auto proposals = propose_checks(find_census(bench.ledger, "").census, 0, 4);
+  REQUIRE(proposals.size() == 1);
+  CHECK(proposals[0].cell == 37);
+}
+
 TEST_CASE(
     "cells proposed for a check stay the same until they are counted, and are then not proposed again") {
   KeptBench bench;
