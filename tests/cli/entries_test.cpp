@@ -69,3 +69,17 @@ TEST_CASE("cells of a larger draw are taken as drawn, and a cell counted twice i
         "braird: " + twice +
             ": line 4: row 1, column 2 of plug-128-brassica.jpg was counted in line 2 already\n");
 }
+
+TEST_CASE("tables that export did not write are not overwritten") {
+  const LedgerBench bench;
+  bench.say({"note", "Rowan 12"});
+  const std::string out = bench.path("out");
+  CHECK(bench.say({"export", out}).code == ExitCode::ok);
+  CHECK(bench.say({"export", out}).code == ExitCode::ok);
+  const std::string own = bench.write("lots.csv", "lot,supplier\nRowan 12,Ebbwater\n");
+  const Said refused = bench.say({"export", bench.folder.path.string()});
+  CHECK(refused.code == ExitCode::usage);
+  CHECK(refused.err ==
+        "braird: " + own + ": is there already, and not from an earlier export; name another folder\n");
+  CHECK_FALSE(std::filesystem::exists(bench.path("sowings.csv")));
+}
