@@ -18,9 +18,11 @@ std::string name_of_tray(const KeptTray& tray) {
 }
 
 std::vector<CellReading> with_hand_counts(const KeptCensus& census, int seeds) {
+  const double most = most_seedlings(seed_kind(census.tray.crop), seeds);
   std::vector<HandCount> hand;
   for (const HandCheck& check : census.checks)
-    hand.push_back({static_cast<std::size_t>(check.cell), check.seedlings});
+    hand.push_back(
+        {static_cast<std::size_t>(check.cell), static_cast<int>(std::min<double>(check.seedlings, most))});
   return with_checked(cell_readings(census.tray, seeds), hand);
 }
 

@@ -98,6 +98,17 @@ TEST_CASE("a counter that agrees with every checked cell of two seeds moves no o
   }
 }
 
+TEST_CASE("a few cells counted by hand give no more seedlings than seeds, unless seeds are clusters") {
+  KeptBench bench;
+  for (const std::string crop : {"beet", "kale"}) {
+    Tray tray = sure_tray({8, 16, LatticeKind::square}, 128);
+    tray.crop = crop;
+    bench.keep_tray(tray, crop, "2026-04-01", 9);
+    note_checks(bench.ledger, find_census(bench.ledger, "").census, {{0, 129, false}});
+    CHECK(bench.lot(crop).germination->estimate == doctest::Approx(crop == "beet" ? 2 : 1));
+  }
+}
+
 TEST_CASE("however many cells were drawn, those counted tell how many") {
   KeptBench bench;
   std::mt19937 random(12);
