@@ -30,11 +30,11 @@ CellReading reading_of(const Cell& cell, double seeds, double most) {
   return reading;
 }
 
-double most_for(SeedKind kind, double seeds) {
+}  // namespace
+
+double most_seedlings(SeedKind kind, double seeds) {
   return kind == SeedKind::single || seeds == 0 ? seeds : std::numeric_limits<double>::infinity();
 }
-
-}  // namespace
 
 double mean_seeds(const SeedDrop& drop) {
   double mean = 0, sum = 0;
@@ -60,7 +60,7 @@ std::vector<CellReading> cell_readings(const Tray& tray, double seeds_per_cell) 
   require(seeds_per_cell > 0, "seeds per cell", seeds_per_cell, "> 0");
   std::vector<CellReading> readings;
   readings.reserve(tray.cells.size());
-  const double most = most_for(seed_kind(tray.crop), seeds_per_cell);
+  const double most = most_seedlings(seed_kind(tray.crop), seeds_per_cell);
   for (const Cell& cell : tray.cells) readings.push_back(reading_of(cell, seeds_per_cell, most));
   return readings;
 }
@@ -71,7 +71,7 @@ std::vector<CellReading> cell_readings(const Tray& tray, std::span<const CellCou
   readings.reserve(sown.size());
   const SeedKind kind = seed_kind(tray.crop);
   for (std::size_t at = 0; at < sown.size(); ++at)
-    readings.push_back(reading_of(tray.cells[at], sown[at].seeds, most_for(kind, sown[at].seeds)));
+    readings.push_back(reading_of(tray.cells[at], sown[at].seeds, most_seedlings(kind, sown[at].seeds)));
   return readings;
 }
 
@@ -82,7 +82,7 @@ std::vector<CellReading> cell_readings(std::span<const CellCount> cells, SeedKin
   for (const CellCount& cell : cells)
     if (cell.seeds > 0)
       readings.push_back(
-          hard_reading(std::min<double>(cell.seedlings, most_for(kind, cell.seeds)), cell.seeds));
+          hard_reading(std::min<double>(cell.seedlings, most_seedlings(kind, cell.seeds)), cell.seeds));
   return readings;
 }
 

@@ -43,6 +43,9 @@ enum class SeedKind {
   cluster  ///< of several seeds: beet, chard
 };
 
+/// How many seedlings that many seeds can give: no more than seeds; of clusters any number, but none of none.
+double most_seedlings(SeedKind kind, double seeds);
+
 /// How many seeds does the sower drop into a cell? `chance[k]` is that of k seeds; sums to 1.
 struct SeedDrop {
   std::vector<double> chance;

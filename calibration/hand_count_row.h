@@ -12,6 +12,7 @@
 #include <string>
 
 #include "calibration/csv.h"
+#include "calibration/letters.h"
 
 namespace braird {
 
@@ -38,6 +39,12 @@ struct HandCountRow {
     const std::size_t at = columns.at(column);
     if (at >= csv.fields.size() || csv.fields[at].empty()) throw BadRow(fmt::format("{} is missing", column));
     return csv.fields[at];
+  }
+  const std::string& name(const std::string& column) const {
+    const std::string& told = text(column);
+    if (!all_letters(told))
+      throw BadRow(fmt::format("{} is not written in UTF-8; save the table in UTF-8", column));
+    return told;
   }
   int whole(const std::string& column, int most) const {
     const std::string& digits = text(column);

@@ -62,7 +62,7 @@ struct CellTable {
     else
       seeds_known = false;
     if (cell.cell.seeds == 0 && cell.cell.seedlings > 0) throw BadRow("count is not 0, but no seed was sown");
-    CountedTray& of = tray(row.text("lot"), row.text("tray"));
+    CountedTray& of = tray(row.name("lot"), row.name("tray"));
     const auto [known, fresh] = of.line_of.try_emplace({cell.row, cell.col}, row.csv.line);
     if (!fresh)
       throw BadRow(fmt::format("row {}, col {} of tray {} was counted in line {} already", cell.row, cell.col,
@@ -114,7 +114,7 @@ struct ReplicateTable {
       throw BadRow(
           fmt::format("{} germinated, more than the {} sown (for seed clusters name the crop: --crop beet)",
                       replicate.seedlings, replicate.seeds));
-    lots.named(row.text("lot")).replicates.push_back(replicate);
+    lots.named(row.name("lot")).replicates.push_back(replicate);
   }
   std::vector<Lot> finish() { return std::move(lots.lots); }
 };
@@ -125,7 +125,7 @@ struct DayTable {
   std::set<std::string> given_up;  // after a bad row a lot's later totals mean nothing
 
   void take(const HandCountRow& row) {
-    const std::string& name = row.text("lot");
+    const std::string& name = row.name("lot");
     const bool hopeless = !given_up.insert(name).second;
     const double day = row.time("day"), germinated = row.whole("germinated", kMostSeeds);
     if (hopeless) return;

@@ -5,10 +5,11 @@
 
 #include <algorithm>
 #include <charconv>
-#include <chrono>
 #include <stdexcept>
 #include <string_view>
 #include <vector>
+
+#include "calibration/calendar_day.h"
 
 namespace braird {
 namespace {
@@ -64,13 +65,7 @@ std::vector<std::string_view> split(std::string_view text) {
 }
 
 bool is_day(const std::string& text) {
-  if (text.size() != 10 || text[4] != '-' || text[7] != '-') return false;
-  const auto year = whole(text.substr(0, 4)), month = whole(text.substr(5, 2)), day = whole(text.substr(8));
-  return year && month && day &&
-         std::chrono::year_month_day{std::chrono::year(*year),
-                                     std::chrono::month(static_cast<unsigned>(*month)),
-                                     std::chrono::day(static_cast<unsigned>(*day))}
-             .ok();
+  return text.size() == 10 && calendar_day(text);
 }
 
 std::optional<std::string> some(const std::string& text) {

@@ -9,6 +9,7 @@
 #include <stdexcept>
 #include <string_view>
 
+#include "calibration/letters.h"
 #include "cli/dates.h"
 #include "vision/lattice.h"
 
@@ -148,7 +149,7 @@ Order understand(const CountArguments& arguments, const Profiles& profiles) {
   order.hints.plant_places = arguments.keep;
   if (!arguments.sown.empty()) order.sown = parse_date("--sown", arguments.sown);
   if (!arguments.taken.empty()) order.taken = parse_date("--taken", arguments.taken);
-  if (!arguments.lot.empty()) order.lot = arguments.lot;
+  if (!arguments.lot.empty()) order.lot = lot_name(arguments.lot);
   return order;
 }
 

@@ -22,11 +22,27 @@ std::vector<int> drawing_order(const KeptCensus& census) {
   return order;
 }
 
+std::vector<bool> checked_cells(const KeptCensus& census) {
+  std::vector<bool> checked(census.tray.cells.size());
+  for (const HandCheck& check : census.checks) checked[static_cast<std::size_t>(check.cell)] = true;
+  return checked;
+}
+
 }  // namespace
 
+int drawn_among(const KeptCensus& census, std::span<const int> cells) {
+  const std::vector<bool> checked = checked_cells(census);
+  int drawn = 0;
+  for (const int cell : drawing_order(census)) {
+    if (checked[static_cast<std::size_t>(cell)]) continue;
+    if (std::ranges::count(cells, cell) == 0) break;
+    ++drawn;
+  }
+  return drawn;
+}
+
 std::vector<CheckProposal> propose_checks(const KeptCensus& census, int drawn, int doubtful) {
-  std::vector<bool> taken(census.tray.cells.size());
-  for (const HandCheck& check : census.checks) taken[static_cast<std::size_t>(check.cell)] = true;
+  std::vector<bool> taken = checked_cells(census);
   std::vector<CheckProposal> proposals;
   const auto propose = [&](int cell, bool at_random, std::ptrdiff_t most) {
     if (taken[static_cast<std::size_t>(cell)] || std::ssize(proposals) >= most) return;
@@ -35,7 +51,7 @@ std::vector<CheckProposal> propose_checks(const KeptCensus& census, int drawn, i
   };
   for (const int cell : drawing_order(census)) propose(cell, true, drawn);
   const std::ptrdiff_t all = std::ssize(proposals) + doubtful;
-  const auto readings = cell_readings(census.tray, 1);
+  const auto readings = cell_readings(census.tray, census.tray.seeds_per_cell.value_or(1));
   for (const std::size_t cell : cells_to_check(readings, readings.size()).cells)
     propose(static_cast<int>(cell), false, all);
   std::ranges::sort(proposals, {}, &CheckProposal::cell);

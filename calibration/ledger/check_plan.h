@@ -6,6 +6,7 @@
 // (which_to_check.h) make this very tray's rate surer for each look, and say nothing of others.
 #pragma once
 
+#include <span>
 #include <vector>
 
 #include "calibration/ledger/records.h"
@@ -20,5 +21,8 @@ struct CheckProposal {
 /// Cells not yet checked, in the order in which a hand walks the tray. The draw depends on the photo alone,
 /// so that asking again proposes the same cells until they are counted. `drawn`, `doubtful` ≥ 0.
 std::vector<CheckProposal> propose_checks(const KeptCensus& census, int drawn, int doubtful);
+
+/// How many cells were drawn, if these were counted by hand and none of the draw was left out?
+int drawn_among(const KeptCensus& census, std::span<const int> cells);
 
 }  // namespace braird::ledger

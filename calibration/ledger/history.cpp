@@ -9,6 +9,7 @@
 
 #include "calibration/cells.h"
 #include "calibration/ledger/rows.h"
+#include "calibration/profiles.h"
 
 namespace braird::ledger {
 namespace {
@@ -167,11 +168,13 @@ CounterChecks counter_checks(const Ledger& ledger, const std::optional<std::stri
   CounterChecks found;
   while (rows.next()) {
     const KeptCensus census = census_of_row(rows, file);
-    const auto readings = cell_readings(census.tray, 1);
+    const int seeds = census.tray.seeds_per_cell.value_or(1);
+    const auto readings = cell_readings(census.tray, seeds);
+    const double most = most_seedlings(seed_kind(census.tray.crop), seeds);
     for (const HandCheck& check : checks_of(file, census.id)) {
       if (!check.drawn) continue;
       const CellReading& reading = readings.at(static_cast<std::size_t>(check.cell));
-      found.seedlings.push_back({static_cast<double>(check.seedlings), reading.seedlings});
+      found.seedlings.push_back({std::min<double>(check.seedlings, most), reading.seedlings});
       found.gaps.push_back({check.seedlings == 0 ? 1.0 : 0.0, reading.empty});
     }
   }

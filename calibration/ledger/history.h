@@ -36,7 +36,8 @@ struct FoundCensus {
 };
 FoundCensus find_census(const Ledger& ledger, const std::string& name);
 
-/// What cells drawn at random for a hand check tell of the counter's error, over the whole ledger.
+/// What cells drawn at random for a hand check tell of the counter's error, over the whole ledger. Counts by
+/// hand and by the counter are cut at the seeds sown, as the rates that they correct are.
 struct CounterChecks {
   std::vector<CheckedCell> seedlings, gaps;  ///< the same cells; gaps: 1 is an empty cell
 };

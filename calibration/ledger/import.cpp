@@ -36,6 +36,10 @@ Imported import_tables(Ledger& ledger, const std::map<std::string, TextTable>& t
     for (const auto& [name, take] : order)
       if (const auto table = tables.find(name); table != tables.end())
         taken[name] = take_in(into, table->second, name, take);
+    if (!into.cells_of.empty())
+      refuse(fmt::format(
+          "cells: photo {}, number {} is not in censuses; cells are taken in with censuses and trays",
+          into.cells_of.begin()->first.first, into.cells_of.begin()->first.second));
     if (ledger.file().single("PRAGMA foreign_key_check") != 0) refuse("the tables do not hold together");
   });
   return taken;

@@ -33,12 +33,15 @@ std::int64_t tray_for_census(Importing& into, std::int64_t photo, int number, in
   return found->second;
 }
 
-const std::vector<Cell>& cells_for(Importing& into, const Row& row, std::int64_t tray) {
+/// Hands the census's cells over.
+std::vector<Cell> cells_for(Importing& into, const Row& row, std::int64_t tray) {
   Statement shape = into.file.prepare(
       "SELECT rows, cols FROM trays JOIN sowings ON sowings.id = sowing WHERE trays.id = ?");
   shape.bind(tray);
   shape.next();
-  auto& cells = into.cells_of[{row.text("photo"), row.whole("number", 0, 1000)}];
+  std::vector<Cell> cells;
+  if (auto found = into.cells_of.extract({row.text("photo"), row.whole("number", 0, 1000)}))
+    cells = std::move(found.mapped());
   const std::int64_t cols = shape.whole(1);
   std::ranges::sort(cells, {}, [&](const Cell& cell) { return cell.row * cols + cell.col; });
   if (std::ssize(cells) != shape.whole(0) * cols)
@@ -59,7 +62,7 @@ void take_photo(Importing& into, const Row& row) {
           "CONFLICT "
           "(hash) DO UPDATE SET file = excluded.file, taken = excluded.taken, remarks = excluded.remarks")
       .bind(BlobView{hash_of(row)}, row.text("file"), row.whole("width", 1, kMostPixels),
-            row.whole("height", 1, kMostPixels), row.maybe("taken"), row.maybe("remarks").value_or(""))
+            row.whole("height", 1, kMostPixels), row.maybe_time("taken"), row.maybe("remarks").value_or(""))
       .run();
 }
 
@@ -93,7 +96,7 @@ void take_census(Importing& into, const Row& row) {
   if (corners.size() != 8) refuse("corners must be eight numbers");
   std::array<Point, 4> points;
   for (std::size_t at = 0; at < 4; ++at) points[at] = {corners[2 * at], corners[2 * at + 1]};
-  const auto& cells = cells_for(into, row, tray);
+  const std::vector<Cell> cells = cells_for(into, row, tray);
   const int cols = 1 + std::ranges::max(cells, {}, &Cell::col).col;
   const Bytes corner_bytes = pack_corners(points), counts = pack_counts(cells),
               places = pack_places(cells, cols), plants = pack_plants(cells);

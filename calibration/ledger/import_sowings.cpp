@@ -5,13 +5,14 @@
 
 #include "calibration/ledger/import_rows.h"
 #include "calibration/ledger/rows.h"
+#include "calibration/letters.h"
 
 namespace braird::ledger {
 namespace {
 
 std::int64_t lot_called(const Database& file, const std::string& name) {
   Statement row = file.prepare("SELECT id FROM lots WHERE name = ?");
-  row.bind(name);
+  row.bind(lot_name(name));
   if (!row.next()) refuse(fmt::format("the lot \"{}\" is not in lots", name));
   return row.whole(0);
 }
@@ -41,6 +42,30 @@ std::int64_t new_sowing(const Database& file, std::int64_t lot, const SowingFact
   return fresh && number ? numbered(file, "sowings", id, *number) : id;
 }
 
+std::string words_for_sowing(const Database& file, std::int64_t sowing) {
+  Statement row = file.prepare(
+      "SELECT name, ifnull(sown_on, 'an unknown day'), rows, cols, iif(staggered, ' staggered', ''), "
+      "ifnull(seeds_per_cell, 'unknown') FROM sowings JOIN lots ON lots.id = lot WHERE sowings.id = ?");
+  row.bind(sowing);
+  row.next();
+  return fmt::format("lot {} (sown on {}, {} x {}{} cells, seeds a cell: {})", row.text(0), row.text(1),
+                     row.whole(2), row.whole(3), row.text(4), row.text(5));
+}
+
+/// The tray that has this tag; 0 if there is none. Ledgers number their tags alike, so the same tag in
+/// another sowing is another tray.
+std::int64_t tray_tagged(const Database& file, const std::string& tag, std::int64_t sowing) {
+  Statement known = file.prepare("SELECT id, sowing FROM trays WHERE tag = ?");
+  known.bind(tag);
+  if (!known.next()) return 0;
+  if (known.whole(1) != sowing)
+    refuse(
+        fmt::format("tag {} is that of a tray of {} in the ledger, but of {} in the table; import into a "
+                    "ledger of its own, or change the tag in the table",
+                    tag, words_for_sowing(file, known.whole(1)), words_for_sowing(file, sowing)));
+  return known.whole(0);
+}
+
 }  // namespace
 
 std::int64_t made_tray(Importing& into, int number) {
@@ -58,7 +83,7 @@ void take_lot(Importing& into, const Row& row) {
           "ifnull(?, "
           "tested_on), stated_percent = ifnull(?, stated_percent), treated = ifnull(?, treated) WHERE id = "
           "?")
-      .bind(row.maybe("variety"), row.maybe("supplier"), row.maybe("tested_on"),
+      .bind(row.maybe("variety"), row.maybe("supplier"), row.maybe_day("tested_on"),
             row.maybe_number("stated_percent"), treated, id)
       .run();
 }
@@ -67,7 +92,7 @@ void take_sowing(Importing& into, const Row& row) {
   const std::string lattice = row.maybe("lattice").value_or("square");
   if (lattice != "square" && lattice != "staggered")
     refuse("lattice is \"" + lattice + "\", but must be square or staggered");
-  SowingFacts facts{row.maybe("sown_on"),
+  SowingFacts facts{row.maybe_day("sown_on"),
                     {row.whole("rows", 1, kMostCells), row.whole("cols", 1, kMostCells),
                      lattice == "square" ? LatticeKind::square : LatticeKind::staggered},
                     row.maybe_whole("seeds_per_cell", 1, 1000),
@@ -90,9 +115,7 @@ void take_tray(Importing& into, const Row& row) {
   const int number = row.whole("tray", 1, kMostNumber);
   const auto tag = row.maybe("tag");
   const std::int64_t sowing = row_numbered(into.sowing_of, row.whole("sowing", 1, kMostNumber), "sowing");
-  Statement known = into.file.prepare("SELECT id FROM trays WHERE tag = ?");
-  known.bind(tag);
-  into.tray_of[number] = tag && known.next() ? known.whole(0) : 0;
+  into.tray_of[number] = tag ? tray_tagged(into.file, *tag, sowing) : 0;
   into.sowing_of_tray[number] = sowing;
   if (tag && into.tray_of[number] == 0)
     into.tray_of[number] = numbered(into.file, "trays", new_tray(into.file, sowing, tag), number);
@@ -113,7 +136,7 @@ void take_decision(Importing& into, const Row& row) {
           "(SELECT 1 FROM decisions WHERE lot = ?1 AND sowing IS ?2 AND tray IS ?3 AND decided_on IS ?4 "
           "AND words = "
           "?5)")
-      .bind(lot, sowing_id, tray_id, row.maybe("decided_on"), row.text("words"))
+      .bind(lot, sowing_id, tray_id, row.maybe_day("decided_on"), row.text("words"))
       .run();
 }
 

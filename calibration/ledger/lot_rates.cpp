@@ -5,7 +5,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "calibration/checked_cells.h"
 #include "calibration/profiles.h"
@@ -20,9 +19,11 @@ std::string name_of_tray(const KeptTray& tray) {
 }
 
 std::vector<CellReading> with_hand_counts(const KeptCensus& census, int seeds) {
+  const double most = most_seedlings(seed_kind(census.tray.crop), seeds);
   std::vector<HandCount> hand;
   for (const HandCheck& check : census.checks)
-    hand.push_back({static_cast<std::size_t>(check.cell), check.seedlings});
+    hand.push_back(
+        {static_cast<std::size_t>(check.cell), static_cast<int>(std::min<double>(check.seedlings, most))});
   return with_checked(cell_readings(census.tray, seeds), hand);
 }
 
@@ -71,11 +72,6 @@ Estimate cut(Estimate rate, double most) {
   return rate;
 }
 
-// Seedlings a seed: clusters give several.
-double most_up(const Lot& lot) {
-  return lot.seed == SeedKind::single ? 1 : std::numeric_limits<double>::infinity();
-}
-
 Rates corrected_rates(const Lot& lot, const CounterChecks& checks) {
   const auto seeds = common_seeds(lot);
   Rates rates;
@@ -87,7 +83,7 @@ Rates corrected_rates(const Lot& lot, const CounterChecks& checks) {
     rates.germination = all_own ? checked_germination_rate(lot)
                                 : cut(moved(checks.seedlings, lot, &CellReading::seedlings, *seeds,
                                             pooled_germination_rate(plain)),
-                                      most_up(lot));
+                                      most_seedlings(lot.seed, 1));
   return rates;
 }
 

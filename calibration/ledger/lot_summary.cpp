@@ -4,10 +4,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <chrono>
 #include <cmath>
 #include <cstdio>
 
+#include "calibration/calendar_day.h"
 #include "calibration/emergence_fit.h"
 #include "calibration/ledger/lot_rates.h"
 #include "calibration/ledger/tray_course.h"
@@ -15,15 +15,6 @@
 
 namespace braird::ledger {
 namespace {
-
-std::optional<std::chrono::sys_days> calendar_day(const std::string& text) {
-  int year = 0, month = 0, day = 0;
-  if (std::sscanf(text.c_str(), "%4d-%2d-%2d", &year, &month, &day) != 3) return std::nullopt;
-  const std::chrono::year_month_day date{std::chrono::year(year),
-                                         std::chrono::month(static_cast<unsigned>(month)),
-                                         std::chrono::day(static_cast<unsigned>(day))};
-  return date.ok() ? std::optional(std::chrono::sys_days(date)) : std::nullopt;
-}
 
 std::optional<int> days_between(const std::optional<std::string>& from,
                                 const std::optional<std::string>& to) {

@@ -15,13 +15,6 @@ constexpr int kMostSeedlings = 1000;
 constexpr std::string_view kLetters = "ABCDEFHJKLMNPRTUVWXY";
 constexpr std::int64_t kNumbersALetter = 99;
 
-std::int64_t known_lot(const Database& file, const std::string& lot) {
-  Statement row = file.prepare("SELECT id FROM lots WHERE name = ?");
-  row.bind(lot);
-  if (!row.next()) throw std::invalid_argument(fmt::format("the ledger knows no lot \"{}\"", lot));
-  return row.whole(0);
-}
-
 std::optional<std::int64_t> sowing_of_day(const Database& file, std::int64_t lot,
                                           const std::optional<std::string>& day) {
   if (!day) return std::nullopt;
@@ -55,50 +48,56 @@ bool is_free(const Database& file, const std::string& tag) {
   return !row.next();
 }
 
+bool knows_lot(const Database& file, const std::string& name) {
+  Statement row = file.prepare("SELECT 1 FROM lots WHERE name = ?");
+  row.bind(name);
+  return row.next();
+}
+
+void put_facts(const Database& file, std::int64_t lot, const LotFacts& facts) {
+  std::optional<int> treated;
+  if (facts.treated) treated = *facts.treated ? 1 : 0;
+  file.prepare(
+          "UPDATE lots SET variety = ifnull(?, variety), supplier = ifnull(?, supplier), tested_on = "
+          "ifnull(?, tested_on), stated_percent = ifnull(?, stated_percent), treated = ifnull(?, treated) "
+          "WHERE id = ?")
+      .bind(facts.variety, facts.supplier, facts.tested_on, facts.stated_percent, treated, lot)
+      .run();
+}
+
+void put_sowing(const Database& file, std::int64_t lot, const SowingFacts& facts) {
+  sowing_of_day(file, lot, facts.sown_on);
+  file.prepare(
+          "UPDATE sowings SET plate = ifnull(?, plate), topping = ifnull(?, topping), temperature_c = "
+          "ifnull(?, temperature_c) WHERE lot = ? AND sown_on = ?")
+      .bind(facts.plate, facts.topping, facts.temperature_c, lot, facts.sown_on)
+      .run();
+}
+
+void put_decision(const Database& file, std::int64_t lot, const Decision& decision) {
+  file.prepare("INSERT INTO decisions (lot, sowing, tray, decided_on, words) VALUES (?, ?, ?, ?, ?)")
+      .bind(lot, sowing_of_day(file, lot, decision.sown_on), tray_of(file, decision.tag), decision.decided_on,
+            decision.words)
+      .run();
+}
+
 }  // namespace
 
-void note_lot(Ledger& ledger, const LotFacts& facts) {
+bool take_note(Ledger& ledger, const Note& note) {
+  const LotFacts& facts = note.lot;
   if (facts.stated_percent && !(*facts.stated_percent >= 0 && *facts.stated_percent <= 100))
     throw std::invalid_argument(
         fmt::format("the stated germination is {} %, but must be from 0 to 100", *facts.stated_percent));
+  bool fresh = false;
   ledger.step("noted lot " + facts.name, [&] {
     const Database& file = ledger.file();
+    fresh = !knows_lot(file, facts.name);
     const std::int64_t lot = lot_row(file, facts.name, facts.crop);
-    std::optional<int> treated;
-    if (facts.treated) treated = *facts.treated ? 1 : 0;
-    file.prepare(
-            "UPDATE lots SET variety = ifnull(?, variety), supplier = ifnull(?, supplier), tested_on = "
-            "ifnull(?, "
-            "tested_on), stated_percent = ifnull(?, stated_percent), treated = ifnull(?, treated) WHERE id = "
-            "?")
-        .bind(facts.variety, facts.supplier, facts.tested_on, facts.stated_percent, treated, lot)
-        .run();
+    put_facts(file, lot, facts);
+    if (note.sowing) put_sowing(file, lot, *note.sowing);
+    if (note.decision) put_decision(file, lot, *note.decision);
   });
-}
-
-void note_sowing(Ledger& ledger, const std::string& lot, const SowingFacts& facts) {
-  ledger.step("noted a sowing of lot " + lot, [&] {
-    const Database& file = ledger.file();
-    const std::int64_t id = known_lot(file, lot);
-    sowing_of_day(file, id, facts.sown_on);
-    file.prepare(
-            "UPDATE sowings SET plate = ifnull(?, plate), topping = ifnull(?, topping), temperature_c = "
-            "ifnull(?, "
-            "temperature_c) WHERE lot = ? AND sown_on = ?")
-        .bind(facts.plate, facts.topping, facts.temperature_c, id, facts.sown_on)
-        .run();
-  });
-}
-
-void note_decision(Ledger& ledger, const std::string& lot, const Decision& decision) {
-  ledger.step("noted a decision on lot " + lot, [&] {
-    const Database& file = ledger.file();
-    const std::int64_t id = known_lot(file, lot);
-    file.prepare("INSERT INTO decisions (lot, sowing, tray, decided_on, words) VALUES (?, ?, ?, ?, ?)")
-        .bind(id, sowing_of_day(file, id, decision.sown_on), tray_of(file, decision.tag), decision.decided_on,
-              decision.words)
-        .run();
-  });
+  return fresh;
 }
 
 void note_checks(Ledger& ledger, const KeptCensus& census, const std::vector<HandCheck>& checks) {
@@ -123,7 +122,7 @@ void note_checks(Ledger& ledger, const KeptCensus& census, const std::vector<Han
 
 std::vector<std::string> new_tagged_trays(Ledger& ledger, const std::string& lot,
                                           const std::optional<std::string>& crop, const SowingFacts& sowing,
-                                          int many) {
+                                          int many, const UseTags& use) {
   std::vector<std::string> tags;
   ledger.step(fmt::format("made {} labels for lot {}", many, lot), [&] {
     const Database& file = ledger.file();
@@ -134,6 +133,7 @@ std::vector<std::string> new_tagged_trays(Ledger& ledger, const std::string& lot
       tags.push_back(tag_number(n));
       new_tray(file, row, tags.back());
     }
+    use(tags);
   });
   return tags;
 }

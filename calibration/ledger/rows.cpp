@@ -6,6 +6,7 @@
 #include <stdexcept>
 
 #include "calibration/ledger/packing.h"
+#include "calibration/letters.h"
 
 namespace braird::ledger {
 namespace {
@@ -54,7 +55,8 @@ Tray tray_of_row(const Statement& row) {
 
 }  // namespace
 
-std::int64_t lot_row(const Database& file, const std::string& name, const std::optional<std::string>& crop) {
+std::int64_t lot_row(const Database& file, const std::string& told, const std::optional<std::string>& crop) {
+  const std::string name = lot_name(told);
   Statement known = file.prepare("SELECT id FROM lots WHERE name = ?");
   if (const auto id = found(known.bind(name))) {
     if (crop)

@@ -7,8 +7,8 @@
 
 namespace braird::ledger {
 
-/// The lot's row, made if missing; a crop is filled in where none is known.
-std::int64_t lot_row(const Database& file, const std::string& name, const std::optional<std::string>& crop);
+/// The lot's row, made if missing; a crop is filled in where none is known. Throws like lot_name.
+std::int64_t lot_row(const Database& file, const std::string& told, const std::optional<std::string>& crop);
 
 /// The sowing's row, made if missing. Lot, day, shape and seeds tell sowings apart.
 std::int64_t sowing_row(const Database& file, std::int64_t lot, const SowingFacts& facts);

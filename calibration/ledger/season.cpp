@@ -46,7 +46,9 @@ void remember(Ledger& ledger, const std::map<std::int64_t, LotSummary>& fresh) {
       Statement put =
           ledger.file().prepare("INSERT OR REPLACE INTO summaries (lot, program, content) VALUES (?, ?, ?)");
       for (const auto& [lot, summary] : fresh)
-        put.bind(lot, program_name(), summary_json(summary).dump()).run();
+        put.bind(lot, program_name(),
+                 summary_json(summary).dump(-1, ' ', false, Json::error_handler_t::replace))
+            .run();
     });
   } catch (const LedgerTrouble&) {
   }

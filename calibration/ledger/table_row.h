@@ -15,6 +15,8 @@
 #include <string_view>
 #include <vector>
 
+#include "calibration/calendar_day.h"
+
 namespace braird::ledger {
 
 [[noreturn]] inline void refuse(const std::string& why) {
@@ -70,6 +72,19 @@ struct Row {
     if (value && *value != "yes" && *value != "no")
       refuse(fmt::format("{} is \"{}\", but must be yes or no", column, *value));
     return value ? std::optional(*value == "yes") : std::nullopt;
+  }
+  std::optional<std::string> maybe_day(const std::string& column) const {
+    const auto value = maybe(column);
+    if (value && (value->size() != 10 || !calendar_day(*value)))
+      refuse(fmt::format("{} is \"{}\", but must be a date, as in 2026-03-19", column, *value));
+    return value;
+  }
+  std::optional<std::string> maybe_time(const std::string& column) const {
+    const auto value = maybe(column);
+    if (value && !calendar_day(*value))
+      refuse(fmt::format("{} is \"{}\", but must be a date and time, as in 2026-03-19T09:30:00", column,
+                         *value));
+    return value;
   }
   std::vector<double> numbers(const std::string& column) const {
     std::vector<double> values;

@@ -105,7 +105,11 @@ ExitCode run_advise(const AdviseArguments& arguments, const Console& console) {
   try {
     const AdviceReport report = advise_on(advice_request(arguments));
     const SeedKind seed{arguments.treated, arguments.pelleted};
-    console.out << (arguments.json ? advise_json(report, seed).dump(2) + '\n' : advise_text(report, seed));
+    console.out << (arguments.json
+                        ? advise_json(report, seed)
+                                  .dump(2, ' ', false, nlohmann::ordered_json::error_handler_t::replace) +
+                              '\n'
+                        : advise_text(report, seed));
     return ExitCode::ok;
   } catch (const std::exception& why) {
     std::istringstream lines(why.what());

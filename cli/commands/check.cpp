@@ -32,10 +32,6 @@ using ledger::FoundCensus;
 using ledger::HandCheck;
 using ledger::Ledger;
 
-std::vector<CheckProposal> proposals_for(const FoundCensus& found, const CheckArguments& arguments) {
-  return ledger::propose_checks(found.census, arguments.random, arguments.unsure);
-}
-
 std::string words_for(const FoundCensus& found) {
   const std::string photo = fs::path(found.census.file).filename().string();
   return found.tag ? fmt::format("tray {} ({})", *found.tag, photo) : photo;
@@ -72,21 +68,39 @@ fs::path draw_picture(const FoundCensus& found, const CheckArguments& arguments,
   return picture;
 }
 
-HandCheck check_of(const TypedCount& count, const FoundCensus& found,
-                   const std::vector<CheckProposal>& proposals, const fs::path& file) {
+int cell_of(const TypedCount& count, const FoundCensus& found, const fs::path& file) {
   const Layout& layout = found.census.tray.layout;
   if (count.row > layout.rows || count.col > layout.cols)
     throw std::invalid_argument(
         fmt::format("{}: line {}: row {}, column {} lies outside {}, which has {} x {} cells", file.string(),
                     count.line, count.row, count.col, words_for(found), layout.rows, layout.cols));
-  const int cell = (count.row - 1) * layout.cols + count.col - 1;
-  const auto proposal = std::ranges::find(proposals, cell, &CheckProposal::cell);
-  const bool proposed = proposal != proposals.end() && proposal->drawn;
-  return {cell, count.seedlings, count.drawn.value_or(proposed)};
+  return (count.row - 1) * layout.cols + count.col - 1;
 }
 
-/// The table's counts by tray; whether a cell was drawn at random, the table or the proposals tell. Says
-/// which tray came last.
+/// A table's counts of one tray; whether a cell was drawn at random, the table or the proposals tell.
+std::vector<HandCheck> checks_of(const std::vector<TypedCount>& counts, const FoundCensus& found,
+                                 const CheckArguments& arguments) {
+  std::map<int, int> line_of;
+  std::vector<int> cells;
+  for (const TypedCount& count : counts) {
+    cells.push_back(cell_of(count, found, arguments.counts));
+    const auto [known, fresh] = line_of.try_emplace(cells.back(), count.line);
+    if (!fresh)
+      throw std::invalid_argument(fmt::format(
+          "{}: line {}: {} of {} was counted in line {} already", arguments.counts.string(), count.line,
+          cell_name(found.census.tray.layout, cells.back()), words_for(found), known->second));
+  }
+  const int drawn = std::max(arguments.random, ledger::drawn_among(found.census, cells));
+  const auto proposals = ledger::propose_checks(found.census, drawn, 0);
+  std::vector<HandCheck> checks;
+  for (std::size_t at = 0; at < counts.size(); ++at) {
+    const bool proposed = std::ranges::count(proposals, cells[at], &CheckProposal::cell) > 0;
+    checks.push_back({cells[at], counts[at].seedlings, counts[at].drawn.value_or(proposed)});
+  }
+  return checks;
+}
+
+/// Notes the table's counts by tray, and says which tray came last.
 FoundCensus note_table(Ledger& ledger, const CheckArguments& arguments, const Console& console) {
   std::istringstream in(read_whole_file(arguments.counts));
   using Name = std::pair<std::optional<std::string>, std::string>;  // photo, tray
@@ -97,11 +111,7 @@ FoundCensus note_table(Ledger& ledger, const CheckArguments& arguments, const Co
   for (const auto& [name, counts] : by_tray) {
     const FoundCensus found =
         name.first ? ledger::census_of_key(ledger, *name.first) : ledger::find_census(ledger, name.second);
-    const auto proposals = proposals_for(found, arguments);
-    std::vector<HandCheck> checks;
-    for (const TypedCount& count : counts)
-      checks.push_back(check_of(count, found, proposals, arguments.counts));
-    noted.emplace_back(found, std::move(checks));
+    noted.emplace_back(found, checks_of(counts, found, arguments));
   }
   if (noted.empty()) throw std::invalid_argument(arguments.counts.string() + ": holds no counts");
   for (const auto& [found, checks] : noted) {  // only once the whole table made sense
@@ -128,7 +138,7 @@ std::string state_of_correction(const Ledger& ledger, const FoundCensus& found) 
 
 void propose(Ledger& ledger, const CheckArguments& arguments, const Console& console) {
   const FoundCensus found = ledger::find_census(ledger, arguments.tray);
-  const auto proposals = proposals_for(found, arguments);
+  const auto proposals = ledger::propose_checks(found.census, arguments.random, arguments.unsure);
   if (proposals.empty()) {
     console.out << fmt::format("{}: every cell was checked\n", words_for(found));
     return;
@@ -138,8 +148,10 @@ void propose(Ledger& ledger, const CheckArguments& arguments, const Console& con
   if (!console.in) {
     for (const CheckProposal& proposal : proposals)
       console.out << fmt::format("  {}\n", cell_name(found.census.tray.layout, proposal.cell));
-    console.out << "Count them in the picture or in the tray, and tell: braird check --counts FILE (columns "
-                   "row,col,count)\n";
+    console.out << fmt::format(
+        "Count them in the picture or in the tray, and tell: braird check {}--random {} --counts FILE "
+        "(columns row,col,count)\n",
+        arguments.tray.empty() ? "" : fmt::format("\"{}\" ", arguments.tray), arguments.random);
     return;
   }
   const auto checks = ask_counts(*console.in, console.out, found.census.tray.layout, proposals);

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "calibration/ledger/notes.h"
+#include "calibration/letters.h"
 #include "cli/ledger_place.h"
 #include "cli/order.h"
 #include "cli/text/help.h"
@@ -44,6 +45,20 @@ TrayLabel common_label(const LabelArguments& arguments, const Order& order) {
   return label;
 }
 
+/// Says which sheet holds which trays.
+std::string write_sheets(const std::filesystem::path& out, const TrayLabel& common,
+                         const std::vector<std::string>& tags) {
+  std::string said;
+  for (std::size_t at = 0; at < tags.size(); at += kLabelsASheet) {
+    std::vector<TrayLabel> sheet(std::min(kLabelsASheet, tags.size() - at), common);
+    for (std::size_t label = 0; label < sheet.size(); ++label) sheet[label].tag = tags[at + label];
+    const auto name = sheet_name(out, at / kLabelsASheet);
+    write_whole_file(name, label_sheet(sheet));
+    said += fmt::format("{}: trays {} to {}\n", name.string(), sheet.front().tag, sheet.back().tag);
+  }
+  return said;
+}
+
 }  // namespace
 
 CLI::App* add_label(CLI::App& app, LabelArguments& arguments) {
@@ -71,25 +86,18 @@ ExitCode run_label(const LabelArguments& arguments, const Console& console) {
   told.crop = arguments.crop;
   told.sown = arguments.sown;
   told.seeds = arguments.seeds;
-  told.lot = arguments.lot;
+  told.lot = lot_name(arguments.lot);
   const TrayLabel common = common_label(arguments, understand(told, built_in_profiles()));
   ledger::SowingFacts sowing;
   sowing.sown_on = common.sown_on;
   sowing.layout = *layout_on_label(*common.tray);
   sowing.seeds_per_cell = common.seeds_per_cell;
   ledger::Ledger ledger(ledger_place(arguments.ledger), ledger::Access::write);
-  std::vector<TrayLabel> labels;
-  for (const std::string& tag :
-       ledger::new_tagged_trays(ledger, *common.lot, common.crop, sowing, arguments.many)) {
-    labels.push_back(common);
-    labels.back().tag = tag;
-  }
-  for (std::size_t at = 0; at < labels.size(); at += kLabelsASheet) {
-    const auto sheet = std::span(labels).subspan(at, std::min(kLabelsASheet, labels.size() - at));
-    const auto name = sheet_name(arguments.out, at / kLabelsASheet);
-    write_whole_file(name, label_sheet(sheet));
-    console.out << fmt::format("{}: trays {} to {}\n", name.string(), sheet.front().tag, sheet.back().tag);
-  }
+  std::string written;
+  ledger::new_tagged_trays(
+      ledger, *common.lot, common.crop, sowing, arguments.many,
+      [&](const std::vector<std::string>& tags) { written = write_sheets(arguments.out, common, tags); });
+  console.out << written;
   return ExitCode::ok;
 }
 

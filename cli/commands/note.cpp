@@ -8,6 +8,7 @@
 #include <stdexcept>
 
 #include "calibration/ledger/notes.h"
+#include "calibration/letters.h"
 #include "calibration/profiles.h"
 #include "cli/dates.h"
 #include "cli/ledger_place.h"
@@ -64,7 +65,7 @@ CLI::App* add_note(CLI::App& app, NoteArguments& arguments) {
 }
 
 ExitCode run_note(const NoteArguments& arguments, const Console& console) {
-  ledger::LotFacts lot{arguments.lot,
+  ledger::LotFacts lot{lot_name(arguments.lot),
                        crop_name(arguments.crop),
                        some(arguments.variety),
                        some(arguments.supplier),
@@ -81,10 +82,20 @@ ExitCode run_note(const NoteArguments& arguments, const Console& console) {
     throw std::invalid_argument("--sown: say which sowing has this plate, topping or temperature");
   const ledger::Decision decision{some_day("--on", arguments.on), sowing.sown_on, some(arguments.tag),
                                   arguments.decided};
+  const bool decided = !decision.words.empty();
+  ledger::Note note{lot};
+  if (of_sowing) note.sowing = sowing;
+  if (decided) note.decision = decision;
   ledger::Ledger ledger(ledger_place(arguments.ledger), ledger::Access::write);
-  note_lot(ledger, lot);
-  if (of_sowing) note_sowing(ledger, lot.name, sowing);
-  if (!decision.words.empty()) note_decision(ledger, lot.name, decision);
+  if (take_note(ledger, note)) console.out << "new lot " << lot.name << '\n';
+  if (!decided && (decision.decided_on || decision.tag))
+    console.err << fmt::format("braird: {} not used; what was decided is told with --decided\n",
+                               !decision.tag          ? "--on was"
+                               : !decision.decided_on ? "--tag was"
+                                                      : "--on and --tag were");
+  if (sowing.sown_on && !of_sowing && !decided)
+    console.err << "braird: --sown was not used; it says which sowing --plate, --topping, --temperature or "
+                   "--decided is about\n";
   if (lot.treated.value_or(false))
     console.err
         << "braird: treated seed: wear gloves, keep it from food, feed and animals, and follow its label and "

@@ -14,6 +14,7 @@
 #include "calibration/census_lots.h"
 #include "calibration/checked_cells.h"
 #include "calibration/hand_counts.h"
+#include "calibration/letters.h"
 #include "calibration/profiles.h"
 #include "cli/count_files.h"
 #include "cli/dates.h"
@@ -72,7 +73,7 @@ RateOrder understand(const RateArguments& arguments) {
   order.hand.seeds = order.census.seeds = arguments.seeds;
   order.hand.lattice = lattice_of(arguments.lattice);
   if (arguments.cumulative) order.hand.daily = DailyCounts::up_in_all;
-  if (!arguments.lot.empty()) order.census.lot = arguments.lot;
+  if (!arguments.lot.empty()) order.census.lot = lot_name(arguments.lot);
   understand_sown(arguments.sown, order);
   order.crop = crop_of(arguments);
   if (order.crop) order.hand.seed = order.crop->seed;
@@ -156,7 +157,10 @@ CLI::App* add_rate(CLI::App& app, RateArguments& arguments) {
 ExitCode run_rate(const RateArguments& arguments, const Console& console) {
   try {
     const RateAnswer answer = answer_to(arguments);
-    console.out << (arguments.json ? rate_json(answer).dump(2) + '\n' : rate_text(answer));
+    console.out << (arguments.json ? rate_json(answer).dump(
+                                         2, ' ', false, nlohmann::ordered_json::error_handler_t::replace) +
+                                         '\n'
+                                   : rate_text(answer));
     return ExitCode::ok;
   } catch (const std::exception& why) {
     std::istringstream lines(why.what());

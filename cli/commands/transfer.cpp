@@ -5,6 +5,7 @@
 
 #include <CLI/App.hpp>
 #include <algorithm>
+#include <fstream>
 #include <memory>
 #include <sstream>
 #include <stdexcept>
@@ -46,6 +47,24 @@ std::vector<fs::path> tables_in(const fs::path& place) {
   return files;
 }
 
+bool holds_export(const fs::path& folder) {
+  const ledger::Ledger empty(ledger::kInMemory, ledger::Access::write);
+  return std::ranges::all_of(ledger::table_names(), [&](const std::string& name) {
+    std::ifstream table(folder / (name + ".csv"));
+    std::string first;
+    return std::getline(table, first) && first + '\n' == csv_line(ledger::export_table(empty, name).front());
+  });
+}
+
+/// Tables typed by hand carry these names too.
+void require_free(const fs::path& folder) {
+  std::error_code unused;
+  for (const std::string& name : ledger::table_names())
+    if (const fs::path file = folder / (name + ".csv"); fs::exists(file, unused) && !holds_export(folder))
+      throw std::invalid_argument(file.string() +
+                                  ": is there already, and not from an earlier export; name another folder");
+}
+
 }  // namespace
 
 CLI::App* add_export(CLI::App& app, TransferArguments& arguments) {
@@ -58,6 +77,7 @@ CLI::App* add_export(CLI::App& app, TransferArguments& arguments) {
 
 ExitCode run_export(const TransferArguments& arguments, const Console& console) {
   const ledger::Ledger ledger(ledger_place(arguments.ledger), ledger::Access::read);
+  require_free(arguments.folder);
   std::error_code unused;
   fs::create_directories(arguments.folder, unused);
   ledger.file().run("BEGIN");  // one moment's view, whoever writes meanwhile

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "calibration/letters.h"
 #include "cli/report/words.h"
 #include "cli/text/answer_parts.h"
 
@@ -10,24 +11,6 @@ namespace braird::report {
 namespace {
 
 constexpr std::string_view kReplacement = "\xEF\xBF\xBD";
-
-bool continues(std::string_view text, std::size_t at) {
-  return at < text.size() && (static_cast<unsigned char>(text[at]) & 0xc0) == 0x80;
-}
-
-/// How many bytes the letter at `at` takes; 0 if it is no well-formed UTF-8 (RFC 3629), or no letter at all.
-std::size_t letter_size(std::string_view text, std::size_t at) {
-  const auto first = static_cast<unsigned char>(text[at]);
-  const auto second = static_cast<unsigned char>(at + 1 < text.size() ? text[at + 1] : 0);
-  if (first < 0x80) return (first < 0x20 && first != '\n' && first != '\t') || first == 0x7f ? 0 : 1;
-  const std::size_t size = first >= 0xf5 ? 0 : first >= 0xf0 ? 4 : first >= 0xe0 ? 3 : first >= 0xc2 ? 2 : 0;
-  for (std::size_t i = 1; i < size; ++i)
-    if (!continues(text, at + i)) return 0;
-  const bool overlong = (first == 0xe0 && second < 0xa0) || (first == 0xf0 && second < 0x90);
-  const bool no_letter = (first == 0xed && second > 0x9f) || (first == 0xf4 && second > 0x8f) ||
-                         (first == 0xc2 && second < 0xa0);
-  return overlong || no_letter ? 0 : size;
-}
 
 std::string_view entity(char letter) {
   switch (letter) {

@@ -29,6 +29,12 @@ constexpr const char* kHeader = "lot,tray,row,col,count\n";
 
 }  // namespace
 
+TEST_CASE("names that are no UTF-8 are refused with their lines") {
+  CHECK(refusal(std::string(kHeader) + "Bl\xE9,x,1,1,3\nB,\xE9,1,2,1\n") ==
+        "bench.csv, line 2: lot is not written in UTF-8; save the table in UTF-8\n"
+        "bench.csv, line 3: tray is not written in UTF-8; save the table in UTF-8");
+}
+
 TEST_CASE("surplus seedlings are cut for the rates but stay in the counts, unless seeds are clusters") {
   HandCountOptions options;
   options.seeds = 1;

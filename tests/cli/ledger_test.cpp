@@ -19,7 +19,7 @@
 #include "cli/text/csv_text.h"
 #include "cli/text/label_sheet.h"
 #include "cli/tray_labels.h"
-#include "tests/cli/bench.h"
+#include "tests/cli/ledger_bench.h"
 #include "tests/vision/drawn_labels.h"
 #include "tests/vision/photo_files.h"
 #include "vision/labels.h"
@@ -31,26 +31,6 @@ using cli::ExitCode;
 using Json = nlohmann::ordered_json;
 
 namespace {
-
-/// A folder with a ledger; `say` adds --ledger.
-struct LedgerBench {
-  ScratchFolder folder;
-  std::string ledger = (folder.path / "l.sqlite").string();
-
-  Said say(std::vector<std::string> arguments, std::istream* in = nullptr) const {
-    arguments.insert(arguments.end(), {"--ledger", ledger});
-    return said_on(std::move(arguments), false, in);
-  }
-  std::string path(const char* name) const { return (folder.path / name).string(); }
-  std::string write(const char* name, const std::string& content) const {
-    std::ofstream(folder.path / name) << content;
-    return path(name);
-  }
-  Said keep_sample() const {
-    return say({"count", "--keep", "--tray", "plug-128", "--crop", "kale", "--seeds", "1", "--lot",
-                "Rowan 12", "--sown", "2026-04-02", "--taken", "2026-04-09", kPhoto});
-  }
-};
 
 /// The sample photo with a label on the bench, beside its lower right corner.
 std::string labelled_photo(const LedgerBench& bench, const TrayLabel& label) {

@@ -36,8 +36,9 @@ void fill(Ledger& ledger) {
   }
   keep(ledger, hash_of("tagged"), census_of({seen_on(grown({}, random), 7, {}, random)}, "t.jpg"),
        {"B", {}, "K7", false});
-  note_lot(ledger, {lot, {}, "Curly", "Tarnholt", "2026-01-10", 92.5, true});
-  note_decision(ledger, lot, {"2026-04-12", "2026-04-01", {}, "filled, then\nwaited"});
+  take_note(ledger, {{lot, {}, "Curly", "Tarnholt", "2026-01-10", 92.5, true},
+                     {},
+                     Decision{"2026-04-12", "2026-04-01", {}, "filled, then\nwaited"}});
   note_checks(ledger, find_census(ledger, "K7").census, {{0, 1, true}, {5, 0, false}});
 }
 
@@ -76,8 +77,15 @@ TEST_CASE("a faulty table is refused with its row, and nothing is taken in") {
     CHECK(export_table(second, "lots").size() == 1);
   };
   refused("lots", 1, 0, "");
+  refused("lots", 1, 0, "Bl\xE9");
   refused("lots", 1, 6, "perhaps");
   refused("sowings", 1, 1, "no such lot");
+  for (const char* no_day : {"2026-99-03", "20.11.2025", "2026-02-29", "2026-04-01T09:00:00"}) {
+    refused("lots", 1, 4, no_day);
+    refused("sowings", 1, 2, no_day);
+    refused("decisions", 1, 3, no_day);
+  }
+  refused("photos", 1, 4, "2026-04-06 09:00");
   refused("sowings", 1, 3, "0");
   refused("sowings", 1, 5, "round");
   refused("trays", 1, 1, "99");
@@ -91,6 +99,38 @@ TEST_CASE("a faulty table is refused with its row, and nothing is taken in") {
   refused("decisions", 1, 4, "");
   CHECK_THROWS_WITH(import_tables(second, {{"lots", {{"lot", "treated"}, {"A", "no"}, {"B", "2"}}}}),
                     "lots, row 3: treated is \"2\", but must be yes or no");
+  CHECK_THROWS_WITH(import_tables(second, {{"lots", {{"lot", "tested_on"}, {"A", "20.11.2025"}}}}),
+                    "lots, row 2: tested_on is \"20.11.2025\", but must be a date, as in 2026-03-19");
+}
+
+TEST_CASE("a tag that stands for a tray of another sowing is refused, and nothing is taken in") {
+  const LedgerFolder folder;
+  Ledger ledger(folder.file(), Access::write);
+  SowingFacts sowing;
+  sowing.layout = {6, 12, LatticeKind::square};
+  new_tagged_trays(ledger, "Z", {}, sowing, 1);
+  const std::map<std::string, TextTable> tables = {
+      {"lots", {{"lot"}, {"Rowan 12"}, {"Z"}}},
+      {"sowings", {{"sowing", "lot", "sown_on", "rows", "cols"}, {"7", "Rowan 12", "2026-03-03", "6", "12"}}},
+      {"trays", {{"tray", "sowing", "tag"}, {"9", "7", "A1"}}}};
+  CHECK_THROWS_WITH(import_tables(ledger, tables),
+                    "trays, row 2: tag A1 is that of a tray of lot Z (sown on an unknown day, 6 x 12 cells, "
+                    "seeds a cell: unknown) in the ledger, but of lot Rowan 12 (sown on 2026-03-03, 6 x 12 "
+                    "cells, seeds a cell: unknown) in the table; import into a ledger of its own, or change "
+                    "the tag in the table");
+  CHECK(lot_names(ledger, {}) == std::vector<std::string>{"Z"});
+  auto own = tables;
+  own["sowings"][1] = {"7", "Z", "", "6", "12"};
+  import_tables(ledger, own);
+  CHECK(export_table(ledger, "trays").size() == 2);
+}
+
+TEST_CASE("cells without their census are refused, not passed over") {
+  const LedgerFolder folder;
+  Ledger first(folder.file("first"), Access::write), second(folder.file("second"), Access::write);
+  fill(first);
+  CHECK_THROWS_WITH(import_tables(second, {{"cells", export_table(first, "cells")}}),
+                    doctest::Contains("is not in censuses; cells are taken in with censuses and trays"));
 }
 
 TEST_CASE("a list of lots alone fills in what the ledger does not know") {

@@ -1,0 +1,85 @@
+// SPDX-License-Identifier: Apache-2.0
+// What a person enters into the ledger, or takes out of it, and what is refused.
+#include <doctest/doctest.h>
+
+#include <filesystem>
+#include <regex>
+
+#include "tests/cli/ledger_bench.h"
+
+using namespace braird;
+using namespace braird::test;
+using cli::ExitCode;
+
+TEST_CASE("lots without a name, or with one that is no UTF-8, are refused before anything is done") {
+  const LedgerBench bench;
+  for (const std::string lot : {"", "  ", "Bl\xE9"})
+    for (const std::vector<std::string>& call : std::vector<std::vector<std::string>>{
+             {"note", lot, "--crop", "kale"},
+             {"label", "--lot", lot, "--tray", "plug-72", "--out", bench.path("l.svg")}}) {
+      const Said said = bench.say(call);
+      CHECK(said.code == ExitCode::usage);
+      CHECK(said.err.starts_with(lot == "Bl\xE9" ? "braird: the lot's name is not written in UTF-8"
+                                                 : "braird: a lot needs a name"));
+    }
+  CHECK(bench.say({"count", "--keep", "--lot", "Bl\xE9", kPhoto}).code == ExitCode::usage);
+  CHECK_FALSE(std::filesystem::exists(bench.path("l.svg")));
+  CHECK(bench.say({"note", " Rowan 12 "}).code == ExitCode::ok);
+  CHECK(bench.say({"lot", "Rowan 12"}).code == ExitCode::ok);
+}
+
+TEST_CASE("a note is taken whole or not at all, and says what is new and what it had no use for") {
+  const LedgerBench bench;
+  CHECK(bench.say({"note", "Typo", "--sown", "2026-01-01", "--plate", "x"}).code == ExitCode::usage);
+  CHECK(bench.say({"lots"}).out.find("Typo") == std::string::npos);
+  const Said fresh = bench.say({"note", "Rowan 12", "--on", "2026-04-09", "--sown", "2026-04-02"});
+  CHECK(fresh.out == "new lot Rowan 12\n");
+  CHECK(fresh.err.starts_with("braird: --on was not used; what was decided is told with --decided\n"));
+  CHECK(fresh.err.find("braird: --sown was not used") != std::string::npos);
+  const Said known = bench.say({"note", "Rowan 12", "--decided", "waited", "--on", "2026-04-09"});
+  CHECK(known.out + known.err == "");
+}
+
+TEST_CASE("labels whose sheet cannot be written take no tags") {
+  const LedgerBench bench;
+  const std::vector<std::string> call = {"label", "--lot", "Rowan 12", "--tray", "plug-72", "--out"};
+  auto nowhere = call, here = call;
+  nowhere.push_back(bench.path("none/l.svg"));
+  here.push_back(bench.path("l.svg"));
+  CHECK(bench.say(nowhere).code == ExitCode::trouble);
+  CHECK(bench.say({"lots"}).out.find("Rowan") == std::string::npos);
+  CHECK(bench.say(here).out.ends_with("trays A1 to A1\n"));
+}
+
+TEST_CASE("cells of a larger draw are taken as drawn, and a cell counted twice is refused") {
+  const LedgerBench bench;
+  bench.keep_sample();
+  const std::string proposed =
+      bench.say({"check", "--random", "40", "--unsure", "0", "--picture", bench.path("p.jpg")}).out;
+  CHECK(proposed.find("braird check --random 40 --counts FILE") != std::string::npos);
+  std::string table = "row,col,count\n";
+  const std::regex cell("row ([0-9]+), column ([0-9]+)");
+  for (auto at = std::sregex_iterator(proposed.begin(), proposed.end(), cell); at != std::sregex_iterator();
+       ++at)
+    table += (*at)[1].str() + "," + (*at)[2].str() + ",1\n";
+  const Said noted = bench.say({"check", "--counts", bench.write("drawn.csv", table)});
+  CHECK(noted.out.find("error in 40 cells drawn at random") != std::string::npos);
+  const std::string twice = bench.write("twice.csv", "row,col,count\n1,2,1\n1,1,1\n1,2,0\n");
+  CHECK(bench.say({"check", "--counts", twice}).err ==
+        "braird: " + twice +
+            ": line 4: row 1, column 2 of plug-128-brassica.jpg was counted in line 2 already\n");
+}
+
+TEST_CASE("tables that export did not write are not overwritten") {
+  const LedgerBench bench;
+  bench.say({"note", "Rowan 12"});
+  const std::string out = bench.path("out");
+  CHECK(bench.say({"export", out}).code == ExitCode::ok);
+  CHECK(bench.say({"export", out}).code == ExitCode::ok);
+  const std::string own = bench.write("lots.csv", "lot,supplier\nRowan 12,Ebbwater\n");
+  const Said refused = bench.say({"export", bench.folder.path.string()});
+  CHECK(refused.code == ExitCode::usage);
+  CHECK(refused.err ==
+        "braird: " + own + ": is there already, and not from an earlier export; name another folder\n");
+  CHECK_FALSE(std::filesystem::exists(bench.path("sowings.csv")));
+}

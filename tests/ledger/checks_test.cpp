@@ -1,0 +1,178 @@
+// SPDX-License-Identifier: Apache-2.0
+// Cells counted by hand: which are proposed, and what they make of the rates.
+#include <cmath>
+
+#include "calibration/checked_cells.h"
+#include "calibration/counter_error.h"
+#include "calibration/ledger/check_plan.h"
+#include "calibration/ledger/notes.h"
+#include "calibration/lot_report.h"
+#include "tests/ledger/kept_bench.h"
+
+using namespace braird;
+using namespace braird::ledger;
+using namespace braird::test;
+
+TEST_CASE("cells checked at random correct the lot, and other lots of that crop and shape") {
+  KeptBench bench;
+  std::mt19937 random(8);
+  // The counter sees only four of five seedlings; by hand all are found.
+  const auto dim = [&](const GrownTray& tray) {
+    Tray seen = seen_on(tray, 9, {0, 0.02}, random);
+    for (Cell& cell : seen.cells)
+      if (cell.count == 1 && std::bernoulli_distribution(0.2)(random)) {
+        cell.count = 0;
+        cell.probability = {1, 0};
+      }
+    return seen;
+  };
+  const GrownTray first = grown({.rate = 0.9}, random), second = grown({.rate = 0.9}, random);
+  bench.keep_tray(dim(first), "checked", "2026-04-01", 9);
+  bench.keep_tray(dim(second), "other", "2026-04-01", 9);
+  const FoundCensus found = find_census(bench.ledger, "photo-1.jpg");
+  std::vector<HandCheck> checks;
+  for (const CheckProposal& proposal : propose_checks(found.census, 40, 0))
+    checks.push_back(
+        {proposal.cell, first.comes_up[static_cast<std::size_t>(proposal.cell)] <= 9 ? 1 : 0, true});
+  CHECK(checks.size() == 40);
+  note_checks(bench.ledger, found.census, checks);
+  const LotSummary own = bench.lot("checked"), other = bench.lot("other");
+  CHECK(own.error_checks == 40);
+  CHECK(other.error_checks == 40);
+  check_rate(own.germination, checked_germination_rate(as_lot(read_lot(bench.ledger, "checked"))));
+  CounterChecks all = counter_checks(bench.ledger, "kale", {8, 16, LatticeKind::square});
+  std::vector<double> counted;
+  for (const CellReading& cell : cell_readings(find_census(bench.ledger, "photo-2.jpg").census.tray, 1))
+    counted.push_back(cell.seedlings);
+  const CorrectedMean expected = prediction_powered_mean(all.seedlings, counted);
+  CHECK(other.germination->estimate == doctest::Approx(expected.mean.estimate));
+  CHECK(other.germination->low ==
+        doctest::Approx(expected.mean.estimate -
+                        t_quantile(39, .95) * std::hypot(expected.standard_error, 1 / 40.)));
+  CHECK(other.germination->estimate > 0.78);  // seen: about 0.72
+  // A tray of another shape is left as it is.
+  bench.keep_tray(sure_tray({5, 10, LatticeKind::square}, 43), "small", "2026-04-01");
+  CHECK(bench.lot("small").error_checks == 0);
+}
+
+TEST_CASE("a few checks of other lots, all right, leave room for an error and for the seeds' own chance") {
+  KeptBench bench;
+  const Layout layout{8, 16, LatticeKind::square};
+  bench.keep_tray(sure_tray(layout, 128), "checked", "2026-04-01");
+  std::vector<HandCheck> checks;
+  for (int cell = 0; cell < 8; ++cell) checks.push_back({cell, 1, true});
+  note_checks(bench.ledger, find_census(bench.ledger, "photo-1.jpg").census, checks);
+  bench.keep_tray(sure_tray(layout, 128), "full", "2026-04-01");
+  bench.keep_tray(sure_tray(layout, 64), "half", "2026-04-01");
+  const LotSummary full = bench.lot("full"), half = bench.lot("half");
+  CHECK(full.error_checks == 8);
+  CHECK(full.germination->estimate == 1);
+  CHECK(full.germination->low == doctest::Approx(1 - t_quantile(7, .95) / 8));
+  CHECK(full.germination->high == 1);
+  const Interval counted = wilson(64, 128);
+  CHECK(half.germination->low <= counted.low);
+  CHECK(half.germination->high >= counted.high);
+}
+
+TEST_CASE("one sowing of a lot, with too few checks for a correction, is taken as it was counted") {
+  KeptBench bench;
+  bench.keep_tray(sure_tray({8, 16, LatticeKind::square}, 100), "Rowan 12", "2026-04-01", 9);
+  note_checks(bench.ledger, find_census(bench.ledger, "").census, {{3, 1, true}});
+  const KeptLot kept = read_lot(bench.ledger, "Rowan 12");
+  const Lot lot = as_lot(kept, {&kept.sowings.front(), 1});
+  CHECK(lot.checked.empty());
+  CHECK(report_on(lot).germination_rate->estimate == doctest::Approx(100 / 128.));
+}
+
+TEST_CASE("checked clusters may give more seedlings than seeds, single seeds may not") {
+  KeptBench bench;
+  for (const std::string crop : {"beet", "kale"}) {
+    Tray tray = sure_tray({8, 16, LatticeKind::square}, 128);
+    tray.crop = crop;
+    for (Cell& cell : tray.cells) cell.count = 2, cell.probability = {0, 0, 1};
+    bench.keep_tray(tray, crop, "2026-04-01", 9);
+    const KeptCensus census = find_census(bench.ledger, "").census;
+    std::vector<HandCheck> checks;
+    for (int cell = 0; cell < 20; ++cell) checks.push_back({cell, cell % 2 == 0 ? 2 : 3, true});
+    note_checks(bench.ledger, census, checks);
+    const LotSummary lot = bench.lot(crop);
+    CHECK(lot.error_checks == 20);
+    CHECK(lot.germination->estimate == doctest::Approx(crop == "beet" ? 2.5 : 1));
+    CHECK((as_lot(read_lot(bench.ledger, crop)).seed == SeedKind::cluster) == (crop == "beet"));
+  }
+}
+
+TEST_CASE("a counter that agrees with every checked cell of two seeds moves no other lot") {
+  KeptBench bench;
+  for (const std::string crop : {"beet", "kale"}) {
+    Tray tray = sure_tray({8, 16, LatticeKind::square}, 128);
+    tray.crop = crop;
+    tray.seeds_per_cell = 2;
+    for (Cell& cell : tray.cells) cell.count = cell.col % 4, cell.probability = {};
+    bench.keep_tray(tray, crop + " other", "2026-04-01", 9);
+    const double before = bench.lot(crop + " other").germination->estimate;
+    bench.keep_tray(tray, crop + " checked", "2026-04-01", 9);
+    std::vector<HandCheck> checks;
+    for (int cell = 0; cell < 16; ++cell) checks.push_back({cell, cell % 4, true});
+    note_checks(bench.ledger, find_census(bench.ledger, "").census, checks);
+    const LotSummary other = bench.lot(crop + " other");
+    CHECK(other.error_checks == 16);
+    CHECK(other.germination->estimate == doctest::Approx(before));
+  }
+}
+
+TEST_CASE("a few cells counted by hand give no more seedlings than seeds, unless seeds are clusters") {
+  KeptBench bench;
+  for (const std::string crop : {"beet", "kale"}) {
+    Tray tray = sure_tray({8, 16, LatticeKind::square}, 128);
+    tray.crop = crop;
+    bench.keep_tray(tray, crop, "2026-04-01", 9);
+    note_checks(bench.ledger, find_census(bench.ledger, "").census, {{0, 129, false}});
+    CHECK(bench.lot(crop).germination->estimate == doctest::Approx(crop == "beet" ? 2 : 1));
+  }
+}
+
+TEST_CASE("however many cells were drawn, those counted tell how many") {
+  KeptBench bench;
+  std::mt19937 random(12);
+  bench.keep_tray(seen_on(grown({}, random), 9, {}, random), "A", "2026-04-01");
+  const KeptCensus census = find_census(bench.ledger, "").census;
+  for (const int drawn : {0, 5, 40, 128}) {
+    std::vector<int> cells;
+    for (const CheckProposal& proposal : propose_checks(census, drawn, 0)) cells.push_back(proposal.cell);
+    CHECK(drawn_among(census, cells) == drawn);
+  }
+}
+
+TEST_CASE("a cell of several seeds is proposed where the counter is unsure how many stand there") {
+  KeptBench bench;
+  Tray tray = sure_tray({8, 16, LatticeKind::square}, 128);
+  tray.seeds_per_cell = 3;
+  tray.cells[37].count = 3;
+  tray.cells[37].probability = {0, 0, 0.4, 0.6};
+  bench.keep_tray(tray, "A", "2026-04-01");
+  const auto proposals = propose_checks(find_census(bench.ledger, "").census, 0, 4);
+  REQUIRE(proposals.size() == 1);
+  CHECK(proposals[0].cell == 37);
+}
+
+TEST_CASE(
+    "cells proposed for a check stay the same until they are counted, and are then not proposed again") {
+  KeptBench bench;
+  std::mt19937 random(12);
+  bench.keep_tray(seen_on(grown({}, random), 9, {}, random), "A", "2026-04-01");
+  const FoundCensus found = find_census(bench.ledger, "");
+  const auto first = propose_checks(found.census, 16, 4), again = propose_checks(found.census, 16, 4);
+  CHECK(first.size() == 20);
+  std::vector<HandCheck> checks;
+  for (std::size_t at = 0; at < first.size(); ++at) {
+    CHECK(first[at].cell == again[at].cell);
+    checks.push_back({first[at].cell, 1, first[at].drawn});
+  }
+  note_checks(bench.ledger, found.census, checks);
+  for (const CheckProposal& next : propose_checks(find_census(bench.ledger, "").census, 16, 4))
+    for (const HandCheck& done : checks) CHECK(next.cell != done.cell);
+  CHECK(propose_checks(find_census(bench.ledger, "").census, 1000, 1000).size() == 108);
+  CHECK_THROWS_AS(note_checks(bench.ledger, found.census, {{128, 1, false}}), std::invalid_argument);
+  CHECK_THROWS_AS(note_checks(bench.ledger, found.census, {{0, -1, false}}), std::invalid_argument);
+}
