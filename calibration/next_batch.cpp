@@ -142,7 +142,7 @@ BatchRow batch_row(std::span<const LotChance> lot, int seeds_per_cell, const Bat
 }
 
 bool is_too_poor(std::span<const LotChance> lot, const BatchTerms& terms) {
-  return mean_germination(lot) < kPoorSeed && !keeps_limit(batch_row(lot, kMostSeedsPerCell, terms), terms);
+  return mean_germination(lot) < kPoorSeed && !keeps_limit(batch_row(lot, kMostOfPoorSeed, terms), terms);
 }
 
 BatchAdvice advise_batch(std::span<const LotChance> lot, const Estimate& germination, const BatchTerms& terms,

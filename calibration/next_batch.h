@@ -47,6 +47,7 @@ struct BatchTerms {
 };
 
 inline constexpr int kMostSeedsPerCell = 50;
+inline constexpr int kMostOfPoorSeed = 12;  ///< a guess, no source: more of it is a heap of dead seed
 inline constexpr int kFewestRows = 12;
 
 /// The chances for one number of seeds, 1 … kMostSeedsPerCell. `lot` not empty. Throws std::invalid_argument.
@@ -64,7 +65,7 @@ struct BatchAdvice {
   ChosenBy by = ChosenBy::gap_limit;
 };
 
-/// Do so few come up that not even kMostSeedsPerCell seeds a cell keep the gap limit?
+/// Do so few come up, under 40 %, that not even kMostOfPoorSeed seeds a cell keep the gap limit?
 bool is_too_poor(std::span<const LotChance> lot, const BatchTerms& terms);
 
 /// By least cost, or the fewest seeds that keep `below` within the gap limit, cells that the sower misses

@@ -193,11 +193,11 @@ std::string choice_words(const TrayOption& option, const TrayOptions& stand) {
 
 std::string too_poor_words(const AdviceReport& report) {
   return fmt::format(
-      "So few come up{} that even {} seeds a cell leave {} % of the cells below {}: this lot can't fill a "
-      "bed; "
-      "sow another one.",
-      report.warmth && *report.warmth < 1 ? " at that temperature" : "", kMostSeedsPerCell,
-      percent(report.batch.rows.back().below), counted(report.wanted.low, "plant", "plants"));
+      "So few come up{} that even {} seeds a cell leave {} % of the cells below {}: this lot can't fill "
+      "a bed; sow another one.",
+      report.warmth && *report.warmth < 1 ? " at that temperature" : "", kMostOfPoorSeed,
+      percent(report.batch.rows.at(kMostOfPoorSeed - 1).below),
+      counted(report.wanted.low, "plant", "plants"));
 }
 
 std::string reason(const StandAdvice& stand, const Economy& economy) {

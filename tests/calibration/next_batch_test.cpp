@@ -188,7 +188,8 @@ TEST_CASE("the poorer the seed, the more of it a cell, far beyond a dozen where 
 TEST_CASE("no lot is good enough for the limit: the fewest poor cells, and nonsense is refused") {
   CHECK(fewest_for(.05, .01) == kMostSeedsPerCell);
   CHECK(is_too_poor(known(.05), plain()));
-  CHECK_FALSE(is_too_poor(known(.1), plain()));
+  CHECK(is_too_poor(known(.2), plain()));         // 0.8^12 = 7 % stay empty
+  CHECK_FALSE(is_too_poor(known(.25), plain()));  // 0.75^12 = 3 %
   BatchTerms missing = plain();
   missing.sower.missed = .1;  // no number of seeds fills a cell that the sower misses
   CHECK(advise_batch(known(.9), {.9, .9, .9, ""}, missing, ChosenBy::gap_limit).chosen == 2);
