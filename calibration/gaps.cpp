@@ -5,7 +5,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <ranges>
 #include <utility>
 #include <vector>
 
@@ -106,14 +105,15 @@ struct Tally {
 
 Tally tally(const Trays& trays) {
   Tally sum;
-  for (const CellCount& cell : trays | std::views::join) {
-    sum.cells += cell.seeds > 0;
-    sum.empty += cell.seeds > 0 && cell.seedlings == 0;
-    sum.most_seeds = std::max(sum.most_seeds, cell.seeds);
-    sum.seedlings += cell.seedlings;
-    sum.seeds += cell.seeds;
-    sum.overfull += cell.seedlings > cell.seeds;
-  }
+  for (const auto& tray : trays)
+    for (const CellCount& cell : tray) {
+      sum.cells += cell.seeds > 0;
+      sum.empty += cell.seeds > 0 && cell.seedlings == 0;
+      sum.most_seeds = std::max(sum.most_seeds, cell.seeds);
+      sum.seedlings += cell.seedlings;
+      sum.seeds += cell.seeds;
+      sum.overfull += cell.seedlings > cell.seeds;
+    }
   return sum;
 }
 
@@ -134,8 +134,9 @@ GapExplanation unexplained(const Tally& sum, std::string sentence) {
 }
 
 Trays sown_trays(std::span<const std::vector<CellCount>> trays) {
-  const auto all = trays | std::views::join | std::views::common;
-  check(std::vector<CellCount>(all.begin(), all.end()));
+  std::vector<CellCount> all;
+  for (const auto& tray : trays) all.insert(all.end(), tray.begin(), tray.end());
+  check(all);
   Trays sown;
   for (const auto& tray : trays)
     if (std::ranges::any_of(tray, [](const CellCount& cell) { return cell.seeds > 0; })) sown.push_back(tray);

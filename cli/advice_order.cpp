@@ -166,8 +166,8 @@ Lot the_lot(std::vector<Lot> lots, const std::string& name) {
 }
 
 std::vector<Pack> packs_of(const std::vector<std::string>& typed) {
-  std::vector<Pack> packs;
-  for (const std::string& pack : typed) packs.push_back(pack_of(pack));
+  std::vector<Pack> packs(typed.size());
+  std::ranges::transform(typed, packs.begin(), pack_of);
   const auto priced = std::ranges::count_if(packs, [](const Pack& pack) { return pack.price > 0; });
   if (priced != 0 && priced != std::ssize(packs))
     refuse(fmt::format(

@@ -74,13 +74,13 @@ struct Row {
     return value ? std::optional(*value == "yes") : std::nullopt;
   }
   std::optional<std::string> maybe_day(const std::string& column) const {
-    const auto value = maybe(column);
+    auto value = maybe(column);
     if (value && (value->size() != 10 || !calendar_day(*value)))
       refuse(fmt::format("{} is \"{}\", but must be a date, as in 2026-03-19", column, *value));
     return value;
   }
   std::optional<std::string> maybe_time(const std::string& column) const {
-    const auto value = maybe(column);
+    auto value = maybe(column);
     if (value && !calendar_day(*value))
       refuse(fmt::format("{} is \"{}\", but must be a date and time, as in 2026-03-19T09:30:00", column,
                          *value));
