@@ -3,7 +3,9 @@
 
 #include <algorithm>
 #include <chrono>
+#include <cstdio>
 #include <optional>
+#include <string>
 #include <string_view>
 
 namespace braird {
@@ -24,6 +26,13 @@ inline std::optional<std::chrono::sys_days> calendar_day(std::string_view text) 
                                          std::chrono::month(static_cast<unsigned>(number(5, 2))),
                                          std::chrono::day(static_cast<unsigned>(number(8, 2)))};
   return date.ok() ? std::optional(std::chrono::sys_days(date)) : std::nullopt;
+}
+
+/// The share of the day, 0 to 1, that the time of "YYYY-MM-DDTHH:MM:SS" names; 0 without one.
+inline double share_of_day(const std::string& text) {
+  int hour = 0, minute = 0, second = 0;
+  if (text.size() > 11) std::sscanf(text.c_str() + 11, "%2d:%2d:%2d", &hour, &minute, &second);
+  return hour / 24. + minute / 1440. + second / 86400.;
 }
 
 }  // namespace braird

@@ -5,11 +5,11 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 #include <map>
 #include <stdexcept>
 #include <utility>
 
+#include "calibration/calendar_day.h"
 #include "calibration/profiles.h"
 #include "calibration/require.h"
 
@@ -25,19 +25,13 @@ struct Shot {
 // Days from sowing, at midnight, to the exposure "YYYY-MM-DDTHH:MM:SS".
 std::optional<double> day_of(const PhotoFacts& photo, const CensusOptions& options) {
   if (!options.sown_on || !photo.taken) return std::nullopt;
-  int year = 0, month = 0, day = 0, hour = 0, minute = 0, second = 0;
-  if (std::sscanf(photo.taken->c_str(), "%d-%d-%dT%d:%d:%d", &year, &month, &day, &hour, &minute, &second) <
-      3)
-    return std::nullopt;
-  const std::chrono::year_month_day date{std::chrono::year(year),
-                                         std::chrono::month(static_cast<unsigned>(month)),
-                                         std::chrono::day(static_cast<unsigned>(day))};
-  if (!date.ok()) return std::nullopt;
-  const double days = static_cast<double>((std::chrono::sys_days(date) - *options.sown_on).count());
+  const auto taken = calendar_day(photo.taken->substr(0, 10));
+  if (!taken) return std::nullopt;
+  const auto days = static_cast<double>((*taken - *options.sown_on).count());
   if (days < 0)
     throw std::invalid_argument(photo.file + " was taken on " + photo.taken->substr(0, 10) +
                                 ", before the sowing date");
-  return days + hour / 24. + minute / 1440. + second / 86400.;
+  return days + share_of_day(*photo.taken);
 }
 
 std::string lot_name(const Tray& tray, const CensusOptions& options) {

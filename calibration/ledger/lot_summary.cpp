@@ -5,7 +5,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 
 #include "calibration/calendar_day.h"
 #include "calibration/emergence_fit.h"
@@ -115,9 +114,7 @@ std::optional<double> day_of(const std::optional<std::string>& taken,
                              const std::optional<std::string>& sown_on) {
   const auto days = days_between(sown_on, taken);
   if (!days || *days < 0) return std::nullopt;
-  int hour = 0, minute = 0, second = 0;
-  if (taken->size() > 11) std::sscanf(taken->c_str() + 11, "%2d:%2d:%2d", &hour, &minute, &second);
-  return *days + hour / 24. + minute / 1440. + second / 86400.;
+  return *days + share_of_day(*taken);
 }
 
 Lot as_lot(const KeptLot& kept) {
