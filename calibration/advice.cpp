@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "calibration/economy.h"
+#include "calibration/figure_words.h"
 
 namespace braird {
 namespace {
@@ -16,23 +17,20 @@ constexpr double kMostDoubtful = 0.2;  // of the cells
 constexpr double kCoolHouseC =
     15;  // a heated bench is warmer; waiting too long costs less than judging too early
 
-std::string percent(double share) {
-  return fmt::format("{:.0f} %", 100 * share);
-}
-
 /// With as many digits as it takes to print less than `limit`, which it is below.
 std::string percent_below(double share, double limit) {
+  if (share < limit - .01) return percent(share);
   constexpr int most_digits = 4;
   int digits = 0;
   while (digits < most_digits &&
          std::round(100 * share * std::pow(10, digits)) >= 100 * limit * std::pow(10, digits) - 1e-9)
     ++digits;
-  return fmt::format("{:.{}f} %", 100 * share, digits);
+  return fmt::format("{:.{}f}", 100 * share, digits);
 }
 
 std::string gaps_of_cells(const Evidence& tray, const std::string& share) {
-  return fmt::format("{} of {} {} stayed empty ({})", tray.summary.empty, tray.summary.cells,
-                     tray.summary.cells == 1 ? "cell" : "cells", share);
+  return fmt::format("{} of {} stayed empty ({} %)", grouped(tray.summary.empty),
+                     counted(tray.summary.cells, "cell", "cells"), share);
 }
 
 std::string gap_share(const Evidence& tray) {
@@ -46,9 +44,10 @@ bool is_doubtful(const Evidence& tray) {
 Advice look_at_picture(const Evidence& tray) {
   const std::string why =
       tray.fit < kSureFit
-          ? fmt::format("It is only {} certain that the cells were found in their places.", percent(tray.fit))
-          : fmt::format("{} of {} cells could not be told with certainty.", tray.summary.review,
-                        tray.summary.cells);
+          ? fmt::format("It is only {} % certain that the cells were found in their places.",
+                        percent(tray.fit))
+          : fmt::format("{} of {} could not be told with certainty.", grouped(tray.summary.review),
+                        counted(tray.summary.cells, "cell", "cells"));
   return {Action::look_at_picture,
           "Look at the marked photo before you trust these figures; a photo from straight above, in even "
           "light, helps.",
@@ -78,14 +77,13 @@ Advice wait(const Evidence& tray) {
 }
 
 Advice fill_and_test_lot(const Evidence& tray) {
-  return {
-      Action::fill_and_test_lot,
-      "Fill or resow the gaps from another lot, and test this lot before you sow more of it.",
-      fmt::format(
-          "Even the top of the interval, {}, is below {} %, the least that seed of {} on sale may have ({}). "
-          "A cold, hot or dry bench lowers it too, so test on damp paper at the right warmth.",
-          percent_below(tray.germination->high, *tray.crop->minimum_germination_percent / 100.),
-          *tray.crop->minimum_germination_percent, tray.crop->name, tray.crop->minimum_source)};
+  return {Action::fill_and_test_lot,
+          "Fill or resow the gaps from another lot, and test this lot before you sow more of it.",
+          fmt::format("Even the top of the interval, {} %, is below {} %, the least that seed of {} on sale "
+                      "may have ({}). "
+                      "A cold, hot or dry bench lowers it too, so test on damp paper at the right warmth.",
+                      percent_below(tray.germination->high, *tray.crop->minimum_germination_percent / 100.),
+                      *tray.crop->minimum_germination_percent, tray.crop->name, tray.crop->minimum_source)};
 }
 
 bool has_unexplained_gaps(const Evidence& tray) {
@@ -125,7 +123,7 @@ Advice accept(const Evidence& tray) {
   const double limit = built_in_economy().worth_filling;
   return {
       Action::accept, "Keep the tray as it is.",
-      fmt::format("{}; filling is worth the work above {}.",
+      fmt::format("{}; filling is worth the work above {} %.",
                   tray.gaps.estimate < limit ? gaps_of_cells(tray, percent_below(tray.gaps.estimate, limit))
                                              : gap_share(tray),
                   percent(limit))};

@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "calibration/belief.h"
+#include "calibration/figure_words.h"
 #include "calibration/lot_evidence.h"
 #include "calibration/warmth.h"
 
@@ -20,9 +21,9 @@ std::string on_warmth(const AdviceRequest& request, const AdviceReport& report) 
   if (!report.warmth) return "No table tells how this crop germinates at the next batch's temperature.";
   if (*report.warmth >= kFarFewer) return "";
   return fmt::format(
-      "At {:.0f} °C the next batch is taken to give {:.0f} % of the seedlings that it would at {}: sow {} if "
+      "At {:.0f} °C the next batch is taken to give {} % of the seedlings that it would at {}: sow {} if "
       "you can.",
-      *request.next_temperature, 100 * *report.warmth,
+      *request.next_temperature, percent(*report.warmth),
       request.temperature ? fmt::format("{:.0f} °C", *request.temperature) : "the best temperature",
       *towards_best(report.crop, *request.next_temperature));
 }
@@ -64,21 +65,20 @@ std::string on_forecast(const AdviceRequest& request, const AdviceReport& report
   if (came_to_nothing(*request.lot->course, request.crop)) return "";
   const Estimate& end = report.seen->time_course->final_rate;
   if (end.high - end.low < kWideOpen) return "";
-  return fmt::format("The daily counts leave open how many come in the end ({:.0f} to {:.0f} %): count on.",
-                     100 * end.low, 100 * end.high);
+  return fmt::format("The daily counts leave open how many come in the end ({} to {} %): count on.",
+                     percent(end.low), percent(end.high));
 }
 
 std::string on_doubles(const AdviceRequest& request, const AdviceReport& report) {
   if (report.sower.doubles <= request.sower.doubles) return "";
-  return fmt::format(
-      "Cells hold more than was sown, as if {:.0f} % of the seeds came double (or as clusters).",
-      100 * report.sower.doubles);
+  return fmt::format("Cells hold more than was sown, as if {} % of the seeds came double (or as clusters).",
+                     percent(report.sower.doubles));
 }
 
 std::string on_missed(const AdviceRequest& request, const AdviceReport& report) {
   if (report.sower.missed <= request.sower.missed) return "";
-  return fmt::format("The sower is taken to miss {:.1f} % of the cells, here and in the next batch.",
-                     100 * report.sower.missed);
+  return fmt::format("The sower is taken to miss {} % of the cells, here and in the next batch.",
+                     percent(report.sower.missed));
 }
 
 }  // namespace

@@ -3,6 +3,8 @@
 
 #include <fmt/format.h>
 
+#include "calibration/figure_words.h"
+
 namespace braird {
 namespace {
 
@@ -26,9 +28,9 @@ std::string capitalised(std::string words) {
 }  // namespace
 
 std::string part_sentence(const std::string& place, const Part& part, const std::string& cause) {
-  return fmt::format("{} has {:.0f} % gaps ({} of {}), the rest {:.0f} %: {}.", capitalised(place),
-                     100 * rate(part.part_empty, part.part_cells), part.part_empty, part.part_cells,
-                     100 * rest_rate(part), cause);
+  return fmt::format("{} has {} % gaps ({} of {}), the rest {} %: {}.", capitalised(place),
+                     percent(rate(part.part_empty, part.part_cells)), part.part_empty, part.part_cells,
+                     percent(rest_rate(part)), cause);
 }
 
 std::string clump_sentence(const JoinCount& joined) {

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "calibration/empty_cells.h"
+#include "calibration/figure_words.h"
 #include "calibration/missed_cells.h"
 #include "calibration/overdispersion.h"
 #include "calibration/require.h"
@@ -19,10 +20,6 @@ namespace {
 constexpr double kOneSidedLevel = 0.025;
 constexpr double kClearlyLikelier = 2;  // difference of log-likelihoods
 
-std::string cells_of(double count) {
-  return fmt::format("{:.0f} empty cell{}", count, count == 1 ? "" : "s");
-}
-
 struct Sown {
   double rate = 0;
   int most_seeds = 0;
@@ -31,17 +28,17 @@ struct Sown {
 
 std::string expectation(const GapExplanation& gaps, const Sown& sown) {
   const std::string germination =
-      sown.trays > 1 ? "the germination of each tray" : fmt::format("{:.0f} % germination", 100 * sown.rate);
-  return fmt::format("{} against about {:.0f} expected at {}", cells_of(gaps.seen), gaps.expected,
-                     germination);
+      sown.trays > 1 ? "the germination of each tray" : percent(sown.rate) + " % germination";
+  return fmt::format("{} against about {:.0f} expected at {}",
+                     counted(gaps.seen, "empty cell", "empty cells"), gaps.expected, germination);
 }
 
 std::string cause_sentence(const GapExplanation& gaps, int most_seeds) {
   if (gaps.cause == GapCause::missed_cells)
     return fmt::format(
-        "it looks as if the sower missed about {:.0f} % of the cells, while the seeds that were sown "
-        "came up at {:.0f} %.",
-        100 * gaps.missed, 100 * gaps.germination_where_sown);
+        "it looks as if the sower missed about {} % of the cells, while the seeds that were sown "
+        "came up at {} %.",
+        percent(gaps.missed), percent(gaps.germination_where_sown));
   if (gaps.cause == GapCause::shared_fate)
     return "seeds of a cell fail together here (dry or cold patches, sown too deep, eaten), rather than "
            "cells being "

@@ -8,6 +8,7 @@
 #include <stdexcept>
 
 #include "calibration/checked_cells.h"
+#include "calibration/figure_words.h"
 #include "calibration/gap_map.h"
 #include "calibration/overdispersion.h"
 #include "calibration/rate_sample.h"
@@ -166,8 +167,7 @@ std::string surplus_sentence(int surplus) {
   return fmt::format(
       "{} beyond the seeds sown in {} left out of the germination rate: the sower or the counter doubled. "
       "For seed clusters name the crop: --crop beet.",
-      surplus == 1 ? "1 seedling" : fmt::format("{} seedlings", surplus),
-      surplus == 1 ? "its cell was" : "their cells were");
+      counted(surplus, "seedling", "seedlings"), surplus == 1 ? "its cell was" : "their cells were");
 }
 
 void remark_on(LotReport& report, const Lot& lot) {

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "calibration/figure_words.h"
 #include "calibration/standards.h"
 #include "calibration/warmth.h"
 
@@ -18,12 +19,8 @@ constexpr double kFarTooHot = 0.6;
 
 using Found = std::optional<Suspicion>;
 
-std::string percent(double share) {
-  return fmt::format("{:.0f} %", 100 * share);
-}
-
 std::string range(const Estimate& rate) {
-  return fmt::format("{:.0f} to {:.0f} %", 100 * rate.low, 100 * rate.high);
+  return fmt::format("{} to {} %", percent(rate.low), percent(rate.high));
 }
 
 // Whose seedlings are held against pack and law.
@@ -43,7 +40,7 @@ Found timing(const LotQuestion& question) {
   const bool much = question.still_to_come >= kMuchToCome;
   return Suspicion{
       "timing", much ? Suspected::likely : Suspected::open,
-      fmt::format("About {} of what will come is not up yet; {}.", percent(question.still_to_come),
+      fmt::format("About {} % of what will come is not up yet; {}.", percent(question.still_to_come),
                   much ? "judge the seed later" : "the figures can still rise a little")};
 }
 
@@ -67,7 +64,7 @@ Found pack(const LotQuestion& question) {
   const int tolerance =
       two_test_tolerance(static_cast<int>(std::lround(*question.pack_percent)), TestPair::label);
   const std::string said =
-      fmt::format("the pack says {}, {} to {}", percent(stated), witness->points, range(witness->rate));
+      fmt::format("the pack says {} %, {} to {}", percent(stated), witness->points, range(witness->rate));
   if (witness->rate.high >= stated)
     return Suspicion{"pack", Suspected::unlikely, fmt::format("No quarrel with the pack: {}.", said)};
   if (witness->rate.high >= stated - tolerance / 100.)
@@ -89,7 +86,7 @@ Found age(const LotQuestion& question) {
         "age", years > 2 ? Suspected::possible : Suspected::open,
         fmt::format("The test is {:.1f} years old; no ageing constants are known for this crop.", years)};
   const std::string words = fmt::format(
-      "After {:.1f} years at {:.0f} % moisture and {:.0f} °C about {} of {} would be left (rough).", years,
+      "After {:.1f} years at {:.0f} % moisture and {:.0f} °C about {} of {} % would be left (rough).", years,
       question.stored->moisture_percent, question.stored->celsius, percent(*left), percent(tested));
   const bool lost = *left < tested - .05;
   return Suspicion{"age", lost ? Suspected::possible : Suspected::unlikely, words};
@@ -112,7 +109,7 @@ Found heat(const LotQuestion& question) {
   const auto here = normal_seedlings(question.crop, *question.temperature),
              best = best_normal_seedlings(question.crop);
   if (!here || !best) return std::nullopt;
-  const std::string words = fmt::format("At {:.0f} °C {} gives about {} normal seedlings, at its best {}",
+  const std::string words = fmt::format("At {:.0f} °C {} gives about {} % normal seedlings, at its best {} %",
                                         *question.temperature, question.crop, percent(*here), percent(*best));
   if (*here >= kHotOrCold * *best)
     return Suspicion{"heat", Suspected::unlikely, words + ": the bench is not at fault."};

@@ -5,6 +5,7 @@
 
 #include <chrono>
 
+#include "calibration/figure_words.h"
 #include "cli/compare_litter.h"
 #include "cli/dates.h"
 #include "cli/ledger_place.h"
@@ -22,7 +23,7 @@ std::string line_for(const std::string& photo, const ledger::KeptAs& kept, bool 
   if (kept.photos_of_tray > 1) text += fmt::format(", photo {} of this tray", kept.photos_of_tray);
   if (kept.turned) text += ", turned by half";
   if (again.earlier > 0)
-    text += fmt::format(", {} earlier photo{} read again", again.earlier, again.earlier == 1 ? "" : "s");
+    text += fmt::format(", {} read again", counted(again.earlier, "earlier photo", "earlier photos"));
   if (again.itself) text += ", read again as an earlier one";
   return text + "\n";
 }

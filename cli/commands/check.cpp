@@ -10,6 +10,7 @@
 #include <sstream>
 #include <stdexcept>
 
+#include "calibration/figure_words.h"
 #include "calibration/ledger/census_key.h"
 #include "calibration/ledger/check_plan.h"
 #include "calibration/ledger/history.h"
@@ -116,8 +117,8 @@ FoundCensus note_table(Ledger& ledger, const CheckArguments& arguments, const Co
   if (noted.empty()) throw std::invalid_argument(arguments.counts.string() + ": holds no counts");
   for (const auto& [found, checks] : noted) {  // only once the whole table made sense
     ledger::note_checks(ledger, found.census, checks);
-    console.out << fmt::format("{}: {} hand count{} noted\n", words_for(found), checks.size(),
-                               checks.size() == 1 ? "" : "s");
+    console.out << fmt::format("{}: {} noted\n", words_for(found),
+                               counted(static_cast<double>(checks.size()), "hand count", "hand counts"));
   }
   return noted.back().first;
 }
@@ -156,7 +157,8 @@ void propose(Ledger& ledger, const CheckArguments& arguments, const Console& con
   }
   const auto checks = ask_counts(*console.in, console.out, found.census.tray.layout, proposals);
   ledger::note_checks(ledger, found.census, checks);
-  console.out << fmt::format("{} hand counts noted\n", checks.size()) << state_of_correction(ledger, found);
+  console.out << counted(static_cast<double>(checks.size()), "hand count", "hand counts") + " noted\n"
+              << state_of_correction(ledger, found);
 }
 
 }  // namespace

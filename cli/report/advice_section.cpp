@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "calibration/figure_words.h"
 #include "cli/report/html.h"
 #include "cli/report/sections.h"
 #include "cli/report/words.h"
@@ -12,14 +13,6 @@
 namespace braird::report {
 namespace {
 
-/// A chance of which rounding must not make a certainty.
-std::string chance(double share) {
-  if (share > 0 && share < .001) return "&lt;0.1";
-  if (share > .999) return "&gt;99.9";
-  const bool fine = (share > 0 && share < .0995) || share > .9905;
-  return fmt::format("{:.{}f}", 100 * share, fine ? 1 : 0);
-}
-
 std::string plain(double number) {
   return fmt::format("{:.0f}", number);
 }
@@ -27,7 +20,7 @@ std::string plain(double number) {
 /// A share of a hundred as a bar behind its figure.
 std::string bar_cell(double share) {
   return fmt::format("<span class=\"cellbar\" style=\"--share:{:.0f}%\">{}</span>", 100 * share,
-                     chance(share));
+                     escaped(percent(share)));
 }
 
 /// On one sheet, where it is printed.
@@ -53,7 +46,7 @@ std::string choices_section(const AdviceReport& advice) {
   for (const TrayOption& option : stand.choices.options)
     table.rows.push_back({escaped(cli::choice_words(option, stand.choices)), plain(option.full_cells),
                           plain(option.plants), plain(option.seeds), plain(option.minutes),
-                          fmt::format("{:.2f}", option.money), chance(option.chance)});
+                          fmt::format("{:.2f}", option.money), escaped(percent_chance(option.chance))});
   std::string html =
       heading(3, words::kWhatToDo) + html_of(table) + paragraph(cli::reason(stand, advice.economy), "why");
   for (const std::string& change : stand.changes) html += paragraph(change, "note");

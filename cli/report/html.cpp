@@ -3,9 +3,9 @@
 
 #include <fmt/format.h>
 
+#include "calibration/figure_words.h"
 #include "calibration/letters.h"
 #include "cli/report/words.h"
-#include "cli/text/answer_parts.h"
 
 namespace braird::report {
 namespace {
@@ -27,11 +27,6 @@ std::string_view entity(char letter) {
     default:
       return "";
   }
-}
-
-std::string grouped(int number) {
-  return number < 1000 ? std::to_string(number)
-                       : fmt::format("{},{:03}", grouped(number / 1000), number % 1000);
 }
 
 }  // namespace
@@ -63,16 +58,16 @@ std::string base64(std::string_view bytes) {
 
 std::string rate_words(const Estimate& rate) {
   return rate.estimate > 1 ? fmt::format(words::kSeedlingsASeed, rate.estimate)
-                           : fmt::format(words::kRate, cli::percent(rate.estimate));
+                           : fmt::format(words::kRate, percent(rate.estimate));
 }
 
 std::string range_words(const Estimate& rate) {
   return rate.estimate > 1 ? fmt::format(words::kSeedlingsASeedRange, rate.low, rate.high)
-                           : fmt::format(words::kRange, cli::percent(rate.low), cli::percent(rate.high));
+                           : fmt::format(words::kRange, percent(rate.low), percent(rate.high));
 }
 
 std::string counted(int number, const char* const (&words)[2]) {
-  return fmt::format("{} {}", grouped(number), words[number == 1 ? 0 : 1]);
+  return braird::counted(number, words[0], words[1]);
 }
 
 std::string html_of(const Table& table) {

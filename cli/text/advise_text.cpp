@@ -8,6 +8,7 @@
 #include <numeric>
 #include <sstream>
 
+#include "calibration/figure_words.h"
 #include "cli/text/wrapped.h"
 
 namespace braird::cli {
@@ -17,24 +18,12 @@ constexpr long kMostLines = 30;
 constexpr std::size_t kWidth = 110;  // bytes; the few that are not ASCII make a line shorter
 constexpr std::size_t kMostChanges = 2;
 
-std::string counted(double number, const char* one, const char* many) {
-  return fmt::format("{:.0f} {}", number, std::lround(number) == 1 ? one : many);
-}
-
-/// "92", or "0.4" where whole per cents would hide the figure; never a certainty that rounding made.
-std::string percent(double share) {
-  if (share > 0 && share < .001) return "<0.1";
-  if (share > .999) return ">99.9";
-  const bool fine = (share > 0 && share < .0995) || share > .9905;
-  return fmt::format("{:.{}f}", 100 * share, fine ? 1 : 0);
-}
-
 std::string money(double amount, const Economy& economy) {
   return fmt::format("{:.{}f} {}", amount, amount >= 0.0005 && amount < 0.0995 ? 3 : 2, economy.currency);
 }
 
 /// A label and words, wrapped; what does not fit on the first line is set in under the words.
-std::string line(const std::string& label, const std::string& words) {
+std::string entry_line(const std::string& label, const std::string& words) {
   return hanging(fmt::format("{:<13} ", label), words, kWidth, 14);
 }
 
@@ -61,13 +50,13 @@ std::string germination(const AdviceReport& report) {
                   percent(report.in_the_end.low), percent(report.in_the_end.high));
   if (report.still_to_come > .005)
     words += fmt::format("; about {} % of that is still to come", percent(report.still_to_come));
-  return line("Germination", words);
+  return entry_line("Germination", words);
 }
 
 std::string choice_row(const TrayOption& option, const TrayOptions& stand, bool first) {
   return fmt::format("  {} {:<47} {:>5.0f} {:>6.0f} {:>5.0f} {:>4.0f} {:>8.2f} {:>6} %\n", first ? '>' : ' ',
                      choice_words(option, stand), option.full_cells, option.plants, option.seeds,
-                     option.minutes, option.money, percent(option.chance));
+                     option.minutes, option.money, percent_chance(option.chance));
 }
 
 std::string choices(const StandAdvice& stand, const Economy& economy) {
@@ -77,9 +66,9 @@ std::string choices(const StandAdvice& stand, const Economy& economy) {
                   "plants", "seeds", "min", economy.currency, "chance");
   const auto& options = stand.choices.options;
   for (std::size_t at = 0; at < options.size(); ++at) text += choice_row(options[at], stand.choices, at == 0);
-  text += line("  Why", reason(stand, economy));
+  text += entry_line("  Why", reason(stand, economy));
   for (std::size_t at = 0; at < std::min(stand.changes.size(), kMostChanges); ++at)
-    text += line(at == 0 ? "  Unless" : "", stand.changes[at]);
+    text += entry_line(at == 0 ? "  Unless" : "", stand.changes[at]);
   return text;
 }
 
@@ -121,7 +110,7 @@ std::string batch(const AdviceReport& report) {
   std::string text = fmt::format("\n{:<16} {:>8} {:>8} {:>8} {:>8} {:>7} {:>9}\n", "Next batch  %", "empty",
                                  "below", range(report.wanted), "above", "plants", report.economy.currency);
   for (const BatchRow& row : rows_around_chosen(report.batch)) text += batch_row_text(row, report.batch);
-  return text + line("  Why", batch_reason(report));
+  return text + entry_line("  Why", batch_reason(report));
 }
 
 std::string packs(const AdviceReport& report) {
@@ -134,40 +123,43 @@ std::string packs(const AdviceReport& report) {
 
 std::string sowing(const AdviceReport& report) {
   if (report.batch.too_poor) return "";
-  if (!report.no_sowing.empty()) return fmt::format("\n{}", line("How much", report.no_sowing));
+  if (!report.no_sowing.empty()) return fmt::format("\n{}", entry_line("How much", report.no_sowing));
   if (!report.sowing)
     return fmt::format(
-        "\n{}",
-        line("How much", "tell the bed (--bed, --rows, --spacing, or --cells) to know how much to sow."));
+        "\n{}", entry_line("How much",
+                           "tell the bed (--bed, --rows, --spacing, or --cells) to know how much to sow."));
   const SowingPlan& plan = *report.sowing;
   std::string text = "\n";
-  text +=
-      line("How much", fmt::format("{} {:.2f} trays; sow {} in {}, {} ({:.0f} a tray){}",
-                                   counted(plan.need, "cell fills", "cells fill"), plan.bed_trays,
-                                   counted(plan.cells, "cell", "cells"), counted(plan.trays, "tray", "trays"),
-                                   counted(plan.seeds, "seed", "seeds"), plan.seeds_per_tray, packs(report)));
+  text += entry_line(
+      "How much",
+      fmt::format("{} {:.2f} trays; sow {} in {}, {} ({} a tray){}",
+                  counted(plan.need, "cell fills", "cells fill"), plan.bed_trays,
+                  counted(plan.cells, "cell", "cells"), counted(plan.trays, "tray", "trays"),
+                  counted(plan.seeds, "seed", "seeds"), grouped(plan.seeds_per_tray), packs(report)));
   return text +
-         line("", fmt::format(
-                      "Chance of enough full cells {} % (asked: {} %); with all trays full to the rim {} %.",
-                      percent(plan.chance), percent(plan.assurance), percent(plan.chance_of_trays)));
+         entry_line(
+             "",
+             fmt::format(
+                 "Chance of enough full cells {} % (asked: {} %); with all trays full to the rim {} %.",
+                 percent_chance(plan.chance), percent(plan.assurance), percent_chance(plan.chance_of_trays)));
 }
 
 /// Whoever is not suspected has to wait for room.
 std::vector<Entry> suspects_and_notes(const AdviceReport& report) {
   std::vector<Entry> entries;
   for (const Suspicion& suspicion : report.suspicions)
-    entries.push_back(
-        {line(entries.empty() ? "Is it the lot" : "",
-              fmt::format("{} ({}): {}", suspicion.suspect, name_of(suspicion.weight), suspicion.sentence)),
-         suspicion.weight != Suspected::unlikely});
-  for (const std::string& remark : report.remarks) entries.push_back({line("Note", remark)});
+    entries.push_back({entry_line(entries.empty() ? "Is it the lot" : "",
+                                  fmt::format("{} ({}): {}", suspicion.suspect, name_of(suspicion.weight),
+                                              suspicion.sentence)),
+                       suspicion.weight != Suspected::unlikely});
+  for (const std::string& remark : report.remarks) entries.push_back({entry_line("Note", remark)});
   return entries;
 }
 
 std::string care(const SeedKind& seed) {
   std::string words;
   for (const std::string& sentence : cautions(seed)) words += sentence + " ";
-  return line("Care", words);
+  return entry_line("Care", words);
 }
 
 }  // namespace

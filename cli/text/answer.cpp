@@ -4,29 +4,12 @@
 #include <fmt/format.h>
 
 #include "calibration/advice.h"
+#include "calibration/figure_words.h"
 #include "cli/text/answer_parts.h"
 #include "cli/text/seeds_answer.h"
 #include "cli/tray_labels.h"
 
 namespace braird::cli {
-namespace {
-
-/// 1056 as "1,056".
-std::string grouped(int number) {
-  return number < 1000 ? std::to_string(number)
-                       : fmt::format("{},{:03}", grouped(number / 1000), number % 1000);
-}
-
-}  // namespace
-
-std::string counted(int number, const char* one, const char* many) {
-  return grouped(number) + " " + (number == 1 ? one : many);
-}
-
-std::string percent(double share) {
-  const bool small = share > 0 && share < 0.0995;
-  return fmt::format("{:.{}f}", 100 * share, small ? 1 : 0);
-}
 
 std::string heading(const Census& census, std::size_t number, const Order& order) {
   const Tray& tray = census.trays[number];
@@ -62,7 +45,8 @@ namespace {
 
 /// Seedlings that are more than the seeds sown in their cells, where one seed gives one plant.
 int surplus_of(const Tray& tray) {
-  return seed_kind(tray.crop) == SeedKind::cluster ? 0 : surplus(cell_counts(tray, *tray.seeds_per_cell));
+  return seed_kind(tray.crop) == braird::SeedKind::cluster ? 0
+                                                           : surplus(cell_counts(tray, *tray.seeds_per_cell));
 }
 
 std::string rates(const Tray& tray, const Evidence& evidence) {

@@ -11,9 +11,6 @@
 
 namespace braird::cli {
 
-/// "1 seed", "1,056 seeds".
-std::string counted(int number, const char* one, const char* many);
-
 /// Photo, tray and what was told of it.
 std::string heading(const Census& census, std::size_t number, const Order& order);
 
@@ -22,8 +19,5 @@ std::string counts(const TraySummary& sum, const std::string& thing);
 
 /// A rate, its interval, and what it was made `from`.
 std::string rate_line(const char* what, const Estimate& rate, const std::string& from);
-
-/// "92", or "7.4" where whole per cents would hide half the figure.
-std::string percent(double share);
 
 }  // namespace braird::cli

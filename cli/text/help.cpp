@@ -15,7 +15,7 @@
 namespace braird::cli {
 namespace {
 
-constexpr std::size_t kLabelWidth = 18;
+constexpr std::size_t kOptionWidth = 18;
 constexpr const char* kNamedOnly = "Named only";  // the group of options that --help does not explain
 
 bool is_own_help(const CLI::App& app, const CLI::Option& option) {
@@ -29,7 +29,7 @@ std::string label_of(const CLI::Option& option) {
 }
 
 std::string entry(const std::string& label, const std::string& words) {
-  return hanging(fmt::format("  {:<{}} ", label, kLabelWidth), words, kHelpWidth, kLabelWidth + 3);
+  return hanging(fmt::format("  {:<{}} ", label, kOptionWidth), words, kHelpWidth, kOptionWidth + 3);
 }
 
 std::string usage(const CLI::App& command) {

@@ -92,7 +92,8 @@ std::string label_at(double x, double y, const TrayLabel& label) {
 }  // namespace
 
 std::string label_sheet(std::span<const TrayLabel> labels) {
-  require(!labels.empty() && labels.size() <= kLabelsASheet, "number of labels", labels.size(), "1 to 21");
+  braird::require(!labels.empty() && labels.size() <= kLabelsASheet, "number of labels", labels.size(),
+                  "1 to 21");
   std::string svg =
       "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"210mm\" height=\"297mm\" viewBox=\"0 0 210 297\" "
       "font-family=\"sans-serif\">\n<rect width=\"210\" height=\"297\" fill=\"white\"/>\n";

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 
+#include "calibration/figure_words.h"
 #include "cli/tray_labels.h"
 
 namespace braird::cli {
@@ -12,14 +13,6 @@ namespace {
 
 using ledger::LotSummary;
 using ledger::SowingSummary;
-
-std::string counted(int number, const char* one, const char* many) {
-  return fmt::format("{} {}", number, number == 1 ? one : many);
-}
-
-std::string percent(double share) {
-  return fmt::format("{:.0f}", 100 * share);
-}
 
 /// "88 % (79 to 96)", or a dash.
 std::string rate(const std::optional<Estimate>& of) {
@@ -152,7 +145,7 @@ std::string lots_text(const std::vector<LotSummary>& lots) {
   if (corrected > 0)
     text += fmt::format(
         "\n  Rates of {} are corrected by the counter's error in cells that were checked by hand.\n",
-        counted(static_cast<int>(corrected), "lot", "lots"));
+        counted(static_cast<double>(corrected), "lot", "lots"));
   return text;
 }
 

@@ -3,26 +3,18 @@
 
 #include <fmt/format.h>
 
+#include "calibration/figure_words.h"
+
 namespace braird::cli {
 namespace {
 
 constexpr double kClearlyMore = 1.645;  // one-sided 5 % of the normal
 
-std::string counted(double number, const char* one, const char* many) {
-  return fmt::format("{:.0f} {}", number, number == 1 ? one : many);
-}
-
-/// "92", or "97.3" where whole per cents would hide half the figure.
-std::string percent(double share) {
-  const bool fine = (share > 0 && share < .0995) || (share > .9005 && share < .9995);
-  return fmt::format("{:.{}f}", 100 * share, fine ? 1 : 0);
-}
-
 std::string line(const std::string& label, const std::string& words) {
   return fmt::format("  {:<14}{}\n", label, words);
 }
 
-std::string rate_line(const std::string& label, const Estimate& rate) {
+std::string interval_line(const std::string& label, const Estimate& rate) {
   if (rate.estimate > 1)
     return line(label, fmt::format("{:.2f} seedlings a seed   95 % interval {:.2f} to {:.2f}   ({})",
                                    rate.estimate, rate.low, rate.high, rate.method));
@@ -64,7 +56,7 @@ std::string times_of(const GerminationTimes& times, double first_look) {
 
 std::string course(const TimeCourse& seen) {
   return (seen.times ? line("Time", times_of(*seen.times, seen.first_look)) : "") +
-         rate_line("In the end", seen.final_rate);
+         interval_line("In the end", seen.final_rate);
 }
 
 std::string finding_line(const Finding& finding, bool several_trays) {
@@ -112,8 +104,8 @@ std::string checks(const LotReport& report) {
 std::string lot_text(const RateAnswer::LotAnswer& lot) {
   const LotReport& report = lot.report;
   std::string text = heading(report);
-  if (report.germination_rate) text += rate_line("Germination", *report.germination_rate);
-  if (report.gap_rate) text += rate_line("Gaps", *report.gap_rate);
+  if (report.germination_rate) text += interval_line("Germination", *report.germination_rate);
+  if (report.gap_rate) text += interval_line("Gaps", *report.gap_rate);
   if (report.overdispersion) text += shared_fate(*report.overdispersion);
   if (report.gaps) text += line("Why gaps", report.gaps->sentence);
   text += finding_lines(report);

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <vector>
 
+#include "calibration/figure_words.h"
 #include "calibration/sowing_check.h"
 #include "cli/text/answer_parts.h"
 

@@ -63,7 +63,7 @@ TEST_CASE("a jammed sower hole leaves a column, a poor line a row") {
   CHECK(column[0].kind == FindingKind::column);
   CHECK(column[0].place == "column 4");
   CHECK(column[0].sentence ==
-        "Column 4 has 88 % gaps (7 of 8), the rest 3 %: check the sower's hole or line for this column.");
+        "Column 4 has 88 % gaps (7 of 8), the rest 2.8 %: check the sower's hole or line for this column.");
   TrayMap tray =
       drawn_tray({"##########", "##########", "#.....#..#", "##########", "#####.####", "##########"});
   tray.first_number = 0;
@@ -75,7 +75,7 @@ TEST_CASE("an outermost line of a photo that is all empty: the lattice is the su
   CHECK(find_patterns(tray)[0].sentence.find("lattice") == std::string::npos);
   tray.from_photo = true;
   CHECK(find_patterns(tray)[0].sentence ==
-        "Row 6 has 100 % gaps (8 of 8), the rest 5 %: check in the marked photo that "
+        "Row 6 has 100 % gaps (8 of 8), the rest 5.0 %: check in the marked photo that "
         "the lattice has not crept off the tray, then the sower.");
 }
 

@@ -63,7 +63,7 @@ TEST_CASE("a good tray of leeks, in words") {
   1 empty cell against about 0 expected at 77 % germination: the germination explains the gaps.
 
   What to do   Keep the tray as it is.
-  Why          1 of 72 cells stayed empty (1 %); filling is worth the work above 10 %.
+  Why          1 of 72 cells stayed empty (1.4 %); filling is worth the work above 10 %.
 
 )");
 }
@@ -83,7 +83,7 @@ TEST_CASE("without seeds, crop or date the answer says what it lacks") {
   For the germination rate, tell how many seeds were sown a cell: --seeds N
 
   What to do   Keep the tray as it is.
-  Why          1 of 72 cells stayed empty (1 %); filling is worth the work above 10 %.
+  Why          1 of 72 cells stayed empty (1.4 %); filling is worth the work above 10 %.
 
 )");
 }

@@ -148,14 +148,16 @@ TEST_CASE("hand counts are asked for, or read from a table, and correct the rate
   const Said asked = bench.say({"check", "--picture", picture}, &answers);
   CHECK(asked.out.find("a whole number from 0 to 1000, please") != std::string::npos);
   CHECK(asked.out.find("16 hand counts noted") != std::string::npos);
+  std::istringstream one("1\nq\n");
+  CHECK(bench.say({"check", "--picture", picture}, &one).out.find("1 hand count noted\n") !=
+        std::string::npos);
   CHECK(asked.out.find("are now corrected by the counter's error in") != std::string::npos);
   CHECK(bench.say({"lots"}).out.find("corrected by the counter's error") != std::string::npos);
   const std::string table =
       bench.write("t.csv", "tray,row,col,count\nplug-128-brassica.jpg,1,1,1\nplug-128-brassica.jpg,8,16,0\n");
   CHECK(bench.say({"check", "--counts", table})
             .out.starts_with("plug-128-brassica.jpg: 2 hand counts noted\n"));
-  const std::string bad = bench.write("b.csv", "row,col,count\n9,1,1\n");
-  const Said refused = bench.say({"check", "--counts", bad});
+  const Said refused = bench.say({"check", "--counts", bench.write("b.csv", "row,col,count\n9,1,1\n")});
   CHECK(refused.code == ExitCode::usage);
   CHECK(refused.err.find("row 9, column 1 lies outside") != std::string::npos);
 }

@@ -57,7 +57,7 @@ TEST_CASE("a hand-counted tray with a jammed hole, in words") {
   CHECK(said.code == ExitCode::ok);
   CHECK(said.err == "");
   CHECK(said.out == R"(Lot Harebell 3: 1 tray, 104 cells, 8 gaps, 183 seedlings from 208 seeds
-  Germination      88 %   95 % interval 81 to 92.6 %   (Wilson, cells as clusters)
+  Germination      88 %   95 % interval 81 to 93 %   (Wilson, cells as clusters)
   Gaps            7.7 %   95 % interval 3.9 to 15 %   (Wilson over cells)
   Shared fate   ρ 0.591, Tarone's Z 6.03: seeds of a cell fail together more than chance explains
   Why gaps      8 empty cells against about 2 expected at 88 % germination: more gaps than this germination explains; missed by the sower, or failed together: with two seeds a cell the two can't be told apart.
