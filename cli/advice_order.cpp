@@ -6,13 +6,12 @@
 #include <algorithm>
 #include <cctype>
 #include <cmath>
-#include <sstream>
 #include <stdexcept>
 
-#include "calibration/checked_cells.h"
 #include "cli/advice_words.h"
 #include "cli/count_files.h"
 #include "cli/dates.h"
+#include "cli/typed_words.h"
 
 namespace braird::cli {
 namespace {
@@ -43,18 +42,15 @@ void positive(const char* option, const std::optional<double>& value) {
 }
 
 void check_ranges(const AdviseArguments& typed) {
-  positive("--seeds", typed.seeds);
   positive("--cells", typed.cells);
   positive("--rows", typed.rows);
   positive("--beds", typed.beds);
   positive("--every", typed.every);
   positive("--bed", typed.bed_m);
   positive("--spacing", typed.spacing_cm);
-  within("--seeds", typed.seeds, 1, 50, "from 1 to 50");
   within("--day", typed.day, 0, 1000, "from 0 to 1000");
   within("--germination", typed.germination_percent, 2, 100, "in percent, from 2 to 100, as in 92");
   within("--assurance", typed.assurance_percent, 50, 99.99, "from 50 to 99.99 %");
-  within("--temperature", typed.temperature, -10, 60, "from -10 to 60 °C");
   within("--next-temperature", typed.next_temperature, -10, 60, "from -10 to 60 °C");
   within("--moisture", typed.moisture_percent, 2, 25, "from 2 to 25 %");
   within("--store-temperature", typed.store_temperature, -20, 90, "from -20 to 90 °C");
@@ -188,25 +184,14 @@ std::vector<Lot> earlier_of(std::vector<Lot> lots, const std::string& name) {
 AdviceRequest advice_request(const AdviseArguments& typed) {
   check_ranges(typed);
   AdviceRequest request;
-  HandCountOptions hand;
-  CensusOptions photos;
-  hand.seeds = photos.seeds = typed.seeds;
-  if (typed.lattice == "staggered")
-    hand.lattice = LatticeKind::staggered;
-  else if (!typed.lattice.empty() && typed.lattice != "square")
-    refuse("--lattice " + typed.lattice + ": must be square or staggered");
-  if (typed.cumulative) hand.daily = DailyCounts::up_in_all;
-  if (!typed.lot.empty()) photos.lot = typed.lot;
+  const CountsOrder counts = understand(typed);
+  const std::string lot = counts.census.lot.value_or("");
   Dates dates;
-  if (const auto seeds = number_of(typed.sown); seeds && *seeds > 0)
-    hand.sown = seeds;
-  else
-    photos.sown_on = dates.sown = date_of("--sown", typed.sown);
+  dates.sown = counts.census.sown_on;
   dates.counted = date_of("--counted", typed.counted);
   dates.planting = date_of("--planting", typed.planting);
   dates.tested = date_of("--tested", typed.tested);
-  request.crop = crop_of(typed.crop);
-  if (request.crop) hand.seed = request.crop->seed;
+  request.crop = counts.crop;
   request.wanted = wanted_of(typed.wanted);
   request.cells_per_tray = cells_of_tray(typed.tray);
   request.need = need_of(typed);
@@ -217,23 +202,20 @@ AdviceRequest advice_request(const AdviseArguments& typed) {
                    typed.doubles_percent.value_or(0) / 100};
   request.packs = packs_of(typed.packs);
   request.prices_told = understand_economy(typed, request.economy);
-  CountFiles now = read_count_files(typed.files, hand, photos);
+  CountFiles now = read_told_counts(typed, counts);
   refuse_seeds(now.censuses);
-  if (!typed.checked.empty()) {
-    std::istringstream in(content_of(typed.checked));
-    add_checked(now.lots, in, typed.checked.string());
-  }
   if (!dates.counted) dates.counted = last_taken(now.censuses);
   understand_dates(typed, dates, request);
   understand_storage(typed, dates, request);
   add_doubts(now.censuses, request);
-  if (!now.lots.empty()) request.lot = the_lot(std::move(now.lots), typed.lot);
+  if (!now.lots.empty()) request.lot = the_lot(std::move(now.lots), lot);
   if (request.lot && !request.crop && !now.censuses.empty())
     for (const Tray& tray : now.censuses.front().trays)
       if (tray.crop) request.crop = find_crop(built_in_profiles(), *tray.crop);
-  CountFiles earlier = read_count_files(typed.earlier, hand, {photos.lot, photos.seeds, std::nullopt});
+  CountFiles earlier =
+      read_count_files(typed.earlier, counts.hand, {counts.census.lot, typed.seeds, std::nullopt});
   refuse_seeds(earlier.censuses);
-  request.earlier = earlier_of(std::move(earlier.lots), request.lot ? request.lot->name : typed.lot);
+  request.earlier = earlier_of(std::move(earlier.lots), request.lot ? request.lot->name : lot);
   return request;
 }
 

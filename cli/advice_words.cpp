@@ -4,12 +4,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
-#include <cmath>
 #include <stdexcept>
+
+#include "cli/typed_words.h"
 
 namespace braird::cli {
 namespace {
+
+constexpr int kMostCells = 10000;
 
 [[noreturn]] void reject(const std::string& sentence) {
   throw std::invalid_argument(sentence);
@@ -17,42 +19,16 @@ namespace {
 
 }  // namespace
 
-std::optional<double> number_of(std::string_view text) {
-  double number = 0;
-  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
-  if (error != std::errc() || end != text.data() + text.size() || !std::isfinite(number)) return std::nullopt;
-  return number;
-}
-
-std::optional<int> whole_of(std::string_view text) {
-  const auto number = number_of(text);
-  if (!number || *number != std::floor(*number) || std::abs(*number) > 1e8) return std::nullopt;
-  return static_cast<int>(*number);
-}
-
-const CropProfile* crop_of(const std::string& name) {
-  if (name.empty()) return nullptr;
-  if (const CropProfile* crop = find_crop(built_in_profiles(), name)) return crop;
-  const auto meant = nearest_crop(built_in_profiles(), name);
-  reject("--crop " + name + ": not in the list of crops" + (meant ? "; did you mean " + *meant + "?" : ""));
-}
-
 std::optional<int> cells_of_tray(const std::string& text) {
   if (text.empty()) return std::nullopt;
-  if (const TrayProfile* tray = find_tray(built_in_profiles(), text))
-    return tray->layout.rows * tray->layout.cols;
-  const auto x = text.find_first_of("xX");
-  const auto rows = whole_of(text.substr(0, x)),
-             cols = x == std::string::npos ? 1 : whole_of(text.substr(x + 1));
-  if (rows && cols) {
-    if (*rows < 1 || *cols < 1 || *rows > 10000 || *cols > 10000)
-      reject("--tray " + text + ": must have at least one cell");
-    return *rows * *cols;
+  if (const auto cells = whole_of(text)) {
+    if (*cells < 1 || *cells > kMostCells)
+      reject(fmt::format("--tray {}: must have from 1 to {} cells", text, kMostCells));
+    return cells;
   }
-  const auto meant = nearest_tray(built_in_profiles(), text);
-  reject("--tray " + text + ": no known tray has this name" +
-         (meant ? " (did you mean " + *meant + "?)" : "") +
-         "; give its rows and columns, as in 8x16, or its number of cells");
+  const auto shape = shape_called(text);
+  const Layout layout = shape ? *shape : tray_called(built_in_profiles(), text).layout;
+  return layout.rows * layout.cols;
 }
 
 std::optional<Wanted> wanted_of(const std::string& text) {

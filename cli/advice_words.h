@@ -1,22 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
-// What a person types after single options of `braird advise`. All but the first two throw
-// std::invalid_argument with one sentence that names the option; empty text is "not told".
+// What a person types after single options of `braird advise`. They throw std::invalid_argument with one
+// sentence that names the option; empty text is "not told".
 #pragma once
 
 #include <optional>
 #include <string>
-#include <string_view>
 
 #include "cli/advice_order.h"
 
 namespace braird::cli {
-
-/// Nothing where the text is no number, or no whole one within ±1e8.
-std::optional<double> number_of(std::string_view text);
-std::optional<int> whole_of(std::string_view text);
-
-/// A crop of the list; null where none is told.
-const CropProfile* crop_of(const std::string& name);
 
 /// Cells of a known tray, of rows and columns as in 8x16, or their number.
 std::optional<int> cells_of_tray(const std::string& text);

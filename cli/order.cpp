@@ -7,60 +7,26 @@
 #include <array>
 #include <charconv>
 #include <stdexcept>
-#include <string_view>
 
 #include "calibration/letters.h"
 #include "cli/dates.h"
+#include "cli/typed_words.h"
 #include "vision/lattice.h"
 
 namespace braird::cli {
 namespace {
 
-constexpr int kMostCellsASide = 100;
 constexpr int kMostSeeds = 50;
 
 void require(bool holds, const std::string& otherwise) {
   if (!holds) throw std::invalid_argument(otherwise);
 }
 
-std::optional<int> whole_number(std::string_view digits) {
-  int number = 0;
-  const auto [end, trouble] = std::from_chars(digits.data(), digits.data() + digits.size(), number);
-  if (trouble != std::errc() || end != digits.data() + digits.size() || number < 0) return std::nullopt;
-  return number;
-}
-
-/// "8x16" as 8 rows of 16; nothing if the text is no such pair, and then perhaps a name.
-std::optional<Layout> rows_by_cols(const std::string& text) {
-  const std::size_t x = text.find_first_of("xX");
-  if (x == std::string::npos) return std::nullopt;
-  const auto rows = whole_number(text.substr(0, x)), cols = whole_number(text.substr(x + 1));
-  if (!rows || !cols) return std::nullopt;
-  require(std::min(*rows, *cols) >= 1 && std::max(*rows, *cols) <= kMostCellsASide,
-          fmt::format("--tray {}: rows and columns must be from 1 to {}", text, kMostCellsASide));
-  return Layout{*rows, *cols, {}};
-}
-
-const TrayProfile& tray_called(const Profiles& profiles, const std::string& name) {
-  if (const TrayProfile* tray = find_tray(profiles, name)) return *tray;
-  const auto nearest = nearest_tray(profiles, name);
-  throw std::invalid_argument(
-      fmt::format("--tray {}: no known tray has this name{}; give its rows and columns, as in 8x16", name,
-                  nearest ? " (did you mean " + *nearest + "?)" : ""));
-}
-
-std::optional<LatticeKind> lattice_called(const std::string& name) {
-  if (name.empty()) return std::nullopt;
-  for (LatticeKind kind : {LatticeKind::square, LatticeKind::staggered})
-    if (name == name_of(kind)) return kind;
-  throw std::invalid_argument(fmt::format("--lattice {}: must be square or staggered", name));
-}
-
 void understand_tray(const CountArguments& arguments, const Profiles& profiles, vision::Hints& hints) {
   for (const TrayProfile& tray : profiles.trays) hints.known_layouts.push_back(tray.layout);
   hints.lattice = lattice_called(arguments.lattice);
   if (arguments.tray.empty()) return;
-  std::optional<Layout> layout = rows_by_cols(arguments.tray);
+  std::optional<Layout> layout = shape_called(arguments.tray);
   if (!layout) {
     layout = tray_called(profiles, arguments.tray).layout;
     require(!hints.lattice || *hints.lattice == layout->lattice,

@@ -3,10 +3,10 @@
 
 #include <fmt/format.h>
 
-#include <charconv>
 #include <vector>
 
 #include "cli/dates.h"
+#include "cli/typed_words.h"
 
 namespace braird::cli {
 namespace {
@@ -28,16 +28,10 @@ void fill_from(TrayLabel& label, const TrayLabel& known) {
 
 std::optional<Layout> layout_on_label(const std::string& text) {
   if (const TrayProfile* known = find_tray(built_in_profiles(), text)) return known->layout;
-  Layout layout;
-  const char *at = text.data(), *end = at + text.size();
-  const auto rows = std::from_chars(at, end, layout.rows);
-  if (rows.ec != std::errc() || rows.ptr == end || *rows.ptr != 'x') return std::nullopt;
-  const auto cols = std::from_chars(rows.ptr + 1, end, layout.cols);
-  if (cols.ec != std::errc() || layout.rows < 1 || layout.cols < 1 || layout.rows > 100 || layout.cols > 100)
-    return std::nullopt;
-  const std::string rest(cols.ptr, end);
-  if (rest == "s") layout.lattice = LatticeKind::staggered;
-  return rest.empty() || rest == "s" ? std::optional(layout) : std::nullopt;
+  const bool staggered = text.ends_with('s');
+  auto layout = rows_by_cols(std::string_view(text).substr(0, text.size() - staggered));
+  if (layout && staggered) layout->lattice = LatticeKind::staggered;
+  return layout;
 }
 
 std::string label_words(const Layout& layout) {

@@ -23,24 +23,14 @@ void add_counts(CLI::App& advise, AdviseArguments& arguments) {
       "Counts of one lot's trays: what braird count --json printed, or hand counts as CSV as for "
       "braird rate; - is standard input");
   advise.add_option("--earlier", arguments.earlier, "Counts of the lot's earlier sowings, likewise");
-  advise.add_option(
-      "--checked", arguments.checked,
-      "Hand counts of cells drawn at random from the photos, as for braird rate: the counter's error is "
-      "taken off");
   advise.add_option("--lot", arguments.lot, "The seed lot that photos show, or which lot of a CSV is meant");
-  advise.add_option("--crop", arguments.crop, "What was sown, such as leek");
-  advise.add_option("--seeds", arguments.seeds, "How many seeds were sown in a cell");
-  advise.add_option("--sown", arguments.sown, "Sowing date, YYYY-MM-DD; for daily counts: how many seeds");
-  advise.add_option("--lattice", arguments.lattice,
-                    "How the cells of hand-counted trays stand: square or staggered");
-  advise.add_flag("--cumulative", arguments.cumulative, "Daily counts are totals so far, not newly come up");
+  add_told_counts(advise, arguments);
 }
 
 void add_dates(CLI::App& advise, AdviseArguments& arguments) {
   advise.add_option("--counted", arguments.counted, "When they were counted, YYYY-MM-DD, if no photo tells");
   advise.add_option("--day", arguments.day, "Days from sowing to the count, in place of dates");
   advise.add_option("--planting", arguments.planting, "When the bed is to be planted, YYYY-MM-DD");
-  advise.add_option("--temperature", arguments.temperature, "Of the medium, °C");
   advise.add_option("--next-temperature", arguments.next_temperature, "Of the medium for the next batch, °C");
 }
 

@@ -7,22 +7,17 @@
 #include <vector>
 
 #include "cli/commands/command.h"
+#include "cli/told_counts.h"
 
 namespace braird::cli {
 
 /// `braird advise`, as typed.
-struct AdviseArguments {
-  std::vector<std::filesystem::path> files;  ///< censuses (JSON) or hand counts (CSV); "-" is standard input
+struct AdviseArguments : ToldCounts {
   std::vector<std::filesystem::path> earlier;  ///< counts of the lot's earlier sowings
-  std::filesystem::path checked;               ///< hand counts of cells drawn at random from photos
-  std::string lot, crop, lattice;
-  std::string sown;  ///< the sowing date, or for daily counts the seeds of the lot
-  std::optional<int> seeds;
-  bool cumulative = false;
   // dates and warmth
   std::string counted, planting;
   std::optional<double> day;
-  std::optional<double> temperature, next_temperature;
+  std::optional<double> next_temperature;
   // the bed
   std::optional<int> cells, rows, beds, every;
   std::optional<double> bed_m, spacing_cm;

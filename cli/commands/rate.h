@@ -1,26 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <filesystem>
-#include <optional>
-#include <string>
-#include <vector>
-
 #include "cli/commands/command.h"
+#include "cli/told_counts.h"
 
 namespace braird::cli {
 
 /// `braird rate`, as typed.
-struct RateArguments {
-  std::vector<std::filesystem::path> files;  ///< censuses (JSON) or hand counts (CSV); "-" is standard input
-  std::string sown;          ///< seeds of each lot (a number), or the sowing date "YYYY-MM-DD"
-  std::optional<int> seeds;  ///< a cell
-  std::string lot;           ///< name for all trays of censuses
-  std::string lattice;       ///< of hand-counted trays: "square", "staggered" or nothing
-  std::string crop;
-  std::optional<double> temperature;  ///< of the medium, °C
-  std::filesystem::path checked;      ///< hand counts of some cells of the photos; empty: none
-  bool cumulative = false;            ///< daily counts are totals
+struct RateArguments : ToldCounts {
   bool json = false;
 };
 
