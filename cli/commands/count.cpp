@@ -72,10 +72,14 @@ std::string timing_line(const fs::path& photo, const std::vector<vision::StageTi
   return text + fmt::format("{} {:.0f} ({:.0f}) ms\n", all.stage, all.wall_ms, all.processor_ms);
 }
 
-/// How many photos are counted at once. One after another where they are kept, since the ledger fills in
-/// labels from the photos before, and where they are timed.
+/// Where photos are kept, the ledger fills in labels from those before.
+bool one_after_another(const CountArguments& arguments) {
+  return arguments.keep || arguments.timing;
+}
+
+/// How many photos are counted at once.
 std::size_t jobs_for(const CountArguments& arguments) {
-  if (arguments.keep || arguments.timing) return 1;
+  if (one_after_another(arguments)) return 1;
   const std::size_t cores = std::max(1U, std::thread::hardware_concurrency());
   return std::min(arguments.jobs.value_or(cores), arguments.photos.size());
 }
@@ -126,8 +130,10 @@ CLI::App* add_count(CLI::App& app, CountArguments& arguments) {
       "--page", arguments.page,
       "Write one HTML page of what was counted, as report does for what is kept, into this file");
   count
-      ->add_option("--jobs", arguments.jobs,
-                   "How many photos to count at once (as many as there are processor cores)")
+      ->add_option(
+          "--jobs", arguments.jobs,
+          "How many photos to count at once (as many as there are processor cores; one with --keep or "
+          "--timing)")
       ->check(CLI::Range(1, 256));
   count->add_flag("--timing", arguments.timing,
                   "Say on standard error how long each stage took, one photo at a time");
@@ -149,6 +155,8 @@ ExitCode run_count(const CountArguments& arguments, const Console& console) {
   Keeper keeper = keeper_for(arguments);
   const Order order = understand(arguments_with_tag(arguments, keeper), built_in_profiles());
   check_places(arguments);
+  if (one_after_another(arguments) && arguments.jobs.value_or(1) > 1)
+    console.err << "braird: --jobs was not used: photos that are kept or timed are counted one at a time\n";
   const Progress progress{console, arguments.photos.size()};
   const std::vector<std::string> names = picture_names(arguments.photos);
   ExitCode code = ExitCode::ok;

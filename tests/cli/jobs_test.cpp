@@ -68,6 +68,14 @@ TEST_CASE("--timing names each stage on standard error, once a photo, and leaves
   CHECK(std::count(timed.err.begin(), timed.err.end(), '\n') == 1);
 }
 
+TEST_CASE("--jobs says so where photos are counted one at a time all the same") {
+  const std::string words =
+      "braird: --jobs was not used: photos that are kept or timed are counted one at a time\n";
+  CHECK(said_by("count", {"--timing", "--jobs", "2", "missing.jpg"}).err.starts_with(words));
+  CHECK_FALSE(said_by("count", {"--timing", "--jobs", "1", "missing.jpg"}).err.starts_with(words));
+  CHECK_FALSE(said_by("count", {"--jobs", "2", "missing.jpg"}).err.starts_with(words));
+}
+
 TEST_CASE("a large photo is marked in its full size, though it was counted at half of it") {
   const Bench bench;
   cv::Mat large;
