@@ -13,6 +13,13 @@
 //   sowings                      each: sown_on, rows, cols, lattice, seeds_per_cell, plate, topping,
 //                                temperature_c, the counts and rates above, last_day, t50 (days), in_the_end
 //                                (RATE), pack_age_days
+//
+// `braird lot --json` prints more of its lot:
+//
+//   decisions                    each: decided_on, sown_on, tag (null where not told), words
+//   courses                      of trays with photos of several days, as in cli/text/course_text.h
+//   fewest_seeds                 to sow a cell next time, or null
+//   rates                        the lot as in cli/text/rate_json.h; absent without counted trays
 #pragma once
 
 #include <nlohmann/json.hpp>

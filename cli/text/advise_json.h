@@ -17,7 +17,8 @@
 //     why, would_change   sentences
 //   next_batch            chosen (seeds a cell), chosen_by ("cost" or "gap_limit"), second,
 //                         second_costs_more (money a usable cell), chosen_if_poor, chosen_if_good (at the
-//                         ends of the range of germination), warmth (factor put on germination, or null)
+//                         ends of the range of germination), warmth (factor put on germination, or null),
+//                         too_poor (no number of seeds does; `chosen` is then not advised)
 //     table[]             seeds_per_cell, empty, below (fewer than wanted, none included), within, above
 //                         (chances; the last three sum to 1), plants, seeds, cost (of a usable cell; null
 //                         where none is)

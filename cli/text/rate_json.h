@@ -4,6 +4,10 @@
 //   {"format": "braird-rates", "version": 1, "lots": [LOT…], "across_lots": {…} or null,
 //   "minimum_germination": {…} or null}
 //
+// `across_lots` has the fields of `overdispersion` below; `minimum_germination`, of seed on sale, has crop,
+// united_states_percent, european_union_percent (null where there is none) and caution, a sentence; it is
+// null unless a crop is told that has one.
+//
 // RATE is {"estimate", "low", "high", "method"}: shares 0..1 with their 95 % interval (a germination rate of
 // seed clusters may exceed 1); where a rate can't be had the three numbers are null and `method` says why. A
 // LOT holds
@@ -22,7 +26,8 @@
 //                    sentence
 //   findings         each: kind, tray (null: several), place, sentence, p_value, p_adjusted, difference (RATE
 //                    or null)
-//   time_course      null without days. t50_coolbear, t50_farooq, t10, t90, mean_germination_time, variance,
+//   time_course      null without days. germinated, t50_coolbear, t50_farooq, t10, t90,
+//   mean_germination_time, variance,
 //                    mean_rate, velocity, rate_index, speed, synchrony, uncertainty, uniformity (days; null
 //                    where nothing came up), final_rate (RATE), fit (or null): d, b, e of
 //                    d / (1 + exp(b (ln t − ln e))), standard_errors {d, b, e}, log_likelihood, settled
