@@ -1,6 +1,6 @@
 #!/bin/sh
 # SPDX-License-Identifier: Apache-2.0
-# The tests that start threads or processes, under the thread sanitizer: tests/threads.sh [REGEX]. Half an hour to build.
+# The quick tests under the thread sanitizer: tests/threads.sh [REGEX]. Half an hour to build.
 set -eu
 cd "$(dirname "$0")/.."
 . samples/setup.sh

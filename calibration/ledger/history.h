@@ -27,13 +27,14 @@ std::vector<std::string> lot_names(const Ledger& ledger, const Filter& filter);
 /// std::invalid_argument with one sentence if there is no such lot; it then names the nearest one.
 KeptLot read_lot(const Ledger& ledger, const std::string& name, const Filter& filter = {});
 
-/// The newest census of a tray or photo: `name` is a tag, or the photo's file as told or its last part;
-/// empty: the photo kept last. Throws std::invalid_argument with one sentence if there is none.
 struct FoundCensus {
   std::string lot;
   std::optional<std::string> tag;
   KeptCensus census;
 };
+
+/// The newest census of a tray or photo: `name` is a tag, or the photo's file as told or its last part;
+/// empty: the photo kept last. Throws std::invalid_argument with one sentence if there is none.
 FoundCensus find_census(const Ledger& ledger, const std::string& name);
 
 /// What cells drawn at random for a hand check tell of the counter's error, over the whole ledger. Counts by

@@ -12,9 +12,9 @@
 // seed clusters may exceed 1); where a rate can't be had the three numbers are null and `method` says why. A
 // LOT holds
 //
-//   lot, trays, cells, empty, seedlings; surplus      seedlings more than the seeds sown in their cells, left
-//   out
-//                                                     of the germination rate (0 for seed clusters)
+//   lot, trays, cells, empty, seedlings
+//   surplus                                           seedlings more than the seeds sown in their cells,
+//                                                     left out of the germination rate (0 for clusters)
 //   seeds_sown                                        null if unknown
 //   germination_rate, gap_rate                        RATE: seedlings per seed sown, empty cells per cell. Of
 //                                                     photos, wider by the counter's doubt, or corrected by
@@ -26,10 +26,10 @@
 //                    sentence
 //   findings         each: kind, tray (null: several), place, sentence, p_value, p_adjusted, difference (RATE
 //                    or null)
-//   time_course      null without days. germinated, t50_coolbear, t50_farooq, t10, t90,
-//   mean_germination_time, variance,
-//                    mean_rate, velocity, rate_index, speed, synchrony, uncertainty, uniformity (days; null
-//                    where nothing came up), final_rate (RATE), fit (or null): d, b, e of
+//   time_course      null without days. germinated; t50_coolbear, t50_farooq, t10, t90,
+//                    mean_germination_time, variance, mean_rate, velocity, rate_index, speed, synchrony,
+//                    uncertainty, uniformity (days; null where nothing came up), final_rate (RATE), fit (or
+//                    null): d, b, e of
 //                    d / (1 + exp(b (ln t − ln e))), standard_errors {d, b, e}, log_likelihood, settled
 //   too_early        too_early, up_by_now, judge_on (day), sentence; null unless crop, temperature and days
 //                    are known
