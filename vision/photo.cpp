@@ -52,11 +52,9 @@ std::vector<unsigned char> read_file(const fs::path& path) {
 const Codec& codec_of(const fs::path& path, Bytes bytes) {
   const Codec* codec = codec_for(bytes);
   if (codec == &kHeic && !can_read_heic())
-    refuse(path,
-           "this is a HEIC photo, which needs the library libheif (on Debian: the package libheif1); install "
-           "that, or "
-           "save the photo as JPEG (on the phone: choose \"most compatible\" or share it as JPEG), and try "
-           "again");
+    refuse(path, std::string("this is a HEIC photo, which can't be read here; ") + kHeicRemedy +
+                     ", or save the photo as JPEG (on the phone: choose \"most compatible\" or share it as "
+                     "JPEG), and try again");
   if (codec) return *codec;
   refuse(path, "this is not a JPEG, PNG, WebP, TIFF or HEIC photo, whatever its name says; name a photo");
 }
