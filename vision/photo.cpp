@@ -134,21 +134,4 @@ Photo photo_from(Bytes bytes, const fs::path& path, Detail detail) {
   }
 }
 
-void save_jpeg(const fs::path& path, const cv::Mat& bgr, int quality) {
-  fs::path unfinished = path;
-  unfinished += ".part";
-  const std::string bytes = encode_jpeg(bgr, quality);
-  std::error_code trouble;
-  if (std::ofstream file(unfinished, std::ios::binary);
-      !file.write(bytes.data(), std::ssize(bytes)) || !file.flush()) {
-    fs::remove(unfinished, trouble);
-    refuse(path, "cannot be written; check that the folder exists, is yours to write to and has room");
-  }
-  fs::rename(unfinished, path, trouble);
-  if (!trouble) return;
-  const std::string reason = trouble.message();
-  fs::remove(unfinished, trouble);
-  refuse(path, "cannot be written (" + reason + ")");
-}
-
 }  // namespace braird::vision
