@@ -4,7 +4,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <fstream>
 #include <iostream>
 #include <iterator>
 #include <nlohmann/json.hpp>
@@ -14,6 +13,7 @@
 #include <stdexcept>
 
 #include "calibration/census_json.h"
+#include "cli/whole_file.h"
 
 namespace braird::cli {
 namespace {
@@ -101,15 +101,7 @@ bool is_among(const fs::path& file, std::span<const fs::path> files) {
 
 std::string content_of(const fs::path& file) {
   if (file == "-") return {std::istreambuf_iterator<char>(std::cin), {}};
-  std::error_code trouble;
-  if (!fs::exists(file, trouble))
-    throw std::runtime_error(file.string() + ": no such file; check the name and the folder");
-  if (fs::is_directory(file, trouble))
-    throw std::runtime_error(file.string() + ": is a folder; name the files in it");
-  std::ifstream in(file, std::ios::binary);
-  std::string content{std::istreambuf_iterator<char>(in), {}};
-  if (!in) throw std::runtime_error(file.string() + ": could not be read");
-  return content;
+  return read_whole_file(file);
 }
 
 CountFiles read_count_files(const std::vector<fs::path>& files, const HandCountOptions& hand,

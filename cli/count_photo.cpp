@@ -61,8 +61,7 @@ void remark_on(Census& census, const Order& order) {
 void mark(const fs::path& path, const std::string& name, const CountArguments& arguments,
           const Census& census, std::string& trouble) {
   try {
-    save_marked(arguments.marked, name, vision::marked_photo(vision::load_photo(path).bgr, census),
-                arguments.photos);
+    save_marked(arguments.marked, name, vision::marked_photo(vision::load_photo(path).bgr, census));
   } catch (const std::exception& why) {
     trouble = why.what();
   }
@@ -81,7 +80,7 @@ PhotoResult count_photo(const fs::path& path, const std::string& name, const Cou
                         const Order& order, const Keeper& keeper) {
   try {
     std::string trouble;
-    const vision::Trace trace = trace_into(arguments.trace, name, arguments.photos, trouble);
+    const vision::Trace trace = trace_into(arguments.trace, name, trouble);
     vision::Reading reading = read_photo(path, Detail::counting, order.hints, keeper, trace);
     if (reading.wants_detail) reading = read_photo(path, Detail::full, order.hints, keeper, trace);
     if (!reading.refusal.empty()) return {{}, path.string() + ": " + reading.refusal, reading.times};

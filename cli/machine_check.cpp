@@ -73,7 +73,7 @@ bool holds_a_font(const fs::path& folder) {
 
 Condition photo_formats() {
   std::string words = "JPEG, PNG, WebP and TIFF";
-  words += vision::can_read_heic() ? ", HEIC too" : "; a HEIC photo must be saved as JPEG first";
+  words += vision::can_read_heic() ? ", HEIC too" : "; for HEIC, " + std::string(vision::kHeicRemedy);
   return {"photos", reads("\xFF\xD8\xFF\xE0"sv) && reads("\x89PNG\r\n\x1A\n"sv), words};
 }
 

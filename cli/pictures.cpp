@@ -8,7 +8,8 @@
 #include <opencv2/imgproc.hpp>
 #include <set>
 
-#include "vision/photo.h"
+#include "cli/whole_file.h"
+#include "vision/codecs/codec.h"
 
 namespace braird::cli {
 namespace {
@@ -19,12 +20,11 @@ namespace fs = std::filesystem;
   throw std::runtime_error("the folder " + folder.string() + " cannot be made or written to; choose another");
 }
 
-void save(const fs::path& file, const cv::Mat& picture, const std::vector<fs::path>& photos, int quality) {
+void save(const fs::path& file, const cv::Mat& picture, int quality) {
   std::error_code trouble;
   fs::create_directories(file.parent_path(), trouble);
   if (!fs::is_directory(file.parent_path(), trouble)) refuse_folder(file.parent_path());
-  refuse_photos(file, photos);
-  vision::save_jpeg(file, picture, quality);
+  write_picture(file, vision::encode_jpeg(picture, quality));
 }
 
 cv::Mat in_colour(const cv::Mat& picture) {
@@ -55,26 +55,16 @@ void require_folder(const fs::path& folder) {
   if (!fs::is_directory(there, trouble) || access(there.c_str(), W_OK | X_OK) != 0) refuse_folder(folder);
 }
 
-void refuse_photos(const fs::path& file, const std::vector<fs::path>& photos) {
-  std::error_code missing;
-  for (const fs::path& photo : photos)
-    if (fs::equivalent(file, photo, missing))
-      throw std::runtime_error(file.string() +
-                               " is one of the photos and is not written over; choose another place");
+void save_marked(const fs::path& folder, const std::string& name, const cv::Mat& picture) {
+  save(folder / (name + "-marked.jpg"), picture, 88);
 }
 
-void save_marked(const fs::path& folder, const std::string& name, const cv::Mat& picture,
-                 const std::vector<fs::path>& photos) {
-  save(folder / (name + "-marked.jpg"), picture, photos, 88);
-}
-
-vision::Trace trace_into(const fs::path& folder, const std::string& name, const std::vector<fs::path>& photos,
-                         std::string& trouble) {
+vision::Trace trace_into(const fs::path& folder, const std::string& name, std::string& trouble) {
   if (folder.empty()) return {};
   const auto number = std::make_shared<int>(0);
-  return [folder, number, name, &photos, &trouble](const std::string& stage, const cv::Mat& picture) {
+  return [folder, number, name, &trouble](const std::string& stage, const cv::Mat& picture) {
     try {
-      save(folder / fmt::format("{}-{:02}-{}.jpg", name, ++*number, stage), in_colour(picture), photos, 95);
+      save(folder / fmt::format("{}-{:02}-{}.jpg", name, ++*number, stage), in_colour(picture), 95);
     } catch (const std::exception& why) {
       trouble = why.what();
     }

@@ -7,22 +7,45 @@
 #include <iterator>
 #include <stdexcept>
 
+#include "vision/codecs/codec.h"
+
 namespace braird::cli {
 
 namespace fs = std::filesystem;
 
-static void refuse_to_write(const fs::path& path) {
+namespace {
+
+// After what a decoder reads.
+constexpr std::string_view kDrawn = "\ndrawn by braird\n";
+constexpr std::string_view kLedger = "SQLite format 3";
+
+[[noreturn]] void refuse_to_write(const fs::path& path) {
   throw std::runtime_error(
       path.string() + ": cannot be written; check that the folder exists, is yours to write to and has room");
 }
 
-void require_place_for(const fs::path& path) {
-  std::error_code trouble;
-  const fs::path folder = path.has_parent_path() ? path.parent_path() : ".";
-  if (fs::is_directory(path, trouble) || access(folder.c_str(), W_OK | X_OK) != 0) refuse_to_write(path);
+bool is_drawn(std::ifstream& file) {
+  std::string end(kDrawn.size(), '\0');
+  file.seekg(-std::ssize(end), std::ios::end);
+  return file.read(end.data(), std::ssize(end)) && end == kDrawn;
 }
 
-void write_whole_file(const fs::path& path, const std::string& content) {
+void refuse_to_replace(const fs::path& path, bool by_picture) {
+  std::error_code missing;
+  if (!fs::is_regular_file(path, missing)) return;
+  std::ifstream file(path, std::ios::binary);
+  unsigned char head[16] = {};
+  file.read(reinterpret_cast<char*>(head), sizeof head);
+  file.clear();
+  const char* what = nullptr;
+  if (vision::holds(head, 0, kLedger)) what = "a ledger or another database";
+  if (vision::codec_for(head) && !(by_picture && is_drawn(file))) what = "a photo or picture";
+  if (what)
+    throw std::runtime_error(path.string() + " is " + what +
+                             " and is not written over; choose another place");
+}
+
+void replace(const fs::path& path, std::string_view content) {
   fs::path unfinished = path;
   unfinished += ".part";
   std::ofstream file(unfinished, std::ios::binary);
@@ -33,6 +56,25 @@ void write_whole_file(const fs::path& path, const std::string& content) {
   if (file && !trouble) return;
   fs::remove(unfinished, trouble);
   refuse_to_write(path);
+}
+
+}  // namespace
+
+void require_place_for(const fs::path& path) {
+  std::error_code trouble;
+  const fs::path folder = path.has_parent_path() ? path.parent_path() : ".";
+  if (fs::is_directory(path, trouble) || access(folder.c_str(), W_OK | X_OK) != 0) refuse_to_write(path);
+  refuse_to_replace(path, false);
+}
+
+void write_whole_file(const fs::path& path, const std::string& content) {
+  refuse_to_replace(path, false);
+  replace(path, content);
+}
+
+void write_picture(const fs::path& path, const std::string& content) {
+  refuse_to_replace(path, true);
+  replace(path, content + std::string(kDrawn));
 }
 
 std::string read_whole_file(const fs::path& path) {

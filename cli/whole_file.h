@@ -7,10 +7,15 @@
 namespace braird::cli {
 
 /// Writes beside the place and renames it there, so that no half-written file is left. Throws
-/// std::runtime_error with one sentence.
+/// std::runtime_error with one sentence, also if a photo, a picture or a ledger would be replaced.
 void write_whole_file(const std::filesystem::path& path, const std::string& content);
 
-/// Throws as `write_whole_file` does if the folder is missing, can't be written to, or the file is a folder.
+/// The same for a JPEG or PNG that this program drew. The file says so at its end, and only such a one may be
+/// replaced by a picture.
+void write_picture(const std::filesystem::path& path, const std::string& content);
+
+/// Throws as `write_whole_file` does if the folder is missing, can't be written to, or the file is a folder
+/// or none to be replaced.
 void require_place_for(const std::filesystem::path& path);
 
 /// Throws std::runtime_error with one sentence if the file is missing or cannot be read.

@@ -26,6 +26,6 @@ build_in() {
   shift 2
   launcher=""
   command -v ccache >/dev/null && launcher="-DCMAKE_CXX_COMPILER_LAUNCHER=ccache"
-  [ -f "$folder/build.ninja" ] || cmake -G Ninja -B "$folder" -DBRAIRD_WERROR=ON $launcher "$@" >&2
+  [ -f "$folder/build.ninja" ] || cmake -G Ninja -B "$folder" -DBRAIRD_WERROR=ON -DBRAIRD_HEIC=ON $launcher "$@" >&2
   cmake --build "$folder" --target "$target" >&2
 }

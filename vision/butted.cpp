@@ -49,7 +49,7 @@ double least_chance(const SeamWithin& seam, const Lattice& lattice, const Hints&
 /// A row or two are a tray that the frame cuts, or none; where no end shows beside them, the seam must be
 /// surer.
 bool may_be_tray(const Lattice& seen, const SeamWithin& seam, int first, int count, const cv::Rect& frame) {
-  constexpr double kNoEnd = 0.01, kSure = 0.9;
+  constexpr double kNoEnd = 0.01, kSure = 0.9;  // chances; guesses
   if (count >= kFewestRows) return true;
   if (seam.before == seam.behind && seam.ends < kNoEnd && seam.chance < kSure) return false;
   const int from = first == 0 ? -1 : first;  // one more, since that may show in part

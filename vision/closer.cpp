@@ -21,7 +21,7 @@ bool lies_within(const TrayQuad& quad, const LatticeMaps& maps, const std::vecto
 
 std::optional<LatticeMaps> closer_look(const cv::Mat& bgr, const LatticeMaps& maps, const TrayQuad& quad,
                                        double beside, const Trace& trace) {
-  constexpr double kWorthwhile = 1.2;
+  constexpr double kWorthwhile = 1.2;  // times as many map pixels to one of the photo; a guess
   cv::Rect box = cv::boundingRect(outline_in_photo(quad, maps));
   const int margin = cvCeil(beside * std::max(box.width, box.height));
   box = cv::Rect(box.x - margin, box.y - margin, box.width + 2 * margin, box.height + 2 * margin) &

@@ -2,16 +2,12 @@
 #include "vision/models.h"
 
 #include <span>
+#include <stdexcept>
 
 extern "C" {
-extern const unsigned char braird_lattice_model[], braird_lattice_model_end[];
-extern const unsigned char braird_lattice_closer_model[], braird_lattice_closer_model_end[];
-extern const unsigned char braird_ends_model[], braird_ends_model_end[];
-extern const unsigned char braird_seams_model[], braird_seams_model_end[];
-extern const unsigned char braird_counts_model[], braird_counts_model_end[];
-extern const unsigned char braird_seeds_model[], braird_seeds_model_end[];
-extern const unsigned char braird_seeds_large_tray_model[], braird_seeds_large_tray_model_end[];
-extern const unsigned char braird_coming_up_model[], braird_coming_up_model_end[];
+#define BRAIRD_DECLARE(name) extern const unsigned char braird_##name##_model[], braird_##name##_model_end[];
+BRAIRD_MODELS(BRAIRD_DECLARE)
+#undef BRAIRD_DECLARE
 }
 
 namespace braird::vision {
@@ -19,24 +15,13 @@ namespace {
 
 std::span<const unsigned char> bytes_of(Model model) {
   switch (model) {
-    case Model::lattice:
-      return {braird_lattice_model, braird_lattice_model_end};
-    case Model::lattice_closer:
-      return {braird_lattice_closer_model, braird_lattice_closer_model_end};
-    case Model::ends:
-      return {braird_ends_model, braird_ends_model_end};
-    case Model::seams:
-      return {braird_seams_model, braird_seams_model_end};
-    case Model::counts:
-      return {braird_counts_model, braird_counts_model_end};
-    case Model::seeds:
-      return {braird_seeds_model, braird_seeds_model_end};
-    case Model::seeds_large_tray:
-      return {braird_seeds_large_tray_model, braird_seeds_large_tray_model_end};
-    case Model::coming_up:
-      break;
+#define BRAIRD_CASE(name) \
+  case Model::name:       \
+    return {braird_##name##_model, braird_##name##_model_end};
+    BRAIRD_MODELS(BRAIRD_CASE)
+#undef BRAIRD_CASE
   }
-  return {braird_coming_up_model, braird_coming_up_model_end};
+  throw std::logic_error("no such network");
 }
 
 }  // namespace

@@ -4,14 +4,18 @@
 #include <array>
 #include <string>
 
+#include "vision/model_names.h"
 #include "vision/net/weights.h"
 
 namespace braird::vision {
 
-enum class Model { lattice, lattice_closer, ends, seams, counts, seeds, seeds_large_tray, coming_up };
-inline constexpr std::array kModels{
-    Model::lattice, Model::lattice_closer,   Model::ends,     Model::seams, Model::counts,
-    Model::seeds,   Model::seeds_large_tray, Model::coming_up};
+#define BRAIRD_NAME(name) name,
+enum class Model { BRAIRD_MODELS(BRAIRD_NAME) };
+#undef BRAIRD_NAME
+
+#define BRAIRD_NAME(name) Model::name,
+inline constexpr std::array kModels{BRAIRD_MODELS(BRAIRD_NAME)};
+#undef BRAIRD_NAME
 
 /// The weights of a network, which are compiled into the library; those whose names begin with `prefix`,
 /// without it.

@@ -52,11 +52,9 @@ std::vector<unsigned char> read_file(const fs::path& path) {
 const Codec& codec_of(const fs::path& path, Bytes bytes) {
   const Codec* codec = codec_for(bytes);
   if (codec == &kHeic && !can_read_heic())
-    refuse(path,
-           "this is a HEIC photo, which needs the library libheif (on Debian: the package libheif1); install "
-           "that, or "
-           "save the photo as JPEG (on the phone: choose \"most compatible\" or share it as JPEG), and try "
-           "again");
+    refuse(path, std::string("this is a HEIC photo, which can't be read here; ") + kHeicRemedy +
+                     ", or save the photo as JPEG (on the phone: choose \"most compatible\" or share it as "
+                     "JPEG), and try again");
   if (codec) return *codec;
   refuse(path, "this is not a JPEG, PNG, WebP, TIFF or HEIC photo, whatever its name says; name a photo");
 }
@@ -134,23 +132,6 @@ Photo photo_from(Bytes bytes, const fs::path& path, Detail detail) {
   } catch (const DamagedPhoto& why) {
     refuse_damaged(path, codec, why);
   }
-}
-
-void save_jpeg(const fs::path& path, const cv::Mat& bgr, int quality) {
-  fs::path unfinished = path;
-  unfinished += ".part";
-  const std::string bytes = encode_jpeg(bgr, quality);
-  std::error_code trouble;
-  if (std::ofstream file(unfinished, std::ios::binary);
-      !file.write(bytes.data(), std::ssize(bytes)) || !file.flush()) {
-    fs::remove(unfinished, trouble);
-    refuse(path, "cannot be written; check that the folder exists, is yours to write to and has room");
-  }
-  fs::rename(unfinished, path, trouble);
-  if (!trouble) return;
-  const std::string reason = trouble.message();
-  fs::remove(unfinished, trouble);
-  refuse(path, "cannot be written (" + reason + ")");
 }
 
 }  // namespace braird::vision

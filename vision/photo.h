@@ -31,7 +31,4 @@ Photo load_photo(const std::filesystem::path& path, Detail detail = Detail::full
 Photo photo_from(std::span<const unsigned char> bytes, const std::filesystem::path& path,
                  Detail detail = Detail::full);
 
-/// Writes a JPEG beside its place and renames it there, so that no half-written file is left.
-void save_jpeg(const std::filesystem::path& path, const cv::Mat& bgr, int quality = 88);
-
 }  // namespace braird::vision

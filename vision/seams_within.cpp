@@ -55,7 +55,7 @@ double ends_at(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice
 }  // namespace
 
 std::vector<SeamWithin> seams_within(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice) {
-  constexpr double kWorthAsking = 0.01;
+  constexpr double kWorthAsking = 0.01;  // chance of a seam; a guess
   std::vector<SeamWithin> seams = seen_by_network(bgr, frame, lattice);
   for (SeamWithin& seam : seams) {
     const bool shows = seam.chance >= kWorthAsking;

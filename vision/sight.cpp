@@ -113,7 +113,7 @@ static bool has_all(const std::vector<Lattice>& lattices, const std::vector<Latt
 }
 
 Sight settled(const Sight& first, const Sight& nearer) {
-  constexpr double kNoise = 0.4, kGood = 0.8;
+  constexpr double kNoise = 0.4, kGood = 0.8;  // fits of lattices that were only guessed at; guesses
   const std::vector<Lattice> there = leading_in(first, kGood), here = leading_in(nearer, kNoise);
   const bool confirmed = has_all(here, first.lattices) || here.empty();
   if (nearer.lattices.empty()) return first.lattices.empty() || confirmed ? first : nearer;

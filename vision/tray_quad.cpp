@@ -48,7 +48,7 @@ std::string cut_side(const Outline& outline, const cv::Rect& frame) {
 /// Whether parts that are whole in the photo are about as large as one another. Trays that are butted
 /// together along a whole side are of one make; a hose or a label across a tray leaves parts that differ.
 bool alike(const std::vector<TrayQuad>& parts) {
-  constexpr double kMostRatio = 1.4;
+  constexpr double kMostRatio = 1.4;  // of their areas; a guess
   double least = 1e9, most = 0;
   for (const TrayQuad& part : parts)
     if (part.cut_side.empty()) least = std::min(least, part.area), most = std::max(most, part.area);

@@ -22,6 +22,7 @@
 #include "cli/tray_labels.h"
 #include "cli/whole_file.h"
 #include "vision/cell_crops.h"
+#include "vision/codecs/codec.h"
 #include "vision/photo.h"
 
 namespace braird::cli {
@@ -65,7 +66,7 @@ fs::path draw_picture(const FoundCensus& found, const CheckArguments& arguments,
           ? fs::path(
                 fmt::format("check-{}.jpg", found.tag.value_or(fs::path(found.census.file).stem().string())))
           : arguments.picture;
-  vision::save_jpeg(picture, vision::cell_crops(photo.bgr, tray.pitch_px, orders), 92);
+  write_picture(picture, vision::encode_jpeg(vision::cell_crops(photo.bgr, tray.pitch_px, orders), 92));
   return picture;
 }
 

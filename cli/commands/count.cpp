@@ -88,9 +88,7 @@ std::size_t jobs_for(const CountArguments& arguments) {
 void check_places(const CountArguments& arguments) {
   for (const fs::path& folder : {arguments.marked, arguments.trace})
     if (!folder.empty()) require_folder(folder);
-  if (arguments.page.empty()) return;
-  refuse_photos(arguments.page, arguments.photos);
-  require_place_for(arguments.page);
+  if (!arguments.page.empty()) require_place_for(arguments.page);
 }
 
 }  // namespace

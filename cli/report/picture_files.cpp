@@ -67,9 +67,10 @@ struct Writer {
   std::vector<fs::path> written{};
 
   void write(const std::string& stem, const std::string& ending, const std::string& content) {
+    const auto put = ending.ends_with(".png") ? cli::write_picture : cli::write_whole_file;
     std::string name = stem + ending;
     for (int copy = 2; !taken.insert(name).second; ++copy) name = fmt::format("{}-{}{}", stem, copy, ending);
-    cli::write_whole_file(folder / name, content);
+    put(folder / name, content);
     written.push_back(folder / name);
   }
 };

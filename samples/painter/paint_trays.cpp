@@ -13,7 +13,7 @@
 
 #include "samples/painter/days.h"
 #include "samples/painter/truth_json.h"
-#include "vision/photo.h"
+#include "vision/codecs/codec.h"
 
 namespace {
 
@@ -33,7 +33,9 @@ struct Arguments {
 
 void save(const Scene& scene, const std::string& name, const Arguments& args) {
   const PaintedPhoto photo = paint(scene);
-  braird::vision::save_jpeg(args.out / (name + ".jpg"), photo.picture, scene.finish.jpeg_quality);
+  std::ofstream jpeg(args.out / (name + ".jpg"), std::ios::binary);
+  jpeg << braird::vision::encode_jpeg(photo.picture, scene.finish.jpeg_quality);
+  if (!jpeg.flush()) throw std::runtime_error(fmt::format("the photo {} can't be written", name));
   std::ofstream truth(args.out / (name + ".truth.json"));
   truth << truth_json(scene, photo, name + ".jpg").dump() << '\n';
   if (!truth) throw std::runtime_error(fmt::format("the truth beside {} can't be written", name));

@@ -116,25 +116,24 @@ TEST_CASE("a picture never replaces a photo, and a count stands without its pict
   CHECK(said.code == ExitCode::not_all_done);
   CHECK(std::count(said.out.begin(), said.out.end(), '\n') == 2);
   CHECK(said.err == "braird: " + photo + ": counted, but " + other +
-                        " is one of the photos and is not written over; choose another place\n");
+                        " is a photo or picture and is not written over; choose another place\n");
   CHECK(cli::content_of(other) == bytes);
   CHECK(std::filesystem::exists(bench.folder.path / "x-marked-marked.jpg"));
   CHECK(said_on({"count", "--page", photo, photo}).err ==
-        "braird: " + photo + " is one of the photos and is not written over; choose another place\n");
+        "braird: " + photo + " is a photo or picture and is not written over; choose another place\n");
 }
 
 TEST_CASE("a stage's picture that can't be written, or would replace a photo, is told") {
   const Bench bench;
-  const std::string stage = bench.file("x-01-look.jpg", "a photo");
+  const std::string jpeg = jpeg_bytes(quartered_scene(20, 20)), stage = bench.file("x-01-look.jpg", jpeg);
   std::string trouble;
   const cv::Mat picture(20, 20, CV_8UC3, cv::Scalar(9, 99, 199));
-  const std::vector<std::filesystem::path> photos{stage};
-  const vision::Trace trace = cli::trace_into(bench.folder.path, "x", photos, trouble);
+  const vision::Trace trace = cli::trace_into(bench.folder.path, "x", trouble);
   trace("look", picture);
-  CHECK(trouble == stage + " is one of the photos and is not written over; choose another place");
-  CHECK(cli::content_of(stage) == "a photo");
+  CHECK(trouble == stage + " is a photo or picture and is not written over; choose another place");
+  CHECK(cli::content_of(stage) == jpeg);
   trace("next", picture);
   CHECK(std::filesystem::exists(bench.folder.path / "x-02-next.jpg"));
-  cli::trace_into(stage, "x", photos, trouble)("look", picture);
+  cli::trace_into(stage, "x", trouble)("look", picture);
   CHECK(trouble == "the folder " + stage + " cannot be made or written to; choose another");
 }

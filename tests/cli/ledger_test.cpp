@@ -22,6 +22,7 @@
 #include "tests/cli/ledger_bench.h"
 #include "tests/vision/drawn_labels.h"
 #include "tests/vision/photo_files.h"
+#include "vision/codecs/codec.h"
 #include "vision/labels.h"
 #include "vision/photo.h"
 
@@ -43,9 +44,8 @@ std::string labelled_photo(const LedgerBench& bench, const TrayLabel& label) {
   pose.module_px = 3.5;
   pose.centre = {last[0].get<double>() - 200, std::min(photo.rows - 80.0, last[1].get<double>() + 190)};
   pose.turn_deg = 7;
-  const std::string path = bench.path("labelled.jpg");
-  vision::save_jpeg(path, with_label(photo, label_text(label), pose, random), 95);
-  return path;
+  return bench.write("labelled.jpg",
+                     vision::encode_jpeg(with_label(photo, label_text(label), pose, random), 95));
 }
 
 }  // namespace
@@ -128,9 +128,9 @@ TEST_CASE("a tray's own label tells its age, whatever lies beside it") {
   LabelPose pose;
   pose.module_px = 3.5;
   pose.centre = {80, 90};
-  const std::string path = bench.path("both.jpg"),
-                    text = label_text({"K7", "Rowan 12", "kale", "2026-04-02", 1, "plug-128"});
-  vision::save_jpeg(path, with_label(half, text, pose, random), 95);
+  const std::string text = label_text({"K7", "Rowan 12", "kale", "2026-04-02", 1, "plug-128"}),
+                    path = bench.write("both.jpg",
+                                       vision::encode_jpeg(with_label(half, text, pose, random), 95));
   const Json census = Json::parse(said_on({"count", "--json", path}).out);
   CHECK(census["trays"].size() == 2);
   CHECK(census["remarks"].dump().find("does not tell when it was taken") != std::string::npos);

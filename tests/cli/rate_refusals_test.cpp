@@ -31,7 +31,7 @@ TEST_CASE("files and options that make no sense get one sentence each") {
   };
   for (const Refusal& row : std::vector<Refusal>{
            {{"missing.csv"}, "missing.csv: no such file; check the name and the folder"},
-           {{bench.folder.path.string()}, "is a folder; name the files in it"},
+           {{bench.folder.path.string()}, "is a folder; name a file in it"},
            {{bench.file("empty.csv", "")}, "holds no counts"},
            {{bench.file("photo.jpg", "\xFF\xD8\xFF\xE0 no table")},
             "if it is a photo, count it first: braird count --json"},

@@ -7,6 +7,7 @@
 
 #include "calibration/ledger/history.h"
 #include "tests/cli/bench.h"
+#include "vision/codecs/codec.h"
 #include "vision/coming_up.h"
 #include "vision/photo.h"
 
@@ -24,7 +25,7 @@ struct TwoDays : Bench {
     std::filesystem::copy_file(kPhoto, first);
     cv::Mat bright;
     vision::load_photo(kPhoto).bgr.convertTo(bright, -1, 1.1, 4);
-    vision::save_jpeg(second, bright, 92);
+    file("second.jpg", vision::encode_jpeg(bright, 92));
   }
   Said keep(const std::string& photo, const std::string& day) const {
     return said_on({"count", "--keep", "--tray", "plug-128", "--crop", "kale", "--seeds", "1", "--lot",

@@ -16,6 +16,8 @@ grep -q '128 cells' said
 braird count --keep --lot "Rowan 12" --tray plug-128 --crop kale --seeds 1 --sown 2026-04-02 --taken 2026-04-09 "$photo" >said
 braird lots | grep -q 'Rowan 12'
 braird doctor || [ $? -eq 1 ] # a bare system has no fonts
+apt-get install -q -y --no-install-recommends libheif1
+{ braird doctor || true; } | grep -q 'HEIC too'
 [ -s /usr/share/doc/braird/copyright ]
 
 apt-get install -q -y --no-install-recommends man-db bash-completion

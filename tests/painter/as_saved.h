@@ -1,12 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <unistd.h>
-
-#include <filesystem>
 #include <string>
 
 #include "samples/painter/painter.h"
+#include "vision/codecs/codec.h"
 #include "vision/photo.h"
 
 namespace braird::painter {
@@ -15,11 +13,9 @@ namespace braird::painter {
 /// that stand on the edge.
 inline PaintedPhoto as_saved(const Scene& scene) {
   PaintedPhoto photo = paint(scene);
-  const auto name = "painted-" + std::to_string(getpid()) + ".jpg";
-  const std::filesystem::path path = std::filesystem::temp_directory_path() / name;
-  vision::save_jpeg(path, photo.picture, scene.finish.jpeg_quality);
-  photo.picture = vision::load_photo(path).bgr;
-  std::filesystem::remove(path);
+  const std::string jpeg = vision::encode_jpeg(photo.picture, scene.finish.jpeg_quality);
+  photo.picture =
+      vision::photo_from({reinterpret_cast<const unsigned char*>(jpeg.data()), jpeg.size()}, "painted").bgr;
   return photo;
 }
 

@@ -49,6 +49,7 @@ extern const Codec kJpeg, kPng, kWebp, kTiff, kHeic;
 
 /// HEIC needs a library that not every machine has: is it here, and was this program built to use it?
 bool can_read_heic();
+extern const char* const kHeicRemedy;  ///< what to do for HEIC to be read where it can't be
 
 /// `bgr` as a JPEG file. `quality` 1..100.
 std::string encode_jpeg(const cv::Mat& bgr, int quality);

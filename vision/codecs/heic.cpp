@@ -21,6 +21,7 @@ bool is_heic(Bytes bytes) {
 #include <dlfcn.h>
 #include <libheif/heif.h>
 
+#include <algorithm>
 #include <memory>
 #include <vector>
 
@@ -44,9 +45,12 @@ struct Library {
   BRAIRD_HEIF(context_free);
   BRAIRD_HEIF(context_read_from_memory_without_copy);
   BRAIRD_HEIF(context_get_primary_image_handle);
+  BRAIRD_HEIF(context_set_maximum_image_size_limit);
   BRAIRD_HEIF(image_handle_release);
   BRAIRD_HEIF(image_handle_get_width);
   BRAIRD_HEIF(image_handle_get_height);
+  BRAIRD_HEIF(image_handle_get_ispe_width);
+  BRAIRD_HEIF(image_handle_get_ispe_height);
   BRAIRD_HEIF(image_handle_get_list_of_metadata_block_IDs);
   BRAIRD_HEIF(image_handle_get_metadata_size);
   BRAIRD_HEIF(image_handle_get_metadata);
@@ -63,8 +67,18 @@ const Library& library() {
   return loaded;
 }
 
+// From 26,755 a side on, the bytes of a square picture of three colours outgrow an int, in which libheif
+// reckons.
+constexpr int kMostSide = 20'000;
+
 void require_done(const heif_error& error) {
-  if (error.code != heif_error_Ok) throw DamagedPhoto(error.message);
+  if (error.code == heif_error_Ok) return;
+  if (error.subcode == heif_suberror_Security_limit_exceeded)
+    throw NoPhoto(
+        "it has more than 20,000 pixels a side, or too many parts; scale it down and save it as JPEG");
+  std::string words = error.message;
+  words.erase(words.find_last_not_of(' ') + 1);
+  throw DamagedPhoto(words);
 }
 
 /// The file's main picture.
@@ -74,6 +88,7 @@ struct MainPicture {
   std::unique_ptr<heif_image_handle, void (*)(const heif_image_handle*)> handle{
       nullptr, library().image_handle_release};
   explicit MainPicture(Bytes bytes) {
+    library().context_set_maximum_image_size_limit(context.get(), kMostSide);
     require_done(
         library().context_read_from_memory_without_copy(context.get(), bytes.data(), bytes.size(), nullptr));
     heif_image_handle* main = nullptr;
@@ -108,6 +123,10 @@ PhotoHeader read_header(Bytes bytes) {
 
 cv::Mat decode(Bytes bytes, const PhotoHeader& header, int) {
   const MainPicture main(bytes);
+  // A picture of tiles tells its size once more, which is only read here; its tiles may reach past its edge.
+  const int longer = std::max(library().image_handle_get_ispe_width(main.handle.get()),
+                              library().image_handle_get_ispe_height(main.handle.get()));
+  library().context_set_maximum_image_size_limit(main.context.get(), std::min(longer + 4096, kMostSide));
   heif_image* decoded = nullptr;
   require_done(library().decode_image(main.handle.get(), &decoded, heif_colorspace_RGB,
                                       heif_chroma_interleaved_RGB, nullptr));
@@ -132,6 +151,8 @@ bool can_read_heic() {
   return library().found;
 }
 
+const char* const kHeicRemedy = "install the library libheif (on Debian: the package libheif1)";
+
 const Codec kHeic{"HEIC", is_heic, read_header, decode};
 
 }  // namespace braird::vision
@@ -152,6 +173,9 @@ cv::Mat decode(Bytes, const PhotoHeader&, int) {
 bool can_read_heic() {
   return false;
 }
+
+const char* const kHeicRemedy =
+    "build this program anew where libheif's headers are (on Debian: libheif-dev)";
 
 const Codec kHeic{"HEIC", is_heic, read_header, decode};
 
