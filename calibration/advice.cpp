@@ -65,12 +65,12 @@ bool is_below_minimum(const Evidence& tray) {
 }
 
 bool is_too_early(const Evidence& tray) {
-  return tray.age_days && *tray.age_days < telling_day(tray) &&
+  return tray.age_days && tray.crop && *tray.age_days < telling_day(*tray.crop) &&
          (has_many_gaps(tray) || is_below_minimum(tray));
 }
 
 Advice wait(const Evidence& tray) {
-  const int day = telling_day(tray);
+  const int day = telling_day(*tray.crop);
   return {Action::wait,
           fmt::format("Wait, and count again on day {} before you fill gaps or judge the seed.", day),
           fmt::format("{}, but this is day {} after sowing, and {} may come up until about day {}.",
@@ -149,10 +149,9 @@ Evidence weigh(const Tray& tray, const CropProfile* crop, std::optional<int> age
   return evidence;
 }
 
-int telling_day(const Evidence& tray) {
-  if (!tray.crop) return 0;
-  const double slow = days_to_emergence(*tray.crop, kCoolHouseC).value_or(0);
-  return std::max(static_cast<int>(std::ceil(slow)), tray.crop->final_count_day.value_or(0));
+int telling_day(const CropProfile& crop) {
+  const double slow = days_to_emergence(crop, kCoolHouseC).value_or(0);
+  return std::max(static_cast<int>(std::ceil(slow)), crop.final_count_day.value_or(0));
 }
 
 Advice advise(const Evidence& tray) {

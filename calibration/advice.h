@@ -52,7 +52,7 @@ struct Advice {
 Evidence weigh(const Tray& tray, const CropProfile* crop, std::optional<int> age_days);
 
 /// The day by which this crop is up as far as it will come; 0 if that is not known.
-int telling_day(const Evidence& evidence);
+int telling_day(const CropProfile& crop);
 
 /// What to do now, by the rules above.
 Advice advise(const Evidence& evidence);

@@ -26,10 +26,9 @@ std::optional<int> fewest_seeds(const LotReport& report) {
 /// As `count` says when to wait.
 std::optional<int> more_until(const ledger::LotSummary& summary) {
   if (!summary.facts.crop || summary.sowings.empty()) return std::nullopt;
-  Evidence latest;
-  latest.crop = find_crop(built_in_profiles(), *summary.facts.crop);
+  const CropProfile* crop = find_crop(built_in_profiles(), *summary.facts.crop);
   const auto counted_on = summary.sowings.back().last_day;
-  const int day = telling_day(latest);
+  const int day = crop ? telling_day(*crop) : 0;
   return counted_on && std::floor(*counted_on) < day ? std::optional(day) : std::nullopt;
 }
 

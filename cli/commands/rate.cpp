@@ -105,21 +105,13 @@ std::vector<Lot> read_all(const RateArguments& arguments, const RateOrder& order
   return lots;
 }
 
-std::optional<Patience> patience_of(const LotReport& report, const RateArguments& arguments,
-                                    const RateOrder& order) {
-  if (!order.crop || !arguments.temperature || !report.last_day) return std::nullopt;
-  const auto days = days_to_emergence(*order.crop, *arguments.temperature);
-  if (!days) return std::nullopt;
-  return too_early_to_judge({order.crop->name, *arguments.temperature, *days, *report.last_day});
-}
-
 RateAnswer answer_to(const RateArguments& arguments) {
   const RateOrder order = understand(arguments);
   const std::vector<Lot> lots = read_all(arguments, order);
   RateAnswer answer;
   for (const Lot& lot : lots) {
     answer.lots.push_back({report_on(lot), {}});
-    answer.lots.back().patience = patience_of(answer.lots.back().report, arguments, order);
+    if (order.crop) answer.lots.back().patience = patience_with(lot, *order.crop, arguments.temperature);
   }
   answer.across_lots = overdispersion_across(lots);
   if (order.crop) answer.minimum = minimum_germination(order.crop->name);
@@ -142,7 +134,7 @@ CLI::App* add_rate(CLI::App& app, RateArguments& arguments) {
                    "How the cells of hand-counted trays stand: square or staggered");
   rate->add_option("--crop", arguments.crop, "What was sown, such as leek");
   rate->add_option("--temperature", arguments.temperature,
-                   "Of the medium, in °C: tells whether it is too early to judge");
+                   "Of the medium, in °C: tells how quickly seedlings come up");
   rate->add_option(
       "--checked", arguments.checked,
       "Hand counts of cells drawn at random from the photos, as CSV lot,tray,row,col,count (tray: the "

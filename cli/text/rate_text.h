@@ -6,8 +6,8 @@
 #include <vector>
 
 #include "calibration/lot_report.h"
+#include "calibration/patience.h"
 #include "calibration/standards.h"
-#include "calibration/too_early.h"
 
 namespace braird::cli {
 
