@@ -248,3 +248,22 @@ TEST_CASE("while more may come up, a lot names no seeds a cell for the next time
                       "day 10\n") != std::string::npos);
   CHECK(Json::parse(bench.say({"lot", "Rowan 12", "--json"}).out)["fewest_seeds"].is_null());
 }
+
+TEST_CASE("a lot names the seeds a cell that advice on the same counts names") {
+  const LedgerBench bench;
+  const std::vector<std::string> photo = {"--tray", "plug-128",   "--crop",  "leek",       "--seeds", "2",
+                                          "--sown", "2026-03-01", "--taken", "2026-04-09", kPhoto};
+  const auto counted = [&](std::vector<std::string> arguments) {
+    arguments.insert(arguments.end(), photo.begin(), photo.end());
+    return arguments;
+  };
+  REQUIRE(bench.say(counted({"count", "--keep", "--lot", "Rowan 12"})).code == ExitCode::ok);
+  const std::string file = bench.write("leek.jsonl", said_on(counted({"count", "--json"})).out);
+  const Json advice =
+      Json::parse(said_on({"advise", file, "--crop", "leek", "--sown", "2026-03-01", "--json"}).out);
+  const Json lot = Json::parse(bench.say({"lot", "Rowan 12", "--json"}).out);
+  CHECK(lot["fewest_seeds"] == advice["next_batch"]["chosen"]);
+  CHECK(bench.say({"lot", "Rowan 12"})
+            .out.find(" seeds a cell: the fewest seeds with at most 5.0 % of the cells below 3 plants\n") !=
+        std::string::npos);
+}
