@@ -103,6 +103,7 @@ Advice fill(const Evidence& tray) {
 
 /// What it takes to know whether more may still come up; empty if nothing more can be told.
 std::string untold(const Evidence& tray) {
+  if (tray.crop && telling_day(*tray.crop) == 0) return "the days that " + tray.crop->name + " takes";
   const char* crop = tray.crop ? "" : "the crop";
   const char* day = tray.age_days ? "" : "the day of sowing";
   return fmt::format("{}{}{}", crop, *crop && *day ? " and " : "", day);

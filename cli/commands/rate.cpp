@@ -114,7 +114,7 @@ RateAnswer answer_to(const RateArguments& arguments) {
     if (order.crop) answer.lots.back().patience = patience_with(lot, *order.crop, arguments.temperature);
   }
   answer.across_lots = overdispersion_across(lots);
-  if (order.crop) answer.minimum = minimum_germination(order.crop->name);
+  answer.crop = order.crop;
   return answer;
 }
 

@@ -148,6 +148,20 @@ TEST_CASE("count, rate and advise name one day on which to look again") {
   }
 }
 
+TEST_CASE("the legal minimum is told of a crop by whatever name the list has for it") {
+  const Bench bench;
+  const std::string file = bench.file("early.csv", "lot,day,germinated\nRowan,12,80\n");
+  const auto said = [&](const std::string& crop) {
+    return rate({file, "--sown", "100", "--crop", crop}).out;
+  };
+  CHECK(said("pak-choi").find("Least germination of pak-choi seed on sale: 75 % in the United States. ") !=
+        std::string::npos);
+  CHECK(said("french bean").find("of bean seed on sale: 70 % in the United States, 75 % in the European") !=
+        std::string::npos);
+  for (const char* crop : {"salad onion", "brassica", "rhubarb", "scorzonera"})
+    CHECK(said(crop).find("Least germination of ") != std::string::npos);
+}
+
 TEST_CASE("of what came before the first count only that is said") {
   const Bench bench;
   const std::string file = bench.file("early.csv", "lot,day,germinated\nRowan,2,1\n");
