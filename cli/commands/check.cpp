@@ -14,6 +14,7 @@
 #include "calibration/ledger/check_plan.h"
 #include "calibration/ledger/history.h"
 #include "calibration/ledger/keep.h"
+#include "calibration/ledger/lot_rates.h"
 #include "calibration/ledger/notes.h"
 #include "cli/check_counts.h"
 #include "cli/ledger_place.h"
@@ -123,17 +124,16 @@ FoundCensus note_table(Ledger& ledger, const CheckArguments& arguments, const Co
 }
 
 std::string state_of_correction(const Ledger& ledger, const FoundCensus& found) {
-  constexpr std::size_t fewest = 8;  // as in lot_summary.h
   const Tray& tray = found.census.tray;
   const std::size_t checks = ledger::counter_checks(ledger, tray.crop, tray.layout).seedlings.size();
   const std::string kind =
       fmt::format("{} in {}", tray.crop.value_or("unknown crops"), label_words(tray.layout));
-  if (checks >= fewest)
+  if (checks >= ledger::kFewestChecks)
     return fmt::format(
         "All rates of {} are now corrected by the counter's error in {} cells drawn at random.\n", kind,
         checks);
   return fmt::format("{} of the {} cells drawn at random that correct the rates of {} were counted.\n",
-                     checks, fewest, kind);
+                     checks, ledger::kFewestChecks, kind);
 }
 
 void propose(Ledger& ledger, const CheckArguments& arguments, const Console& console) {
