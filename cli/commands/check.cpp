@@ -10,6 +10,7 @@
 #include <sstream>
 #include <stdexcept>
 
+#include "calibration/gap_map.h"
 #include "calibration/ledger/census_key.h"
 #include "calibration/ledger/check_plan.h"
 #include "calibration/ledger/history.h"
@@ -59,7 +60,7 @@ fs::path draw_picture(const FoundCensus& found, const CheckArguments& arguments,
   orders.reserve(proposals.size());
   for (const CheckProposal& proposal : proposals)
     orders.push_back({tray.cells[static_cast<std::size_t>(proposal.cell)].centre_px,
-                      cell_name(tray.layout, proposal.cell)});
+                      place_name(tray.layout, proposal.cell)});
   fs::path picture =
       arguments.picture.empty()
           ? fs::path(
@@ -89,7 +90,7 @@ std::vector<HandCheck> checks_of(const std::vector<TypedCount>& counts, const Fo
     if (!fresh)
       throw std::invalid_argument(fmt::format(
           "{}: line {}: {} of {} was counted in line {} already", arguments.counts.string(), count.line,
-          cell_name(found.census.tray.layout, cells.back()), words_for(found), known->second));
+          place_name(found.census.tray.layout, cells.back()), words_for(found), known->second));
   }
   const int drawn = std::max(arguments.random, ledger::drawn_among(found.census, cells));
   const auto proposals = ledger::propose_checks(found.census, drawn, 0);
@@ -147,7 +148,7 @@ void propose(Ledger& ledger, const CheckArguments& arguments, const Console& con
                              draw_picture(found, arguments, proposals).string());
   if (!console.in) {
     for (const CheckProposal& proposal : proposals)
-      console.out << fmt::format("  {}\n", cell_name(found.census.tray.layout, proposal.cell));
+      console.out << fmt::format("  {}\n", place_name(found.census.tray.layout, proposal.cell));
     console.out << fmt::format(
         "Count them in the picture or in the tray, and tell: braird check {}--random {} --counts FILE "
         "(columns row,col,count)\n",

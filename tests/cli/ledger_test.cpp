@@ -158,6 +158,15 @@ TEST_CASE("hand counts are asked for, or read from a table, and correct the rate
   const Said refused = bench.say({"check", "--counts", bad});
   CHECK(refused.code == ExitCode::usage);
   CHECK(refused.err.find("row 9, column 1 lies outside") != std::string::npos);
+  // as the tables that `rate` reads: headings in any case, each faulty row named
+  const std::string upper = bench.write("u.csv", "Row,Col,Count\n1,1,1\n");
+  CHECK(
+      bench.say({"check", "--counts", upper}).out.starts_with("plug-128-brassica.jpg: 1 hand count noted\n"));
+  const std::string two = bench.write("two.csv", "row,col,count\n0,1,1\n1,1,1\n1,2,x\n");
+  const std::string faults = bench.say({"check", "--counts", two}).err;
+  CHECK(faults.find("line 2: row is \"0\", but must be a whole number from 1 to 1000") != std::string::npos);
+  CHECK(faults.find("line 4: count is \"x\", but must be a whole number from 0 to 1000") !=
+        std::string::npos);
 }
 
 TEST_CASE("a sheet's codes are read back, and its text is escaped") {
