@@ -64,12 +64,12 @@ bool is_below_minimum(const Evidence& tray) {
 }
 
 bool is_too_early(const Evidence& tray) {
-  return tray.age_days && *tray.age_days < telling_day(tray) &&
+  return tray.age_days && tray.crop && *tray.age_days < telling_day(*tray.crop) &&
          (has_many_gaps(tray) || is_below_minimum(tray));
 }
 
 Advice wait(const Evidence& tray) {
-  const int day = telling_day(tray);
+  const int day = telling_day(*tray.crop);
   return {Action::wait,
           fmt::format("Wait, and count again on day {} before you fill gaps or judge the seed.", day),
           fmt::format("{}, but this is day {} after sowing, and {} may come up until about day {}.",
@@ -101,6 +101,7 @@ Advice fill(const Evidence& tray) {
 
 /// What it takes to know whether more may still come up; empty if nothing more can be told.
 std::string untold(const Evidence& tray) {
+  if (tray.crop && telling_day(*tray.crop) == 0) return "the days that " + tray.crop->name + " takes";
   const char* crop = tray.crop ? "" : "the crop";
   const char* day = tray.age_days ? "" : "the day of sowing";
   return fmt::format("{}{}{}", crop, *crop && *day ? " and " : "", day);
@@ -147,10 +148,9 @@ Evidence weigh(const Tray& tray, const CropProfile* crop, std::optional<int> age
   return evidence;
 }
 
-int telling_day(const Evidence& tray) {
-  if (!tray.crop) return 0;
-  const double slow = days_to_emergence(*tray.crop, kCoolHouseC).value_or(0);
-  return std::max(static_cast<int>(std::ceil(slow)), tray.crop->final_count_day.value_or(0));
+int telling_day(const CropProfile& crop) {
+  const double slow = days_to_emergence(crop, kCoolHouseC).value_or(0);
+  return std::max(static_cast<int>(std::ceil(slow)), crop.final_count_day.value_or(0));
 }
 
 Advice advise(const Evidence& tray) {

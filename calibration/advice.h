@@ -12,8 +12,8 @@
 //   fill                 over 10 % of the cells are gaps, or more than this germination explains
 //   accept               otherwise
 //
-// Where crop or day isn't told, whether more may come up can't be weighed; advice that would cost a young
-// tray its seedlings then says so.
+// Where crop or day isn't told, or the crop's days aren't known, whether more may come up can't be weighed;
+// advice that would cost a young tray its seedlings then says so.
 //
 // The shares of gaps stand in samples/economy.json. grower_advice.h weighs the choices by chances and costs;
 // where nothing of bed, date or prices is told, it puts first what these rules say, so that the two never
@@ -52,7 +52,7 @@ struct Advice {
 Evidence weigh(const Tray& tray, const CropProfile* crop, std::optional<int> age_days);
 
 /// The day by which this crop is up as far as it will come; 0 if that is not known.
-int telling_day(const Evidence& evidence);
+int telling_day(const CropProfile& crop);
 
 /// What to do now, by the rules above.
 Advice advise(const Evidence& evidence);

@@ -194,6 +194,13 @@ Belief believe(const LotEvidence& evidence) {
   return belief;
 }
 
+std::vector<Timing> courses_of(const Belief& belief) {
+  std::vector<Timing> courses;
+  for (const StandChance& stand : belief.stand)
+    courses.push_back({stand.timing.half_days, stand.timing.steepness, stand.weight});
+  return courses;
+}
+
 Sower fitted_sower(const LotEvidence& evidence) {
   Sower best = evidence.sower;
   if (best.doubles > 0 || std::ranges::none_of(evidence.trays, is_overfull)) return best;

@@ -81,6 +81,9 @@ struct Belief {
 /// Throws std::invalid_argument with one sentence for negative numbers, or timings without a day.
 Belief believe(const LotEvidence& evidence);
 
+/// The counted trays' courses, weighed.
+std::vector<Timing> courses_of(const Belief& belief);
+
 /// The sower with as many doubles as best explain cells that hold more seedlings than it was set to; as told
 /// where there are none, or where doubles were told.
 Sower fitted_sower(const LotEvidence& evidence);

@@ -5,13 +5,12 @@
 #include <cmath>
 #include <limits>
 
+#include "calibration/limits.h"
 #include "calibration/profiles.h"
 #include "calibration/require.h"
 
 namespace braird {
 namespace {
-
-constexpr double kMostOverfull = 0.05;
 
 CellReading hard_reading(double seedlings, double seeds) {
   return {seedlings, 0, seedlings > 0 ? 0.0 : 1.0, seeds};

@@ -4,14 +4,14 @@
 #include <stdexcept>
 
 #include "calibration/census_json.h"
+#include "calibration/limits.h"
 
 namespace braird {
 namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr int kMostRows = 1000;         // far beyond any tray; keeps a damaged file from asking for gigabytes
-constexpr double kFarthestPx = 1e7;     // the same for a photo; the ledger packs no more
+constexpr double kFarthestPx = 1e7;     // of a place in a photo; the ledger packs no more
 constexpr double kSumTolerance = 0.01;  // 200 chances, each rounded to 0.0001
 
 [[noreturn]] void refuse(const std::string& why) {
@@ -175,7 +175,6 @@ Counted counted_from(const Json& object) {
 }
 
 PhotoFacts facts_from(const Json& object) {
-  constexpr int kMostPixels = 1'000'000;
   return {text(object, "file"), whole(object, "width", 1, kMostPixels),
           whole(object, "height", 1, kMostPixels), maybe_text(object, "taken")};
 }

@@ -5,7 +5,7 @@
 
 namespace braird {
 
-double counter_error(std::span<const CellReading> cells, const CounterTrial& trial) {
+double counter_error(std::span<const CellReading> cells) {
   double off = 0, seeds = 0;
   for (const CellReading& cell : cells) {
     require(cell.off >= 0, "mean error of a cell", cell.off, "≥ 0");
@@ -13,7 +13,7 @@ double counter_error(std::span<const CellReading> cells, const CounterTrial& tri
     seeds += cell.seeds;
   }
   require(seeds > 0, "seeds sown", seeds, "> 0");
-  return trial.kappa * off / seeds;
+  return kKappa * off / seeds;
 }
 
 }  // namespace braird

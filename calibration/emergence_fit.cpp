@@ -7,10 +7,12 @@
 
 #include "calibration/emergence_curve.h"
 #include "calibration/require.h"
-#include "calibration/too_early.h"
+#include "calibration/timing.h"
 
 namespace braird {
 namespace {
+
+constexpr double kNearlyAll = 0.90;
 
 EmergenceFit described(const RiseData& data, const FittedCurve& fit, const Vector<3>& variances) {
   EmergenceFit result;
@@ -57,7 +59,7 @@ double end_towards(double far, const Shortfall& shortfall) {
 
 // Had the bulk come only when the last was seen to come, would nearly all be up by now?
 bool has_ended(const RiseData& data) {
-  return !data.risen.empty() && !too_early_to_judge({"", 0, data.risen.back().to, data.last}).too_early;
+  return !data.risen.empty() && Timing{data.risen.back().to}.share_up(data.last) >= kNearlyAll;
 }
 
 Estimate no_curve(const Inspections& seen, const RiseData& data, double design_effect, double confidence) {

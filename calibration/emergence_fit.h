@@ -40,7 +40,7 @@ std::optional<EmergenceFit> fit_emergence(const Inspections& seen);
 /// curve is not clearly less likely than the best of all (Venzon & Moolgavkar 1988, Appl Stat 37:87-94).
 /// `design_effect` ≥ 1 widens it for seeds that share a cell. Where no curve can be fitted, the interval
 /// reaches from the low end of what is up (Wilson) to 1; to the high end of it where all came at once and
-/// nothing since, for so long that nearly all would be up had they come as late as that (too_early.h).
+/// nothing since, for so long that nearly all would be up had they come as late as that.
 Estimate forecast_final_rate(const Inspections& seen, double design_effect = 1, double confidence = 0.95);
 
 }  // namespace braird

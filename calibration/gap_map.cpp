@@ -24,9 +24,12 @@ GapMap gap_map(const TrayMap& tray) {
   return map;
 }
 
+std::string place_name(const Layout& layout, int at, int first_number) {
+  return fmt::format("row {}, column {}", at / layout.cols + first_number, at % layout.cols + first_number);
+}
+
 std::string place_name(const TrayMap& tray, int at) {
-  return fmt::format("row {}, column {}", at / tray.layout.cols + tray.first_number,
-                     at % tray.layout.cols + tray.first_number);
+  return place_name(tray.layout, at, tray.first_number);
 }
 
 std::vector<Finding> adjusted_below(std::vector<Finding> looks,

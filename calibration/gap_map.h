@@ -21,7 +21,9 @@ struct GapMap {
 /// Throws std::invalid_argument if the cells don't fit the layout.
 GapMap gap_map(const TrayMap& tray);
 
-/// "row 3, column 7" for a place of the row-by-row list, in the tray's own numbering.
+/// "row 3, column 7" for a place of the row-by-row list, counted from `first_number`, or in the tray's own
+/// numbering.
+std::string place_name(const Layout& layout, int at, int first_number = 1);
 std::string place_name(const TrayMap& tray, int at);
 
 /// Fills in p_adjusted by `method` over all looks and keeps those below `level`, the smallest p-value first.

@@ -62,27 +62,15 @@ struct Desk {
 };
 
 double still_to_come(const Belief& belief, std::optional<double> day) {
-  double share = 0;
-  if (!day) return 0;
-  for (const StandChance& stand : belief.stand) share += stand.weight * (1 - stand.timing.share_up(*day));
-  return share;
-}
-
-std::vector<Timing> believed_timings(const Belief& belief) {
-  std::vector<Timing> timings;
-  for (const StandChance& stand : belief.stand) {
-    timings.push_back(stand.timing);
-    timings.back().weight = stand.weight;
-  }
-  return timings;
+  return day && !belief.stand.empty() ? 1 - share_up(courses_of(belief), *day) : 0;
 }
 
 // The day that `count` names, if it says wait; else when nearly all is up.
-std::optional<double> look_again_on(const Desk& desk, const Evidence& rule_evidence, const Advice& rule) {
+std::optional<double> look_again_on(const Desk& desk, const Advice& rule) {
   if (!desk.evidence.day || desk.evidence.timings.empty()) return std::nullopt;
-  if (rule.action == Action::wait) return telling_day(rule_evidence);
+  if (rule.action == Action::wait) return telling_day(*desk.request.crop);
   if (still_to_come(desk.belief, desk.evidence.day) < kNothingToCome) return std::nullopt;
-  const double day = std::ceil(day_when_up(believed_timings(desk.belief), .95) - 1e-6);
+  const double day = std::ceil(day_when_up(courses_of(desk.belief), .95) - 1e-6);
   return day > *desk.evidence.day ? std::optional(day) : std::nullopt;
 }
 
@@ -124,7 +112,7 @@ StandAdvice stand_advice(const Desk& desk, int new_seeds) {
   OptionTerms terms{desk.evidence.trays,
                     count_variance(*request.lot, desk.terms.wanted.low),
                     desk.evidence.day,
-                    look_again_on(desk, rule_evidence, advice.rule),
+                    look_again_on(desk, advice.rule),
                     request.days_to_planting,
                     advice.need,
                     request.need.has_value(),

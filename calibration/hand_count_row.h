@@ -46,13 +46,13 @@ struct HandCountRow {
       throw BadRow(fmt::format("{} is not written in UTF-8; save the table in UTF-8", column));
     return told;
   }
-  int whole(const std::string& column, int most) const {
+  int whole(const std::string& column, int most, int least = 0) const {
     const std::string& digits = text(column);
     int number = 0;
     const auto [end, error] = std::from_chars(digits.data(), digits.data() + digits.size(), number);
-    if (error != std::errc() || end != digits.data() + digits.size() || number < 0 || number > most)
+    if (error != std::errc() || end != digits.data() + digits.size() || number < least || number > most)
       throw BadRow(
-          fmt::format("{} is \"{}\", but must be a whole number from 0 to {}", column, digits, most));
+          fmt::format("{} is \"{}\", but must be a whole number from {} to {}", column, digits, least, most));
     return number;
   }
   double time(const std::string& column) const {
@@ -69,6 +69,23 @@ inline CountColumns columns_of(const CsvRow& header) {
   CountColumns columns;
   for (std::size_t at = 0; at < header.fields.size(); ++at) columns.try_emplace(lower(header.fields[at]), at);
   return columns;
+}
+
+/// Hands each row below the heading to `take`. Throws std::invalid_argument that names the first faulty
+/// rows, a line each.
+template <typename Take>
+void take_rows(const std::vector<CsvRow>& rows, const std::string& file, Take take) {
+  constexpr std::size_t most_faults = 10;
+  const CountColumns columns = columns_of(rows.at(0));
+  std::string faults;
+  for (std::size_t at = 1, found = 0; at < rows.size() && found < most_faults; ++at) {
+    try {
+      take(HandCountRow{columns, rows[at]});
+    } catch (const BadRow& why) {
+      faults += fmt::format("{}{}, line {}: {}", found++ > 0 ? "\n" : "", file, rows[at].line, why.what());
+    }
+  }
+  if (!faults.empty()) throw std::invalid_argument(faults);
 }
 
 }  // namespace braird

@@ -9,12 +9,11 @@
 #include <stdexcept>
 
 #include "calibration/hand_count_row.h"
+#include "calibration/limits.h"
 
 namespace braird {
 namespace {
 
-constexpr std::size_t kMostBadRows = 10;
-constexpr int kMostRows = 1000;        // of a tray, and columns: far beyond any
 constexpr int kMostSeeds = 100000000;  // keeps sums inside an int's and a double's exact range
 
 // Lots in order of appearance.
@@ -54,9 +53,10 @@ struct CellTable {
   }
 
   void take(const HandCountRow& row) {
-    PlacedCell cell{row.whole("row", kMostRows), row.whole("col", kMostRows), {row.whole("count", 1000), 1}};
+    PlacedCell cell{
+        row.whole("row", kMostRows), row.whole("col", kMostRows), {row.whole("count", kMostSeedlings), 1}};
     if (row.columns.contains("seeds"))
-      cell.cell.seeds = row.whole("seeds", 1000);
+      cell.cell.seeds = row.whole("seeds", kMostSeedlings);
     else if (options.seeds)
       cell.cell.seeds = *options.seeds;
     else
@@ -166,16 +166,7 @@ template <typename Table>
 std::vector<Lot> read_rows(Table table, const std::vector<CsvRow>& rows, const std::string& file,
                            SeedKind seed) {
   if (rows.size() < 2) throw std::invalid_argument(file + ": holds no counts");
-  const CountColumns columns = columns_of(rows[0]);
-  std::vector<std::string> bad;
-  for (std::size_t at = 1; at < rows.size() && bad.size() < kMostBadRows; ++at) {
-    try {
-      table.take(HandCountRow{columns, rows[at]});
-    } catch (const BadRow& why) {
-      bad.push_back(fmt::format("{}, line {}: {}", file, rows[at].line, why.what()));
-    }
-  }
-  if (!bad.empty()) throw std::invalid_argument(fmt::format("{}", fmt::join(bad, "\n")));
+  take_rows(rows, file, [&](const HandCountRow& row) { table.take(row); });
   try {
     auto lots = table.finish();
     for (Lot& lot : lots) lot.seed = seed;

@@ -15,12 +15,6 @@
 namespace braird {
 namespace {
 
-int telling_day_of(const CropProfile& crop) {
-  Evidence of_crop;
-  of_crop.crop = &crop;
-  return telling_day(of_crop);
-}
-
 // Daily counts are worth as many seeds as their forecast is sure.
 void add_forecast(std::vector<PastSowing>& past, const Inspections& course, const CropProfile* crop) {
   if (came_to_nothing(course, crop)) return past.push_back({0, course.sown, 1});
@@ -179,10 +173,9 @@ Evidence evidence_for_rule(const Lot& lot, const CropProfile* crop, std::optiona
 }
 
 bool came_to_nothing(const Inspections& course, const CropProfile* crop) {
-  int last_day = crop ? telling_day_of(*crop) : 0;
+  int last_day = crop ? telling_day(*crop) : 0;
   if (last_day == 0)
-    for (const CropProfile& any : built_in_profiles().crops)
-      last_day = std::max(last_day, telling_day_of(any));
+    for (const CropProfile& any : built_in_profiles().crops) last_day = std::max(last_day, telling_day(any));
   return course.came_up.back() == 0 && course.times.back() >= last_day;
 }
 

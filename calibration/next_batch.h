@@ -15,6 +15,7 @@
 
 #include "calibration/belief.h"
 #include "calibration/economy.h"
+#include "calibration/limits.h"
 
 namespace braird {
 
@@ -46,7 +47,6 @@ struct BatchTerms {
   Economy economy;
 };
 
-inline constexpr int kMostSeedsPerCell = 50;
 inline constexpr int kMostOfPoorSeed = 12;  ///< a guess, no source: more of it is a heap of dead seed
 inline constexpr int kFewestRows = 12;
 

@@ -111,6 +111,7 @@ CropProfile crop_from(const Entry& entry) {
   crop.emergence = emergence_of(entry);
   crop.minimum_germination_percent = entry.maybe_whole("minimum_germination_percent", 1, 100);
   if (crop.minimum_germination_percent) crop.minimum_source = entry.text("minimum_source");
+  crop.european_union_percent = entry.maybe_whole("european_union_percent", 1, 100);
   crop.first_count_day = entry.maybe_whole("first_count_day", 1, 60);
   crop.final_count_day = entry.maybe_whole("final_count_day", 1, 60);
   return crop;

@@ -32,8 +32,9 @@ struct CropProfile {
   SeedKind seed = SeedKind::single;
   std::optional<int> usual_seeds;                  ///< seeds a cell that growers usually sow
   std::vector<EmergenceTime> emergence;            ///< by rising temperature; empty if no table is known
-  std::optional<int> minimum_germination_percent;  ///< the legal minimum for seed on sale
+  std::optional<int> minimum_germination_percent;  ///< the legal minimum for seed on sale, United States
   std::string minimum_source;
+  std::optional<int> european_union_percent;            ///< likewise, European Union
   std::optional<int> first_count_day, final_count_day;  ///< of the standard germination test
 };
 
@@ -52,6 +53,11 @@ const Profiles& built_in_profiles();
 /// The tray or crop of that name or alias, in any case, with blanks or hyphens; null if there is none.
 const TrayProfile* find_tray(const Profiles& profiles, const std::string& name);
 const CropProfile* find_crop(const Profiles& profiles, const std::string& name);
+
+/// Does the law set a least germination for its seed on sale?
+inline bool has_minimum(const CropProfile& crop) {
+  return crop.minimum_germination_percent || crop.european_union_percent;
+}
 
 /// The known name or alias that a misspelt one most likely means; nothing if none is near.
 std::optional<std::string> nearest_tray(const Profiles& profiles, const std::string& name);

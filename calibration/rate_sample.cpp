@@ -4,12 +4,11 @@
 #include <algorithm>
 #include <array>
 
+#include "calibration/limits.h"
 #include "calibration/require.h"
 
 namespace braird {
 namespace {
-
-constexpr double kMostOverfull = 0.05;  // above it, a cell with more seedlings than seeds is no slip
 
 void check_cell(const CellReading& cell) {
   require(cell.seeds >= 0, "seeds", cell.seeds, "≥ 0");

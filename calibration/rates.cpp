@@ -56,7 +56,7 @@ double freedom_of(const RateSample& of, double effect, double confidence) {
 }
 
 Basis basis_of_cells(const RateSample& of, double confidence) {
-  const double error = kCounterTrial.kappa * of.off / of.seeds;
+  const double error = kKappa * of.off / of.seeds;
   if (per_cluster(of)) return {of, confidence, 1, t_quantile(of.units - 1, confidence), error};
   const double effect = design_effect(of);
   return {of, confidence, effect, t_quantile(freedom_of(of, effect, confidence), confidence), error};

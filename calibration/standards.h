@@ -48,26 +48,4 @@ enum class TestPair {
 /// where only 200 seeds were tested (7 CFR 201.54). Throws std::invalid_argument outside the range.
 int two_test_tolerance(int mean_percent, TestPair pair, int seeds = 400);
 
-/// Days of a germination test, 7 CFR 201.58 Table 2.
-struct CountDays {
-  std::string_view crop;
-  std::optional<int> first;  ///< nothing where the rule has no first count
-  int final = 0;
-};
-
-/// The count days of a crop, by its name in lower case ("onion", "chinese cabbage"); nothing if the table
-/// lacks it.
-std::optional<CountDays> count_days(std::string_view crop);
-
-/// The least germination of seed on sale, percent.
-struct MinimumGermination {
-  std::string_view crop;
-  std::optional<int> united_states;  ///< 7 CFR 201.31 (59 FR 64491, 1994)
-  std::optional<int>
-      european_union;  ///< Directive 2002/55/EC, Annex II (from memory; clusters for beet and chard)
-};
-
-/// The minimum of a crop, by its name in lower case; nothing if both tables lack it.
-std::optional<MinimumGermination> minimum_germination(std::string_view crop);
-
 }  // namespace braird

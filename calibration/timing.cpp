@@ -82,19 +82,20 @@ std::vector<Timing> weighed_by(std::vector<Timing> timings, const Inspections& s
   return timings;
 }
 
+double share_up(const std::vector<Timing>& timings, double day) {
+  double up = 0;
+  for (const Timing& timing : timings) up += timing.weight * timing.share_up(day);
+  return up;
+}
+
 double day_when_up(const std::vector<Timing>& timings, double share) {
   require(!timings.empty(), "number of courses", timings.size(), "> 0");
   require(share > 0 && share < 1, "share", share, "between 0 and 1");
-  auto mean_up = [&](double day) {
-    double up = 0;
-    for (const Timing& timing : timings) up += timing.weight * timing.share_up(day);
-    return up;
-  };
   double early = 0, late = 1;
-  while (mean_up(late) < share && late < 1e4) late *= 2;
+  while (share_up(timings, late) < share && late < 1e4) late *= 2;
   for (int step = 0; step < 50; ++step) {
     const double middle = (early + late) / 2;
-    (mean_up(middle) < share ? early : late) = middle;
+    (share_up(timings, middle) < share ? early : late) = middle;
   }
   return late;
 }

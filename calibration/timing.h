@@ -5,8 +5,9 @@
 //   F(t) = 1 / (1 + (half_days / t)^steepness)
 //
 // half_days is log-normal around the table's days: ± 15 % where the temperature of the medium is told, else
-// spread over 15 to 25 °C. Steepness is 5, 8, 12 or 18 (published series: 4.3 to 20.8, median 12; see
-// too_early.h). The widths are a guess, no source. Counts on several days sharpen the weights.
+// spread over 15 to 25 °C. Steepness is 5, 8, 12 or 18 (published series: 4.3 to 20.8, median 12,
+// of wheat, rice and chickweed, Ritz, Pipper & Streibig 2013). The widths are a guess, no source. Counts on
+// several days sharpen the weights.
 #pragma once
 
 #include <optional>
@@ -34,6 +35,9 @@ std::vector<Timing> timings_of(const CropProfile& crop, std::optional<double> so
 /// The weights once counts on several days are seen; `effect` ≥ 1 is the design effect of seeds that share a
 /// cell. Without courses to begin with, wide ones around the middle of the counts are taken.
 std::vector<Timing> weighed_by(std::vector<Timing> timings, const Inspections& seen, double effect);
+
+/// The share of what comes that is up by `day` ≥ 0, averaged over the courses.
+double share_up(const std::vector<Timing>& timings, double day);
 
 /// The day by which `share` of what comes is up, averaged over the courses. timings not empty.
 double day_when_up(const std::vector<Timing>& timings, double share);

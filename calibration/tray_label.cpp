@@ -10,13 +10,13 @@
 #include <vector>
 
 #include "calibration/calendar_day.h"
+#include "calibration/limits.h"
 
 namespace braird {
 namespace {
 
 constexpr std::string_view kName = "braird ";
 constexpr std::size_t kMostBytes = 150;
-constexpr int kMostSeeds = 50;
 constexpr std::size_t kFields = 7;
 
 bool needs_escape(unsigned char c) {
@@ -76,7 +76,7 @@ std::optional<std::string> some(const std::string& text) {
 const char* fault_of(const TrayLabel& label) {
   if (label.tag.empty()) return "a label needs a tag";
   if (label.sown_on && !is_day(*label.sown_on)) return "the sowing date on a label must be as in 2026-03-19";
-  if (label.seeds_per_cell && (*label.seeds_per_cell < 1 || *label.seeds_per_cell > kMostSeeds))
+  if (label.seeds_per_cell && (*label.seeds_per_cell < 1 || *label.seeds_per_cell > kMostSeedsPerCell))
     return "the seeds a cell on a label must be from 1 to 50";
   return nullptr;
 }

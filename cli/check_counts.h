@@ -12,9 +12,6 @@
 
 namespace braird::cli {
 
-/// "row 3, column 7", from 1.
-std::string cell_name(const Layout& layout, int cell);
-
 /// Asks cell by cell; an empty line skips, "q" or the end of input ends. What is no whole number is asked
 /// again.
 std::vector<ledger::HandCheck> ask_counts(std::istream& in, std::ostream& out, const Layout& layout,
@@ -31,7 +28,8 @@ struct TypedCount {
 };
 
 /// CSV with the columns row, col, count and, for several trays, tray; the corrections that a report's page
-/// saves have photo and drawn (yes or no) too. Throws std::invalid_argument with file, line and fault.
+/// saves have photo and drawn (yes or no) too. Throws std::invalid_argument with file, line
+/// and fault, a line for each faulty row.
 std::vector<TypedCount> read_counts(std::istream& in, const std::string& file);
 
 }  // namespace braird::cli

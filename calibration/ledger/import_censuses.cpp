@@ -7,11 +7,10 @@
 
 #include "calibration/ledger/import_rows.h"
 #include "calibration/ledger/packing.h"
+#include "calibration/limits.h"
 
 namespace braird::ledger {
 namespace {
-
-constexpr int kMostPixels = 1'000'000;
 
 Bytes hash_of(const Row& row) {
   const std::string hex = row.text("photo");
@@ -68,10 +67,10 @@ void take_photo(Importing& into, const Row& row) {
 
 void take_cell(Importing& into, const Row& row) {
   Cell cell;
-  cell.row = row.whole("row", 1, kMostCells) - 1;
-  cell.col = row.whole("col", 1, kMostCells) - 1;
+  cell.row = row.whole("row", 1, kMostRows) - 1;
+  cell.col = row.whole("col", 1, kMostRows) - 1;
   cell.centre_px = {row.number("x"), row.number("y")};
-  cell.count = row.whole("count", 0, 1000);
+  cell.count = row.whole("count", 0, kMostSeedlings);
   cell.probability = row.numbers("chances");
   for (const double chance : cell.probability)
     if (chance < 0 || chance > 1) refuse("chances must be from 0 to 1");
@@ -125,7 +124,7 @@ void take_check(Importing& into, const Row& row) {
   const int cell =
       (row.whole("row", 1, static_cast<int>(census.whole(1))) - 1) * cols + row.whole("col", 1, cols) - 1;
   into.file.prepare("INSERT OR REPLACE INTO checks (census, cell, seedlings, drawn) VALUES (?, ?, ?, ?)")
-      .bind(census.whole(0), cell, row.whole("seedlings", 0, 1000),
+      .bind(census.whole(0), cell, row.whole("seedlings", 0, kMostSeedlings),
             row.maybe_yes("drawn").value_or(false) ? 1 : 0)
       .run();
 }

@@ -15,7 +15,7 @@
 
 namespace braird::ledger {
 
-inline constexpr int kMostCells = 1000, kMostNumber = 2'000'000'000;
+inline constexpr int kMostNumber = 2'000'000'000;
 
 /// What is carried from row to row: which number in the tables is which row of the ledger.
 struct Importing {

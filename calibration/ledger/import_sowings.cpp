@@ -6,6 +6,7 @@
 #include "calibration/ledger/import_rows.h"
 #include "calibration/ledger/rows.h"
 #include "calibration/letters.h"
+#include "calibration/limits.h"
 
 namespace braird::ledger {
 namespace {
@@ -93,9 +94,9 @@ void take_sowing(Importing& into, const Row& row) {
   if (lattice != "square" && lattice != "staggered")
     refuse("lattice is \"" + lattice + "\", but must be square or staggered");
   SowingFacts facts{row.maybe_day("sown_on"),
-                    {row.whole("rows", 1, kMostCells), row.whole("cols", 1, kMostCells),
+                    {row.whole("rows", 1, kMostRows), row.whole("cols", 1, kMostRows),
                      lattice == "square" ? LatticeKind::square : LatticeKind::staggered},
-                    row.maybe_whole("seeds_per_cell", 1, 1000),
+                    row.maybe_whole("seeds_per_cell", 1, kMostSeedlings),
                     row.maybe("plate"),
                     row.maybe("topping"),
                     row.maybe_number("temperature_c")};

@@ -6,11 +6,11 @@
 #include <stdexcept>
 
 #include "calibration/ledger/rows.h"
+#include "calibration/limits.h"
 
 namespace braird::ledger {
 namespace {
 
-constexpr int kMostSeedlings = 1000;
 /// Without letters that are mistaken for digits or for each other.
 constexpr std::string_view kLetters = "ABCDEFHJKLMNPRTUVWXY";
 constexpr std::int64_t kNumbersALetter = 99;

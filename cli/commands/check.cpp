@@ -11,10 +11,12 @@
 #include <stdexcept>
 
 #include "calibration/figure_words.h"
+#include "calibration/gap_map.h"
 #include "calibration/ledger/census_key.h"
 #include "calibration/ledger/check_plan.h"
 #include "calibration/ledger/history.h"
 #include "calibration/ledger/keep.h"
+#include "calibration/ledger/lot_rates.h"
 #include "calibration/ledger/notes.h"
 #include "cli/check_counts.h"
 #include "cli/ledger_place.h"
@@ -60,7 +62,7 @@ fs::path draw_picture(const FoundCensus& found, const CheckArguments& arguments,
   orders.reserve(proposals.size());
   for (const CheckProposal& proposal : proposals)
     orders.push_back({tray.cells[static_cast<std::size_t>(proposal.cell)].centre_px,
-                      cell_name(tray.layout, proposal.cell)});
+                      place_name(tray.layout, proposal.cell)});
   fs::path picture =
       arguments.picture.empty()
           ? fs::path(
@@ -90,7 +92,7 @@ std::vector<HandCheck> checks_of(const std::vector<TypedCount>& counts, const Fo
     if (!fresh)
       throw std::invalid_argument(fmt::format(
           "{}: line {}: {} of {} was counted in line {} already", arguments.counts.string(), count.line,
-          cell_name(found.census.tray.layout, cells.back()), words_for(found), known->second));
+          place_name(found.census.tray.layout, cells.back()), words_for(found), known->second));
   }
   const int drawn = std::max(arguments.random, ledger::drawn_among(found.census, cells));
   const auto proposals = ledger::propose_checks(found.census, drawn, 0);
@@ -125,17 +127,16 @@ FoundCensus note_table(Ledger& ledger, const CheckArguments& arguments, const Co
 }
 
 std::string state_of_correction(const Ledger& ledger, const FoundCensus& found) {
-  constexpr std::size_t fewest = 8;  // as in lot_summary.h
   const Tray& tray = found.census.tray;
   const std::size_t checks = ledger::counter_checks(ledger, tray.crop, tray.layout).seedlings.size();
   const std::string kind =
       fmt::format("{} in {}", tray.crop.value_or("unknown crops"), label_words(tray.layout));
-  if (checks >= fewest)
+  if (checks >= ledger::kFewestChecks)
     return fmt::format(
         "All rates of {} are now corrected by the counter's error in {} cells drawn at random.\n", kind,
         checks);
   return fmt::format("{} of the {} cells drawn at random that correct the rates of {} were counted.\n",
-                     checks, fewest, kind);
+                     checks, ledger::kFewestChecks, kind);
 }
 
 void propose(Ledger& ledger, const CheckArguments& arguments, const Console& console) {
@@ -149,7 +150,7 @@ void propose(Ledger& ledger, const CheckArguments& arguments, const Console& con
                              draw_picture(found, arguments, proposals).string());
   if (!console.in) {
     for (const CheckProposal& proposal : proposals)
-      console.out << fmt::format("  {}\n", cell_name(found.census.tray.layout, proposal.cell));
+      console.out << fmt::format("  {}\n", place_name(found.census.tray.layout, proposal.cell));
     console.out << fmt::format(
         "Count them in the picture or in the tray, and tell: braird check {}--random {} --counts FILE "
         "(columns row,col,count)\n",

@@ -8,6 +8,7 @@
 #include "calibration/ledger/summary_json.h"
 #include "calibration/profiles.h"
 #include "cli/dates.h"
+#include "cli/kept_advice.h"
 #include "cli/ledger_place.h"
 #include "cli/lot_detail.h"
 #include "cli/text/course_text.h"
@@ -70,7 +71,8 @@ nlohmann::ordered_json detail_json(const LotDetail& detail) {
   json["decisions"] = std::move(decisions);
   json["courses"] = nlohmann::ordered_json::array();
   for (const ledger::TrayCourse& course : detail.courses) json["courses"].push_back(course_json(course));
-  json["fewest_seeds"] = or_null(detail.fewest_seeds);
+  const bool sown = detail.advice && !detail.advice->batch.too_poor;
+  json["fewest_seeds"] = sown ? nlohmann::ordered_json(detail.advice->batch.chosen) : nullptr;
   if (detail.report) {
     RateAnswer answer;
     answer.lots.push_back({*detail.report, {}});
@@ -131,7 +133,9 @@ CLI::App* add_lot(CLI::App& app, LotsArguments& arguments) {
 
 ExitCode run_lot(const LotsArguments& arguments, const Console& console) {
   const Ledger ledger(ledger_place(arguments.ledger), Access::read);
-  const LotDetail detail = detail_of(ledger, ledger::read_lot(ledger, arguments.lot, filter_of(arguments)));
+  const ledger::KeptLot kept = ledger::read_lot(ledger, arguments.lot, filter_of(arguments));
+  LotDetail detail = detail_of(ledger, kept);
+  if (!detail.more_until) detail.advice = latest_advice(kept);
   if (arguments.json)
     console.out << one_line(detail_json(detail));
   else

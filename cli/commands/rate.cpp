@@ -31,14 +31,6 @@ void refuse_idle(const RateArguments& arguments, const CountsOrder& order, const
                                 ": a number of seeds is for daily counts, and there are none");
 }
 
-std::optional<Patience> patience_of(const LotReport& report, const RateArguments& arguments,
-                                    const CountsOrder& order) {
-  if (!order.crop || !arguments.temperature || !report.last_day) return std::nullopt;
-  const auto days = days_to_emergence(*order.crop, *arguments.temperature);
-  if (!days) return std::nullopt;
-  return too_early_to_judge({order.crop->name, *arguments.temperature, *days, *report.last_day});
-}
-
 RateAnswer answer_to(const RateArguments& arguments) {
   const CountsOrder order = understand(arguments);
   const CountFiles read = read_told_counts(arguments, order);
@@ -46,10 +38,10 @@ RateAnswer answer_to(const RateArguments& arguments) {
   RateAnswer answer;
   for (const Lot& lot : read.lots) {
     answer.lots.push_back({report_on(lot), {}});
-    answer.lots.back().patience = patience_of(answer.lots.back().report, arguments, order);
+    if (order.crop) answer.lots.back().patience = patience_with(lot, *order.crop, arguments.temperature);
   }
   answer.across_lots = overdispersion_across(read.lots);
-  if (order.crop) answer.minimum = minimum_germination(order.crop->name);
+  answer.crop = order.crop;
   return answer;
 }
 

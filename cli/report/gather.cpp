@@ -7,6 +7,7 @@
 #include <iterator>
 
 #include "calibration/ledger/census_key.h"
+#include "cli/kept_advice.h"
 #include "cli/lot_detail.h"
 #include "cli/report/words.h"
 
@@ -83,29 +84,6 @@ TrayReport report_of(const Desk& desk, const KeptSowing& sowing, const KeptTray&
   return tray;
 }
 
-/// What `braird advise` says of the latest sowing, told what the ledger knows of the lot.
-std::optional<AdviceReport> advice_on(const Desk& desk, const KeptSowing& latest,
-                                      const SowingReport& sowing) {
-  AdviceRequest request;
-  request.lot = ledger::as_lot(desk.lot, {&latest, 1});
-  if (request.lot->trays.empty() || !request.lot->seeds_known) return std::nullopt;
-  for (const KeptSowing& earlier : desk.lot.sowings)
-    if (earlier.id != latest.id && earlier.facts.seeds_per_cell)
-      if (Lot lot = ledger::as_lot(desk.lot, {&earlier, 1}); !lot.trays.empty())
-        request.earlier.push_back(std::move(lot));
-  request.crop = desk.crop;
-  request.day = sowing.summary.last_day;
-  request.temperature = latest.facts.temperature_c;
-  request.pack_percent = desk.lot.facts.stated_percent;
-  if (request.pack_percent && *request.pack_percent <= 0) request.pack_percent.reset();
-  for (const TrayReport& tray : sowing.trays) {
-    request.fit = std::min(request.fit, tray.tray.fit);
-    request.review += tray.evidence.summary.review;
-  }
-  if (sowing.trays.size() == 1 && sowing.trays[0].course) request.lot->course = sowing.trays[0].course;
-  return advise_on(request);
-}
-
 /// The trays of the sowing added last, and advice if it is the latest that can have any.
 void add_trays(const Desk& desk, const KeptSowing& sowing, LotSection& section) {
   SowingReport& report = section.sowings.back();
@@ -113,7 +91,7 @@ void add_trays(const Desk& desk, const KeptSowing& sowing, LotSection& section) 
     report.trays.push_back(report_of(desk, sowing, *tray));
   const bool latest =
       std::ranges::none_of(section.sowings, [](const auto& one) { return one.advice.has_value(); });
-  if (latest) report.advice = advice_on(desk, sowing, report);
+  if (latest) report.advice = cli::advice_on(desk.lot, sowing);
 }
 
 /// `trays` counts those written; null: none are.

@@ -183,6 +183,11 @@ std::string choice_words(const TrayOption& option, const TrayOptions& stand) {
   return "";
 }
 
+std::string next_time_words(const AdviceReport& report) {
+  if (report.batch.too_poor) return too_poor_words(report);
+  return fmt::format("{} a cell: {}", counted(report.batch.chosen, "seed", "seeds"), why_so_many(report));
+}
+
 std::string too_poor_words(const AdviceReport& report) {
   return fmt::format(
       "So few come up{} that even {} seeds a cell leave {} % of the cells below {}: this lot can't fill "

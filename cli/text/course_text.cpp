@@ -7,7 +7,7 @@
 #include <cmath>
 #include <filesystem>
 
-#include "cli/check_counts.h"
+#include "calibration/gap_map.h"
 
 namespace braird::cli {
 namespace {
@@ -40,7 +40,7 @@ std::string gone_line(const TrayCourse& course) {
   for (std::size_t cell = 0; cell < course.cells.size(); ++cell)
     if (const auto& gone = course.cells[cell].died_back)
       cells += fmt::format("{}{} (day {})", cells.empty() ? "" : "; ",
-                           cell_name(course.layout, static_cast<int>(cell)), whole_day(course.days[*gone]));
+                           place_name(course.layout, static_cast<int>(cell)), whole_day(course.days[*gone]));
   return cells.empty() ? "" : fmt::format("  Died back: {}\n", cells);
 }
 

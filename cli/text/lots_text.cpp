@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "calibration/figure_words.h"
+#include "cli/text/advise_text.h"
 #include "cli/tray_labels.h"
 
 namespace braird::cli {
@@ -118,9 +119,7 @@ std::string details(const LotDetail& lot) {
   if (lot.more_until)
     text += label_line(
         "Next time", fmt::format("count again first: more may come up until about day {}", *lot.more_until));
-  if (lot.fewest_seeds)
-    text += label_line("Next time", fmt::format("{} a cell leave at most 5 % of the cells empty",
-                                                counted(*lot.fewest_seeds, "seed", "seeds")));
+  if (lot.advice) text += label_line("Next time", next_time_words(*lot.advice));
   return text;
 }
 

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "calibration/grower_advice.h"
 #include "calibration/ledger/lot_summary.h"
 #include "calibration/ledger/tray_course.h"
 #include "calibration/lot_report.h"
@@ -20,8 +21,7 @@ struct LotDetail {
   std::vector<ledger::TrayCourse> courses;  ///< of trays photographed on several days
   std::optional<LotReport> report;          ///< nothing without photos
   std::optional<int> more_until;            ///< the day until which more of the latest sowing may come up
-  std::optional<int> fewest_seeds;  ///< a cell, for at most 5 % empty cells; nothing if 12 are not enough, or
-                                    ///< while more may come up
+  std::optional<AdviceReport> advice;       ///< for the next trays; nothing while more may come up
 };
 
 /// A lot's history.

@@ -179,11 +179,11 @@ Json lot_json(const RateAnswer::LotAnswer& lot) {
           {"remarks", report.remarks}};
 }
 
-Json minimum_json(const std::optional<MinimumGermination>& minimum) {
-  if (!minimum) return nullptr;
-  return {{"crop", minimum->crop},
-          {"united_states_percent", or_null(minimum->united_states)},
-          {"european_union_percent", or_null(minimum->european_union)},
+Json minimum_json(const CropProfile* crop) {
+  if (!crop || !has_minimum(*crop)) return nullptr;
+  return {{"crop", crop->name},
+          {"united_states_percent", or_null(crop->minimum_germination_percent)},
+          {"european_union_percent", or_null(crop->european_union_percent)},
           {"caution", kStandardsCaution}};
 }
 
@@ -196,7 +196,7 @@ nlohmann::ordered_json rate_json(const RateAnswer& answer) {
           {"version", 1},
           {"lots", std::move(lots)},
           {"across_lots", answer.across_lots ? overdispersion_of(answer.across_lots) : Json(nullptr)},
-          {"minimum_germination", minimum_json(answer.minimum)}};
+          {"minimum_germination", minimum_json(answer.crop)}};
 }
 
 }  // namespace braird::cli

@@ -31,8 +31,7 @@
 //                    uncertainty, uniformity (days; null where nothing came up), final_rate (RATE), fit (or
 //                    null): d, b, e of
 //                    d / (1 + exp(b (ln t − ln e))), standard_errors {d, b, e}, log_likelihood, settled
-//   too_early        too_early, up_by_now, judge_on (day), sentence; null unless crop, temperature and days
-//                    are known
+//   too_early        too_early, up_by_now, judge_on (day), sentence; null unless crop and days are known
 //   replicates       mean_percent, range, tolerance, acceptable, sentence; null unless 2 or 4 replicates of
 //                    100 seeds
 //   check_next       cells worth a hand check: tray, row, col (from 0), place

@@ -117,11 +117,12 @@ std::string lot_text(const RateAnswer::LotAnswer& lot) {
   return text;
 }
 
-std::string minimum_text(const MinimumGermination& minimum) {
-  std::string text = fmt::format("Least germination of {} seed on sale:", minimum.crop);
-  if (minimum.united_states) text += fmt::format(" {} % in the United States", *minimum.united_states);
-  if (minimum.united_states && minimum.european_union) text += ",";
-  if (minimum.european_union) text += fmt::format(" {} % in the European Union", *minimum.european_union);
+std::string minimum_text(const CropProfile& crop) {
+  const auto us = crop.minimum_germination_percent, eu = crop.european_union_percent;
+  std::string text = fmt::format("Least germination of {} seed on sale:", crop.name);
+  if (us) text += fmt::format(" {} % in the United States", *us);
+  if (us && eu) text += ",";
+  if (eu) text += fmt::format(" {} % in the European Union", *eu);
   return fmt::format("{}. A tray is no laboratory test. {}\n", text, kStandardsCaution);
 }
 
@@ -139,8 +140,8 @@ std::string rate_text(const RateAnswer& answer) {
   if (answer.across_lots)
     text += fmt::format("\nAll lots, each at its own rate: ρ {:.3f} between {} of a lot.\n",
                         answer.across_lots->rho, answer.across_lots->unit);
-  if (answer.minimum)
-    text += fmt::format("\n{}", minimum_text(*answer.minimum));
+  if (answer.crop && has_minimum(*answer.crop))
+    text += fmt::format("\n{}", minimum_text(*answer.crop));
   else if (says_of_rules(answer))
     text += fmt::format("\n{}\n", kStandardsCaution);
   return text;

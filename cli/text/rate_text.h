@@ -6,8 +6,8 @@
 #include <vector>
 
 #include "calibration/lot_report.h"
+#include "calibration/patience.h"
 #include "calibration/standards.h"
-#include "calibration/too_early.h"
 
 namespace braird::cli {
 
@@ -19,7 +19,7 @@ struct RateAnswer {
   };
   std::vector<LotAnswer> lots;
   std::optional<Overdispersion> across_lots;
-  std::optional<MinimumGermination> minimum;
+  const CropProfile* crop = nullptr;  ///< whose legal minimum is told
 };
 
 /// The answer for a person.

@@ -50,6 +50,7 @@ TEST_CASE("without crop and day, advice to fill or resow says what was not weigh
   };
   CHECK(advice(60, nullptr, 10).what == "Resow the tray, unless more may still come up.");
   CHECK(advice(60, nullptr, 10).why.ends_with("can't be weighed without the crop."));
+  CHECK(advice(60, "rhubarb", 10).why.ends_with("can't be weighed without the days that rhubarb takes."));
   CHECK(advice(60, nullptr, std::nullopt).why.ends_with("without the crop and the day of sowing."));
   CHECK(advice(20, "onion", std::nullopt).why.ends_with("without the day of sowing."));
   CHECK(advice(60, "spinach", 40).what.find("unless") == std::string::npos);

@@ -38,8 +38,7 @@ std::vector<int> eighty_of_100() {
 
 TEST_CASE("identity: the error is κ times the mean error that the cells own up to") {
   const auto cells = sure_but_for(eighty_of_100(), .05);
-  CHECK(counter_error(cells) == doctest::Approx(kCounterTrial.kappa * .05));
-  CHECK(counter_error(cells, {2, 1}) == doctest::Approx(.1));
+  CHECK(counter_error(cells) == doctest::Approx(kKappa * .05));
   CHECK(counter_error(cell_readings(tray_of({3, 4, 5}, 2))) == 0);
 }
 

@@ -177,8 +177,7 @@ void print_coverage() {
       "seedlings a seed, and its net error over a tray has κ = %.1f times that as its standard error,\nwith "
       "heavier tails than the normal; for gaps likewise with full and empty cells, as κ was measured for "
       "them.\n\n",
-      kDefaultRuns, std::sqrt(.95 * .05 / kDefaultRuns), kRuns, std::sqrt(.95 * .05 / kRuns),
-      kCounterTrial.kappa);
+      kDefaultRuns, std::sqrt(.95 * .05 / kDefaultRuns), kRuns, std::sqrt(.95 * .05 / kRuns), kKappa);
   print_one_tray(all);
   print_lots(all);
   std::printf("\nGermination rate around p, hand counts, lowest and highest over p and ρ:\n");

@@ -12,7 +12,7 @@
 
 namespace braird::test {
 
-// A counter like the one measured (CounterTrial): what it owns up to, `off` seedlings a seed, differs from
+// A counter like the one measured (counter_doubt.h): what it owns up to, `off` seedlings a seed, differs from
 // photo to photo, and so does the net error over a tray, which is `off` times a draw with the tails that were
 // seen (t with 3 degrees of freedom, 95 % within 1.96 κ). On top come slips that cancel.
 struct Counter {
@@ -32,7 +32,7 @@ Counter any_counter(const std::vector<CellCount>& tray, Random& random) {
   Counter counter;
   counter.off = std::exp(std::uniform_real_distribution<>(least, most)(random));
   const double tails = 1.96 / 3.182 * std::student_t_distribution<>(3)(random);
-  const double net = kCounterTrial.kappa * counter.off * tails, up = share_up(tray);
+  const double net = kKappa * counter.off * tails, up = share_up(tray);
   counter.miss = std::min(1., counter.off / 4 * (1 - up) + (net < 0 ? -net / up : 0));
   counter.ghost = std::min(1., counter.off / 4 * up + (net > 0 ? net / (1 - up) : 0));
   return counter;

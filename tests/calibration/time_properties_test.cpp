@@ -4,7 +4,6 @@
 
 #include "calibration/emergence_fit.h"
 #include "calibration/germination_times.h"
-#include "calibration/too_early.h"
 #include "series.h"
 
 using namespace braird;
@@ -28,18 +27,4 @@ TEST_CASE("property: hours instead of days stretch every time, and no share") {
     CHECK(stretched->final_share == doctest::Approx(fit->final_share).epsilon(1e-6));
     CHECK(stretched->log_likelihood == doctest::Approx(fit->log_likelihood).epsilon(1e-9));
   }
-}
-
-TEST_CASE(
-    "property: the later one looks, the more are up, and what looked too early never turns early again") {
-  double before = 0;
-  bool early = true;
-  for (int day = 1; day <= 40; ++day) {
-    const Patience now = too_early_to_judge({"leek", 15, 9, static_cast<double>(day)});
-    CHECK(now.up_by_now >= before);
-    CHECK((early || !now.too_early));
-    before = now.up_by_now;
-    early = now.too_early;
-  }
-  CHECK_FALSE(early);
 }

@@ -160,6 +160,15 @@ TEST_CASE("hand counts are asked for, or read from a table, and correct the rate
   const Said refused = bench.say({"check", "--counts", bench.write("b.csv", "row,col,count\n9,1,1\n")});
   CHECK(refused.code == ExitCode::usage);
   CHECK(refused.err.find("row 9, column 1 lies outside") != std::string::npos);
+  // as the tables that `rate` reads: headings in any case, each faulty row named
+  const std::string upper = bench.write("u.csv", "Row,Col,Count\n1,1,1\n");
+  CHECK(
+      bench.say({"check", "--counts", upper}).out.starts_with("plug-128-brassica.jpg: 1 hand count noted\n"));
+  const std::string two = bench.write("two.csv", "row,col,count\n0,1,1\n1,1,1\n1,2,x\n");
+  const std::string faults = bench.say({"check", "--counts", two}).err;
+  CHECK(faults.find("line 2: row is \"0\", but must be a whole number from 1 to 1000") != std::string::npos);
+  CHECK(faults.find("line 4: count is \"x\", but must be a whole number from 0 to 1000") !=
+        std::string::npos);
 }
 
 TEST_CASE("a sheet's codes are read back, and its text is escaped") {
@@ -249,4 +258,23 @@ TEST_CASE("while more may come up, a lot names no seeds a cell for the next time
             .out.find("Next time    count again first: more may come up until about "
                       "day 10\n") != std::string::npos);
   CHECK(Json::parse(bench.say({"lot", "Rowan 12", "--json"}).out)["fewest_seeds"].is_null());
+}
+
+TEST_CASE("a lot names the seeds a cell that advice on the same counts names") {
+  const LedgerBench bench;
+  const std::vector<std::string> photo = {"--tray", "plug-128",   "--crop",  "leek",       "--seeds", "2",
+                                          "--sown", "2026-03-01", "--taken", "2026-04-09", kPhoto};
+  const auto counted = [&](std::vector<std::string> arguments) {
+    arguments.insert(arguments.end(), photo.begin(), photo.end());
+    return arguments;
+  };
+  REQUIRE(bench.say(counted({"count", "--keep", "--lot", "Rowan 12"})).code == ExitCode::ok);
+  const std::string file = bench.write("leek.jsonl", said_on(counted({"count", "--json"})).out);
+  const Json advice =
+      Json::parse(said_on({"advise", file, "--crop", "leek", "--sown", "2026-03-01", "--json"}).out);
+  const Json lot = Json::parse(bench.say({"lot", "Rowan 12", "--json"}).out);
+  CHECK(lot["fewest_seeds"] == advice["next_batch"]["chosen"]);
+  CHECK(bench.say({"lot", "Rowan 12"})
+            .out.find(" seeds a cell: the fewest seeds with at most 5.0 % of the cells below 3 plants\n") !=
+        std::string::npos);
 }

@@ -120,10 +120,46 @@ TEST_CASE("photos of three days are a time course, and onions at 15 °C are judg
   const Said said = rate({file, "--sown", "2026-03-19", "--crop", "onion", "--temperature", "15"});
   CHECK(said.code == ExitCode::ok);
   CHECK(said.out.find("Lot onion: 1 tray, 20 cells, 8 gaps") != std::string::npos);
-  CHECK(said.out.find("Too early to judge: at 15 °C onion takes about 7 days") != std::string::npos);
+  CHECK(said.out.find("Too early to judge: this is day 7 after sowing, and onion may come up until about day "
+                      "10; look again then.") != std::string::npos);
   CHECK(said.out.find("of those up, 10 % before day 5, half by day 5.9, 90 % by day 6.8") !=
         std::string::npos);
   CHECK(said.out.find("Check by hand row 1, column 1; ") != std::string::npos);
+}
+
+TEST_CASE("count, rate and advise name one day on which to look again") {
+  const Bench bench;
+  const std::vector<std::string> tray = {kPhoto, "--tray", "plug-128",   "--crop",  "kale",      "--seeds",
+                                         "1",    "--sown", "2026-04-02", "--taken", "2026-04-09"};
+  const auto with = [&](const std::string& option) {
+    std::vector<std::string> arguments = tray;
+    if (!option.empty()) arguments.push_back(option);
+    return said_by("count", std::move(arguments)).out;
+  };
+  CHECK(with("").find("Wait, and count again on day 10") != std::string::npos);
+  const std::string file = bench.file("kale.jsonl", with("--json"));
+  const auto said = [&](const std::string& command, const std::string& celsius) {
+    return said_by(command, {file, "--crop", "kale", "--sown", "2026-04-02", "--temperature", celsius}).out;
+  };
+  for (const std::string celsius : {"12", "15", "22"}) {
+    CHECK(said("rate", celsius).find("kale may come up until about day 10; look again then.") !=
+          std::string::npos);
+    CHECK(said("advise", celsius).find("> wait until day 10 ") != std::string::npos);
+  }
+}
+
+TEST_CASE("the legal minimum is told of a crop by whatever name the list has for it") {
+  const Bench bench;
+  const std::string file = bench.file("early.csv", "lot,day,germinated\nRowan,12,80\n");
+  const auto said = [&](const std::string& crop) {
+    return rate({file, "--sown", "100", "--crop", crop}).out;
+  };
+  CHECK(said("pak-choi").find("Least germination of pak-choi seed on sale: 75 % in the United States. ") !=
+        std::string::npos);
+  CHECK(said("french bean").find("of bean seed on sale: 70 % in the United States, 75 % in the European") !=
+        std::string::npos);
+  for (const char* crop : {"salad onion", "brassica", "rhubarb", "scorzonera"})
+    CHECK(said(crop).find("Least germination of ") != std::string::npos);
 }
 
 TEST_CASE("of what came before the first count only that is said") {

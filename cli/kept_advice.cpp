@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/kept_advice.h"
+
+#include <algorithm>
+
+#include "calibration/ledger/lot_rates.h"
+#include "calibration/ledger/lot_summary.h"
+#include "calibration/ledger/tray_course.h"
+
+namespace braird::cli {
+namespace {
+
+std::optional<double> last_day(const ledger::KeptSowing& sowing) {
+  std::optional<double> last;
+  for (const ledger::KeptTray& tray : sowing.trays)
+    for (const ledger::KeptCensus& census : tray.censuses)
+      if (const auto day = ledger::day_of(census.taken, sowing.facts.sown_on))
+        last = std::max(*day, last.value_or(0));
+  return last;
+}
+
+}  // namespace
+
+std::optional<AdviceReport> advice_on(const ledger::KeptLot& lot, const ledger::KeptSowing& sowing) {
+  AdviceRequest request;
+  request.lot = ledger::as_lot(lot, {&sowing, 1});
+  if (request.lot->trays.empty() || !request.lot->seeds_known) return std::nullopt;
+  for (const ledger::KeptSowing& other : lot.sowings)
+    if (other.id != sowing.id && other.facts.seeds_per_cell)
+      if (Lot counted = ledger::as_lot(lot, {&other, 1}); !counted.trays.empty())
+        request.earlier.push_back(std::move(counted));
+  if (lot.facts.crop) request.crop = find_crop(built_in_profiles(), *lot.facts.crop);
+  request.day = last_day(sowing);
+  request.temperature = sowing.facts.temperature_c;
+  request.pack_percent = lot.facts.stated_percent;
+  if (request.pack_percent && *request.pack_percent <= 0) request.pack_percent.reset();
+  const auto trays = ledger::telling_trays(sowing);
+  for (const ledger::KeptTray* tray : trays) {
+    const Tray counted = ledger::counted_by_all(tray->censuses.back());
+    request.fit = std::min(request.fit, counted.fit);
+    request.review += summarise(counted).review;
+  }
+  if (trays.size() == 1)
+    if (auto course = ledger::course_of(*trays[0], sowing.facts))
+      request.lot->course = std::move(course->emergence);
+  return advise_on(request);
+}
+
+std::optional<AdviceReport> latest_advice(const ledger::KeptLot& lot) {
+  for (auto sowing = lot.sowings.rbegin(); sowing != lot.sowings.rend(); ++sowing)
+    if (auto advice = advice_on(lot, *sowing)) return advice;
+  return std::nullopt;
+}
+
+}  // namespace braird::cli
