@@ -137,7 +137,7 @@ CLI::App* add_rate(CLI::App& app, RateArguments& arguments) {
   rate->add_option("--sown", arguments.sown,
                    "For daily counts: how many seeds each lot had; for photos: the sowing date, YYYY-MM-DD");
   rate->add_option("--seeds", arguments.seeds, "How many seeds were sown in a cell");
-  rate->add_option("--lot", arguments.lot, "The seed lot that all photos show");
+  rate->add_option("--lot", arguments.lot, "The seed lot of photos that name none");
   rate->add_option("--lattice", arguments.lattice,
                    "How the cells of hand-counted trays stand: square or staggered");
   rate->add_option("--crop", arguments.crop, "What was sown, such as leek");
