@@ -63,6 +63,17 @@ TEST_CASE("a sheet without a name never takes the place of one printed before") 
   std::filesystem::current_path(before);
 }
 
+TEST_CASE("a label says crop and seeds whole") {
+  const LedgerBench bench;
+  const std::string sheet = bench.path("l.svg");
+  bench.say({"label", "--lot", "Rowan 12", "--tray", "plug-72", "--crop", "butternut squash", "--seeds", "5",
+             "--out", sheet});
+  std::ifstream in(sheet);
+  const std::string svg{std::istreambuf_iterator<char>(in), {}};
+  CHECK(svg.find(">butternut squash<") != std::string::npos);
+  CHECK(svg.find(">5 seeds a cell<") != std::string::npos);
+}
+
 TEST_CASE("cells of a larger draw are taken as drawn, and a cell counted twice is refused") {
   const LedgerBench bench;
   bench.keep_sample();
