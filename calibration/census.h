@@ -51,8 +51,10 @@ struct Tray {
   double fit = 0;                   ///< chance that the lattice (shape and place) is right, 0..1
   std::optional<std::string> crop;
   std::optional<int> seeds_per_cell;
-  std::vector<Cell> cells;           ///< row by row
-  std::optional<TrayLabel> label{};  ///< seen beside the tray; rows and columns then start at its corner
+  std::vector<Cell> cells;               ///< row by row
+  std::optional<TrayLabel> label{};      ///< seen beside the tray; rows and columns then start at its corner
+  std::optional<std::string> lot{};      ///< told, or as the label says
+  std::optional<std::string> sown_on{};  ///< "YYYY-MM-DD", likewise
 };
 
 struct PhotoFacts {

@@ -67,6 +67,8 @@ Json tray_json(const Tray& tray, Counted counted) {
                {"cells", std::move(cells)},
                {"summary", summary_json(summarise(tray), counted)}};
   if (tray.label) json["label"] = label_json(*tray.label);
+  if (tray.lot) json["lot"] = *tray.lot;
+  if (tray.sown_on) json["sown_on"] = *tray.sown_on;
   return json;
 }
 

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <map>
 #include <stdexcept>
 #include <utility>
@@ -12,33 +13,25 @@
 #include "calibration/calendar_day.h"
 #include "calibration/profiles.h"
 #include "calibration/require.h"
+#include "calibration/trays_over_days.h"
 
 namespace braird {
 namespace {
 
-struct Shot {
-  const Tray* tray;
-  std::string name;           // of the tray, for the reader
-  std::optional<double> day;  // since sowing
-};
+std::optional<std::chrono::sys_days> date_of(const std::optional<std::string>& text) {
+  return text ? calendar_day(text->substr(0, 10)) : std::nullopt;
+}
 
-// Days from sowing, at midnight, to the exposure "YYYY-MM-DDTHH:MM:SS".
-std::optional<double> day_of(const PhotoFacts& photo, const CensusOptions& options) {
-  if (!options.sown_on || !photo.taken) return std::nullopt;
-  const auto taken = calendar_day(photo.taken->substr(0, 10));
-  if (!taken) return std::nullopt;
-  const auto days = static_cast<double>((*taken - *options.sown_on).count());
+Shot shot_of(const PhotoFacts& photo, const Tray& tray, std::string name, const CensusOptions& options) {
+  Shot shot{&tray, std::move(name), sowing_of(tray, options), date_of(photo.taken), std::nullopt};
+  if (!shot.sown_on || !shot.taken) return shot;
+  const auto days = static_cast<double>((*shot.taken - *shot.sown_on).count());
   if (days < 0)
     throw std::invalid_argument(photo.file + " was taken on " + photo.taken->substr(0, 10) +
                                 ", before the sowing date");
-  return days + share_of_day(*photo.taken);
+  shot.day = days + share_of_day(*photo.taken);
+  return shot;
 }
-
-std::string lot_name(const Tray& tray, const CensusOptions& options) {
-  return options.lot ? *options.lot : tray.crop.value_or("unnamed");
-}
-
-using Shots = std::vector<Shot>;
 
 std::vector<std::pair<std::string, Shots>> shots_by_lot(std::span<const Census> censuses,
                                                         const CensusOptions& options, Counted counted) {
@@ -47,37 +40,14 @@ std::vector<std::pair<std::string, Shots>> shots_by_lot(std::span<const Census> 
     for (std::size_t at = 0; at < census.trays.size(); ++at) {
       if (census.counted != counted) continue;
       const Tray& tray = census.trays[at];
-      const std::string name = lot_name(tray, options);
+      const std::string name = lot_of(tray, options);
       auto known = std::ranges::find(lots, name, &std::pair<std::string, Shots>::first);
       if (known == lots.end()) known = lots.insert(lots.end(), {name, {}});
       const std::string tray_name =
           census.trays.size() > 1 ? fmt::format("{}, tray {}", census.photo.file, at + 1) : census.photo.file;
-      known->second.push_back({&tray, tray_name, day_of(census.photo, options)});
+      known->second.push_back(shot_of(census.photo, tray, tray_name, options));
     }
   return lots;
-}
-
-// Photos of one day belong together, whatever the hour.
-std::map<int, Shots> by_day(const Shots& shots) {
-  std::map<int, Shots> days;
-  for (const Shot& shot : shots)
-    if (shot.day) days[static_cast<int>(std::floor(*shot.day))].push_back(shot);
-  return days;
-}
-
-std::size_t cells_in(const Shots& shots) {
-  std::size_t cells = 0;
-  for (const Shot& shot : shots) cells += shot.tray->cells.size();
-  return cells;
-}
-
-// The same trays over days: every photo is dated, there are several days, and each day has all cells.
-bool is_series(const Shots& shots, const std::map<int, Shots>& days) {
-  std::size_t dated = 0;
-  for (const auto& [day, taken] : days) dated += taken.size();
-  return days.size() > 1 && dated == shots.size() && std::ranges::all_of(days, [&](const auto& day) {
-           return cells_in(day.second) == cells_in(days.begin()->second);
-         });
 }
 
 std::optional<int> seeds_of(const Tray& tray, const CensusOptions& options) {
@@ -163,8 +133,8 @@ double seedlings_that_count(const Lot& lot) {
   return up;
 }
 
-// Seedlings of a day's photos, surplus cut as in the rates; a photo may miss one that an earlier one showed,
-// so the counts are made to rise.
+// Seedlings of each day's photos, surplus cut as in the rates; a photo may miss one that an earlier one
+// showed, so the counts are made to rise.
 Inspections course_of(const std::map<int, Shots>& days, const Lot& lot, const Shots& drops,
                       const CensusOptions& options) {
   Inspections seen;
@@ -182,20 +152,75 @@ Inspections course_of(const std::map<int, Shots>& days, const Lot& lot, const Sh
   return seen;
 }
 
-Lot lot_of(const std::string& name, const Shots& shots, const Shots& drops, const CensusOptions& options) {
-  const auto days = by_day(shots);
-  const bool series = is_series(shots, days);
-  Lot lot = counted_lot(name, series ? days.rbegin()->second : shots, drops, options);
-  if (series && lot.seeds_known && days.begin()->second.front().day > 0)
-    lot.course = course_of(days, lot, drops, options);
-  if (!days.empty()) lot.last_day = days.rbegin()->second.front().day;
-  if (series)
+// Each day's photos, whatever the hour, tray by tray.
+std::map<int, Shots> by_day(const std::vector<Shots>& trays) {
+  std::map<int, Shots> days;
+  for (const Shots& tray : trays)
+    for (const Shot& shot : tray)
+      if (shot.day) days[static_cast<int>(std::floor(*shot.day))].push_back(shot);
+  return days;
+}
+
+bool is_course(const std::map<int, Shots>& days, const std::vector<Shots>& trays) {
+  return days.size() > 1 && *days.begin()->second.front().day > 0 &&
+         std::ranges::all_of(days, [&](const auto& day) { return day.second.size() == trays.size(); });
+}
+
+// Of the latest sowing.
+std::optional<double> last_day(const Shots& shots) {
+  const auto age = [](const Shot& shot) { return std::pair(shot.sown_on, shot.day); };
+  return std::ranges::max_element(shots, std::less{}, age)->day;
+}
+
+void remark_on_days(Lot& lot, const TraysOverDays& over) {
+  if (std::ranges::any_of(over.trays, [](const Shots& tray) { return tray.size() > 1; }))
+    lot.remarks.push_back(fmt::format("The rates are those of the last day's photos; earlier ones {}.",
+                                      lot.course ? "serve the time course"
+                                      : over.trays[0].back().sown_on
+                                          ? "are left out"
+                                          : "would give a time course with the sowing date"));
+  if (over.side_by_side)
     lot.remarks.push_back(
-        "The rates are those of the last day's photos; earlier ones serve the time course.");
+        "Photos of several days were counted as different trays; where two show the same tray, leave the "
+        "earlier one out.");
+}
+
+// What the census says goes before what was told.
+void remark_on_told(Lot& lot, const Shots& shots, const CensusOptions& options) {
+  if (options.lot && *options.lot != lot.name)
+    lot.remarks.push_back(
+        fmt::format("The photos were counted as lot {}, not {} as told.", lot.name, *options.lot));
+  if (options.sown_on &&
+      std::ranges::any_of(shots, [&](const Shot& shot) { return shot.sown_on != options.sown_on; }))
+    lot.remarks.push_back("The photos were counted as sown on another day than was told.");
+}
+
+Lot lot_shown(const std::string& name, const Shots& shots, const Shots& drops, const CensusOptions& options) {
+  const TraysOverDays over = trays_over_days(shots);
+  Shots last;
+  for (const Shots& tray : over.trays) last.push_back(tray.back());
+  Lot lot = counted_lot(name, last, drops, options);
+  const auto days = by_day(over.trays);
+  if (lot.seeds_known && is_course(days, over.trays)) lot.course = course_of(days, lot, drops, options);
+  lot.last_day = last_day(last);
+  remark_on_days(lot, over);
+  remark_on_told(lot, shots, options);
   return lot;
 }
 
 }  // namespace
+
+std::string lot_of(const Tray& tray, const CensusOptions& options) {
+  if (tray.lot) return *tray.lot;
+  if (tray.label && tray.label->lot) return *tray.label->lot;
+  return options.lot ? *options.lot : tray.crop.value_or("unnamed");
+}
+
+std::optional<std::chrono::sys_days> sowing_of(const Tray& tray, const CensusOptions& options) {
+  if (const auto said = date_of(tray.sown_on)) return said;
+  const auto said = tray.label ? date_of(tray.label->sown_on) : std::nullopt;
+  return said ? said : options.sown_on;
+}
 
 std::vector<Lot> lots_of(std::span<const Census> censuses, const CensusOptions& options) {
   if (options.seeds) require(*options.seeds >= 1, "seeds per cell", *options.seeds, "≥ 1");
@@ -203,7 +228,7 @@ std::vector<Lot> lots_of(std::span<const Census> censuses, const CensusOptions& 
   std::vector<Lot> lots;
   for (const auto& [name, shots] : shots_by_lot(censuses, options, Counted::seedlings)) {
     const auto drop = std::ranges::find(drops, name, &std::pair<std::string, Shots>::first);
-    lots.push_back(lot_of(name, shots, drop == drops.end() ? Shots{} : drop->second, options));
+    lots.push_back(lot_shown(name, shots, drop == drops.end() ? Shots{} : drop->second, options));
     if (drop != drops.end()) drops.erase(drop);
   }
   if (!drops.empty())

@@ -14,16 +14,21 @@
 namespace braird {
 
 struct CensusOptions {
-  std::optional<std::string> lot;                ///< the name for all trays; else each crop is a lot
+  std::optional<std::string> lot;                ///< of trays that don't say; else each crop is a lot
   std::optional<int> seeds;                      ///< a cell, ≥ 1; goes before what the census says
-  std::optional<std::chrono::sys_days> sown_on;  ///< makes photos of several days a time course
+  std::optional<std::chrono::sys_days> sown_on;  ///< of trays that don't say
 };
 
-/// The lots in order of appearance. With a sowing date, photos of a lot from several days that show equally
-/// many cells are one series: the rates are then those of the last day, and the counts of all days the time
-/// course. Throws std::invalid_argument with one sentence for seeds < 1, or a photo taken before the sowing
-/// date. Trays of a lot that were also counted for seeds give each cell its own number of seeds: as many of
-/// them, in the same order, else std::invalid_argument. Cells that got none count as not sown.
+/// The lot that a tray counts for, and when it was sown: as it says, else as its label does, else as told.
+std::string lot_of(const Tray& tray, const CensusOptions& options);
+std::optional<std::chrono::sys_days> sowing_of(const Tray& tray, const CensusOptions& options);
+
+/// The lots in order of appearance. Of a tray that photos of several days show (trays_over_days.h) the last
+/// one gives the rates; where the day of sowing is known and each day shows all of the lot's trays, the
+/// counts of all days are the time course. Throws std::invalid_argument with one sentence for seeds < 1, or a
+/// photo taken before the sowing date. Trays of a lot that were also counted for seeds give each cell its own
+/// number of seeds: as many of them, in the same order, else std::invalid_argument. Cells that got none count
+/// as not sown.
 std::vector<Lot> lots_of(std::span<const Census> censuses, const CensusOptions& options);
 
 }  // namespace braird

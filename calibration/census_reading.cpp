@@ -3,6 +3,7 @@
 #include <nlohmann/json.hpp>
 #include <stdexcept>
 
+#include "calibration/calendar_day.h"
 #include "calibration/census_json.h"
 #include "calibration/limits.h"
 
@@ -75,6 +76,12 @@ double chance(const Json& value, const char* what) {
 std::optional<std::string> maybe_text(const Json& object, const char* key) {
   if (field(object, key).is_null()) return std::nullopt;
   return text(object, key);
+}
+
+std::string day_text(const Json& object, const char* key) {
+  std::string day = text(object, key);
+  require(calendar_day(day).has_value(), quoted(key) + " is not a day as in 2026-03-19");
+  return day;
 }
 
 Point point_from(const Json& pair, const char* what) {
@@ -158,6 +165,8 @@ Tray tray_from(const Json& object, Counted counted) {
     tray.seeds_per_cell = whole(object, "seeds_per_cell", 1, 1000);
   tray.cells = cells_from(list(object, "cells"), tray.layout);
   if (object.contains("label")) tray.label = label_from(object.at("label"));
+  if (object.contains("lot")) tray.lot = text(object, "lot");
+  if (object.contains("sown_on")) tray.sown_on = day_text(object, "sown_on");
   const Json& told = field(object, "summary");
   const Json sums = summary_json(summarise(tray), counted);
   for (const auto& [key, value] : sums.items())

@@ -94,15 +94,15 @@ std::optional<Day> date_of(const char* option, const std::string& text) {
 
 void understand_dates(const AdviseArguments& typed, const Dates& dates, AdviceRequest& request) {
   if (dates.planting && dates.sown && *dates.planting < *dates.sown)
-    refuse("--planting " + typed.planting + " is before the sowing date " + typed.sown);
+    refuse("--planting " + typed.planting + " is before the sowing date " + iso(*dates.sown));
   if (dates.counted && dates.sown && *dates.counted < *dates.sown)
-    refuse("the trays were counted before the sowing date " + typed.sown);
+    refuse("the trays were counted before the sowing date " + iso(*dates.sown));
   request.day = typed.day;
   if (dates.counted && dates.sown) {
     const auto days = static_cast<double>((*dates.counted - *dates.sown).count());
     if (typed.day && !typed.counted.empty() && std::floor(*typed.day) != days)
       refuse(fmt::format("--day {}: from {} to {} it is {:.0f}; leave the day or the dates out", *typed.day,
-                         typed.sown, typed.counted, days));
+                         iso(*dates.sown), typed.counted, days));
     if (!request.day) request.day = days;
   }
   if (!dates.planting) return;
@@ -204,11 +204,15 @@ AdviceRequest advice_request(const AdviseArguments& typed) {
   request.prices_told = understand_economy(typed, request.economy);
   CountFiles now = read_told_counts(typed, counts);
   refuse_seeds(now.censuses);
+  if (!now.lots.empty()) {
+    request.lot = the_lot(std::move(now.lots), lot);
+    leave_only(now.censuses, request.lot->name, counts.census);
+  }
+  if (const auto sown = last_sowing(now.censuses, counts.census)) dates.sown = sown;
   if (!dates.counted) dates.counted = last_taken(now.censuses);
   understand_dates(typed, dates, request);
   understand_storage(typed, dates, request);
   add_doubts(now.censuses, request);
-  if (!now.lots.empty()) request.lot = the_lot(std::move(now.lots), lot);
   if (request.lot && !request.crop && !now.censuses.empty())
     for (const Tray& tray : now.censuses.front().trays)
       if (tray.crop) request.crop = find_crop(built_in_profiles(), *tray.crop);

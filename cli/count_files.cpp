@@ -133,4 +133,18 @@ CountFiles read_count_files(const std::vector<fs::path>& files, const HandCountO
   return read;
 }
 
+void leave_only(std::vector<Census>& censuses, const std::string& lot, const CensusOptions& options) {
+  for (Census& census : censuses)
+    std::erase_if(census.trays, [&](const Tray& tray) { return lot_of(tray, options) != lot; });
+  std::erase_if(censuses, [](const Census& census) { return census.trays.empty(); });
+}
+
+std::optional<std::chrono::sys_days> last_sowing(const std::vector<Census>& censuses,
+                                                 const CensusOptions& options) {
+  std::optional<std::chrono::sys_days> last;
+  for (const Census& census : censuses)
+    for (const Tray& tray : census.trays) last = std::max(last, sowing_of(tray, options));
+  return last;
+}
+
 }  // namespace braird::cli

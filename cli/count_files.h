@@ -25,4 +25,11 @@ CountFiles read_count_files(const std::vector<std::filesystem::path>& files, con
 /// The file's bytes.
 std::string content_of(const std::filesystem::path& file);
 
+/// Leaves only what counts for the lot.
+void leave_only(std::vector<Census>& censuses, const std::string& lot, const CensusOptions& options);
+
+/// The latest day on which any of the trays was sown; nothing if none is known.
+std::optional<std::chrono::sys_days> last_sowing(const std::vector<Census>& censuses,
+                                                 const CensusOptions& options);
+
 }  // namespace braird::cli

@@ -43,12 +43,15 @@ vision::Reading read_photo(const fs::path& path, Detail detail, const vision::Hi
   return reading;
 }
 
-/// Each tray is as old, and of the crop, that its own label says; what holds of several is said once.
+/// Each tray is of the lot, crop and day of sowing that its own label says; what holds of several is said
+/// once.
 void remark_on(Census& census, const Order& order) {
   std::vector<std::string> remarks = order.remarks;
   for (Tray& tray : census.trays) {
     const Order own = order_for(tray, order);
     tray.crop = own.crop_name;
+    tray.lot = own.lot;
+    if (own.sown) tray.sown_on = iso(*own.sown);
     const Census alone{census.photo, {tray}, {}, census.counted};
     for (const auto& more : {age_remarks(alone, own), against_label(tray, order)})
       for (const std::string& remark : more)

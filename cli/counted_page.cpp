@@ -40,7 +40,7 @@ void CountedPage::add(const fs::path& photo, const Census& census, const Order& 
 std::string CountedPage::write(const fs::path& out) {
   if (photos_.empty()) return {};
   report::Subject subject;
-  if (photos_.size() == 1) subject.tray = photos_[0].string();
+  if (photos_.size() == 1) subject.tray = photos_[0].filename().string();
   report::PhotoShelf shelf;
   const report::Report made = make_report(*keeper_.ledger, subject, shelf);
   write_whole_file(out, report::page(made));

@@ -128,7 +128,7 @@ std::string numbering_remark(const Census& census) {
     for (std::size_t at = 0; at < starts.size(); ++at)
       if (!starts[at].empty())
         names += (names.empty() ? "" : ", ") + starts[at] + " in tray " + std::to_string(at + 1);
-  return names.empty() ? "" : "row 1, column 1 is the corner nearest to the photo's " + names;
+  return names.empty() ? "" : std::string(kFirstCellIs) + names;
 }
 
 /// Labels that were read to no use; their tag may stand on a second one.

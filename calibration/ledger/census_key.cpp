@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <sstream>
 #include <stdexcept>
 
 namespace braird::ledger {
@@ -56,6 +57,17 @@ std::vector<std::string> lots_in_photo(const Ledger& ledger, const Bytes& hash) 
   std::vector<std::string> names;
   while (rows.next()) names.push_back(rows.text(0));
   return names;
+}
+
+PhotoNotes notes_of_photo(const Ledger& ledger, const Bytes& hash) {
+  Statement row = ledger.file().prepare("SELECT width, height, remarks FROM photos WHERE hash = ?");
+  row.bind(BlobView{hash});
+  PhotoNotes notes;
+  if (!row.next()) return notes;
+  notes.width = static_cast<int>(row.whole(0)), notes.height = static_cast<int>(row.whole(1));
+  std::istringstream lines(row.text(2));
+  for (std::string line; std::getline(lines, line);) notes.remarks.push_back(line);
+  return notes;
 }
 
 bool knows_photo(const Ledger& ledger, const Bytes& hash) {

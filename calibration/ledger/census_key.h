@@ -21,6 +21,13 @@ FoundCensus census_of_key(const Ledger& ledger, const std::string& key);
 /// The lots whose trays this photo shows, by name.
 std::vector<std::string> lots_in_photo(const Ledger& ledger, const Bytes& hash);
 
+/// What was noted of a photo when it was counted.
+struct PhotoNotes {
+  int width = 0, height = 0;  ///< px
+  std::vector<std::string> remarks;
+};
+PhotoNotes notes_of_photo(const Ledger& ledger, const Bytes& hash);
+
 /// Is a photo of this content in the ledger?
 bool knows_photo(const Ledger& ledger, const Bytes& hash);
 

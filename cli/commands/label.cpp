@@ -31,6 +31,13 @@ std::filesystem::path sheet_name(const std::filesystem::path& out, std::size_t s
   return name;
 }
 
+/// A sheet printed before stays: its labels can't be made again.
+std::filesystem::path next_free_name() {
+  std::size_t sheet = 0;
+  while (std::filesystem::exists(sheet_name("labels.svg", sheet))) ++sheet;
+  return sheet_name("labels.svg", sheet);
+}
+
 /// What all labels say but their tag. Throws like `understand`, and where a field does not fit.
 TrayLabel common_label(const LabelArguments& arguments, const Order& order) {
   TrayLabel label;
@@ -52,9 +59,11 @@ std::string write_sheets(const std::filesystem::path& out, const TrayLabel& comm
   for (std::size_t at = 0; at < tags.size(); at += kLabelsASheet) {
     std::vector<TrayLabel> sheet(std::min(kLabelsASheet, tags.size() - at), common);
     for (std::size_t label = 0; label < sheet.size(); ++label) sheet[label].tag = tags[at + label];
-    const auto name = sheet_name(out, at / kLabelsASheet);
+    const auto name = out.empty() ? next_free_name() : sheet_name(out, at / kLabelsASheet);
     write_whole_file(name, label_sheet(sheet));
-    said += fmt::format("{}: trays {} to {}\n", name.string(), sheet.front().tag, sheet.back().tag);
+    said += sheet.size() == 1
+                ? fmt::format("{}: tray {}\n", name.string(), sheet.front().tag)
+                : fmt::format("{}: trays {} to {}\n", name.string(), sheet.front().tag, sheet.back().tag);
   }
   return said;
 }
@@ -70,8 +79,10 @@ CLI::App* add_label(CLI::App& app, LabelArguments& arguments) {
   label->add_option("--sown", arguments.sown, "When it is sown: YYYY-MM-DD");
   label->add_option("--seeds", arguments.seeds, "How many seeds a cell");
   label->add_option("--many", arguments.many, "How many trays: one label each")->capture_default_str();
-  label->add_option("--out", arguments.out, "The sheet, as SVG for A4 at full size; more sheets get a number")
-      ->capture_default_str();
+  label->add_option(
+      "--out", arguments.out,
+      "The sheet, as SVG for A4 at full size; more sheets get a number (labels.svg, or the next "
+      "free name)");
   add_ledger_option(*label, arguments.ledger);
   set_help(*label, {"--lot", "--tray", "--crop", "--sown", "--seeds", "--many", "--out"},
            "braird label --lot \"Rowan 12\" --tray plug-72 --crop kale --seeds 1 --many 4");

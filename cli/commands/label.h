@@ -14,7 +14,7 @@ struct LabelArguments {
   std::string lot{}, crop{}, sown{}, tray{};
   std::optional<int> seeds{};
   int many = 1;
-  std::filesystem::path out = "labels.svg";
+  std::filesystem::path out{};
   std::filesystem::path ledger{};
 };
 

@@ -53,7 +53,7 @@ CLI::App* add_rate(CLI::App& app, RateArguments& arguments) {
                    "Counts: what braird count --json printed, or hand counts as CSV with the columns "
                    "lot,tray,row,col,count or lot,sown,germinated or lot,day,germinated; - is standard input")
       ->required();
-  rate->add_option("--lot", arguments.lot, "The seed lot that all photos show");
+  rate->add_option("--lot", arguments.lot, "The seed lot of photos that name none");
   add_told_counts(*rate, arguments);
   rate->add_flag("--json", arguments.json, "Print one JSON object");
   set_help(*rate, {"--seeds", "--sown", "--lot", "--crop", "--temperature", "--checked", "--json"},

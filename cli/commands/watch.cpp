@@ -72,7 +72,10 @@ void count_one(Bench& bench, const fs::path& photo) {
     if (ledger::knows_photo(*bench.keeper.ledger, ledger::content_hash(photo))) return;
     const PhotoResult result = count_photo(photo, "", bench.arguments.count, bench.order, bench.keeper);
     if (!result.complaint.empty()) throw std::runtime_error(result.complaint);
-    bench.console.out << keep_photo(bench.keeper, photo, result.census, bench.order) << std::flush;
+    bench.console.out << keep_photo(bench.keeper, photo, result.census, bench.order);
+    for (const std::string& remark : result.census.remarks)
+      bench.console.out << fmt::format("braird: {}: {}\n", photo.string(), remark);
+    bench.console.out << std::flush;
     bench.fresh = true;
   } catch (const std::exception& why) {
     bench.say(sentence_of(photo, why.what()));

@@ -71,6 +71,7 @@ TrayReport report_of(const Desk& desk, const KeptSowing& sowing, const KeptTray&
   tray.key = ledger::census_key(desk.ledger, census);
   tray.taken = census.taken;
   tray.day = ledger::day_of(census.taken, sowing.facts.sown_on);
+  tray.remarks = remarks_on(ledger::notes_of_photo(desk.ledger, census.hash), census.tray);
   tray.tray = ledger::counted_by_all(census);
   tray.hand = census.checks;
   tray.to_check = ledger::propose_checks(census, kDrawnAtRandom, kUnsure);

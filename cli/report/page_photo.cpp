@@ -9,6 +9,7 @@
 #include "calibration/ledger/keep.h"
 #include "cli/report/words.h"
 #include "vision/codecs/codec.h"
+#include "vision/numbering.h"
 #include "vision/photo.h"
 #include "vision/shrink.h"
 
@@ -89,6 +90,14 @@ void add_photo(TrayReport& tray, const ledger::KeptCensus& census, PhotoShelf& s
   } catch (const std::exception&) {
     without(words::kPhotoUnread);
   }
+}
+
+std::vector<std::string> remarks_on(ledger::PhotoNotes notes, const Tray& tray) {
+  std::erase_if(notes.remarks,
+                [](const std::string& remark) { return remark.starts_with(vision::kFirstCellIs); });
+  notes.remarks.push_back(std::string(vision::kFirstCellIs) +
+                          vision::first_corner(tray.corners_px, {notes.width, notes.height}));
+  return notes.remarks;
 }
 
 }  // namespace braird::report

@@ -8,6 +8,7 @@
 #include <opencv2/core.hpp>
 #include <string>
 
+#include "calibration/ledger/census_key.h"
 #include "cli/report/report.h"
 
 namespace braird::report {
@@ -26,5 +27,9 @@ struct PhotoShelf {
 /// Puts the tray's photo, or why there is none, into `tray`. The photo must be, by content, the one that was
 /// counted; a trouble with it is said, never thrown.
 void add_photo(TrayReport& tray, const ledger::KeptCensus& census, PhotoShelf& shelf);
+
+/// What was noted of the photo, and where the tray's numbering starts in it: the tray may be numbered the
+/// other way round than when it was counted.
+std::vector<std::string> remarks_on(ledger::PhotoNotes notes, const Tray& tray);
 
 }  // namespace braird::report

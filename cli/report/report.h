@@ -30,8 +30,9 @@ struct TrayReport {
   bool tagged = false;
   std::string key;  ///< census_key.h
   std::optional<std::string> taken;
-  std::optional<double> day;  ///< of that photo, since sowing
-  Tray tray;                  ///< hand counts in their places
+  std::optional<double> day;         ///< of that photo, since sowing
+  std::vector<std::string> remarks;  ///< on that photo: sentences
+  Tray tray;                         ///< hand counts in their places
   std::vector<ledger::HandCheck> hand;
   std::vector<ledger::CheckProposal> to_check;
   ledger::Rates rates;

@@ -121,31 +121,6 @@ std::set<int> cells_by_hand(const TrayReport& tray) {
   return cells;
 }
 
-/// A cell's axes in the photo of the page: along its row, and square to that.
-Frame frame_in_photo(const TrayReport& of, std::size_t at) {
-  const Tray& tray = of.tray;
-  const PagePhoto& photo = *of.photo;
-  const Cell& cell = tray.cells[at];
-  const int cols = tray.layout.cols, from = std::min(cell.col, std::max(0, cols - 2));
-  Point right{tray.pitch_px / 2, 0};
-  if (cols > 1) {
-    const Point& a = cell_at(tray, cell.row, from).centre_px;
-    const Point& b = cell_at(tray, cell.row, from + 1).centre_px;
-    right = {(b.x - a.x) / 2, (b.y - a.y) / 2};
-  }
-  const double length = std::max(1., std::hypot(right.x, right.y));
-  const double down = tray.pitch_px * tray.pitch_px / 4 / (length * length);
-  const double s = photo.scale;
-  Frame frame{{(cell.centre_px.x - photo.origin.x) * s, (cell.centre_px.y - photo.origin.y) * s},
-              {right.x * s, right.y * s},
-              {-right.y * down * s, right.x * down * s}};
-  const auto turned = [](Point p) { return Point{-p.x, -p.y}; };
-  if (std::abs(right.x) >= std::abs(right.y))  // marks look alike in any pose
-    return right.x > 0 ? frame : Frame{frame.centre, turned(frame.right), turned(frame.down)};
-  return right.y > 0 ? Frame{frame.centre, turned(frame.down), frame.right}
-                     : Frame{frame.centre, frame.down, turned(frame.right)};
-}
-
 std::string legend_entry(const std::string& uses, const char* words) {
   return fmt::format(
       "<li><svg viewBox=\"-11 -11 22 22\" aria-hidden=\"true\"><use href=\"#w4\"/>{}</svg>{}</li>", uses,
@@ -198,31 +173,6 @@ std::string gap_picture(const TrayReport& tray) {
       "class=\"small-full\" "
       "d=\"{3}\"/><path class=\"small-gap\" d=\"{4}\"/></svg>",
       kMargin, plan.width - kMargin, plan.height - kMargin, full, empty);
-}
-
-std::string marked_photo(const TrayReport& tray) {
-  if (!tray.photo) return "";
-  const PagePhoto& photo = *tray.photo;
-  std::string gaps, ones, several, flags;
-  for (std::size_t at = 0; at < tray.tray.cells.size(); ++at) {
-    const Cell& cell = tray.tray.cells[at];
-    const Frame frame = frame_in_photo(tray, at);
-    if (cell.count == 0) gaps += gap_path(frame);
-    if (cell.count == 1) ones += one_path(frame);
-    if (cell.count > 1) several += several_path(frame);
-    if (cell.review) flags += flag_path(frame);
-  }
-  const double width = std::max(1., tray.tray.pitch_px * photo.scale / 18);
-  std::string marks;
-  for (const auto& [kind, path] :
-       {std::pair("gap", &gaps), {"one", &ones}, {"several", &several}, {"look", &flags}})
-    marks += fmt::format("<path class=\"{0}\" d=\"{1}\"/>", kind, *path);
-  return fmt::format(
-      "<img id=\"photo-{0}\" alt=\"{1}\" width=\"{2}\" height=\"{3}\" "
-      "src=\"data:image/jpeg;base64,{4}\"><svg class=\"marks\" viewBox=\"0 0 {2} {3}\" aria-hidden=\"true\" "
-      "style=\"--stroke:{5:.1f}px\">{6}</svg>",
-      tray.id, escaped(fmt::format(words::kPhotoAloud, tray.name)), photo.width, photo.height,
-      base64(photo.jpeg), width, marks);
 }
 
 std::string legend(const TrayReport& tray) {

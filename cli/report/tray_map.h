@@ -18,9 +18,6 @@ std::string tray_map(const TrayReport& tray);
 /// A small picture of the gaps alone, for a list of trays.
 std::string gap_picture(const TrayReport& tray);
 
-/// The photo with each cell's state on its rim: an <img> and an <svg> over it. Nothing without a photo.
-std::string marked_photo(const TrayReport& tray);
-
 /// Which mark means what; only what the tray has.
 std::string legend(const TrayReport& tray);
 

@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 
 #include "cli/report/html.h"
+#include "cli/report/photo_marks.h"
 #include "cli/report/plots.h"
 #include "cli/report/sections.h"
 #include "cli/report/tray_map.h"
@@ -114,6 +115,7 @@ std::string content(const TrayReport& tray) {
     const auto many = static_cast<int>(tray.hand.size());
     html += paragraph(fmt::format(fmt::runtime(words::kHandChecked[many != 1]), many), "note");
   }
+  for (const std::string& remark : tray.remarks) html += paragraph(fmt::format(words::kNote, remark), "note");
   return html + views(tray) + findings(tray) + course_figure(tray) + data_of(tray);
 }
 

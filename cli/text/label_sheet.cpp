@@ -60,10 +60,9 @@ std::string path_of(const cv::Mat& code) {
 std::vector<std::string> lines_of(const TrayLabel& label) {
   std::vector<std::string> lines;
   if (label.lot) lines.push_back(*label.lot);
-  std::string sown = label.crop.value_or("");
-  if (label.seeds_per_cell)
-    sown += fmt::format("{}{} a cell", sown.empty() ? "" : ", ", *label.seeds_per_cell);
-  if (!sown.empty()) lines.push_back(sown);
+  if (label.crop) lines.push_back(*label.crop);
+  if (const auto seeds = label.seeds_per_cell)
+    lines.push_back(fmt::format("{} seed{} a cell", *seeds, *seeds == 1 ? "" : "s"));
   if (label.sown_on) lines.push_back(*label.sown_on);
   if (label.tray) lines.push_back(*label.tray);
   return lines;
@@ -84,7 +83,7 @@ std::string label_at(double x, double y, const TrayLabel& label) {
   double line_y = y + 15;
   for (const std::string& line : lines_of(label)) {
     svg += text_at(beside, line_y, 2.9, cut(line, kLineLetters));
-    line_y += 4.2;
+    line_y += 4;
   }
   return svg + text_at(beside, y + kLabelHeight - 3, 2, "put it at row 1, column 1");
 }

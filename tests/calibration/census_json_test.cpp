@@ -124,6 +124,8 @@ TEST_CASE("what is no census, or contradicts itself, is refused with the fault n
       {"review", [](Json& c) { c["trays"][0]["cells"][0]["review"] = 0; }},
       {"summary", [](Json& c) { c["trays"][0]["summary"]["seedlings"] = 4; }},
       {"remarks", [](Json& c) { c["remarks"][0] = 4; }},
+      {"lot", [](Json& c) { c["trays"][0]["lot"] = 12; }},
+      {"sown_on", [](Json& c) { c["trays"][0]["sown_on"] = "last week"; }},
   };
   for (const Damage& damage : damages) {
     const std::string complaint = complaint_after(damage.make);
@@ -131,6 +133,15 @@ TEST_CASE("what is no census, or contradicts itself, is refused with the fault n
     CAPTURE(complaint);
     CHECK(complaint.find(damage.names) != std::string::npos);
   }
+}
+
+TEST_CASE("lot and day of sowing come back, and stay away where they weren't told") {
+  Census census = small_census();
+  CHECK_FALSE(to_json(census)["trays"][0].contains("lot"));
+  census.trays[0].lot = "Rowan 12", census.trays[0].sown_on = "2026-03-12";
+  const Census back = census_from_json(to_json(census));
+  CHECK(back.trays[0].lot == "Rowan 12");
+  CHECK(back.trays[0].sown_on == "2026-03-12");
 }
 
 TEST_CASE("a label and the plants' places come back, and stay away where there are none") {

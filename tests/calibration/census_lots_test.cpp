@@ -3,6 +3,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <stdexcept>
 
 using namespace braird;
@@ -158,6 +159,75 @@ TEST_CASE("photos of one day, or of unlike trays, are trays side by side") {
     CHECK(lots[0].trays.size() == 2);
     CHECK_FALSE(lots[0].course);
     CHECK(lots[0].last_day.has_value());
+  }
+}
+
+TEST_CASE("a tray counts for the lot and the sowing that it says, one that doesn't for what was told") {
+  auto said = photo("a.jpg", "2026-03-26T12:00:00", {1, 1, 1, 1}), labelled = said, silent = said;
+  said.trays[0].lot = "Rowan 12", said.trays[0].sown_on = "2026-03-20";
+  labelled.trays[0].label = TrayLabel{"K7", "Heron 2", {}, "2026-03-21", {}, {}};
+  CensusOptions told = sown_on(2026y / 3 / 22);
+  told.lot = "Sorrel 4";
+  const auto lots = lots_of(std::vector{said, labelled, silent}, told);
+  REQUIRE(lots.size() == 3);
+  CHECK(lots[0].name == "Rowan 12");
+  CHECK(lots[0].last_day == 6.5);
+  CHECK(lots[0].remarks.size() == 2);
+  CHECK(lots[1].name == "Heron 2");
+  CHECK(lots[1].last_day == 5.5);
+  CHECK(lots[2].name == "Sorrel 4");
+  CHECK(lots[2].last_day == 4.5);
+  CHECK(lots[2].remarks.empty());
+}
+
+TEST_CASE("photos with unlike tags are never one tray, those with the same tag always are") {
+  auto first = photo("a.jpg", "2026-03-26T12:00:00", {1, 0, 1, 1}),
+       second = photo("b.jpg", "2026-03-28T12:00:00", {1, 1, 1, 1});
+  first.trays[0].label = second.trays[0].label = TrayLabel{"K7", {}, {}, {}, {}, {}};
+  const auto same = lots_of(std::vector{second, first}, {});
+  REQUIRE(same[0].trays.size() == 1);
+  CHECK(same[0].trays[0].name == "b.jpg");
+  CHECK_FALSE(same[0].course);
+  REQUIRE(same[0].remarks.size() == 1);
+  CHECK(same[0].remarks[0].ends_with("would give a time course with the sowing date."));
+  CHECK(lots_of(std::vector{second, first}, sown_on(2026y / 3 / 19))[0].course);
+  second.trays[0].label->tag = "K8";
+  const auto unlike = lots_of(std::vector{first, second}, sown_on(2026y / 3 / 19));
+  CHECK(unlike[0].trays.size() == 2);
+  CHECK_FALSE(unlike[0].course);
+}
+
+TEST_CASE("photos of several days show one tray only where what was up is up again") {
+  const auto all_but = [](int every, int from) {
+    std::vector<int> counts(72, 1);
+    for (std::size_t at = static_cast<std::size_t>(from); at < counts.size();
+         at += static_cast<std::size_t>(every))
+      counts[at] = 0;
+    return counts;
+  };
+  const auto early = photo("a.jpg", "2026-03-26T12:00:00", all_but(3, 1)),
+             late = photo("b.jpg", "2026-03-28T12:00:00", all_but(6, 1));
+  auto turned = late;
+  std::ranges::reverse(turned.trays[0].cells);
+  for (const auto& again : {late, turned}) {
+    const auto lots = lots_of(std::vector{early, again}, {});
+    REQUIRE(lots[0].trays.size() == 1);
+    CHECK(lots[0].trays[0].name == "b.jpg");
+  }
+  const auto other = photo("c.jpg", "2026-03-28T12:00:00", all_but(6, 3));
+  for (const auto& options : {CensusOptions{}, sown_on(2026y / 3 / 19)}) {
+    const auto lots = lots_of(std::vector{early, other}, options);
+    CHECK(lots[0].trays.size() == 2);
+    CHECK_FALSE(lots[0].course);
+    REQUIRE(lots[0].remarks.size() == 1);
+    CHECK(lots[0].remarks[0].starts_with("Photos of several days were counted as different trays"));
+  }
+  SUBCASE("several trays a day, whatever their order") {
+    const auto early_other = photo("d.jpg", "2026-03-26T12:00:00", all_but(3, 0));
+    const auto lots = lots_of(std::vector{early_other, early, late, other}, sown_on(2026y / 3 / 19));
+    REQUIRE(lots[0].trays.size() == 2);
+    CHECK(lots[0].trays[0].name == "b.jpg");
+    CHECK(lots[0].course);
   }
 }
 

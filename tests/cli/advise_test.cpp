@@ -25,7 +25,7 @@ Said advise(std::vector<std::string> arguments) {
   return said_by("advise", std::move(arguments));
 }
 
-std::string census_line(int full_cells, Counted counted = Counted::seedlings) {
+std::string census_line(int full_cells, Counted counted = Counted::seedlings, const TrayLabel& label = {}) {
   Census census;
   census.photo = {"bench.jpg", 2400, 1800, "2026-03-26T08:00:00"};
   census.counted = counted;
@@ -35,6 +35,7 @@ std::string census_line(int full_cells, Counted counted = Counted::seedlings) {
   tray.pitch_px = 80;
   tray.crop = "onion";
   tray.seeds_per_cell = 1;
+  tray.lot = label.lot, tray.sown_on = label.sown_on;
   for (int at = 0; at < 128; ++at) {
     Cell cell{at / 16, at % 16, {}, at < full_cells, {}, false};
     cell.probability = at < full_cells ? std::vector<double>{.02, .98} : std::vector<double>{.97, .03};
@@ -49,6 +50,16 @@ long lines_of(const std::string& text) {
 }
 
 }  // namespace
+
+TEST_CASE("of photos of several lots only the one that was named is advised on, at the age that it says") {
+  const Bench bench;
+  const std::string file = bench.file(
+      "bench.jsonl", census_line(40, Counted::seedlings, {"", "Sorrel 4", {}, {}, {}, {}}) +
+                         census_line(96, Counted::seedlings, {"", "Rowan 12", {}, "2026-03-10", {}, {}}));
+  CHECK(advise({file}).err ==
+        "braird: the files hold several lots (Sorrel 4, Rowan 12); say which is meant with --lot\n");
+  CHECK(advise({file, "--lot", "rowan 12"}).out.starts_with("Lot Rowan 12, onion: 128 cells on day 16, "));
+}
 
 TEST_CASE("the page: at most thirty lines, whatever is told, and the cautions once") {
   const Bench bench;

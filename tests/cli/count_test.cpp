@@ -20,8 +20,8 @@ using namespace braird::test;
 using cli::ExitCode;
 
 TEST_CASE("--json prints one sound census a photo and nothing else") {
-  const Said said =
-      said_on({"count", "--json", "--tray", "8x16", "--crop", "kale", "--seeds", "1", kPhoto, kPhoto});
+  const Said said = said_on({"count", "--json", "--tray", "8x16", "--crop", "kale", "--seeds", "1", "--lot",
+                             "Rowan 12", "--sown", "2026-04-02", "--taken", "2026-04-09", kPhoto, kPhoto});
   CHECK(said.code == ExitCode::ok);
   CHECK(said.err == "");
   CHECK(std::count(said.out.begin(), said.out.end(), '\n') == 2);
@@ -32,6 +32,8 @@ TEST_CASE("--json prints one sound census a photo and nothing else") {
   REQUIRE(census.trays.size() == 1);
   CHECK(census.trays[0].crop == "kale");
   CHECK(census.trays[0].seeds_per_cell == 1);
+  CHECK(census.trays[0].lot == "Rowan 12");
+  CHECK(census.trays[0].sown_on == "2026-04-02");
   CHECK(census.trays[0].cells.size() == 128);
 }
 

@@ -48,7 +48,30 @@ TEST_CASE("labels whose sheet cannot be written take no tags") {
   here.push_back(bench.path("l.svg"));
   CHECK(bench.say(nowhere).code == ExitCode::trouble);
   CHECK(bench.say({"lots"}).out.find("Rowan") == std::string::npos);
-  CHECK(bench.say(here).out.ends_with("trays A1 to A1\n"));
+  CHECK(bench.say(here).out.ends_with(": tray A1\n"));
+}
+
+TEST_CASE("a sheet without a name never takes the place of one printed before") {
+  const LedgerBench bench;
+  const auto before = std::filesystem::current_path();
+  std::filesystem::current_path(bench.folder.path);
+  const auto label = [&](const char* lot) {
+    return bench.say({"label", "--lot", lot, "--tray", "plug-72", "--many", "2"}).out;
+  };
+  CHECK(label("Rowan 12") == "labels.svg: trays A1 to A2\n");
+  CHECK(label("Heron 2") == "labels-2.svg: trays A3 to A4\n");
+  std::filesystem::current_path(before);
+}
+
+TEST_CASE("a label says crop and seeds whole") {
+  const LedgerBench bench;
+  const std::string sheet = bench.path("l.svg");
+  bench.say({"label", "--lot", "Rowan 12", "--tray", "plug-72", "--crop", "butternut squash", "--seeds", "5",
+             "--out", sheet});
+  std::ifstream in(sheet);
+  const std::string svg{std::istreambuf_iterator<char>(in), {}};
+  CHECK(svg.find(">butternut squash<") != std::string::npos);
+  CHECK(svg.find(">5 seeds a cell<") != std::string::npos);
 }
 
 TEST_CASE("cells of a larger draw are taken as drawn, and a cell counted twice is refused") {

@@ -8,6 +8,7 @@
 
 #include "cli/report/html.h"
 #include "cli/report/marks.h"
+#include "cli/report/photo_marks.h"
 #include "cli/report/plots.h"
 #include "cli/report/tray_map.h"
 #include "tests/cli/reported_trays.h"
@@ -72,6 +73,17 @@ TEST_CASE("the map is drawn as the tray is") {
   for (Cell& cell : staggered.cells)
     if (cell.row == 1) cell.centre_px.x -= 50;
   CHECK(x_of_second_row(tray_map(shown(staggered))) == x_of_second_row(square));  // row 1 gives way instead
+}
+
+TEST_CASE("rows and columns are numbered in the photo, beyond the rim where there is room") {
+  TrayReport tray = shown(tray_with({3, 4}, std::vector<int>(12, 1)));  // first cell at 100, 100; pitch 50
+  tray.photo = PagePhoto{"", 400, 400, {0, 0}, 1};
+  const std::string beside = marked_photo(tray);
+  CHECK(count_of(beside, "<text") == 7);
+  CHECK(beside.find("<text x=\"60\" y=\"200\">3</text>") != std::string::npos);
+  CHECK(beside.find("<text x=\"250\" y=\"60\">4</text>") != std::string::npos);
+  tray.photo->origin = {80, 0};  // cut off beside the first column
+  CHECK(marked_photo(tray).find("<text x=\"210\" y=\"200\">3</text>") != std::string::npos);
 }
 
 TEST_CASE("findings stand on the map with their numbers") {

@@ -141,6 +141,21 @@ TEST_CASE("photos are found again by content, cut to the tray and to the room") 
   CHECK(only_tray({}).why_no_photo == "p.jpg is no longer the photo that was counted, so it is not shown.");
 }
 
+TEST_CASE("what was noted of a photo stands on the page, but for where another numbering started") {
+  Kept kept;
+  Census census;
+  census.photo = {kept.file("a.jpg", "photo"), 1000, 800, {}};
+  census.trays = {half_turned(tray_with({6, 12}, std::vector<int>(72, 1)))};
+  census.remarks = {"a tray is cut off by the left edge of the photo and was not counted",
+                    "row 1, column 1 is the corner nearest to the photo's upper left"};
+  ledger::keep(kept.ledger, ledger::content_hash(census.photo.file), census, {"Rowan 12", {}, {}, false});
+  const std::string html = kept.page_about({});
+  CHECK(html.find("Note: " + census.remarks[0]) != std::string::npos);
+  CHECK(html.find("photo&#39;s upper left") == std::string::npos);
+  CHECK(html.find("Note: row 1, column 1 is the corner nearest to the photo&#39;s lower right") !=
+        std::string::npos);
+}
+
 TEST_CASE("pictures are files of their own, under names that any system takes") {
   Kept kept;
   const std::string made = (kept.folder.path / "pictures").string();

@@ -1,0 +1,135 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/trays_over_days.h"
+
+#include <algorithm>
+#include <functional>
+#include <map>
+#include <utility>
+
+namespace braird {
+namespace {
+
+constexpr double kLikeTrays =
+    0.5;                       // H: 0.74 or more in photos of one tray, up to 0.4 with its cells shuffled
+constexpr double kFewest = 3;  // misfits expected: with fewer, neither shows
+
+using Days = std::map<std::chrono::sys_days, Shots>;
+
+std::optional<std::string> tag_of(const Shot& shot) {
+  return shot.tray->label ? std::optional(shot.tray->label->tag) : std::nullopt;
+}
+
+bool may_be_same(const Shot& one, const Shot& other) {
+  const Layout &a = one.tray->layout, &b = other.tray->layout;
+  return a.rows == b.rows && a.cols == b.cols && a.lattice == b.lattice && one.sown_on == other.sown_on &&
+         tag_of(one) == tag_of(other);
+}
+
+std::vector<Shots> grouped(const Shots& shots) {
+  std::vector<Shots> groups;
+  for (const Shot& shot : shots) {
+    auto known =
+        std::ranges::find_if(groups, [&](const Shots& group) { return may_be_same(group[0], shot); });
+    if (known == groups.end()) known = groups.insert(groups.end(), Shots{});
+    known->push_back(shot);
+  }
+  return groups;
+}
+
+/// Cells occupied on the day with fewer of them, but empty on the other.
+struct Misfits {
+  double seen = 0, expected = 0;
+};
+
+Misfits misfits(const Tray& one, const Tray& other, bool turned) {
+  const std::size_t cells = one.cells.size();
+  double first = 0, second = 0, both = 0;
+  for (std::size_t at = 0; at < cells; ++at) {
+    const bool up = one.cells[at].count > 0, there = other.cells[turned ? cells - 1 - at : at].count > 0;
+    first += up, second += there, both += up && there;
+  }
+  const double fewer = std::min(first, second), more = std::max(first, second);
+  return {fewer - both, fewer * (1 - more / static_cast<double>(cells))};
+}
+
+Misfits misfits(const Shot& one, const Shot& other) {
+  const Misfits upright = misfits(*one.tray, *other.tray, false),
+                turned = misfits(*one.tray, *other.tray, true);
+  return turned.seen < upright.seen ? turned : upright;
+}
+
+/// The day's photos, each with the tray of `last` that it fits best.
+Misfits add_day(std::vector<Shots>& trays, Shots day) {
+  Misfits sum;
+  for (Shots& tray : trays) {
+    const Shot& last = tray.back();
+    const auto best = std::ranges::min_element(day, std::less{},
+                                               [&](const Shot& shot) { return misfits(last, shot).seen; });
+    const Misfits fit = misfits(last, *best);
+    sum.seen += fit.seen, sum.expected += fit.expected;
+    tray.insert(tray.end() - 1, *best);
+    day.erase(best);
+  }
+  return sum;
+}
+
+std::vector<Shots> each_alone(const Shots& shots) {
+  std::vector<Shots> trays;
+  for (const Shot& shot : shots) trays.push_back({shot});
+  return trays;
+}
+
+/// The trays of the last day with their earlier photos; nothing if other days show others.
+std::optional<std::vector<Shots>> seen_again(const Days& days) {
+  const Shots& last = days.rbegin()->second;
+  std::vector<Shots> trays = each_alone(last);
+  Misfits sum;
+  for (const auto& [date, shots] : days) {
+    if (shots.size() != last.size()) return std::nullopt;
+    if (date == days.rbegin()->first) break;
+    const Misfits fit = add_day(trays, shots);
+    sum.seen += fit.seen, sum.expected += fit.expected;
+  }
+  if (sum.expected >= kFewest && 1 - sum.seen / sum.expected < kLikeTrays) return std::nullopt;
+  return trays;
+}
+
+Days by_date(const Shots& shots) {
+  Days days;
+  for (const Shot& shot : shots)
+    if (shot.taken) days[*shot.taken].push_back(shot);
+  return days;
+}
+
+/// Of one tray.
+Shots latest_of_each_day(const Shots& shots) {
+  std::map<std::optional<std::chrono::sys_days>, Shot> latest;
+  for (const Shot& shot : shots) latest.insert_or_assign(shot.taken, shot);
+  Shots days;
+  for (const auto& [date, shot] : latest) days.push_back(shot);
+  return days;
+}
+
+}  // namespace
+
+TraysOverDays trays_over_days(const Shots& shots) {
+  TraysOverDays over;
+  for (const Shots& group : grouped(shots)) {
+    if (tag_of(group[0])) {
+      over.trays.push_back(latest_of_each_day(group));
+      continue;
+    }
+    const Days days = by_date(group);
+    const bool dated = std::ranges::all_of(group, [](const Shot& shot) { return shot.taken.has_value(); });
+    std::optional<std::vector<Shots>> trays;
+    if (dated && days.size() > 1) trays = seen_again(days);
+    over.side_by_side = over.side_by_side || (days.size() > 1 && !trays);
+    for (Shots& tray : trays ? *trays : each_alone(group)) over.trays.push_back(std::move(tray));
+  }
+  std::ranges::sort(over.trays, std::less{}, [&](const Shots& tray) {
+    return std::ranges::find(shots, tray.back().tray, &Shot::tray) - shots.begin();
+  });
+  return over;
+}
+
+}  // namespace braird
