@@ -73,6 +73,21 @@ TEST_CASE("a stated layout that the photo contradicts is refused, with what was 
   CHECK_FALSE(search.refusal.empty());
 }
 
+TEST_CASE("square rows that were stated as staggered are refused, and the remedy names what was stated") {
+  drawn::Random random(3);
+  Lattice truth = drawn::any_lattice(random);
+  while (truth.odd_row_shift != 0) truth = drawn::any_lattice(random);
+  const LatticeMaps maps = drawn::maps_of(truth, random);
+  Hints hints;
+  hints.lattice = LatticeKind::staggered;
+  CHECK(find_in_maps(maps, hints).refusal.ends_with("correct --lattice or leave it out"));
+  hints.rows = truth.rows;
+  hints.cols = truth.cols;
+  const LatticeSearch search = find_in_maps(maps, hints);
+  CHECK(search.lattices.empty());
+  CHECK(search.refusal.ends_with("correct --tray or leave it out"));
+}
+
 TEST_CASE("corner cells by hand lay the lattice as it is") {
   drawn::Random random(5);
   for (int i = 0; i < 20; ++i) {
