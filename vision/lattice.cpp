@@ -37,6 +37,7 @@ double smallest_cell(const std::vector<Lattice>& lattices) {
 void remark(LatticeSearch& search, const Trouble& trouble) {
   if (search.remarks.empty()) search.refusal = in_words(trouble);
   search.remarks.push_back(trouble.reason);
+  search.blurry |= trouble.blurry;
 }
 
 void drop(LatticeSearch& search, std::size_t at) {

@@ -115,6 +115,11 @@ std::pair<LatticeMaps, Hints> first_look(const Photo& photo, Hints hints, const 
   return {std::move(maps), std::move(hints)};
 }
 
+/// Whether more pixels may show more: the cells are small, or none were made out where something was seen.
+bool is_coarse(const LatticeSearch& search) {
+  return search.cell_px > 0 ? search.cell_px < kCoarseCell : search.blurry;
+}
+
 /// Where row 1, column 1 of each tray lies that has no label to tell it; empty if all have one.
 std::string numbering_remark(const Census& census) {
   std::vector<std::string> starts;
@@ -166,7 +171,7 @@ Reading take_census(const Photo& photo, const Hints& told, const Trace& trace,
   const LatticeSearch search = find_labelled(photo.bgr, maps, hints, trace);
   maps = {};  // the cells need the room
   watch.lap("lattice");
-  reading.wants_detail = photo.scale < 1 && search.cell_px > 0 && search.cell_px < kCoarseCell;
+  reading.wants_detail = photo.scale < 1 && is_coarse(search);
   if (reading.wants_detail) return reading;
   reading.census.remarks = search.remarks;
   reading.refusal = search.refusal;
