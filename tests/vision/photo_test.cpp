@@ -126,6 +126,19 @@ TEST_CASE("all eight orientations turn the scene upright, in every format that c
   }
 }
 
+TEST_CASE("a JPEG's orientation and time are read wherever they stand before its pixels") {
+  const ScratchFolder folder;
+  const std::string plain = jpeg_bytes(stored_as(scene(), 6), Exif{6, "2026:03:19 09:12:44"});
+  const std::string comment = std::string("\xFF\xFE\0\x09", 4) + "a photo";
+  std::string much = std::string("\xFF\xFE\xFF\xFF", 4) + std::string(0xFFFD, ' ');
+  for (int doubling = 0; doubling < 5; ++doubling) much += much;  // 2 MiB
+  for (const std::string& before : {comment, much}) {
+    const vision::Photo photo = load_photo(folder.write("photo.jpg", std::string(plain).insert(2, before)));
+    CHECK(photo.facts.taken == "2026-03-19T09:12:44");
+    CHECK(difference(photo.bgr, scene()) <= 1.5);
+  }
+}
+
 TEST_CASE("a nonsense orientation or capture time is left aside") {
   const ScratchFolder folder;
   for (const std::string time : {"0000:00:00 00:00:00", "2026:13:19 09:12:44", "2026:02:30 09:12:44",
