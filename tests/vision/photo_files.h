@@ -37,6 +37,7 @@ std::string jpeg_bytes(const cv::Mat& bgr, const Exif& exif);
 std::string grey_jpeg_bytes(const cv::Mat& bgr);
 std::string cmyk_jpeg_bytes(const cv::Mat& bgr);  ///< inks stored inverted
 std::string progressive_jpeg_bytes(const cv::Mat& bgr);
+std::string jpeg_turned_undecoded(const cv::Mat& bgr);  ///< clockwise; of four rows' colours one is kept
 
 enum class PngKind { bgr, grey, with_alpha, sixteen_bit };
 std::string png_bytes(const cv::Mat& bgr, PngKind kind = PngKind::bgr);

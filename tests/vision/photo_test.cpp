@@ -100,6 +100,17 @@ TEST_CASE("each format gives the scene back, by content and not by name") {
   }
 }
 
+TEST_CASE("a JPEG that keeps its colours in a rarer way is read, and refused where it is damaged") {
+  const ScratchFolder folder;
+  const cv::Mat upright = quartered_scene(640, 480);
+  const std::string bytes = jpeg_turned_undecoded(upright);
+  cv::Mat turned;
+  cv::rotate(upright, turned, cv::ROTATE_90_CLOCKWISE);
+  CHECK(difference(load_photo(folder.write("photo.jpg", bytes)).bgr, turned) <= 3);
+  CHECK_THROWS_AS(load_photo(folder.write("photo.jpg", bytes.substr(0, bytes.size() / 2))),
+                  std::runtime_error);
+}
+
 TEST_CASE("grey and 16-bit photos become 8-bit colour photos") {
   const ScratchFolder folder;
   for (const std::string& bytes : {grey_jpeg_bytes(scene()), png_bytes(scene(), PngKind::grey),

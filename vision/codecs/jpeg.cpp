@@ -27,9 +27,11 @@ struct JpegSize {
 JpegSize read_size(const Engine& engine, Bytes bytes) {
   JpegSize size;
   int subsampling = 0;
-  if (tjDecompressHeader3(engine.get(), bytes.data(), bytes.size(), &size.width, &size.height, &subsampling,
-                          &size.colours) != 0)
-    refuse(engine);
+  const int trouble = tjDecompressHeader3(engine.get(), bytes.data(), bytes.size(), &size.width, &size.height,
+                                          &subsampling, &size.colours);
+  // It has no names for rarer kinds of subsampling, which decode as well.
+  const bool is_unnamed = subsampling < 0 && size.width > 0 && size.height > 0;
+  if (trouble != 0 && !is_unnamed) refuse(engine);
   return size;
 }
 
