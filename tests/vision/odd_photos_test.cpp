@@ -72,6 +72,20 @@ TEST_CASE("a photo in shades of grey is refused, since all its cells would look 
   }
 }
 
+TEST_CASE("what is asked for is named where there are no colours to tell it by") {
+  Hints hints;
+  hints.counted = Counted::seeds;
+  CHECK(take_census(read(grey_jpeg_bytes(tray())), hints).refusal.find("seeds are told") !=
+        std::string::npos);
+}
+
+TEST_CASE("a tray has its colours, however much grey lies around it") {
+  const cv::Mat photo = tray();
+  cv::Mat floor(3 * photo.rows, 3 * photo.cols, CV_8UC3, cv::Scalar::all(128));
+  photo.copyTo(floor({photo.cols, photo.rows, photo.cols, photo.rows}));
+  CHECK(take_census(Photo{{}, floor}, {}).census.trays.size() == 1);
+}
+
 TEST_CASE("two plain halves and a smooth slope are refused in words") {
   cv::Mat halves(600, 800, CV_8UC3, cv::Scalar(40, 60, 80)), slope(600, 800, CV_8UC3);
   halves.rowRange(300, 600) = cv::Scalar(90, 120, 60);
