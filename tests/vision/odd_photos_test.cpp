@@ -117,6 +117,17 @@ TEST_CASE("of several pages the first is the photo") {
   CHECK(photo.bgr.size() == cv::Size(320, 240));
 }
 
+TEST_CASE("a raw file's preview is no photo, nor are its raw pixels damaged ones") {
+  CHECK(complaint_about(preview_tiff_bytes(quartered_scene(400, 300))) ==
+        "photo: this TIFF file is no photo: it is a camera's raw file or begins with a preview; save the "
+        "photo as JPEG");
+  std::string raw = tiff_bytes(quartered_scene(400, 300), 8, {});
+  const std::string photometric("\x06\x01\x03\0\x01\0\0\0\x02\0", 10);
+  REQUIRE(raw.find(photometric) != std::string::npos);
+  raw.replace(raw.find(photometric) + 8, 2, "\x23\x80");  // a colour filter array
+  CHECK(complaint_about(raw).find("of a kind that can't be read") != std::string::npos);
+}
+
 TEST_CASE("an animation is no photo") {
   CHECK(complaint_about(animated_webp_bytes(quartered_scene(320, 240))) ==
         "photo: this WebP file is no photo: it is an animation; save one picture of it as JPEG");

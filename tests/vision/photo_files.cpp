@@ -243,6 +243,13 @@ std::string tiff_bytes(const cv::Mat& bgr, int bits, const Exif& exif) {
   return written_tiff([&](TIFF* tiff) { write_page(tiff, bgr, bits, exif); });
 }
 
+std::string preview_tiff_bytes(const cv::Mat& bgr) {
+  return written_tiff([&](TIFF* tiff) {
+    TIFFSetField(tiff, TIFFTAG_SUBFILETYPE, FILETYPE_REDUCEDIMAGE);
+    write_page(tiff, bgr, 8, {});
+  });
+}
+
 std::string two_page_tiff_bytes(const cv::Mat& first, const cv::Mat& second) {
   return written_tiff([&](TIFF* tiff) {
     write_page(tiff, first, 8, {});

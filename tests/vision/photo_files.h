@@ -50,6 +50,7 @@ std::string png_header(int width, int height);
 std::string webp_bytes(const cv::Mat& bgr);
 std::string animated_webp_bytes(const cv::Mat& bgr);  ///< of one picture
 std::string tiff_bytes(const cv::Mat& bgr, int bits, const Exif& exif);
+std::string preview_tiff_bytes(const cv::Mat& bgr);  ///< says of its page that it is one of a larger picture
 std::string two_page_tiff_bytes(const cv::Mat& first, const cv::Mat& second);
 
 }  // namespace braird::test
