@@ -3,6 +3,7 @@
 
 #include <array>
 #include <string>
+#include <vector>
 
 #include "vision/geometry.h"
 #include "vision/hints.h"
@@ -25,5 +26,8 @@ Lattice numbered(Lattice lattice, const Hints& hints, cv::Size photo);
 /// Which of a tray's corner cells, clockwise as in Tray::corners_px, the first is in the photo: "upper left",
 /// or another where a stated count of rows or a staggered tray's own rows want it.
 std::string first_corner(const std::array<Point, 4>& corners, cv::Size photo);
+
+/// As one reads: trays that lie beside each other from the left, and those above first.
+std::vector<Lattice> in_reading_order(std::vector<Lattice> lattices);
 
 }  // namespace braird::vision

@@ -170,6 +170,21 @@ TEST_CASE("numbering from another corner names the same places") {
   }
 }
 
+TEST_CASE("trays are listed as one reads, whatever the tilt") {
+  const auto at = [](double x, double y, double turn) {
+    Lattice lattice;
+    lattice.rows = 8, lattice.cols = 16;
+    lattice.photo_from_plane = {20, -turn, x, turn, 20, y, 0, 0, 1};
+    return lattice;
+  };
+  for (const double tilt : {-2., 2.}) {
+    const std::vector<Lattice> trays = {at(500, 300 + 20 * tilt, tilt), at(100, 300, tilt), at(500, 20, 0),
+                                        at(100, 20 - 20 * tilt, 0)};
+    const std::vector<Lattice> read = in_reading_order(trays);
+    for (std::size_t i = 0; i < 4; ++i) CHECK(cell_centre(read[i], 0, 0) == cell_centre(trays[3 - i], 0, 0));
+  }
+}
+
 TEST_CASE("the stated count of rows wins over the direction in which rows run") {
   Lattice lattice;
   lattice.rows = 4;
