@@ -83,7 +83,12 @@ PhotoResult count_photo(const fs::path& path, const std::string& name, const Cou
     std::string trouble;
     const vision::Trace trace = trace_into(arguments.trace, name, arguments.photos, trouble);
     vision::Reading reading = read_photo(path, Detail::counting, order.hints, keeper, trace);
-    if (reading.wants_detail) reading = read_photo(path, Detail::full, order.hints, keeper, trace);
+    if (reading.wants_detail) {
+      std::vector<vision::StageTime> times = std::move(reading.times);
+      reading = read_photo(path, Detail::full, order.hints, keeper, trace);
+      append(times, reading.times);
+      reading.times = std::move(times);
+    }
     if (!reading.refusal.empty()) return {{}, path.string() + ": " + reading.refusal, reading.times};
     vision::Stopwatch watch;
     if (PhotoFacts& facts = reading.census.photo; !facts.taken && order.taken)

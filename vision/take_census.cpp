@@ -182,6 +182,7 @@ Reading take_census(const Photo& photo, const Hints& told, const Trace& trace,
   const LatticeSearch search = find_labelled(photo.bgr, maps, hints, trace);
   maps = {};  // the cells need the room
   watch.lap("lattice");
+  reading.times = watch.times();
   reading.wants_detail = photo.scale < 1 && is_coarse(search);
   if (reading.wants_detail) return reading;
   reading.census.remarks = search.remarks;

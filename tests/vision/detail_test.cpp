@@ -114,6 +114,7 @@ TEST_CASE("cells that are too small where the photo was halved ask for the full 
   CHECK(halved.wants_detail);
   CHECK(halved.census.trays.empty());
   CHECK(halved.refusal.empty());
+  CHECK_FALSE(halved.times.empty());
   const Reading full = take_census(read(bytes, Detail::full), {});
   CHECK_FALSE(full.wants_detail);
   CHECK(full.census.trays.size() + !full.refusal.empty() == 1);
