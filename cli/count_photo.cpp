@@ -72,9 +72,10 @@ void mark(const fs::path& path, const std::string& name, const CountArguments& a
 
 std::string sentence_of(const fs::path& photo, std::string words) {
   while (!words.empty() && words.back() == '\n') words.pop_back();
+  if (!words.starts_with(photo.string()))
+    words = photo.string() + ": could not be counted (" + words + "); try another photo of the tray";
   std::replace(words.begin(), words.end(), '\n', ' ');
-  if (words.starts_with(photo.string())) return words;
-  return photo.string() + ": could not be counted (" + words + "); try another photo of the tray";
+  return words;
 }
 
 PhotoResult count_photo(const fs::path& path, const std::string& name, const CountArguments& arguments,
