@@ -191,6 +191,7 @@ TEST_CASE("what cannot be counted is refused in one sentence that names the file
       {folder.write("dot.jpg", jpeg_bytes(quartered_scene(1, 1))), "too small", "as the camera took it"},
       {folder.write("wide.png", png_bytes(quartered_scene(900, 199))), "too small", "as the camera took it"},
       {folder.write("huge.png", png_header(30'000, 30'000)), "larger than 100 megapixels", "scale it down"},
+      {folder.write("long.png", png_header(40'000, 1'500)), "longer than 32766 pixels", "cut it"},
       {folder.write("none.png", png_header(640, 480)), "damaged or incomplete", "copy it"},
       {folder.write("phone.jpg", std::string("\0\0\0\x18"
                                              "ftypheic\0\0\0\0mif1heic",
