@@ -74,9 +74,10 @@ void mark(const fs::path& path, const std::string& name, const CountArguments& a
 
 std::string sentence_of(const fs::path& photo, std::string words) {
   while (!words.empty() && words.back() == '\n') words.pop_back();
+  if (!words.starts_with(photo.string()))
+    words = photo.string() + ": could not be counted (" + words + "); try another photo of the tray";
   std::replace(words.begin(), words.end(), '\n', ' ');
-  if (words.starts_with(photo.string())) return words;
-  return photo.string() + ": could not be counted (" + words + "); try another photo of the tray";
+  return words;
 }
 
 PhotoResult count_photo(const fs::path& path, const std::string& name, const CountArguments& arguments,
@@ -85,7 +86,12 @@ PhotoResult count_photo(const fs::path& path, const std::string& name, const Cou
     std::string trouble;
     const vision::Trace trace = trace_into(arguments.trace, name, trouble);
     vision::Reading reading = read_photo(path, Detail::counting, order.hints, keeper, trace);
-    if (reading.wants_detail) reading = read_photo(path, Detail::full, order.hints, keeper, trace);
+    if (reading.wants_detail) {
+      std::vector<vision::StageTime> times = std::move(reading.times);
+      reading = read_photo(path, Detail::full, order.hints, keeper, trace);
+      append(times, reading.times);
+      reading.times = std::move(times);
+    }
     if (!reading.refusal.empty()) return {{}, path.string() + ": " + reading.refusal, reading.times};
     vision::Stopwatch watch;
     if (PhotoFacts& facts = reading.census.photo; !facts.taken && order.taken)

@@ -44,7 +44,7 @@ std::variant<Hints, Trouble> hints_for(const Lattice& tray, const SeenLabel& lab
     if (is_as_stated(layout_of(tray), labelled))
       hints = labelled;
     else if (!all.rows)
-      return not_as_stated(layout_of(tray), labelled.stated_by);
+      return not_as_stated(layout_of(tray), labelled);
   }
   if (label.label.crop) hints.habit = label.habit;
   if (label.label.seeds_per_cell) hints.seeds_per_cell = label.label.seeds_per_cell;

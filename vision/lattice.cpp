@@ -37,6 +37,7 @@ double smallest_cell(const std::vector<Lattice>& lattices) {
 void remark(LatticeSearch& search, const Trouble& trouble) {
   if (search.remarks.empty()) search.refusal = in_words(trouble);
   search.remarks.push_back(trouble.reason);
+  search.blurry |= trouble.blurry;
 }
 
 void drop(LatticeSearch& search, std::size_t at) {
@@ -223,6 +224,7 @@ LatticeSearch find_lattices(const cv::Mat& bgr, const LatticeMaps& maps, const H
   LatticeSearch search = search_maps(maps, hints, senses_of(bgr, maps, hints, trace));
   search = without_refusal_if_found(std::move(search));
   for (Lattice& lattice : search.lattices) lattice = numbered(lattice, hints, bgr.size());
+  search.lattices = in_reading_order(std::move(search.lattices));
   search.cell_px = smallest_cell(search.lattices);
   leave_out_small(search);
   if (search.lattices.empty() && !maps.fault.empty()) search.refusal = maps.fault;

@@ -18,7 +18,8 @@ struct LatticeSearch {
   std::vector<Lattice> lattices;
   std::string refusal;
   std::vector<std::string> remarks;
-  double cell_px = 0;  ///< side of the smallest cell, in pixels of the picture; 0 without lattices
+  double cell_px = 0;   ///< side of the smallest cell, in pixels of the picture; 0 without lattices
+  bool blurry = false;  ///< something was seen that a picture with more detail may show
 };
 
 /// Where are the trays, and where are their cells? `bgr`: 8-bit photo of any size ≥ 200 px.

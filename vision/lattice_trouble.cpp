@@ -52,11 +52,12 @@ Trouble unclear(const std::optional<LatticeChoice>& choice, bool told) {
           true};
 }
 
-Trouble not_as_stated(const Layout& seen, const std::string& stated_by) {
+Trouble not_as_stated(const Layout& seen, const Hints& stated) {
   const std::string reason =
       fmt::format("the tray in the photo looks {}, not as stated", name_of_layout(seen));
-  if (stated_by.empty()) return {reason, "correct --tray or leave it out"};
-  return {reason + " by " + stated_by, "if that is wrong, tell the tray's shape with --tray"};
+  if (stated.stated_by.empty())
+    return {reason, fmt::format("correct {} or leave it out", stated.rows ? "--tray" : "--lattice")};
+  return {reason + " by " + stated.stated_by, "if that is wrong, tell the tray's shape with --tray"};
 }
 
 Trouble hidden_side() {

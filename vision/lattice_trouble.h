@@ -5,6 +5,7 @@
 #include <optional>
 #include <string>
 
+#include "vision/hints.h"
 #include "vision/lattice_choice.h"
 
 namespace braird::vision {
@@ -26,8 +27,7 @@ Trouble hidden_side();
 /// `told`: whether the layout was stated.
 Trouble unclear(const std::optional<LatticeChoice>& choice, bool told);
 
-/// `stated_by`: as in the hints.
-Trouble not_as_stated(const Layout& seen, const std::string& stated_by);
+Trouble not_as_stated(const Layout& seen, const Hints& stated);
 
 Trouble alike_but_for_rows(const Layout& one, const Layout& other);
 

@@ -25,6 +25,18 @@ double lateness(const Lattice& lattice, cv::Size photo) {
   return lateness(cell_centre(lattice, 0, 0), photo);
 }
 
+cv::Point2d middle_of(const Lattice& lattice) {
+  cv::Point2d sum;
+  for (const cv::Point2d& corner : corner_centres(lattice)) sum += corner;
+  return sum / 4;
+}
+
+double height_of(const Lattice& lattice) {
+  const auto corners = corner_centres(lattice);
+  const auto [top, bottom] = std::ranges::minmax(corners, {}, &cv::Point2d::y);
+  return bottom.y - top.y;
+}
+
 }  // namespace
 
 Lattice half_turned(const Lattice& lattice) {
@@ -68,6 +80,19 @@ std::string first_corner(const std::array<Point, 4>& corners, cv::Size photo) {
   const Point &first = corners[0], &along = corners[1], &down = corners[3];
   return std::string(2 * first.y < along.y + down.y ? "upper " : "lower ") +
          (2 * first.x < along.x + down.x ? "left" : "right");
+}
+
+std::vector<Lattice> in_reading_order(std::vector<Lattice> lattices) {
+  const auto x = [](const Lattice& lattice) { return middle_of(lattice).x; };
+  const auto y = [](const Lattice& lattice) { return middle_of(lattice).y; };
+  std::ranges::sort(lattices, {}, y);
+  for (auto line = lattices.begin(); line != lattices.end();) {
+    const double end = y(*line) + height_of(*line) / 2;
+    const auto next = std::find_if(line, lattices.end(), [&](const Lattice& one) { return y(one) > end; });
+    std::ranges::sort(line, next, {}, x);
+    line = next;
+  }
+  return lattices;
 }
 
 }  // namespace braird::vision

@@ -4,6 +4,7 @@
 #include <array>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "vision/geometry.h"
 #include "vision/hints.h"
@@ -29,5 +30,8 @@ std::string first_corner(const std::array<Point, 4>& corners, cv::Size photo);
 
 /// How a census's remark on that begins.
 inline constexpr std::string_view kFirstCellIs = "row 1, column 1 is the corner nearest to the photo's ";
+
+/// As one reads: trays that lie beside each other from the left, and those above first.
+std::vector<Lattice> in_reading_order(std::vector<Lattice> lattices);
 
 }  // namespace braird::vision

@@ -20,6 +20,7 @@ namespace fs = std::filesystem;
 constexpr long long kMostPixels = 100'000'000;
 constexpr std::uintmax_t kMostBytes = 300'000'000;
 constexpr int kLeastSide = 200;
+constexpr int kMostSide = 32'766;  // OpenCV's remap takes no more
 constexpr int kCountingSide = 1800;
 
 [[noreturn]] void refuse(const fs::path& path, const std::string& clause) {
@@ -69,6 +70,9 @@ void require_fitting_size(const fs::path& path, const PhotoHeader& header) {
   const std::string size = std::to_string(header.width) + " x " + std::to_string(header.height) + " pixels";
   if (static_cast<long long>(header.width) * header.height > kMostPixels)
     refuse(path, "this photo of " + size + " is larger than 100 megapixels; scale it down and try again");
+  if (std::max(header.width, header.height) > kMostSide)
+    refuse(path, "this photo of " + size + " is longer than " + std::to_string(kMostSide) +
+                     " pixels; cut it to its trays and try again");
   if (header.width < kLeastSide || header.height < kLeastSide)
     refuse(path, "this photo of " + size + " is too small to show a tray (at least " +
                      std::to_string(kLeastSide) + " a side); use the photo as the camera took it");

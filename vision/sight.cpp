@@ -18,7 +18,8 @@ constexpr double kVeryClear = 0.98;  // and another one that shows something els
 /// Trays butted together look like one that is a whole number of times as large as the stated layout.
 std::vector<Lattice> parts_as_stated(const LatticeMaps& maps, const Lattice& whole, const Hints& hints) {
   std::vector<Lattice> parts;
-  if (!hints.rows || !hints.cols || whole.odd_row_shift != 0) return parts;
+  if (!hints.rows || !hints.cols) return parts;
+  if (whole.odd_row_shift != 0 || hints.lattice == LatticeKind::staggered) return parts;
   for (const auto& [rows, cols] :
        {std::pair(*hints.rows, *hints.cols), std::pair(*hints.cols, *hints.rows)}) {
     const bool down = whole.cols == cols && whole.rows % rows == 0;
@@ -62,8 +63,7 @@ Sight judged(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints, 
   if (!is_as_stated(layout_of(found), hints)) {
     const auto parts = parts_as_stated(maps, found, hints);
     if (!parts.empty()) return seen(maps, parts);
-    Trouble trouble =
-        not_as_stated(layout_of(numbered(in_photo(found, maps), {}, maps.frame.size())), hints.stated_by);
+    Trouble trouble = not_as_stated(layout_of(numbered(in_photo(found, maps), {}, maps.frame.size())), hints);
     trouble.blurry = !is_clear(found);
     return {{}, trouble};
   }

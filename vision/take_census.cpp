@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cstdlib>
 #include <future>
+#include <opencv2/imgproc.hpp>
 #include <set>
 #include <variant>
 
@@ -77,6 +78,14 @@ std::variant<Tray, std::string> count_tray(const Photo& photo, Lattice lattice, 
   return tray;
 }
 
+/// The part of a picture that holds these trays.
+cv::Rect part_with(const std::vector<Lattice>& lattices, cv::Size picture) {
+  std::vector<cv::Point2f> corners;
+  for (const Lattice& lattice : lattices)
+    for (const cv::Point2d& corner : corner_centres(lattice)) corners.emplace_back(corner);
+  return cv::boundingRect(corners) & cv::Rect({}, picture);
+}
+
 /// Shades of grey only: all cells would then be called empty. Between neighbouring channels sample and
 /// painted photos differ by 7 levels and more on average, grey ones by 0.
 bool is_colourless(const cv::Mat& bgr) {
@@ -92,8 +101,10 @@ bool is_colourless(const cv::Mat& bgr) {
   return sum < kLeast * static_cast<double>(pixels);
 }
 
-constexpr const char* kColourless =
-    "the photo has no colours, and seedlings are told from the medium by theirs; take one in colour";
+std::string without_colours(Counted counted) {
+  return std::string("the photo has no colours, and ") + name_of(counted) +
+         " are told from the medium by theirs; take one in colour";
+}
 
 /// The same places at the scale that the photo was read at.
 Hints at_scale(Hints hints, double scale) {
@@ -113,6 +124,11 @@ std::pair<LatticeMaps, Hints> first_look(const Photo& photo, Hints hints, const 
   if (needs_maps(hints)) maps = read_lattice_maps(photo.bgr, trace);
   if (labels.valid()) hints.labels = labels.get();
   return {std::move(maps), std::move(hints)};
+}
+
+/// Whether more pixels may show more: the cells are small, or none were made out where something was seen.
+bool is_coarse(const LatticeSearch& search) {
+  return search.cell_px > 0 ? search.cell_px < kCoarseCell : search.blurry;
 }
 
 /// Where row 1, column 1 of each tray lies that has no label to tell it; empty if all have one.
@@ -166,12 +182,13 @@ Reading take_census(const Photo& photo, const Hints& told, const Trace& trace,
   const LatticeSearch search = find_labelled(photo.bgr, maps, hints, trace);
   maps = {};  // the cells need the room
   watch.lap("lattice");
-  reading.wants_detail = photo.scale < 1 && search.cell_px > 0 && search.cell_px < kCoarseCell;
+  reading.times = watch.times();
+  reading.wants_detail = photo.scale < 1 && is_coarse(search);
   if (reading.wants_detail) return reading;
   reading.census.remarks = search.remarks;
   reading.refusal = search.refusal;
-  if (!search.lattices.empty() && is_colourless(photo.bgr)) {
-    reading.refusal = kColourless;
+  if (!search.lattices.empty() && is_colourless(photo.bgr(part_with(search.lattices, photo.bgr.size())))) {
+    reading.refusal = without_colours(hints.counted);
     return reading;
   }
   const std::vector<int> label_of = assign_labels(search.lattices, hints.labels);

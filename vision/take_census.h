@@ -18,7 +18,7 @@ struct Reading {
   Census census;
   std::string refusal;
   bool wants_detail =
-      false;  ///< nothing was counted: the cells are too small at the scale this photo was read at
+      false;  ///< nothing was counted: the scale this photo was read at shows the cells too small or unclear
   std::vector<StageTime> times{};
 };
 

@@ -65,6 +65,11 @@ TEST_CASE("one bad photo does not stop the rest") {
   CHECK(std::count(said.out.begin(), said.out.end(), '\n') == 1);
 }
 
+TEST_CASE("a photo with a line break in its name is refused in one line that names it once") {
+  CHECK(said_on({"count", "c\nd.jpg"}).err ==
+        "braird: c d.jpg: no such file; check the name and the folder\n");
+}
+
 TEST_CASE("a crop that is not in the list is counted, with a remark") {
   const Said said = said_on({"count", "--json", "--tray", "8x16", "--crop", "other", kPhoto});
   CHECK(said.code == ExitCode::ok);

@@ -114,9 +114,30 @@ TEST_CASE("cells that are too small where the photo was halved ask for the full 
   CHECK(halved.wants_detail);
   CHECK(halved.census.trays.empty());
   CHECK(halved.refusal.empty());
+  CHECK_FALSE(halved.times.empty());
   const Reading full = take_census(read(bytes, Detail::full), {});
   CHECK_FALSE(full.wants_detail);
   CHECK(full.census.trays.size() + !full.refusal.empty() == 1);
+}
+
+TEST_CASE(
+    "a tray that the halved photo doesn't show well asks for the full photo; none, or one cut off, doesn't") {
+  Photo photo;
+  photo.scale = 0.5;
+  cv::resize(sample("plug-128-brassica"), photo.bgr, {800, 600}, 0, 0, cv::INTER_AREA);
+  cv::Mat smeared = photo.bgr({250, 260, 450, 300});
+  cv::GaussianBlur(smeared, smeared, {}, 12);
+  CHECK(take_census(photo, {}).wants_detail);
+  photo.scale = 1;
+  const Reading full = take_census(photo, {});
+  CHECK_FALSE(full.wants_detail);
+  CHECK_FALSE(full.refusal.empty());
+  photo.scale = 0.5;
+  photo.bgr = sample("bench-without-tray");
+  CHECK_FALSE(take_census(photo, {}).wants_detail);
+  const cv::Mat tray = sample("plug-128-brassica");
+  photo.bgr = tray.colRange(tray.cols / 3, tray.cols).clone();
+  CHECK_FALSE(take_census(photo, {}).wants_detail);
 }
 
 TEST_CASE("a tray with too small cells is left out with a remark, and the one beside it is counted") {

@@ -73,6 +73,21 @@ TEST_CASE("a stated layout that the photo contradicts is refused, with what was 
   CHECK_FALSE(search.refusal.empty());
 }
 
+TEST_CASE("square rows that were stated as staggered are refused, and the remedy names what was stated") {
+  drawn::Random random(3);
+  Lattice truth = drawn::any_lattice(random);
+  while (truth.odd_row_shift != 0) truth = drawn::any_lattice(random);
+  const LatticeMaps maps = drawn::maps_of(truth, random);
+  Hints hints;
+  hints.lattice = LatticeKind::staggered;
+  CHECK(find_in_maps(maps, hints).refusal.ends_with("correct --lattice or leave it out"));
+  hints.rows = truth.rows;
+  hints.cols = truth.cols;
+  const LatticeSearch search = find_in_maps(maps, hints);
+  CHECK(search.lattices.empty());
+  CHECK(search.refusal.ends_with("correct --tray or leave it out"));
+}
+
 TEST_CASE("corner cells by hand lay the lattice as it is") {
   drawn::Random random(5);
   for (int i = 0; i < 20; ++i) {
@@ -152,6 +167,21 @@ TEST_CASE("numbering from another corner names the same places") {
     const cv::Point2d last = cell_centre(lattice, lattice.rows - 1, lattice.cols - 1);
     CHECK(cv::norm(first - last) < 1e-6);
     if (lattice.odd_row_shift == 0) CHECK(drawn::farthest_off(lattice, quarter_turned(lattice)) < 1e-6);
+  }
+}
+
+TEST_CASE("trays are listed as one reads, whatever the tilt") {
+  const auto at = [](double x, double y, double turn) {
+    Lattice lattice;
+    lattice.rows = 8, lattice.cols = 16;
+    lattice.photo_from_plane = {20, -turn, x, turn, 20, y, 0, 0, 1};
+    return lattice;
+  };
+  for (const double tilt : {-2., 2.}) {
+    const std::vector<Lattice> trays = {at(500, 300 + 20 * tilt, tilt), at(100, 300, tilt), at(500, 20, 0),
+                                        at(100, 20 - 20 * tilt, 0)};
+    const std::vector<Lattice> read = in_reading_order(trays);
+    for (std::size_t i = 0; i < 4; ++i) CHECK(cell_centre(read[i], 0, 0) == cell_centre(trays[3 - i], 0, 0));
   }
 }
 

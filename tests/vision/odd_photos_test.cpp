@@ -72,6 +72,20 @@ TEST_CASE("a photo in shades of grey is refused, since all its cells would look 
   }
 }
 
+TEST_CASE("what is asked for is named where there are no colours to tell it by") {
+  Hints hints;
+  hints.counted = Counted::seeds;
+  CHECK(take_census(read(grey_jpeg_bytes(tray())), hints).refusal.find("seeds are told") !=
+        std::string::npos);
+}
+
+TEST_CASE("a tray has its colours, however much grey lies around it") {
+  const cv::Mat photo = tray();
+  cv::Mat floor(3 * photo.rows, 3 * photo.cols, CV_8UC3, cv::Scalar::all(128));
+  photo.copyTo(floor({photo.cols, photo.rows, photo.cols, photo.rows}));
+  CHECK(take_census(Photo{{}, floor}, {}).census.trays.size() == 1);
+}
+
 TEST_CASE("two plain halves and a smooth slope are refused in words") {
   cv::Mat halves(600, 800, CV_8UC3, cv::Scalar(40, 60, 80)), slope(600, 800, CV_8UC3);
   halves.rowRange(300, 600) = cv::Scalar(90, 120, 60);
@@ -101,6 +115,17 @@ TEST_CASE("a tray is counted alike in all eight orientations") {
 TEST_CASE("of several pages the first is the photo") {
   const Photo photo = read(two_page_tiff_bytes(quartered_scene(320, 240), quartered_scene(640, 480)));
   CHECK(photo.bgr.size() == cv::Size(320, 240));
+}
+
+TEST_CASE("a raw file's preview is no photo, nor are its raw pixels damaged ones") {
+  CHECK(complaint_about(preview_tiff_bytes(quartered_scene(400, 300))) ==
+        "photo: this TIFF file is no photo: it is a camera's raw file or begins with a preview; save the "
+        "photo as JPEG");
+  std::string raw = tiff_bytes(quartered_scene(400, 300), 8, {});
+  const std::string photometric("\x06\x01\x03\0\x01\0\0\0\x02\0", 10);
+  REQUIRE(raw.find(photometric) != std::string::npos);
+  raw.replace(raw.find(photometric) + 8, 2, "\x23\x80");  // a colour filter array
+  CHECK(complaint_about(raw).find("of a kind that can't be read") != std::string::npos);
 }
 
 TEST_CASE("an animation is no photo") {

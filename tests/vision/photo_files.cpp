@@ -115,6 +115,19 @@ std::string grey_jpeg_bytes(const cv::Mat& bgr) {
   return compress(bgr, TJPF_BGR, TJSAMP_GRAY, 95, 0);
 }
 
+std::string jpeg_turned_undecoded(const cv::Mat& bgr) {
+  const std::string upright = compress(bgr, TJPF_BGR, TJSAMP_411, 95, 0);
+  const std::unique_ptr<void, decltype(&tjDestroy)> engine(tjInitTransform(), tjDestroy);
+  tjtransform turn{};
+  turn.op = TJXOP_ROT90;
+  unsigned char* buffer = nullptr;
+  unsigned long size = 0;
+  require(tjTransform(engine.get(), reinterpret_cast<const unsigned char*>(upright.data()), upright.size(), 1,
+                      &buffer, &size, &turn, 0) == 0);
+  const std::unique_ptr<unsigned char, decltype(&tjFree)> owner(buffer, tjFree);
+  return {reinterpret_cast<const char*>(buffer), size};
+}
+
 std::string progressive_jpeg_bytes(const cv::Mat& bgr) {
   return compress(bgr, TJPF_BGR, TJSAMP_420, 95, TJFLAG_PROGRESSIVE);
 }
@@ -228,6 +241,13 @@ std::string written_tiff(const std::function<void(TIFF*)>& write) {
 
 std::string tiff_bytes(const cv::Mat& bgr, int bits, const Exif& exif) {
   return written_tiff([&](TIFF* tiff) { write_page(tiff, bgr, bits, exif); });
+}
+
+std::string preview_tiff_bytes(const cv::Mat& bgr) {
+  return written_tiff([&](TIFF* tiff) {
+    TIFFSetField(tiff, TIFFTAG_SUBFILETYPE, FILETYPE_REDUCEDIMAGE);
+    write_page(tiff, bgr, 8, {});
+  });
 }
 
 std::string two_page_tiff_bytes(const cv::Mat& first, const cv::Mat& second) {

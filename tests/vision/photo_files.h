@@ -37,6 +37,7 @@ std::string jpeg_bytes(const cv::Mat& bgr, const Exif& exif);
 std::string grey_jpeg_bytes(const cv::Mat& bgr);
 std::string cmyk_jpeg_bytes(const cv::Mat& bgr);  ///< inks stored inverted
 std::string progressive_jpeg_bytes(const cv::Mat& bgr);
+std::string jpeg_turned_undecoded(const cv::Mat& bgr);  ///< clockwise; of four rows' colours one is kept
 
 enum class PngKind { bgr, grey, with_alpha, sixteen_bit };
 std::string png_bytes(const cv::Mat& bgr, PngKind kind = PngKind::bgr);
@@ -49,6 +50,7 @@ std::string png_header(int width, int height);
 std::string webp_bytes(const cv::Mat& bgr);
 std::string animated_webp_bytes(const cv::Mat& bgr);  ///< of one picture
 std::string tiff_bytes(const cv::Mat& bgr, int bits, const Exif& exif);
+std::string preview_tiff_bytes(const cv::Mat& bgr);  ///< says of its page that it is one of a larger picture
 std::string two_page_tiff_bytes(const cv::Mat& first, const cv::Mat& second);
 
 }  // namespace braird::test

@@ -100,6 +100,17 @@ TEST_CASE("each format gives the scene back, by content and not by name") {
   }
 }
 
+TEST_CASE("a JPEG that keeps its colours in a rarer way is read, and refused where it is damaged") {
+  const ScratchFolder folder;
+  const cv::Mat upright = quartered_scene(640, 480);
+  const std::string bytes = jpeg_turned_undecoded(upright);
+  cv::Mat turned;
+  cv::rotate(upright, turned, cv::ROTATE_90_CLOCKWISE);
+  CHECK(difference(load_photo(folder.write("photo.jpg", bytes)).bgr, turned) <= 3);
+  CHECK_THROWS_AS(load_photo(folder.write("photo.jpg", bytes.substr(0, bytes.size() / 2))),
+                  std::runtime_error);
+}
+
 TEST_CASE("grey and 16-bit photos become 8-bit colour photos") {
   const ScratchFolder folder;
   for (const std::string& bytes : {grey_jpeg_bytes(scene()), png_bytes(scene(), PngKind::grey),
@@ -123,6 +134,19 @@ TEST_CASE("all eight orientations turn the scene upright, in every format that c
       CHECK(photo.facts.width == kWidth);
       CHECK(difference(photo.bgr, scene()) <= 1.5);
     }
+  }
+}
+
+TEST_CASE("a JPEG's orientation and time are read wherever they stand before its pixels") {
+  const ScratchFolder folder;
+  const std::string plain = jpeg_bytes(stored_as(scene(), 6), Exif{6, "2026:03:19 09:12:44"});
+  const std::string comment = std::string("\xFF\xFE\0\x09", 4) + "a photo";
+  std::string much = std::string("\xFF\xFE\xFF\xFF", 4) + std::string(0xFFFD, ' ');
+  for (int doubling = 0; doubling < 5; ++doubling) much += much;  // 2 MiB
+  for (const std::string& before : {comment, much}) {
+    const vision::Photo photo = load_photo(folder.write("photo.jpg", std::string(plain).insert(2, before)));
+    CHECK(photo.facts.taken == "2026-03-19T09:12:44");
+    CHECK(difference(photo.bgr, scene()) <= 1.5);
   }
 }
 
@@ -167,6 +191,7 @@ TEST_CASE("what cannot be counted is refused in one sentence that names the file
       {folder.write("dot.jpg", jpeg_bytes(quartered_scene(1, 1))), "too small", "as the camera took it"},
       {folder.write("wide.png", png_bytes(quartered_scene(900, 199))), "too small", "as the camera took it"},
       {folder.write("huge.png", png_header(30'000, 30'000)), "larger than 100 megapixels", "scale it down"},
+      {folder.write("long.png", png_header(40'000, 1'500)), "longer than 32766 pixels", "cut it"},
       {folder.write("none.png", png_header(640, 480)), "damaged or incomplete", "copy it"},
       {folder.write("phone.jpg", std::string("\0\0\0\x18"
                                              "ftypheic\0\0\0\0mif1heic",

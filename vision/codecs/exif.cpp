@@ -12,8 +12,7 @@
 namespace braird::vision {
 namespace {
 
-// EXIF is an APP1 segment near the start of a JPEG, at most 64 KiB long.
-constexpr std::size_t kFarEnough = 1 << 20;
+constexpr std::size_t kFarEnough = 1 << 20;  // 64 KiB are all that EXIF data can fill in a JPEG
 
 ExifEntry* find_entry(ExifData* data, ExifIfd ifd, ExifTag tag) {
   return exif_content_get_entry(data->ifd[ifd], tag);

@@ -5,8 +5,8 @@
 
 namespace braird::vision {
 
-/// Fills orientation and capture time from EXIF data: a JPEG's first bytes, or a block that starts with
-/// "Exif\0\0". Missing or damaged EXIF leaves the header as it was.
+/// Fills orientation and capture time from EXIF data, a block that starts with "Exif\0\0". Missing or damaged
+/// EXIF leaves the header as it was.
 void read_exif(Bytes bytes, PhotoHeader& header);
 
 /// The same for a block that starts at its TIFF header, as PNG and WebP keep it.

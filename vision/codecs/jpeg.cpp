@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <turbojpeg.h>
 
+#include <algorithm>
 #include <memory>
 #include <opencv2/imgproc.hpp>
 
@@ -26,16 +27,37 @@ struct JpegSize {
 JpegSize read_size(const Engine& engine, Bytes bytes) {
   JpegSize size;
   int subsampling = 0;
-  if (tjDecompressHeader3(engine.get(), bytes.data(), bytes.size(), &size.width, &size.height, &subsampling,
-                          &size.colours) != 0)
-    refuse(engine);
+  const int trouble = tjDecompressHeader3(engine.get(), bytes.data(), bytes.size(), &size.width, &size.height,
+                                          &subsampling, &size.colours);
+  // It has no names for rarer kinds of subsampling, which decode as well.
+  const bool is_unnamed = subsampling < 0 && size.width > 0 && size.height > 0;
+  if (trouble != 0 && !is_unnamed) refuse(engine);
   return size;
+}
+
+/// The segment that holds EXIF data, from "Exif" on, wherever it stands before the pixels; empty if none
+/// does.
+Bytes exif_segment(Bytes bytes) {
+  constexpr unsigned char kPixels = 0xDA, kApp1 = 0xE1;
+  for (std::size_t at = 2; at + 4 <= bytes.size() && bytes[at] == 0xFF;) {
+    const unsigned char kind = bytes[at + 1];
+    if (kind == kPixels) break;
+    if (kind == 0xFF) {  // filling
+      ++at;
+      continue;
+    }
+    const std::size_t length = std::size_t{bytes[at + 2]} << 8 | bytes[at + 3];
+    if (kind == kApp1 && length >= 8 && holds(bytes, at + 4, {"Exif\0\0", 6}))
+      return bytes.subspan(at + 4, std::min(length - 2, bytes.size() - at - 4));
+    at += 2 + length;
+  }
+  return {};
 }
 
 PhotoHeader read_header(Bytes bytes) {
   const JpegSize size = read_size(Engine(tjInitDecompress(), tjDestroy), bytes);
   PhotoHeader header{size.width, size.height, 1, {}};
-  read_exif(bytes, header);
+  read_exif(exif_segment(bytes), header);
   return header;
 }
 

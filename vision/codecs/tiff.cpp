@@ -102,9 +102,19 @@ std::optional<std::string> capture_time(TIFF* tiff) {
   return taken ? taken : changed;
 }
 
+/// Camera raw files often begin with a preview, which is no photo to count in.
+bool is_raw_or_preview(TIFF* tiff) {
+  const uint8_t* version = nullptr;
+  uint32_t kind = 0;
+  return TIFFGetField(tiff, TIFFTAG_DNGVERSION, &version) == 1 ||
+         (TIFFGetField(tiff, TIFFTAG_SUBFILETYPE, &kind) == 1 && (kind & FILETYPE_REDUCEDIMAGE) != 0);
+}
+
 PhotoHeader read_header(Bytes bytes) {
   Source from{bytes, 0, {}};
   const Tiff tiff = open(from);
+  if (is_raw_or_preview(tiff.get()))
+    throw NoPhoto("it is a camera's raw file or begins with a preview; save the photo as JPEG");
   uint32_t width = 0, height = 0;
   uint16_t orientation = 1;
   TIFFGetField(tiff.get(), TIFFTAG_IMAGEWIDTH, &width);
@@ -121,7 +131,9 @@ cv::Mat decode(Bytes bytes, const PhotoHeader& header, int) {
   Source from{bytes, 0, {}};
   const Tiff tiff = open(from);
   char why_not[1024] = "";
-  if (TIFFRGBAImageOK(tiff.get(), why_not) != 1) throw DamagedPhoto(why_not);
+  if (TIFFRGBAImageOK(tiff.get(), why_not) != 1)
+    throw NoPhoto(std::string("its pixels are of a kind that can't be read (") + why_not +
+                  "); save the photo as JPEG");
   cv::Mat rgba(header.height, header.width, CV_8UC4), bgr;
   // Asked for in the orientation it is stored in, libtiff turns nothing; load_photo does that for all
   // formats.
