@@ -8,6 +8,7 @@
 
 #include "calibration/calendar_day.h"
 #include "calibration/emergence_fit.h"
+#include "calibration/ledger/fair_trays.h"
 #include "calibration/ledger/lot_rates.h"
 #include "calibration/ledger/tray_course.h"
 #include "calibration/profiles.h"
@@ -90,22 +91,48 @@ SowingSummary summarise_sowing(const KeptLot& kept, const Sown& sown, const Coun
   return summary;
 }
 
-/// The latest dated sowing against all earlier ones; both need a germination rate.
-std::optional<Estimate> trend_of(const std::vector<Sown>& sowings, const CounterChecks& checks) {
-  std::vector<const Sown*> latest, earlier;
-  for (const Sown& sown : sowings) {
-    if (!sown.sowing->facts.sown_on || sown.readings.trays.empty()) continue;
-    if (!latest.empty() && latest[0]->sowing->facts.sown_on < sown.sowing->facts.sown_on) {
-      earlier.insert(earlier.end(), latest.begin(), latest.end());
-      latest.clear();
-    }
-    latest.push_back(&sown);
+/// Germination of some trays; nothing where there are none.
+std::optional<Estimate> germination_of(const std::vector<KeptSowing>& sowings, const CounterChecks& checks) {
+  std::vector<Sown> sown;
+  std::vector<const Sown*> all;
+  for (const KeptSowing& sowing : sowings) sown.push_back({&sowing, readings_of(sowing)});
+  for (const Sown& one : sown) all.push_back(&one);
+  return rates_of(all, checks, Wanted::germination).germination;
+}
+
+/// Germination of the trays that may be held against pack and law.
+std::optional<Estimate> judged_germination(const KeptLot& kept, const LotSummary& summary,
+                                           const CounterChecks& checks) {
+  const int telling = telling_day(kept.facts.crop);
+  std::vector<KeptSowing> fair;
+  int trays = 0;
+  for (const KeptSowing& sowing : kept.sowings) {
+    fair.push_back(fair_trays(sowing, telling, telling));
+    trays += static_cast<int>(fair.back().trays.size());
   }
-  if (earlier.empty()) return std::nullopt;
-  const Rates now = rates_of(latest, checks, Wanted::germination),
-              before = rates_of(earlier, checks, Wanted::germination);
-  if (!now.germination || !before.germination) return std::nullopt;
-  return difference(*now.germination, *before.germination);
+  return trays == summary.tally.trays ? summary.germination : germination_of(fair, checks);
+}
+
+/// The latest dated sowing against all earlier ones, in trays counted at the age that it has reached: what
+/// is still to come of a young one is no worsening.
+std::optional<Estimate> trend_of(const KeptLot& kept, const CounterChecks& checks) {
+  const int telling = telling_day(kept.facts.crop);
+  std::optional<std::string> latest_day;
+  int age = 0;
+  for (const KeptSowing& sowing : kept.sowings)
+    for (const KeptTray* tray : telling_trays(sowing)) {
+      if (!sowing.facts.sown_on || sowing.facts.sown_on < latest_day) continue;
+      if (latest_day < sowing.facts.sown_on) age = 0;
+      latest_day = sowing.facts.sown_on;
+      age = std::max(age, age_of(*tray, sowing.facts, telling));
+    }
+  std::vector<KeptSowing> latest, earlier;
+  for (const KeptSowing& sowing : kept.sowings)
+    if (sowing.facts.sown_on)
+      (sowing.facts.sown_on == latest_day ? latest : earlier).push_back(fair_trays(sowing, age, telling));
+  const auto now = germination_of(latest, checks), before = germination_of(earlier, checks);
+  if (!now || !before) return std::nullopt;
+  return difference(*now, *before);
 }
 
 }  // namespace
@@ -145,11 +172,11 @@ LotSummary summarise(const Ledger& ledger, const KeptLot& kept) {
   summary.germination = rates.germination;
   summary.gaps = rates.gaps;
   if (summary.gaps) summary.error_checks = static_cast<int>(checks.seedlings.size());
-  summary.trend = trend_of(sowings, checks);
+  summary.trend = trend_of(kept, checks);
   if (kept.facts.crop)
     if (const CropProfile* crop = find_crop(built_in_profiles(), *kept.facts.crop))
       summary.legal_minimum_percent = crop->minimum_germination_percent;
-  summary.suspicions = suspicions_of(summary);
+  summary.suspicions = suspicions_of(summary, judged_germination(kept, summary, checks));
   return summary;
 }
 

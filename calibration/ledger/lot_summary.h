@@ -45,7 +45,7 @@ struct LotSummary {
   std::optional<Estimate> gaps;
   int error_checks = 0;                ///< cells by which the rates are corrected; 0: they are not
   std::vector<SowingSummary> sowings;  ///< by date
-  std::optional<Estimate> trend;       ///< the latest sowing's germination less that of all earlier ones
+  std::optional<Estimate> trend;       ///< the latest sowing's germination less the earlier ones', at its age
   std::optional<int> legal_minimum_percent;
   std::vector<std::string> suspicions;  ///< what speaks against the lot, the gravest first; whole sentences
 };
@@ -57,8 +57,8 @@ Lot as_lot(const KeptLot& kept);
 /// Likewise of some of its sowings.
 Lot as_lot(const KeptLot& kept, std::span<const KeptSowing> sowings);
 
-/// What speaks against the lot.
-std::vector<std::string> suspicions_of(const LotSummary& summary);
+/// What speaks against the lot; `judged` is the germination of those trays that may (fair_trays.h).
+std::vector<std::string> suspicions_of(const LotSummary& summary, const std::optional<Estimate>& judged);
 
 LotSummary summarise(const Ledger& ledger, const KeptLot& kept);
 
