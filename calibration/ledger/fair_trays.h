@@ -13,11 +13,12 @@ namespace braird::ledger {
 /// The day by which a crop is up as far as it will come; 0 where the crop isn't known.
 int telling_day(const std::optional<std::string>& crop);
 
-/// Whole days from sowing to the tray's latest photo, but no more than `telling`; that where they aren't known.
+/// Whole days from sowing to the tray's latest photo, but no more than `telling`; that where they aren't
+/// known.
 int age_of(const KeptTray& tray, const SowingFacts& sowing, int telling);
 
-/// The sowing with only those trays that were counted at that age, each by its latest photo, and none of which
-/// the advice is to look at the picture first.
+/// The sowing with only those trays that were counted at that age, each by its latest photo, and none of
+/// which the advice is to look at the picture first.
 KeptSowing fair_trays(const KeptSowing& sowing, int age, int telling);
 
 }  // namespace braird::ledger

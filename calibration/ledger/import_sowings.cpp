@@ -79,11 +79,12 @@ void take_lot(Importing& into, const Row& row) {
   if (const auto yes = row.maybe_yes("treated")) treated = *yes ? 1 : 0;
   into.file
       .prepare(
-          "UPDATE lots SET variety = ifnull(?, variety), supplier = ifnull(?, supplier), tested_on = "
+          "UPDATE lots SET crop = ifnull(?, crop), variety = ifnull(?, variety), supplier = ifnull(?, "
+          "supplier), tested_on = "
           "ifnull(?, "
           "tested_on), stated_percent = ifnull(?, stated_percent), treated = ifnull(?, treated) WHERE id = "
           "?")
-      .bind(row.maybe("variety"), row.maybe("supplier"), row.maybe_day("tested_on"),
+      .bind(row.maybe("crop"), row.maybe("variety"), row.maybe("supplier"), row.maybe_day("tested_on"),
             row.maybe_number("stated_percent"), treated, id)
       .run();
 }

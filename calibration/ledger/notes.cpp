@@ -58,10 +58,11 @@ void put_facts(const Database& file, std::int64_t lot, const LotFacts& facts) {
   std::optional<int> treated;
   if (facts.treated) treated = *facts.treated ? 1 : 0;
   file.prepare(
-          "UPDATE lots SET variety = ifnull(?, variety), supplier = ifnull(?, supplier), tested_on = "
+          "UPDATE lots SET crop = ifnull(?, crop), variety = ifnull(?, variety), supplier = ifnull(?, "
+          "supplier), tested_on = "
           "ifnull(?, tested_on), stated_percent = ifnull(?, stated_percent), treated = ifnull(?, treated) "
           "WHERE id = ?")
-      .bind(facts.variety, facts.supplier, facts.tested_on, facts.stated_percent, treated, lot)
+      .bind(facts.crop, facts.variety, facts.supplier, facts.tested_on, facts.stated_percent, treated, lot)
       .run();
 }
 
