@@ -36,6 +36,9 @@ Tally tally_of(const KeptSowing& sowing) {
     for (const KeptCensus& census : tray->censuses)
       tally.hand_checked += static_cast<int>(census.checks.size());
   }
+  tally.left_out = static_cast<int>(std::ranges::count_if(
+                       sowing.trays, [](const KeptTray& tray) { return !tray.censuses.empty(); })) -
+                   tally.trays;
   return tally;
 }
 
@@ -49,7 +52,8 @@ Tally sum_of(const std::vector<SowingSummary>& sowings) {
            sum.empty + more.empty,
            sum.seedlings + more.seedlings,
            sum.seeds + more.seeds,
-           sum.hand_checked + more.hand_checked};
+           sum.hand_checked + more.hand_checked,
+           sum.left_out + more.left_out};
   }
   return sum;
 }

@@ -2,13 +2,13 @@
 // How good is a lot, over all its sowings; is it getting worse; is it what its pack says?
 //
 // A tray's figures are those of its latest photo; earlier ones serve its time course (tray_course.h). A photo
-// that shows next to nothing up (under a tenth of the cells) and no tag may be of any tray of its sowing; it
-// is left out once the sowing has later photos. Rates are pooled over trays by the statistics' own functions
-// (pooled_germination_rate, pooled_gap_rate in rates.h), with cells that were picked for a hand check counted
-// as a person counted them. Once at least eight cells drawn at random were checked for each of the lot's crop
-// and tray shapes, anywhere in the ledger, the rates are moved by the counter's mean error and widened by
-// that error's uncertainty: power_tuned_mean where all checked cells are the lot's own, else
-// prediction_powered_mean (counter_error.h).
+// that shows next to nothing up (under a tenth of the cells) and no tag, at an age at which more may come,
+// may be of any tray of its sowing; it is left out, and said to be, once the sowing has later photos. Rates
+// are pooled over trays by the statistics' own functions (pooled_germination_rate, pooled_gap_rate in
+// rates.h), with cells that were picked for a hand check counted as a person counted them. Once at least
+// eight cells drawn at random were checked for each of the lot's crop and tray shapes, anywhere in the
+// ledger, the rates are moved by the counter's mean error and widened by that error's uncertainty:
+// power_tuned_mean where all checked cells are the lot's own, else prediction_powered_mean (counter_error.h).
 #pragma once
 
 #include <optional>
@@ -26,6 +26,7 @@ struct Tally {
   int trays = 0, photos = 0, cells = 0, empty = 0, seedlings = 0;
   double seeds = 0;      ///< 0: not known
   int hand_checked = 0;  ///< cells
+  int left_out = 0;      ///< photos that may show any tray
 };
 
 struct SowingSummary {

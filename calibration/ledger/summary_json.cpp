@@ -34,12 +34,13 @@ void add_tally(Json& to, const Tally& tally) {
              {"empty", tally.empty},
              {"seedlings", tally.seedlings},
              {"seeds", tally.seeds},
-             {"hand_checked", tally.hand_checked}});
+             {"hand_checked", tally.hand_checked},
+             {"left_out", tally.left_out}});
 }
 
 Tally tally_from(const Json& object) {
-  return {object.at("trays"),     object.at("photos"), object.at("cells"),       object.at("empty"),
-          object.at("seedlings"), object.at("seeds"),  object.at("hand_checked")};
+  return {object.at("trays"),     object.at("photos"), object.at("cells"),        object.at("empty"),
+          object.at("seedlings"), object.at("seeds"),  object.at("hand_checked"), object.at("left_out")};
 }
 
 Json sowing_json(const SowingSummary& sowing) {

@@ -5,6 +5,7 @@
 //
 //   lot, crop, variety, supplier, tested_on, stated_percent, treated     null where not known
 //   trays, photos, cells, empty, seedlings, seeds, hand_checked          seeds 0: not known
+//   left_out                     early photos that may show any tray
 //   germination, gaps            RATE
 //   error_checks                 cells by which the rates are corrected; 0: they are not
 //   trend                        RATE: the latest sowing's germination less the earlier ones', -1..1

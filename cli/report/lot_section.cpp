@@ -111,6 +111,8 @@ std::string content(const LotSection& lot, Shown shown) {
     html += "<div class=\"rates\">" +
             rate_figure(words::kGermination, summary.germination, marks_of(summary)) +
             rate_figure(words::kGaps, summary.gaps) + "</div>\n";
+  if (const int left_out = summary.tally.left_out; left_out > 0)
+    html += paragraph(fmt::format(fmt::runtime(words::kLeftOut[left_out != 1]), left_out), "note");
   if (summary.error_checks > 0)
     html += paragraph(fmt::format(words::kCorrected, summary.error_checks), "note");
   if (!lone(lot) && summary.tally.hand_checked > 0)

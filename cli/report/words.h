@@ -50,6 +50,9 @@ inline constexpr const char* kPack = "pack {:.0f} %";
 inline constexpr const char* kLaw = "law {} %";
 inline constexpr const char* kHandChecked[] = {"{} cell was checked by hand.",
                                                "{} cells were checked by hand."};
+inline constexpr const char* kLeftOut[] = {
+    "{} early photo with next to nothing up and no tag is left out: which tray it is can't be told.",
+    "{} early photos with next to nothing up and no tag are left out: which trays they are can't be told."};
 inline constexpr const char* kCorrected =
     "Rates are corrected by the counter's error in {} cells that were drawn at random and checked by hand.";
 

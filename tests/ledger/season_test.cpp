@@ -99,6 +99,22 @@ TEST_CASE("no lot is accused before it can be judged") {
   CHECK(bench.lot("blurred").suspicions.empty());
 }
 
+TEST_CASE("a failed tray stays in its lot, and an early photo that is left out is counted as such") {
+  KeptBench bench;
+  std::mt19937 random(8);
+  const auto keep_day = [&](int day, double rate) {
+    bench.keep_tray(seen_on(grown({.rate = rate}, random), day, {0, 0.03}, random), "Rowan 12", "2026-04-01",
+                    day);
+  };
+  keep_day(14, 0.03);
+  keep_day(15, 0.9);
+  CHECK(bench.lot("Rowan 12").tally.trays == 2);
+  CHECK(bench.lot("Rowan 12").tally.left_out == 0);
+  keep_day(4, 0.03);  // may be either, before it came up
+  CHECK(bench.lot("Rowan 12").tally.trays == 2);
+  CHECK(bench.lot("Rowan 12").tally.left_out == 1);
+}
+
 TEST_CASE("filters by crop and date leave the rest out of the figures") {
   KeptBench bench;
   bench.keep_tray(sure_tray({8, 16, LatticeKind::square}, 128), "A", "2026-03-01");
