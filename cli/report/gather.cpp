@@ -7,6 +7,7 @@
 #include <iterator>
 
 #include "calibration/ledger/census_key.h"
+#include "calibration/ledger/notes.h"
 #include "cli/lot_detail.h"
 #include "cli/report/words.h"
 
@@ -97,7 +98,9 @@ std::optional<AdviceReport> advice_on(const Desk& desk, const KeptSowing& latest
   request.day = sowing.summary.last_day;
   request.temperature = latest.facts.temperature_c;
   request.pack_percent = desk.lot.facts.stated_percent;
-  if (request.pack_percent && *request.pack_percent <= 0) request.pack_percent.reset();
+  // A ledger may hold what advice would refuse.
+  if (request.pack_percent && !ledger::can_be_stated(*request.pack_percent)) request.pack_percent.reset();
+  if (request.temperature && !ledger::can_be_medium(*request.temperature)) request.temperature.reset();
   for (const TrayReport& tray : sowing.trays) {
     request.fit = std::min(request.fit, tray.tray.fit);
     request.review += tray.evidence.summary.review;
