@@ -7,7 +7,7 @@
 #include <cmath>
 
 #include "calibration/calendar_day.h"
-#include "calibration/emergence_fit.h"
+#include "calibration/in_the_end.h"
 #include "calibration/ledger/fair_trays.h"
 #include "calibration/ledger/lot_rates.h"
 #include "calibration/ledger/tray_course.h"
@@ -62,7 +62,7 @@ Tally sum_of(const std::vector<SowingSummary>& sowings) {
 /// nobody saw when), and what is still to come.
 void add_course(SowingSummary& summary, const KeptSowing& sowing) {
   double t50 = 0, weight = 0;
-  Inspections longest;
+  std::vector<Course> courses;
   for (const KeptTray& tray : sowing.trays) {
     const auto course = course_of(tray, sowing.facts);
     if (!course || course->emergence.came_up.back() < 1) continue;
@@ -71,11 +71,13 @@ void add_course(SowingSummary& summary, const KeptSowing& sowing) {
       t50 += half * seen.came_up.back();
       weight += seen.came_up.back();
     }
-    if (seen.times.size() > longest.times.size()) longest = seen;
+    courses.push_back({seen, course->design_effect});
   }
-  if (longest.times.empty()) return;
   if (weight > 0) summary.t50 = t50 / weight;
-  summary.in_the_end = forecast_final_rate(longest);
+  if (!summary.germination) return;
+  const Outlook outlook = outlook_of(*summary.germination, courses);
+  summary.in_the_end = outlook.in_the_end;
+  summary.still_rising = outlook.still_rising;
 }
 
 SowingSummary summarise_sowing(const KeptLot& kept, const Sown& sown, const CounterChecks& checks) {
@@ -104,17 +106,20 @@ std::optional<Estimate> germination_of(const std::vector<KeptSowing>& sowings, c
   return rates_of(all, checks, Wanted::germination).germination;
 }
 
+std::size_t number_of_trays(const std::vector<KeptSowing>& sowings) {
+  std::size_t trays = 0;
+  for (const KeptSowing& sowing : sowings) trays += sowing.trays.size();
+  return trays;
+}
+
 /// Germination of the trays that may be held against pack and law.
 std::optional<Estimate> judged_germination(const KeptLot& kept, const LotSummary& summary,
                                            const CounterChecks& checks) {
   const int telling = telling_day(kept.facts.crop);
   std::vector<KeptSowing> fair;
-  int trays = 0;
-  for (const KeptSowing& sowing : kept.sowings) {
-    fair.push_back(fair_trays(sowing, telling, telling));
-    trays += static_cast<int>(fair.back().trays.size());
-  }
-  return trays == summary.tally.trays ? summary.germination : germination_of(fair, checks);
+  for (const KeptSowing& sowing : kept.sowings) fair.push_back(fair_trays(sowing, telling, telling));
+  const bool all = number_of_trays(fair) == static_cast<std::size_t>(summary.tally.trays);
+  return all ? summary.germination : germination_of(fair, checks);
 }
 
 /// The latest dated sowing against all earlier ones, in trays counted at the age that it has reached: what

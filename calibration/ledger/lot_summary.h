@@ -35,7 +35,8 @@ struct SowingSummary {
   std::optional<Estimate> germination, gaps;
   std::optional<double> last_day;      ///< of the latest photo, since sowing
   std::optional<double> t50;           ///< days; of trays photographed before it and after
-  std::optional<Estimate> in_the_end;  ///< germination forecast from the time course
+  std::optional<Estimate> in_the_end;  ///< germination forecast from the time courses (in_the_end.h)
+  bool still_rising = false;           ///< so that no forecast can be made
   std::optional<int> pack_age_days;    ///< from the pack's test to the sowing
 };
 

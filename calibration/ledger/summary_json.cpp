@@ -59,6 +59,7 @@ Json sowing_json(const SowingSummary& sowing) {
                {"last_day", or_null(sowing.last_day)},
                {"t50", or_null(sowing.t50)},
                {"in_the_end", rate_json(sowing.in_the_end)},
+               {"still_rising", sowing.still_rising},
                {"pack_age_days", or_null(sowing.pack_age_days)}});
   return json;
 }
@@ -80,6 +81,7 @@ SowingSummary sowing_from(const Json& json) {
   read(json, "last_day", sowing.last_day);
   read(json, "t50", sowing.t50);
   sowing.in_the_end = rate_from(json, "in_the_end");
+  sowing.still_rising = json.at("still_rising");
   read(json, "pack_age_days", sowing.pack_age_days);
   return sowing;
 }

@@ -13,7 +13,8 @@
 //   suspicions                   sentences
 //   sowings                      each: sown_on, rows, cols, lattice, seeds_per_cell, plate, topping,
 //                                temperature_c, the counts and rates above, last_day, t50 (days), in_the_end
-//                                (RATE), pack_age_days
+//                                (RATE; null with still_rising: no end can be seen), still_rising,
+//                                pack_age_days
 #pragma once
 
 #include <nlohmann/json.hpp>

@@ -43,11 +43,12 @@ std::string sowings_table(const LotSection& lot) {
   };
   for (const SowingReport& report : lot.sowings) {
     const SowingSummary& sowing = report.summary;
-    table.rows.push_back(
-        {escaped(sowing.facts.sown_on.value_or("-")), escaped(cli::label_words(sowing.facts.layout)),
-         sowing.facts.seeds_per_cell ? std::to_string(*sowing.facts.seeds_per_cell) : "-",
-         std::to_string(sowing.tally.trays), rate_cell(sowing.germination), rate_cell(sowing.gaps),
-         day(sowing.last_day), day(sowing.t50), rate_cell(sowing.in_the_end)});
+    table.rows.push_back({escaped(sowing.facts.sown_on.value_or("-")),
+                          escaped(cli::label_words(sowing.facts.layout)),
+                          sowing.facts.seeds_per_cell ? std::to_string(*sowing.facts.seeds_per_cell) : "-",
+                          std::to_string(sowing.tally.trays), rate_cell(sowing.germination),
+                          rate_cell(sowing.gaps), day(sowing.last_day), day(sowing.t50),
+                          sowing.still_rising ? escaped(words::kStillRising) : rate_cell(sowing.in_the_end)});
   }
   return html_of(table);
 }

@@ -99,7 +99,7 @@ std::vector<std::string> sowing_row(const SowingSummary& sowing) {
           rate(sowing.gaps),
           day(sowing.last_day),
           day(sowing.t50),
-          rate(sowing.in_the_end)};
+          sowing.still_rising ? "still rising" : rate(sowing.in_the_end)};
 }
 
 std::string sowings_table(const LotSummary& lot) {
