@@ -124,6 +124,7 @@ std::optional<Estimate> judged_germination(const KeptLot& kept, const LotSummary
 
 /// The latest dated sowing against all earlier ones, in trays counted at the age that it has reached: what
 /// is still to come of a young one is no worsening.
+/// Two trays on each side: one tells nothing of how far trays of a sowing lie apart.
 std::optional<Estimate> trend_of(const KeptLot& kept, const CounterChecks& checks) {
   const int telling = telling_day(kept.facts.crop);
   std::optional<std::string> latest_day;
@@ -139,6 +140,7 @@ std::optional<Estimate> trend_of(const KeptLot& kept, const CounterChecks& check
   for (const KeptSowing& sowing : kept.sowings)
     if (sowing.facts.sown_on)
       (sowing.facts.sown_on == latest_day ? latest : earlier).push_back(fair_trays(sowing, age, telling));
+  if (number_of_trays(latest) < 2 || number_of_trays(earlier) < 2) return std::nullopt;
   const auto now = germination_of(latest, checks), before = germination_of(earlier, checks);
   if (!now || !before) return std::nullopt;
   return difference(*now, *before);

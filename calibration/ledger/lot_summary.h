@@ -47,7 +47,8 @@ struct LotSummary {
   std::optional<Estimate> gaps;
   int error_checks = 0;                ///< cells by which the rates are corrected; 0: they are not
   std::vector<SowingSummary> sowings;  ///< by date
-  std::optional<Estimate> trend;       ///< the latest sowing's germination less the earlier ones', at its age
+  std::optional<Estimate>
+      trend;  ///< the latest sowing's germination less the earlier ones', at its age; of two trays each
   std::optional<int> legal_minimum_percent;
   std::vector<std::string> suspicions;  ///< what speaks against the lot, the gravest first; whole sentences
 };

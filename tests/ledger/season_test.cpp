@@ -99,6 +99,17 @@ TEST_CASE("no lot is accused before it can be judged") {
   CHECK(bench.lot("blurred").suspicions.empty());
 }
 
+TEST_CASE("one tray says nothing of how far trays lie apart, so it makes no trend") {
+  KeptBench bench;
+  const Layout layout{8, 16, LatticeKind::square};
+  bench.keep_tray(sure_tray(layout, 120), "A", "2026-03-01", 11, "T1");
+  bench.keep_tray(sure_tray(layout, 119), "A", "2026-03-01", 11, "T2");
+  bench.keep_tray(sure_tray(layout, 80), "A", "2026-04-01", 11, "T3");
+  CHECK_FALSE(bench.lot("A").trend.has_value());
+  bench.keep_tray(sure_tray(layout, 84), "A", "2026-04-01", 11, "T4");
+  CHECK(bench.lot("A").trend.has_value());
+}
+
 TEST_CASE("a failed tray stays in its lot, and an early photo that is left out is counted as such") {
   KeptBench bench;
   std::mt19937 random(8);
