@@ -108,7 +108,9 @@ std::string wall(const LotSection& lot) {
 std::string content(const LotSection& lot, Shown shown) {
   const LotSummary& summary = lot.detail.summary;
   std::string html = suspicions(summary);
-  if (!lone(lot))
+  if (summary.tally.trays == 0)
+    html += paragraph(words::kNothingCounted, "note");
+  else if (!lone(lot))
     html += "<div class=\"rates\">" +
             rate_figure(words::kGermination, summary.germination, marks_of(summary)) +
             rate_figure(words::kGaps, summary.gaps) + "</div>\n";

@@ -44,6 +44,7 @@ inline constexpr const char* kRange = "{} to {} %";
 inline constexpr const char* kSeedlingsASeed = "{:.2f} a seed";
 inline constexpr const char* kSeedlingsASeedRange = "{:.2f} to {:.2f}";
 inline constexpr const char* kRateAloud = "{}: {}, 95 % interval {}";
+inline constexpr const char* kNothingCounted = "Nothing counted yet.";
 inline constexpr const char* kNoSeeds = "not known; tell the seeds a cell";
 inline constexpr const char* kScaleNote =
     "The dot is the rate, the bar its 95 % interval; the thin line goes from 0 to 100 %.";

@@ -174,7 +174,8 @@ std::string lot_text(const LotDetail& detail) {
   if (lot.tally.left_out > 0) text += label_line("Left out", left_out_words(lot.tally.left_out));
   text += label_line("Germination",
                      lot.germination ? fmt::format("{}   {}", rate(lot.germination), lot.germination->method)
-                                     : "not known; tell the seeds a cell");
+                     : lot.tally.trays == 0 ? "nothing counted yet"
+                                            : "not known; tell the seeds a cell");
   text += label_line("Gaps", rate(lot.gaps));
   if (lot.trend)
     text += label_line("Trend", signed_points(*lot.trend) + ", the latest sowing against the earlier ones");

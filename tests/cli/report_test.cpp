@@ -94,6 +94,13 @@ TEST_CASE("a pack and a temperature that can't be are refused, and of older ledg
   CHECK(kept.page_about({{}, "Rowan 12", {}, {}}).find("What to do") != std::string::npos);
 }
 
+TEST_CASE("a lot without a tray has nothing counted yet, and isn't asked for its seeds a cell") {
+  Kept kept;
+  kept.say("note", {"Gull 1", "--stated", "92"});
+  CHECK(kept.say("lot", {"Gull 1"}).out.find("nothing counted yet") != std::string::npos);
+  CHECK(kept.page_about({{}, "Gull 1", {}, {}}).find("Nothing counted yet.") != std::string::npos);
+}
+
 TEST_CASE("what a report can be about") {
   Kept kept;
   kept.keep("a.jpg", tray_with({6, 12}, std::vector<int>(72, 1)), "Rowan 12", "2026-03-03",
