@@ -24,6 +24,12 @@ double chance_empty(const Cell& cell) {
   return std::clamp(p, kNeverImpossible, 1 - kNeverImpossible);
 }
 
+// The last photo's count stands: the tray's figures are drawn from it.
+double chance_empty(std::span<const TrayOnDay> days, std::size_t day, std::size_t at) {
+  const Cell& cell = days[day].tray->cells[at];
+  return day + 1 == days.size() && cell.count > 0 ? kNeverImpossible : chance_empty(cell);
+}
+
 // For each photo, the log odds of an occupied cell to take from what the counter says of each.
 std::vector<double> odds_in_common(std::span<const TrayOnDay> days) {
   std::vector<double> odds(days.size());
@@ -58,7 +64,7 @@ std::vector<Stage> likeliest_stages(std::span<const TrayOnDay> days, const std::
                                       -std::numeric_limits<double>::infinity()};
   std::vector<std::array<std::size_t, kStages>> came_from;
   for (std::size_t day = 0; day < days.size(); ++day) {
-    const double empty = chance_empty(days[day].tray->cells[cell]);
+    const double empty = chance_empty(days, day, cell);
     std::array<double, kStages> next{};
     auto& from = came_from.emplace_back();
     for (std::size_t to = 0; to < kStages; ++to) {

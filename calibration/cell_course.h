@@ -7,6 +7,8 @@
 // cell comes up from one photo to the next has chance 0.3, that it dies back 0.01 (common practice, no
 // source; halving or doubling either changed under 2 % of the cells of simulated series).
 //
+// What the last photo counts stands there: where it has a seedling, the story ends with one.
+//
 // A doubtful cell's chances lean on the tray as a whole: the counter has seen how many others are up. Days
 // taken together would count that again with each photo, so half of it (the mean chance of an empty cell, as
 // odds, to the power 0.5) is divided out of all photos but the last, which alone says what stands there now.

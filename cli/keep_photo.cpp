@@ -50,6 +50,7 @@ CountArguments arguments_with_tag(CountArguments arguments, const Keeper& keeper
     if (const auto layout = layout_on_label(known->tray.value_or(""))) {
       arguments.tray = fmt::format("{}x{}", layout->rows, layout->cols);
       arguments.lattice = name_of(layout->lattice);
+      arguments.tray_told_by = "tag " + keeper.tag;
     }
   return arguments;
 }
@@ -73,6 +74,8 @@ std::string keep_photo(Keeper& keeper, const std::filesystem::path& photo, const
     std::string text;
     for (std::size_t at = 0; at < kept.trays.size(); ++at)
       text += line_for(photo.string(), kept.trays[at], kept.known_photo, again.at(at));
+    for (const std::string& remark : kept.remarks)
+      text += fmt::format("braird: {}: {}\n", photo.string(), remark);
     return text;
   } catch (const std::exception& why) {
     throw std::runtime_error(fmt::format("{}: {}: {}", photo.string(), undone, why.what()));

@@ -5,6 +5,7 @@
 
 #include "calibration/ledger/lot_rates.h"
 #include "calibration/ledger/lot_summary.h"
+#include "calibration/ledger/notes.h"
 #include "calibration/ledger/tray_course.h"
 
 namespace braird::cli {
@@ -33,7 +34,9 @@ std::optional<AdviceReport> advice_on(const ledger::KeptLot& lot, const ledger::
   request.day = last_day(sowing);
   request.temperature = sowing.facts.temperature_c;
   request.pack_percent = lot.facts.stated_percent;
-  if (request.pack_percent && *request.pack_percent <= 0) request.pack_percent.reset();
+  // A ledger may hold what advice would refuse.
+  if (request.pack_percent && !ledger::can_be_stated(*request.pack_percent)) request.pack_percent.reset();
+  if (request.temperature && !ledger::can_be_medium(*request.temperature)) request.temperature.reset();
   const auto trays = ledger::telling_trays(sowing);
   for (const ledger::KeptTray* tray : trays) {
     const Tray counted = ledger::counted_by_all(tray->censuses.back());

@@ -34,6 +34,7 @@ void understand_tray(const CountArguments& arguments, const Profiles& profiles, 
                         arguments.lattice, arguments.tray, name_of(layout->lattice)));
     hints.lattice = layout->lattice;
   }
+  hints.stated_by = arguments.tray_told_by;
   hints.rows = layout->rows;
   hints.cols = layout->cols;
 }

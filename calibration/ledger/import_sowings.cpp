@@ -4,6 +4,7 @@
 #include <stdexcept>
 
 #include "calibration/ledger/import_rows.h"
+#include "calibration/ledger/notes.h"
 #include "calibration/ledger/rows.h"
 #include "calibration/letters.h"
 #include "calibration/limits.h"
@@ -75,16 +76,18 @@ std::int64_t made_tray(Importing& into, int number) {
 }
 
 void take_lot(Importing& into, const Row& row) {
+  require_possible(row.maybe_number("stated_percent"), std::nullopt);
   const std::int64_t id = lot_row(into.file, row.text("lot"), row.maybe("crop"));
   std::optional<int> treated;
   if (const auto yes = row.maybe_yes("treated")) treated = *yes ? 1 : 0;
   into.file
       .prepare(
-          "UPDATE lots SET variety = ifnull(?, variety), supplier = ifnull(?, supplier), tested_on = "
+          "UPDATE lots SET crop = ifnull(?, crop), variety = ifnull(?, variety), supplier = ifnull(?, "
+          "supplier), tested_on = "
           "ifnull(?, "
           "tested_on), stated_percent = ifnull(?, stated_percent), treated = ifnull(?, treated) WHERE id = "
           "?")
-      .bind(row.maybe("variety"), row.maybe("supplier"), row.maybe_day("tested_on"),
+      .bind(row.maybe("crop"), row.maybe("variety"), row.maybe("supplier"), row.maybe_day("tested_on"),
             row.maybe_number("stated_percent"), treated, id)
       .run();
 }
@@ -100,6 +103,7 @@ void take_sowing(Importing& into, const Row& row) {
                     row.maybe("plate"),
                     row.maybe("topping"),
                     row.maybe_number("temperature_c")};
+  require_possible(std::nullopt, facts.temperature_c);
   const auto number = row.maybe_whole("sowing", 1, kMostNumber);
   const std::int64_t id = new_sowing(into.file, lot_called(into.file, row.text("lot")), facts, number);
   into.file

@@ -45,6 +45,26 @@ struct PhotoRow {
   bool known = false;
 };
 
+/// What is told otherwise than the ledger has it, and what becomes of it.
+std::vector<std::string> told_otherwise(const Database& file, std::int64_t lot, const Identity& of) {
+  std::vector<std::string> remarks;
+  Statement known = file.prepare("SELECT name, crop FROM lots WHERE id = ?");
+  known.bind(lot);
+  if (known.next() && of.crop && known.text(1) != *of.crop)
+    remarks.push_back(fmt::format(
+        "lot {0} stays {1} in the ledger, though {2} is told here; braird note \"{0}\" --crop {2} "
+        "changes it",
+        known.text(0), known.text(1), *of.crop));
+  Statement moved = file.prepare(
+      "SELECT name FROM trays JOIN sowings ON sowings.id = sowing JOIN lots ON lots.id = lot WHERE tag = ? "
+      "AND lots.id <> ?");
+  moved.bind(of.tag, lot);
+  if (moved.next())
+    remarks.push_back(fmt::format("tray {} was one of lot {}; it and its photos now are lot {}'s", *of.tag,
+                                  moved.text(0), known.text(0)));
+  return remarks;
+}
+
 std::string joined(const std::vector<std::string>& lines) {
   return fmt::format("{}", fmt::join(lines, "\n"));
 }
@@ -155,7 +175,8 @@ struct Keeper {
   void keep_tray(std::size_t number, const Tray& tray) {
     const Database& file = ledger.file();
     const Identity of = identity_of(ledger, tray, told);
-    const std::int64_t sowing = sowing_row(file, lot_row(file, of.lot, of.crop), of.sowing);
+    const std::int64_t lot = lot_row(file, of.lot, of.crop), sowing = sowing_row(file, lot, of.sowing);
+    for (std::string& remark : told_otherwise(file, lot, of)) keeping.remarks.push_back(std::move(remark));
     const Former* was = number < former.size() ? &former[number] : nullptr;
     std::optional<Place> place = former_place(file, was, sowing, of, tray);
     if (!place)

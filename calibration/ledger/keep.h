@@ -38,7 +38,7 @@ struct KeptAs {
 struct Keeping {
   bool known_photo = false;          ///< it stood in the ledger already and was corrected
   std::vector<KeptAs> trays;         ///< one a tray of the census
-  std::vector<std::string> remarks;  ///< whole sentences for the reader
+  std::vector<std::string> remarks;  ///< what is told otherwise than the ledger has it; clauses
 };
 
 /// Puts a photo's census into the ledger, as one step. A photo that is known by its hash takes the place of
@@ -51,7 +51,7 @@ struct Keeping {
 ///
 /// Throws std::invalid_argument with one sentence, and keeps nothing, if a tagged tray is photographed
 /// without its label and neither plants nor comparison tell which way round it lies, or if the tag belongs to
-/// a tray of another shape.
+/// a tray of another shape, or of an earlier sowing.
 Keeping keep(Ledger& ledger, const Bytes& hash, const Census& census, const Told& told);
 
 /// What the ledger knows of the tray of that tag; nothing if it knows no such tray.

@@ -7,6 +7,8 @@
 #include <cmath>
 
 #include "calibration/checked_cells.h"
+#include "calibration/ledger/fair_trays.h"
+#include "calibration/ledger/lot_summary.h"
 #include "calibration/profiles.h"
 #include "calibration/rates.h"
 #include "calibration/which_to_check.h"
@@ -42,6 +44,13 @@ std::optional<double> common_seeds(const Lot& lot) {
       seeds = cell.seeds;
     }
   return seeds;
+}
+
+/// Also where crop or day isn't known.
+bool may_still_come_up(const KeptCensus& census, const SowingFacts& sowing) {
+  const int telling = telling_day(census.tray.crop);
+  const auto day = day_of(census.taken, sowing.sown_on);
+  return telling == 0 || !day || *day < telling;
 }
 
 using Trays = std::vector<std::vector<CellReading>>;
@@ -114,7 +123,7 @@ std::vector<const KeptTray*> telling_trays(const KeptSowing& sowing) {
     if (tray.censuses.empty()) continue;
     const KeptCensus& census = tray.censuses.back();
     const bool early = !tray.tag && census.taken && census.taken->substr(0, 10) < last;
-    if (early) {
+    if (early && may_still_come_up(census, sowing.facts)) {
       const TraySummary sum = summarise(census.tray);
       if (sum.cells - sum.empty < next_to_nothing * sum.cells) continue;
     }

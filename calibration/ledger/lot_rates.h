@@ -17,7 +17,8 @@ constexpr std::size_t kFewestChecks = 8;  ///< for a correction; common practice
 /// The tray as it was counted, with a person's counts in place of the counter's.
 Tray counted_by_all(const KeptCensus& census);
 
-/// The trays that speak for a sowing: with photos, and not only with one too early to tell the tray by.
+/// The trays that speak for a sowing: with photos, and not only with one that may be an early one of
+/// another of them (lot_summary.h).
 std::vector<const KeptTray*> telling_trays(const KeptSowing& sowing);
 
 /// Puts a sowing's trays, each by its latest photo, and their cells checked at random into a lot.

@@ -7,7 +7,8 @@
 #include <cmath>
 
 #include "calibration/calendar_day.h"
-#include "calibration/emergence_fit.h"
+#include "calibration/in_the_end.h"
+#include "calibration/ledger/fair_trays.h"
 #include "calibration/ledger/lot_rates.h"
 #include "calibration/ledger/tray_course.h"
 #include "calibration/profiles.h"
@@ -35,6 +36,9 @@ Tally tally_of(const KeptSowing& sowing) {
     for (const KeptCensus& census : tray->censuses)
       tally.hand_checked += static_cast<int>(census.checks.size());
   }
+  tally.left_out = static_cast<int>(std::ranges::count_if(
+                       sowing.trays, [](const KeptTray& tray) { return !tray.censuses.empty(); })) -
+                   tally.trays;
   return tally;
 }
 
@@ -48,7 +52,8 @@ Tally sum_of(const std::vector<SowingSummary>& sowings) {
            sum.empty + more.empty,
            sum.seedlings + more.seedlings,
            sum.seeds + more.seeds,
-           sum.hand_checked + more.hand_checked};
+           sum.hand_checked + more.hand_checked,
+           sum.left_out + more.left_out};
   }
   return sum;
 }
@@ -57,7 +62,7 @@ Tally sum_of(const std::vector<SowingSummary>& sowings) {
 /// nobody saw when), and what is still to come.
 void add_course(SowingSummary& summary, const KeptSowing& sowing) {
   double t50 = 0, weight = 0;
-  Inspections longest;
+  std::vector<Course> courses;
   for (const KeptTray& tray : sowing.trays) {
     const auto course = course_of(tray, sowing.facts);
     if (!course || course->emergence.came_up.back() < 1) continue;
@@ -66,11 +71,13 @@ void add_course(SowingSummary& summary, const KeptSowing& sowing) {
       t50 += half * seen.came_up.back();
       weight += seen.came_up.back();
     }
-    if (seen.times.size() > longest.times.size()) longest = seen;
+    courses.push_back({seen, course->design_effect});
   }
-  if (longest.times.empty()) return;
   if (weight > 0) summary.t50 = t50 / weight;
-  summary.in_the_end = forecast_final_rate(longest);
+  if (!summary.germination) return;
+  const Outlook outlook = outlook_of(*summary.germination, courses);
+  summary.in_the_end = outlook.in_the_end;
+  summary.still_rising = outlook.still_rising;
 }
 
 SowingSummary summarise_sowing(const KeptLot& kept, const Sown& sown, const CounterChecks& checks) {
@@ -90,22 +97,53 @@ SowingSummary summarise_sowing(const KeptLot& kept, const Sown& sown, const Coun
   return summary;
 }
 
-/// The latest dated sowing against all earlier ones; both need a germination rate.
-std::optional<Estimate> trend_of(const std::vector<Sown>& sowings, const CounterChecks& checks) {
-  std::vector<const Sown*> latest, earlier;
-  for (const Sown& sown : sowings) {
-    if (!sown.sowing->facts.sown_on || sown.readings.trays.empty()) continue;
-    if (!latest.empty() && latest[0]->sowing->facts.sown_on < sown.sowing->facts.sown_on) {
-      earlier.insert(earlier.end(), latest.begin(), latest.end());
-      latest.clear();
+/// Germination of some trays; nothing where there are none.
+std::optional<Estimate> germination_of(const std::vector<KeptSowing>& sowings, const CounterChecks& checks) {
+  std::vector<Sown> sown;
+  std::vector<const Sown*> all;
+  for (const KeptSowing& sowing : sowings) sown.push_back({&sowing, readings_of(sowing)});
+  for (const Sown& one : sown) all.push_back(&one);
+  return rates_of(all, checks, Wanted::germination).germination;
+}
+
+std::size_t number_of_trays(const std::vector<KeptSowing>& sowings) {
+  std::size_t trays = 0;
+  for (const KeptSowing& sowing : sowings) trays += sowing.trays.size();
+  return trays;
+}
+
+/// Germination of the trays that may be held against pack and law.
+std::optional<Estimate> judged_germination(const KeptLot& kept, const LotSummary& summary,
+                                           const CounterChecks& checks) {
+  const int telling = telling_day(kept.facts.crop);
+  std::vector<KeptSowing> fair;
+  for (const KeptSowing& sowing : kept.sowings) fair.push_back(fair_trays(sowing, telling, telling));
+  const bool all = number_of_trays(fair) == static_cast<std::size_t>(summary.tally.trays);
+  return all ? summary.germination : germination_of(fair, checks);
+}
+
+/// The latest dated sowing against all earlier ones, in trays counted at the age that it has reached: what
+/// is still to come of a young one is no worsening.
+/// Two trays on each side: one tells nothing of how far trays of a sowing lie apart.
+std::optional<Estimate> trend_of(const KeptLot& kept, const CounterChecks& checks) {
+  const int telling = telling_day(kept.facts.crop);
+  std::optional<std::string> latest_day;
+  int age = 0;
+  for (const KeptSowing& sowing : kept.sowings)
+    for (const KeptTray* tray : telling_trays(sowing)) {
+      if (!sowing.facts.sown_on || sowing.facts.sown_on < latest_day) continue;
+      if (latest_day < sowing.facts.sown_on) age = 0;
+      latest_day = sowing.facts.sown_on;
+      age = std::max(age, age_of(*tray, sowing.facts, telling));
     }
-    latest.push_back(&sown);
-  }
-  if (earlier.empty()) return std::nullopt;
-  const Rates now = rates_of(latest, checks, Wanted::germination),
-              before = rates_of(earlier, checks, Wanted::germination);
-  if (!now.germination || !before.germination) return std::nullopt;
-  return difference(*now.germination, *before.germination);
+  std::vector<KeptSowing> latest, earlier;
+  for (const KeptSowing& sowing : kept.sowings)
+    if (sowing.facts.sown_on)
+      (sowing.facts.sown_on == latest_day ? latest : earlier).push_back(fair_trays(sowing, age, telling));
+  if (number_of_trays(latest) < 2 || number_of_trays(earlier) < 2) return std::nullopt;
+  const auto now = germination_of(latest, checks), before = germination_of(earlier, checks);
+  if (!now || !before) return std::nullopt;
+  return difference(*now, *before);
 }
 
 }  // namespace
@@ -145,11 +183,11 @@ LotSummary summarise(const Ledger& ledger, const KeptLot& kept) {
   summary.germination = rates.germination;
   summary.gaps = rates.gaps;
   if (summary.gaps) summary.error_checks = static_cast<int>(checks.seedlings.size());
-  summary.trend = trend_of(sowings, checks);
+  summary.trend = trend_of(kept, checks);
   if (kept.facts.crop)
     if (const CropProfile* crop = find_crop(built_in_profiles(), *kept.facts.crop))
       summary.legal_minimum_percent = crop->minimum_germination_percent;
-  summary.suspicions = suspicions_of(summary);
+  summary.suspicions = suspicions_of(summary, judged_germination(kept, summary, checks));
   return summary;
 }
 

@@ -2,13 +2,13 @@
 // How good is a lot, over all its sowings; is it getting worse; is it what its pack says?
 //
 // A tray's figures are those of its latest photo; earlier ones serve its time course (tray_course.h). A photo
-// that shows next to nothing up (under a tenth of the cells) and no tag may be of any tray of its sowing; it
-// is left out once the sowing has later photos. Rates are pooled over trays by the statistics' own functions
-// (pooled_germination_rate, pooled_gap_rate in rates.h), with cells that were picked for a hand check counted
-// as a person counted them. Once at least eight cells drawn at random were checked for each of the lot's crop
-// and tray shapes, anywhere in the ledger, the rates are moved by the counter's mean error and widened by
-// that error's uncertainty: power_tuned_mean where all checked cells are the lot's own, else
-// prediction_powered_mean (counter_error.h).
+// that shows next to nothing up (under a tenth of the cells) and no tag, at an age at which more may come,
+// may be of any tray of its sowing; it is left out, and said to be, once the sowing has later photos. Rates
+// are pooled over trays by the statistics' own functions (pooled_germination_rate, pooled_gap_rate in
+// rates.h), with cells that were picked for a hand check counted as a person counted them. Once at least
+// eight cells drawn at random were checked for each of the lot's crop and tray shapes, anywhere in the
+// ledger, the rates are moved by the counter's mean error and widened by that error's uncertainty:
+// power_tuned_mean where all checked cells are the lot's own, else prediction_powered_mean (counter_error.h).
 #pragma once
 
 #include <optional>
@@ -26,6 +26,7 @@ struct Tally {
   int trays = 0, photos = 0, cells = 0, empty = 0, seedlings = 0;
   double seeds = 0;      ///< 0: not known
   int hand_checked = 0;  ///< cells
+  int left_out = 0;      ///< photos that may show any tray
 };
 
 struct SowingSummary {
@@ -34,7 +35,8 @@ struct SowingSummary {
   std::optional<Estimate> germination, gaps;
   std::optional<double> last_day;      ///< of the latest photo, since sowing
   std::optional<double> t50;           ///< days; of trays photographed before it and after
-  std::optional<Estimate> in_the_end;  ///< germination forecast from the time course
+  std::optional<Estimate> in_the_end;  ///< germination forecast from the time courses (in_the_end.h)
+  bool still_rising = false;           ///< so that no forecast can be made
   std::optional<int> pack_age_days;    ///< from the pack's test to the sowing
 };
 
@@ -45,7 +47,8 @@ struct LotSummary {
   std::optional<Estimate> gaps;
   int error_checks = 0;                ///< cells by which the rates are corrected; 0: they are not
   std::vector<SowingSummary> sowings;  ///< by date
-  std::optional<Estimate> trend;       ///< the latest sowing's germination less that of all earlier ones
+  std::optional<Estimate>
+      trend;  ///< the latest sowing's germination less the earlier ones', at its age; of two trays each
   std::optional<int> legal_minimum_percent;
   std::vector<std::string> suspicions;  ///< what speaks against the lot, the gravest first; whole sentences
 };
@@ -57,8 +60,8 @@ Lot as_lot(const KeptLot& kept);
 /// Likewise of some of its sowings.
 Lot as_lot(const KeptLot& kept, std::span<const KeptSowing> sowings);
 
-/// What speaks against the lot.
-std::vector<std::string> suspicions_of(const LotSummary& summary);
+/// What speaks against the lot; `judged` is the germination of those trays that may (fair_trays.h).
+std::vector<std::string> suspicions_of(const LotSummary& summary, const std::optional<Estimate>& judged);
 
 LotSummary summarise(const Ledger& ledger, const KeptLot& kept);
 

@@ -7,6 +7,7 @@
 
 #include "calibration/ledger/rows.h"
 #include "calibration/limits.h"
+#include "calibration/require.h"
 
 namespace braird::ledger {
 namespace {
@@ -58,10 +59,11 @@ void put_facts(const Database& file, std::int64_t lot, const LotFacts& facts) {
   std::optional<int> treated;
   if (facts.treated) treated = *facts.treated ? 1 : 0;
   file.prepare(
-          "UPDATE lots SET variety = ifnull(?, variety), supplier = ifnull(?, supplier), tested_on = "
+          "UPDATE lots SET crop = ifnull(?, crop), variety = ifnull(?, variety), supplier = ifnull(?, "
+          "supplier), tested_on = "
           "ifnull(?, tested_on), stated_percent = ifnull(?, stated_percent), treated = ifnull(?, treated) "
           "WHERE id = ?")
-      .bind(facts.variety, facts.supplier, facts.tested_on, facts.stated_percent, treated, lot)
+      .bind(facts.crop, facts.variety, facts.supplier, facts.tested_on, facts.stated_percent, treated, lot)
       .run();
 }
 
@@ -83,11 +85,18 @@ void put_decision(const Database& file, std::int64_t lot, const Decision& decisi
 
 }  // namespace
 
+void require_possible(const std::optional<double>& stated_percent,
+                      const std::optional<double>& temperature_c) {
+  if (stated_percent)
+    require(can_be_stated(*stated_percent), "the stated germination", *stated_percent,
+            "in percent, from 2 to 100, as in 92");
+  if (temperature_c)
+    require(can_be_medium(*temperature_c), "the temperature", *temperature_c, "from -10 to 60 °C");
+}
+
 bool take_note(Ledger& ledger, const Note& note) {
   const LotFacts& facts = note.lot;
-  if (facts.stated_percent && !(*facts.stated_percent >= 0 && *facts.stated_percent <= 100))
-    throw std::invalid_argument(
-        fmt::format("the stated germination is {} %, but must be from 0 to 100", *facts.stated_percent));
+  require_possible(facts.stated_percent, note.sowing ? note.sowing->temperature_c : std::nullopt);
   bool fresh = false;
   ledger.step("noted lot " + facts.name, [&] {
     const Database& file = ledger.file();

@@ -19,8 +19,21 @@ struct Note {
 };
 
 /// Fills in what is told (fields without a value stay as they are), as one step; the lot is made if missing.
-/// Says whether it was. Throws std::invalid_argument if the ledger does not know the sowing or tray.
+/// Says whether it was. Throws std::invalid_argument if the ledger does not know the sowing or tray, or like
+/// require_possible.
 bool take_note(Ledger& ledger, const Note& note);
+
+/// May a pack state that, and a medium be that warm? As the advice has it: a share is no percentage.
+inline bool can_be_stated(double percent) {
+  return percent >= 2 && percent <= 100;
+}
+inline bool can_be_medium(double celsius) {
+  return celsius >= -10 && celsius <= 60;
+}
+
+/// Throws std::invalid_argument with one sentence where they can't.
+void require_possible(const std::optional<double>& stated_percent,
+                      const std::optional<double>& temperature_c);
 
 /// Hand counts of a census; a cell counted before is corrected, and stays drawn at random if it was. Throws
 /// std::invalid_argument for a cell outside the tray, or a count outside 0..1000.

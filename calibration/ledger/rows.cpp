@@ -59,8 +59,7 @@ std::int64_t lot_row(const Database& file, const std::string& told, const std::o
   const std::string name = lot_name(told);
   Statement known = file.prepare("SELECT id FROM lots WHERE name = ?");
   if (const auto id = found(known.bind(name))) {
-    if (crop)
-      file.prepare("UPDATE lots SET crop = ?1 WHERE id = ?2 AND crop IS NOT ?1").bind(*crop, *id).run();
+    if (crop) file.prepare("UPDATE lots SET crop = ?1 WHERE id = ?2 AND crop IS NULL").bind(*crop, *id).run();
     return *id;
   }
   file.prepare("INSERT INTO lots (name, crop) VALUES (?, ?)").bind(name, crop).run();

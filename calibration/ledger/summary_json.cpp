@@ -34,12 +34,13 @@ void add_tally(Json& to, const Tally& tally) {
              {"empty", tally.empty},
              {"seedlings", tally.seedlings},
              {"seeds", tally.seeds},
-             {"hand_checked", tally.hand_checked}});
+             {"hand_checked", tally.hand_checked},
+             {"left_out", tally.left_out}});
 }
 
 Tally tally_from(const Json& object) {
-  return {object.at("trays"),     object.at("photos"), object.at("cells"),       object.at("empty"),
-          object.at("seedlings"), object.at("seeds"),  object.at("hand_checked")};
+  return {object.at("trays"),     object.at("photos"), object.at("cells"),        object.at("empty"),
+          object.at("seedlings"), object.at("seeds"),  object.at("hand_checked"), object.at("left_out")};
 }
 
 Json sowing_json(const SowingSummary& sowing) {
@@ -58,6 +59,7 @@ Json sowing_json(const SowingSummary& sowing) {
                {"last_day", or_null(sowing.last_day)},
                {"t50", or_null(sowing.t50)},
                {"in_the_end", rate_json(sowing.in_the_end)},
+               {"still_rising", sowing.still_rising},
                {"pack_age_days", or_null(sowing.pack_age_days)}});
   return json;
 }
@@ -79,6 +81,7 @@ SowingSummary sowing_from(const Json& json) {
   read(json, "last_day", sowing.last_day);
   read(json, "t50", sowing.t50);
   sowing.in_the_end = rate_from(json, "in_the_end");
+  sowing.still_rising = json.at("still_rising");
   read(json, "pack_age_days", sowing.pack_age_days);
   return sowing;
 }

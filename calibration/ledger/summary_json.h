@@ -5,6 +5,7 @@
 //
 //   lot, crop, variety, supplier, tested_on, stated_percent, treated     null where not known
 //   trays, photos, cells, empty, seedlings, seeds, hand_checked          seeds 0: not known
+//   left_out                     early photos that may show any tray
 //   germination, gaps            RATE
 //   error_checks                 cells by which the rates are corrected; 0: they are not
 //   trend                        RATE: the latest sowing's germination less the earlier ones', -1..1
@@ -12,7 +13,8 @@
 //   suspicions                   sentences
 //   sowings                      each: sown_on, rows, cols, lattice, seeds_per_cell, plate, topping,
 //                                temperature_c, the counts and rates above, last_day, t50 (days), in_the_end
-//                                (RATE), pack_age_days
+//                                (RATE; null with still_rising: no end can be seen), still_rising,
+//                                pack_age_days
 //
 // `braird lot --json` prints more of its lot:
 //

@@ -4,12 +4,13 @@
 #include <algorithm>
 
 #include "calibration/ledger/lot_summary.h"
+#include "calibration/rates.h"
 
 namespace braird::ledger {
 
 std::optional<TrayCourse> course_of(const KeptTray& tray, const SowingFacts& sowing) {
   std::vector<TrayOnDay> photos;
-  TrayCourse course{tray.tag, sowing.sown_on, {}, sowing.layout, {}, {}, {}};
+  TrayCourse course{tray.tag, sowing.sown_on, {}, sowing.layout, {}, {}, {}, 1};
   for (const KeptCensus& census : tray.censuses)
     if (const auto day = day_of(census.taken, sowing.sown_on); day && *day > 0) {
       photos.push_back({*day, &census.tray});
@@ -18,7 +19,9 @@ std::optional<TrayCourse> course_of(const KeptTray& tray, const SowingFacts& sow
     }
   if (photos.size() < 2) return std::nullopt;
   course.cells = cell_stories(photos);
-  course.emergence = emergence_of(course.cells, photos, sowing.seeds_per_cell.value_or(1));
+  const int seeds = sowing.seeds_per_cell.value_or(1);
+  course.emergence = emergence_of(course.cells, photos, seeds);
+  course.design_effect = design_effect(cell_readings(*photos.back().tray, seeds));
   return course;
 }
 

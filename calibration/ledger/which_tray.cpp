@@ -50,6 +50,23 @@ std::optional<std::int64_t> tray_of_tag(const Database& file, const std::string&
   return known.whole(0);
 }
 
+/// A photo of before the sowing shows another one: the tag was used again, and its former tray must stay.
+void refuse_tray_of_before(const Database& file, std::int64_t tray, const std::string& tag,
+                           const SeenTray& seen) {
+  Statement before = file.prepare(
+      "SELECT name, ifnull(old.sown_on, 'an unknown day'), new.sown_on FROM trays JOIN sowings AS old ON "
+      "old.id = trays.sowing JOIN lots ON lots.id = old.lot JOIN sowings AS new ON new.id = ?2 WHERE "
+      "trays.id "
+      "= ?1 AND EXISTS (SELECT 1 FROM censuses JOIN photos ON photos.id = photo WHERE tray = ?1 AND photo <> "
+      "?3 AND substr(taken, 1, 10) < new.sown_on)");
+  before.bind(tray, seen.sowing, seen.photo);
+  if (before.next())
+    throw std::invalid_argument(fmt::format(
+        "tag {} is that of a tray of lot {}, sown on {} and photographed before {}, when this one was sown; "
+        "give this tray a tag of its own",
+        tag, before.text(0), before.text(1), before.text(2)));
+}
+
 MoreEvidence asked(const SeenTray& seen, const KeptCensus& earlier) {
   return seen.compare ? seen.compare(earlier, seen.census).value_or(MoreEvidence{}) : MoreEvidence{};
 }
@@ -108,6 +125,7 @@ std::vector<Candidate> compared(std::vector<Candidate> candidates, const SeenTra
 Place place_of_tagged(const Database& file, const std::string& tag, const SeenTray& seen, bool as_before) {
   const auto tray = tray_of_tag(file, tag, seen.census.layout);
   if (!tray) return {new_tray(file, seen.sowing, tag), seen.census, false};
+  refuse_tray_of_before(file, *tray, tag, seen);
   file.prepare("UPDATE trays SET sowing = ?1 WHERE id = ?2 AND sowing <> ?1").bind(seen.sowing, *tray).run();
   const auto earlier = latest_censuses(file, "censuses.tray", *tray, seen.photo);
   if (earlier.empty()) return {*tray, seen.census, false};

@@ -25,7 +25,8 @@ struct SeenTray {
 };
 
 /// A tray of that tag, made if missing and moved to the sowing. Throws std::invalid_argument if it has
-/// another shape, or the plants do not tell which way round it lies (`as_before` says it was not turned).
+/// another shape or photos of before that sowing, or the plants do not tell which way round it lies
+/// (`as_before` says it was not turned).
 Place place_of_tagged(const Database& file, const std::string& tag, const SeenTray& seen, bool as_before);
 
 /// The sowing's tray whose plants stand in the same places, or that the comparison says it is, none of

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <iterator>
 
+#include "calibration/in_the_end.h"
 #include "calibration/ledger/census_key.h"
 #include "cli/kept_advice.h"
 #include "cli/lot_detail.h"
@@ -80,7 +81,11 @@ TrayReport report_of(const Desk& desk, const KeptSowing& sowing, const KeptTray&
   tray.evidence = weigh(tray.tray, desk.crop, age);
   tray.advice = advise(tray.evidence);
   tray.findings = findings_of(desk, tray, sowing.facts.seeds_per_cell.value_or(1));
-  if (auto course = ledger::course_of(kept, sowing.facts)) tray.course = std::move(course->emergence);
+  if (auto course = ledger::course_of(kept, sowing.facts)) {
+    const Course seen{course->emergence, course->design_effect};
+    if (tray.rates.germination) tray.in_the_end = outlook_of(*tray.rates.germination, {&seen, 1}).in_the_end;
+    tray.course = std::move(course->emergence);
+  }
   add_photo(tray, census, desk.shelf);
   return tray;
 }

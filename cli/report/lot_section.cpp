@@ -43,11 +43,12 @@ std::string sowings_table(const LotSection& lot) {
   };
   for (const SowingReport& report : lot.sowings) {
     const SowingSummary& sowing = report.summary;
-    table.rows.push_back(
-        {escaped(sowing.facts.sown_on.value_or("-")), escaped(cli::label_words(sowing.facts.layout)),
-         sowing.facts.seeds_per_cell ? std::to_string(*sowing.facts.seeds_per_cell) : "-",
-         std::to_string(sowing.tally.trays), rate_cell(sowing.germination), rate_cell(sowing.gaps),
-         day(sowing.last_day), day(sowing.t50), rate_cell(sowing.in_the_end)});
+    table.rows.push_back({escaped(sowing.facts.sown_on.value_or("-")),
+                          escaped(cli::label_words(sowing.facts.layout)),
+                          sowing.facts.seeds_per_cell ? std::to_string(*sowing.facts.seeds_per_cell) : "-",
+                          std::to_string(sowing.tally.trays), rate_cell(sowing.germination),
+                          rate_cell(sowing.gaps), day(sowing.last_day), day(sowing.t50),
+                          sowing.still_rising ? escaped(words::kStillRising) : rate_cell(sowing.in_the_end)});
   }
   return html_of(table);
 }
@@ -107,10 +108,14 @@ std::string wall(const LotSection& lot) {
 std::string content(const LotSection& lot, Shown shown) {
   const LotSummary& summary = lot.detail.summary;
   std::string html = suspicions(summary);
-  if (!lone(lot))
+  if (summary.tally.trays == 0)
+    html += paragraph(words::kNothingCounted, "note");
+  else if (!lone(lot))
     html += "<div class=\"rates\">" +
             rate_figure(words::kGermination, summary.germination, marks_of(summary)) +
             rate_figure(words::kGaps, summary.gaps) + "</div>\n";
+  if (const int left_out = summary.tally.left_out; left_out > 0)
+    html += paragraph(fmt::format(fmt::runtime(words::kLeftOut[left_out != 1]), left_out), "note");
   if (summary.error_checks > 0)
     html += paragraph(fmt::format(words::kCorrected, summary.error_checks), "note");
   if (!lone(lot) && summary.tally.hand_checked > 0)

@@ -87,12 +87,13 @@ std::string spread_aloud(const CountSpread& spread) {
   return fmt::format(words::kSpreadAloud, text);
 }
 
-std::string course_aloud(const Inspections& seen, const Estimate& end) {
+std::string course_aloud(const Inspections& seen, const std::optional<Estimate>& end) {
   std::string text;
   for (std::size_t at = 0; at < seen.times.size(); ++at)
     text +=
         fmt::format("{}{}", at ? ", " : "", fmt::format(words::kCourseOne, seen.came_up[at], seen.times[at]));
-  return fmt::format(words::kCourseAloud, text, rate_words(end), range_words(end));
+  return fmt::format(words::kCourseAloud, text,
+                     end ? fmt::format(words::kCourseEndAloud, rate_words(*end), range_words(*end)) : "");
 }
 
 std::string fitted(const Inspections& seen, const Axes& axes) {
@@ -175,24 +176,25 @@ std::string spread_plot(const CountSpread& spread) {
                          : key({{"bar", words::kSpreadCounted}}));
 }
 
-std::string course_plot(const Inspections& seen) {
-  const Estimate end = forecast_final_rate(seen);
+std::string course_plot(const Inspections& seen, const std::optional<Estimate>& end) {
   const double last = seen.times.back() * 1.5;
-  const Axes axes{
-      last, seen.sown * std::max({1e-9, std::min(1., end.high * 1.05), seen.came_up.back() / seen.sown})};
+  const Axes axes{last, seen.sown * std::max({1e-9, std::min(1., end ? end->high * 1.05 : 1.),
+                                              seen.came_up.back() / seen.sown})};
   std::string svg = opened("course", course_aloud(seen, end), kWidth, kHeight) + y_axis(axes);
   const double step = step_for(last);
   for (int mark = 0; mark * step <= last; ++mark)
     svg += text_at(axes.x(mark * step), kHeight - kBottom + 13, fmt::format("{:.0f}", mark * step));
   svg += text_at(kWidth - kRight, kHeight - 3, words::kCourseDays, "end");
   svg += fitted(seen, axes);
+  if (end)
+    svg += upright(axes.x(last) - 6, axes,
+                   {end->estimate * seen.sown, end->low * seen.sown, end->high * seen.sown, end->method});
   for (std::size_t at = 0; at < seen.times.size(); ++at)
     svg += fmt::format("<rect class=\"seen\" x=\"{:.1f}\" y=\"{:.1f}\" width=\"7\" height=\"7\"/>",
                        axes.x(seen.times[at]) - 3.5, axes.y(seen.came_up[at]) - 3.5);
-  const Estimate plants{end.estimate * seen.sown, end.low * seen.sown, end.high * seen.sown, end.method};
-  svg += upright(axes.x(last) - 6, axes, plants);
-  return svg + "</svg>\n" +
-         key({{"seen", words::kCourseUp}, {"fit", words::kCourseFit}, {"range", words::kCourseEnd}});
+  svg += "</svg>\n";
+  if (!end) return svg + key({{"seen", words::kCourseUp}, {"fit", words::kCourseFit}});
+  return svg + key({{"seen", words::kCourseUp}, {"fit", words::kCourseFit}, {"range", words::kCourseEnd}});
 }
 
 std::string trend_plot(const std::vector<TrendPoint>& sowings, const std::vector<Mark>& marks) {

@@ -38,8 +38,9 @@ struct TrayReport {
   ledger::Rates rates;
   Evidence evidence;
   Advice advice;
-  std::vector<Finding> findings;      ///< of this tray; then places that stay empty in several trays
-  std::optional<Inspections> course;  ///< of a tray with photos of several days
+  std::vector<Finding> findings;       ///< of this tray; then places that stay empty in several trays
+  std::optional<Inspections> course;   ///< of a tray with photos of several days
+  std::optional<Estimate> in_the_end;  ///< by that course; nothing while it still rises
   std::optional<PagePhoto> photo;
   std::string photo_file;    ///< where the counted photo is now; empty if it is nowhere
   std::string why_no_photo;  ///< a sentence

@@ -124,7 +124,7 @@ std::string content(const TrayReport& tray) {
 std::string course_figure(const TrayReport& tray) {
   if (!tray.course) return "";
   return fmt::format("<figure class=\"half\"><figcaption>{}</figcaption>{}</figure>\n",
-                     escaped(words::kCourse), course_plot(*tray.course));
+                     escaped(words::kCourse), course_plot(*tray.course, tray.in_the_end));
 }
 
 std::string tray_section(const TrayReport& tray, Shown shown) {

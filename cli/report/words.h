@@ -38,11 +38,13 @@ inline constexpr const char* kSeedsACell[] = {"{} seed a cell", "{} seeds a cell
 inline constexpr const char* kGermination = "Germination";
 inline constexpr const char* kGaps = "Gaps";
 inline constexpr const char* kInTheEnd = "In the end";
+inline constexpr const char* kStillRising = "still rising";
 inline constexpr const char* kRate = "{} %";
 inline constexpr const char* kRange = "{} to {} %";
 inline constexpr const char* kSeedlingsASeed = "{:.2f} a seed";
 inline constexpr const char* kSeedlingsASeedRange = "{:.2f} to {:.2f}";
 inline constexpr const char* kRateAloud = "{}: {}, 95 % interval {}";
+inline constexpr const char* kNothingCounted = "Nothing counted yet.";
 inline constexpr const char* kNoSeeds = "not known; tell the seeds a cell";
 inline constexpr const char* kScaleNote =
     "The dot is the rate, the bar its 95 % interval; the thin line goes from 0 to 100 %.";
@@ -50,6 +52,9 @@ inline constexpr const char* kPack = "pack {:.0f} %";
 inline constexpr const char* kLaw = "law {} %";
 inline constexpr const char* kHandChecked[] = {"{} cell was checked by hand.",
                                                "{} cells were checked by hand."};
+inline constexpr const char* kLeftOut[] = {
+    "{} early photo with next to nothing up and no tag is left out: which tray it is can't be told.",
+    "{} early photos with next to nothing up and no tag are left out: which trays they are can't be told."};
 inline constexpr const char* kCorrected =
     "Rates are corrected by the counter's error in {} cells that were drawn at random and checked by hand.";
 
@@ -99,7 +104,8 @@ inline constexpr const char* kCourseUp = "seedlings up";
 inline constexpr const char* kCourseFit = "the likeliest course";
 inline constexpr const char* kCourseEnd = "in the end";
 inline constexpr const char* kCourseDays = "days after sowing";
-inline constexpr const char* kCourseAloud = "Seedlings up: {}. In the end {}, 95 % interval {}.";
+inline constexpr const char* kCourseAloud = "Seedlings up: {}.{}";
+inline constexpr const char* kCourseEndAloud = " In the end {}, 95 % interval {}.";
 inline constexpr const char* kCourseOne = "{:.0f} on day {:.1f}";
 inline constexpr const char* kTrend = "From sowing to sowing";
 inline constexpr const char* kTrendAloud = "Germination by sowing: {}";

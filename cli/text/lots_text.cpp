@@ -72,6 +72,11 @@ std::string correction_line(int checks) {
                      checks);
 }
 
+std::string left_out_words(int photos) {
+  return counted(photos, "early photo", "early photos") +
+         " with next to nothing up and no tag: which tray it is can't be told";
+}
+
 std::string label_line(const char* label, const std::string& words) {
   return fmt::format("  {:<12} {}\n", label, words);
 }
@@ -88,7 +93,7 @@ std::vector<std::string> sowing_row(const SowingSummary& sowing) {
           rate(sowing.gaps),
           day(sowing.last_day),
           day(sowing.t50),
-          rate(sowing.in_the_end)};
+          sowing.still_rising ? "still rising" : rate(sowing.in_the_end)};
 }
 
 std::string sowings_table(const LotSummary& lot) {
@@ -139,6 +144,9 @@ std::string lots_text(const std::vector<LotSummary>& lots) {
     for (const std::string& suspicion : lot.suspicions)
       text += fmt::format("\n  ! {}: {}", lot.facts.name, suspicion);
   if (text.back() != '\n') text += "\n";
+  for (const LotSummary& lot : lots)
+    if (lot.tally.left_out > 0)
+      text += fmt::format("\n  {} leaves out {}.\n", lot.facts.name, left_out_words(lot.tally.left_out));
   const auto corrected =
       std::ranges::count_if(lots, [](const LotSummary& lot) { return lot.error_checks > 0; });
   if (corrected > 0)
@@ -155,9 +163,11 @@ std::string lot_text(const LotDetail& detail) {
                                             counted(lot.tally.cells, "cell", "cells"),
                                             counted(lot.tally.empty, "gap", "gaps"),
                                             counted(lot.tally.seedlings, "seedling", "seedlings")));
+  if (lot.tally.left_out > 0) text += label_line("Left out", left_out_words(lot.tally.left_out));
   text += label_line("Germination",
                      lot.germination ? fmt::format("{}   {}", rate(lot.germination), lot.germination->method)
-                                     : "not known; tell the seeds a cell");
+                     : lot.tally.trays == 0 ? "nothing counted yet"
+                                            : "not known; tell the seeds a cell");
   text += label_line("Gaps", rate(lot.gaps));
   if (lot.trend)
     text += label_line("Trend", signed_points(*lot.trend) + ", the latest sowing against the earlier ones");

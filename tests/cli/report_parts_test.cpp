@@ -111,10 +111,14 @@ TEST_CASE("figures say in words what they show") {
   CHECK(std::accumulate(doubles.by_chance.begin(), doubles.by_chance.end(), 0.) == doctest::Approx(2));
   CHECK(spread_plot(spread).find("1 with 0 (by chance 1); 2 with 1 (by chance 2)") != std::string::npos);
   CHECK(spread_plot({{2, 1}, {}}).find("chance") == std::string::npos);
-  const std::string course = course_plot({72, {5.4, 6.4, 7.4, 9.4}, {8, 21, 39, 50}});
+  const std::string course =
+      course_plot({72, {5.4, 6.4, 7.4, 9.4}, {8, 21, 39, 50}}, Estimate{.8, .7, .9, ""});
   CHECK(course.find("8 on day 5.4, 21 on day 6.4") != std::string::npos);
   CHECK(course.find("class=\"fit\"") != std::string::npos);
-  CHECK(course_plot({72, {5}, {9}}).find("class=\"fit\"") == std::string::npos);
+  CHECK(course.find("In the end 80 %, 95 % interval 70 to 90 %") != std::string::npos);
+  const std::string rising = course_plot({72, {5}, {9}}, std::nullopt);
+  CHECK(rising.find("class=\"fit\"") == std::string::npos);
+  CHECK(rising.find("end") == rising.find("end\""));  // but for the axis' words
   for (const std::string& figure :
        {spread_plot(spread), course, trend_plot({{"2026-03-03", {.9, .8, .95, ""}}}, {{.75, "law"}})})
     CHECK(is_well_formed(figure));

@@ -82,6 +82,25 @@ TEST_CASE("the page holds what the terminal says, and nothing hostile gets throu
   CHECK(count_of(html, "http") == 2);                   // beside that, an SVG's name space in the program
 }
 
+TEST_CASE("a pack and a temperature that can't be are refused, and of older ledgers left aside") {
+  Kept kept;
+  kept.keep("a.jpg", tray_with({6, 12}, std::vector<int>(72, 1)), "Rowan 12");
+  CHECK(kept.say("note", {"Rowan 12", "--stated", "0.92"}).err.find("in percent, from 2 to 100, as in 92") !=
+        std::string::npos);
+  CHECK(kept.say("note", {"Rowan 12", "--sown", "2026-04-02", "--temperature", "68"}).code ==
+        ExitCode::usage);
+  kept.ledger.file().prepare("UPDATE lots SET stated_percent = 0.92").run();
+  kept.ledger.file().prepare("UPDATE sowings SET temperature_c = 68").run();
+  CHECK(kept.page_about({{}, "Rowan 12", {}, {}}).find("What to do") != std::string::npos);
+}
+
+TEST_CASE("a lot without a tray has nothing counted yet, and isn't asked for its seeds a cell") {
+  Kept kept;
+  kept.say("note", {"Gull 1", "--stated", "92"});
+  CHECK(kept.say("lot", {"Gull 1"}).out.find("nothing counted yet") != std::string::npos);
+  CHECK(kept.page_about({{}, "Gull 1", {}, {}}).find("Nothing counted yet.") != std::string::npos);
+}
+
 TEST_CASE("what a report can be about") {
   Kept kept;
   kept.keep("a.jpg", tray_with({6, 12}, std::vector<int>(72, 1)), "Rowan 12", "2026-03-03",

@@ -56,6 +56,16 @@ TEST_CASE("what a tray has in common is not counted again with each photo") {
   CHECK_FALSE(cell_stories(std::vector<TrayOnDay>{{5, &first}, {6, &first}})[1].came_up.has_value());
 }
 
+TEST_CASE("a cell that the last photo counts as occupied has come up") {
+  Tray before = sure_tray({1, 2, LatticeKind::square}, 0), last = sure_tray({1, 2, LatticeKind::square}, 1);
+  for (Cell& cell : before.cells) cell.probability = {0.98, 0.02};
+  last.cells[0].probability = {0.5, 0.5};  // counted as occupied all the same
+  last.cells[1].probability = {0.9, 0.1};
+  const auto stories = cell_stories(std::vector<TrayOnDay>{{5, &before}, {6, &before}, {7, &last}});
+  CHECK(stories[0].came_up == 2);
+  CHECK_FALSE(stories[1].came_up.has_value());
+}
+
 TEST_CASE("what dies back is told from what one photo missed") {
   std::mt19937 random(2);
   std::vector<Tray> photos;

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "calibration/ledger/lot_summary.h"
+#include "calibration/ledger/notes.h"
 #include "calibration/same_tray.h"
 #include "tests/ledger/made_trays.h"
 
@@ -125,6 +126,37 @@ TEST_CASE("a tag of a tray of another shape is refused") {
   CHECK_THROWS_WITH_AS(season.keep_day(6, "b.jpg", false, {{}, {}, "K7"}),
                        doctest::Contains("has 8 x 16 cells, but this photo shows 6 x 12"),
                        std::invalid_argument);
+}
+
+TEST_CASE("a tag used again for a later sowing leaves the former tray where it is") {
+  Season season;
+  season.keep_day(6, "a.jpg", false, {"Rowan 12", "2026-04-02", "K7"});
+  CHECK_THROWS_WITH_AS(season.keep_day(20, "b.jpg", false, {"Sorrel 4", "2026-04-12", "K7"}),
+                       doctest::Contains("tag K7 is that of a tray of lot Rowan 12, sown on 2026-04-02"),
+                       std::invalid_argument);
+  CHECK(known_tray(season.ledger, "K7")->lot == "Rowan 12");
+  season.keep_day(6, "a.jpg", false, {"Rowan 12", "2026-04-12", "K7"});  // a day corrected is no other sowing
+  CHECK(known_tray(season.ledger, "K7")->sown_on == "2026-04-12");
+}
+
+TEST_CASE("what is told otherwise than the ledger has it is noted, and a lot's crop stays") {
+  Season season;
+  CHECK(season.keep_day(6, "a.jpg", false, {"Rowan 12", "2026-04-02", "K7"}).remarks.empty());
+  Tray leek = seen_on(season.tray, 7, {}, season.random);
+  leek.crop = "leek";
+  const Keeping kept =
+      keep(season.ledger, hash_of("b.jpg"), census_of({leek}, "b.jpg"), {"Rowan 12", "2026-04-02", "K7"});
+  REQUIRE(kept.remarks.size() == 1);
+  CHECK(kept.remarks[0].starts_with("lot Rowan 12 stays kale in the ledger, though leek is told here"));
+  CHECK(read_lot(season.ledger, "Rowan 12").facts.crop == "kale");
+  LotFacts leeks;
+  leeks.name = "Rowan 12";
+  leeks.crop = "leek";
+  take_note(season.ledger, {leeks});
+  CHECK(read_lot(season.ledger, "Rowan 12").facts.crop == "leek");
+  const Keeping moved = season.keep_day(8, "c.jpg", false, {"Sorrel 4", "2026-04-02", "K7"});
+  REQUIRE(moved.remarks.size() == 1);
+  CHECK(moved.remarks[0] == "tray K7 was one of lot Rowan 12; it and its photos now are lot Sorrel 4's");
 }
 
 TEST_CASE("the last run's steps are taken back, and the one before then") {

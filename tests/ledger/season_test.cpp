@@ -60,8 +60,8 @@ TEST_CASE("a lot whose name is no UTF-8 is refused, and one kept before hides no
 TEST_CASE("suspicious lots come first, with what speaks against them") {
   KeptBench bench;
   bench.keep_tray(sure_tray({8, 16, LatticeKind::square}, 120), "good", "2026-04-01");
-  bench.keep_tray(sure_tray({8, 16, LatticeKind::square}, 70), "poor", "2026-04-01");
-  bench.keep_tray(sure_tray({8, 16, LatticeKind::square}, 105), "boasting", "2026-04-01");
+  bench.keep_tray(sure_tray({8, 16, LatticeKind::square}, 70), "poor", "2026-04-01", 10);
+  bench.keep_tray(sure_tray({8, 16, LatticeKind::square}, 105), "boasting", "2026-04-01", 10);
   LotFacts pack;
   pack.name = "boasting";
   pack.stated_percent = 97;
@@ -76,6 +76,54 @@ TEST_CASE("suspicious lots come first, with what speaks against them") {
   CHECK(lots[2].suspicions.empty());
   for (int again = 0; again < 2; ++again)  // the second time from what was kept
     CHECK(summary_json(season(bench.ledger, {})[1]) == summary_json(lots[1]));
+}
+
+TEST_CASE("no lot is accused before it can be judged") {
+  KeptBench bench;
+  const Layout layout{8, 16, LatticeKind::square};
+  bench.keep_tray(sure_tray(layout, 40), "young", "2026-04-01", 5);
+  CHECK(bench.lot("young").suspicions.empty());
+  bench.keep_tray(sure_tray(layout, 120), "both", "2026-03-01", 11, "T1");
+  bench.keep_tray(sure_tray(layout, 119), "both", "2026-03-01", 11, "T2");
+  bench.keep_tray(sure_tray(layout, 60), "both", "2026-04-01", 5, "T3");
+  bench.keep_tray(sure_tray(layout, 62), "both", "2026-04-01", 5, "T4");
+  CHECK_FALSE(bench.lot("both").trend.has_value());
+  bench.keep_tray(sure_tray(layout, 90), "both", "2026-05-01", 12, "T5");  // as old as it takes
+  bench.keep_tray(sure_tray(layout, 92), "both", "2026-05-01", 13, "T6");
+  const LotSummary both = bench.lot("both");
+  REQUIRE(both.trend.has_value());
+  CHECK(both.trend->estimate == doctest::Approx((90. + 92 - 120 - 119) / 256));
+  Tray blurred = sure_tray(layout, 40);
+  blurred.fit = 0.4;
+  bench.keep_tray(blurred, "blurred", "2026-04-01", 12);
+  CHECK(bench.lot("blurred").suspicions.empty());
+}
+
+TEST_CASE("one tray says nothing of how far trays lie apart, so it makes no trend") {
+  KeptBench bench;
+  const Layout layout{8, 16, LatticeKind::square};
+  bench.keep_tray(sure_tray(layout, 120), "A", "2026-03-01", 11, "T1");
+  bench.keep_tray(sure_tray(layout, 119), "A", "2026-03-01", 11, "T2");
+  bench.keep_tray(sure_tray(layout, 80), "A", "2026-04-01", 11, "T3");
+  CHECK_FALSE(bench.lot("A").trend.has_value());
+  bench.keep_tray(sure_tray(layout, 84), "A", "2026-04-01", 11, "T4");
+  CHECK(bench.lot("A").trend.has_value());
+}
+
+TEST_CASE("a failed tray stays in its lot, and an early photo that is left out is counted as such") {
+  KeptBench bench;
+  std::mt19937 random(8);
+  const auto keep_day = [&](int day, double rate) {
+    bench.keep_tray(seen_on(grown({.rate = rate}, random), day, {0, 0.03}, random), "Rowan 12", "2026-04-01",
+                    day);
+  };
+  keep_day(14, 0.03);
+  keep_day(15, 0.9);
+  CHECK(bench.lot("Rowan 12").tally.trays == 2);
+  CHECK(bench.lot("Rowan 12").tally.left_out == 0);
+  keep_day(4, 0.03);  // may be either, before it came up
+  CHECK(bench.lot("Rowan 12").tally.trays == 2);
+  CHECK(bench.lot("Rowan 12").tally.left_out == 1);
 }
 
 TEST_CASE("filters by crop and date leave the rest out of the figures") {

@@ -142,4 +142,7 @@ TEST_CASE("a list of lots alone fills in what the ledger does not know") {
   CHECK(read_lot(ledger, "B").facts.supplier == "Ebbwater");
   CHECK(read_lot(ledger, "B").sowings.size() == 1);
   CHECK(read_lot(ledger, "C").sowings.empty());
+  CHECK_THROWS_WITH(
+      import_tables(ledger, {{"lots", {{"lot", "stated_percent"}, {"C", "0.92"}}}}),
+      "lots, row 2: the stated germination is 0.92, but must be in percent, from 2 to 100, as in 92");
 }

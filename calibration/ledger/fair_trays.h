@@ -1,0 +1,24 @@
+// SPDX-License-Identifier: Apache-2.0
+// Which trays may be held against pack, law or earlier sowings? None that is still coming up (advice.h), none
+// that was counted with doubt.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "calibration/ledger/records.h"
+
+namespace braird::ledger {
+
+/// The day by which a crop is up as far as it will come; 0 where the crop isn't known.
+int telling_day(const std::optional<std::string>& crop);
+
+/// Whole days from sowing to the tray's latest photo, but no more than `telling`; that where they aren't
+/// known.
+int age_of(const KeptTray& tray, const SowingFacts& sowing, int telling);
+
+/// The sowing with only those trays that were counted at that age, each by its latest photo, and none of
+/// which the advice is to look at the picture first.
+KeptSowing fair_trays(const KeptSowing& sowing, int age, int telling);
+
+}  // namespace braird::ledger
