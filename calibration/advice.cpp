@@ -64,9 +64,13 @@ bool is_below_minimum(const Evidence& tray) {
          tray.germination->high < *tray.crop->minimum_germination_percent / 100.0;
 }
 
+bool has_unexplained_gaps(const Evidence& tray) {
+  return tray.explanation && tray.explanation->verdict == GapVerdict::more;
+}
+
 bool is_too_early(const Evidence& tray) {
   return tray.age_days && *tray.age_days < telling_day(tray) &&
-         (has_many_gaps(tray) || is_below_minimum(tray));
+         (has_many_gaps(tray) || is_below_minimum(tray) || has_unexplained_gaps(tray));
 }
 
 Advice wait(const Evidence& tray) {
@@ -88,16 +92,14 @@ Advice fill_and_test_lot(const Evidence& tray) {
           *tray.crop->minimum_germination_percent, tray.crop->name, tray.crop->minimum_source)};
 }
 
-bool has_unexplained_gaps(const Evidence& tray) {
-  return tray.explanation && tray.explanation->verdict == GapVerdict::more;
-}
-
 Advice fill(const Evidence& tray) {
-  if (has_unexplained_gaps(tray))
-    return {
-        Action::fill,
-        "Fill the gaps, and look where they lie: check the sower's plate, the depth and the watering there.",
-        gap_share(tray) + ", more than this germination explains."};
+  if (has_unexplained_gaps(tray)) {
+    const bool may_be_missed = tray.explanation->cause != GapCause::shared_fate;
+    return {Action::fill,
+            fmt::format("Fill the gaps, and look where they lie: check {}the depth and the watering there.",
+                        may_be_missed ? "the sower's plate, " : ""),
+            gap_share(tray) + ", more than this germination explains."};
+  }
   return {Action::fill, "Fill the gaps from spare seedlings, or resow those cells.", gap_share(tray) + "."};
 }
 
