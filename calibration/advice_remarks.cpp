@@ -54,6 +54,17 @@ std::string on_timing(const AdviceRequest& request, const LotEvidence& evidence)
   return start + "no table tells how long this crop takes to come up there.";
 }
 
+std::string on_wanted(const AdviceRequest& request, const AdviceReport& report) {
+  if (request.wanted || !request.crop || !request.crop->usual_seeds) return "";
+  const Wanted usual = usually_wanted(*request.crop->usual_seeds), &taken = report.wanted;
+  if (taken.low >= usual.low) return "";
+  return fmt::format(
+      "Too few seeds were sown a cell for the {} to {} plants that are usual of {}: {} taken to be wanted "
+      "(or tell --wanted).",
+      usual.low, usual.high, report.crop,
+      taken.high == 1 ? "1 is" : fmt::format("{} to {} are", taken.low, taken.high));
+}
+
 std::string on_replicates(const AdviceReport& report) {
   const bool apart = report.seen && report.seen->replicates && !report.seen->replicates->acceptable;
   return apart ? report.seen->replicates->sentence : "";
@@ -90,6 +101,7 @@ std::vector<std::string> remarks_on(const AdviceRequest& request, const AdviceRe
     remarks.push_back(on_the_counter(*request.lot));
     remarks.insert(remarks.end(), request.lot->remarks.begin(), request.lot->remarks.end());
   }
+  remarks.push_back(on_wanted(request, report));
   remarks.push_back(on_forecast(request, report));
   remarks.push_back(on_replicates(report));
   remarks.push_back(on_timing(request, evidence));

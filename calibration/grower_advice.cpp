@@ -45,11 +45,13 @@ int cells_per_tray(const AdviceRequest& request) {
   return kCellsOfATray;
 }
 
+// Of seeds sown more thinly than usual, no more plants are wanted than they can give.
 Wanted wanted_of(const AdviceRequest& request) {
   if (request.wanted) return *request.wanted;
-  if (request.crop && request.crop->usual_seeds) return usually_wanted(*request.crop->usual_seeds);
-  const bool counted = request.lot && !request.lot->trays.empty();
-  return usually_wanted(counted ? std::max(1, most_seeds(*request.lot)) : 1);
+  const int sown = request.lot ? most_seeds(*request.lot) : 0;
+  const int usual = request.crop ? request.crop->usual_seeds.value_or(0) : 0;
+  const bool usual_can_come = usual > 0 && (sown == 0 || usually_wanted(usual).low <= sown);
+  return usually_wanted(usual_can_come ? usual : std::max(1, sown));
 }
 
 /// What all parts need, worked out once.

@@ -27,6 +27,11 @@ AdviceRequest request_for(const Tray& tray, const char* crop, std::optional<doub
   return request;
 }
 
+bool is_on_wanted(const std::string& remark) {
+  return remark.starts_with("Too few seeds") &&
+         remark.ends_with(": 1 is taken to be wanted (or tell --wanted).");
+}
+
 }  // namespace
 
 TEST_CASE("where nothing more is told, the first choice is what count says of the same tray") {
@@ -219,6 +224,21 @@ TEST_CASE("missed cells and doubles that the counts show go into the next batch"
   Tray doubles = tray_with(5, 1, 1);
   for (int at = 50; at < 62; ++at) doubles.cells[static_cast<std::size_t>(at)].count = 2;
   CHECK(advise_on(request_for(doubles, "kale", 20)).sower.doubles > .03);
+}
+
+TEST_CASE("no more plants are wanted than were sown, unless they are told") {
+  // Of onion growers usually sow several seeds a cell, and want as many plants.
+  AdviceRequest request = request_for(tray_with(5, 1, 1), "onion", 14);
+  const AdviceReport singly = advise_on(request);
+  CHECK(singly.wanted.low == 1);
+  CHECK(singly.wanted.high == 1);
+  CHECK(singly.stand->choices.full == 95);
+  CHECK(std::ranges::any_of(singly.remarks, &is_on_wanted));
+  request.wanted = Wanted{4, 6};
+  CHECK(advise_on(request).stand->choices.full == 0);
+  const AdviceReport usual = advise_on(request_for(tray_with(5, 5, 5), "onion", 14));
+  CHECK(usual.wanted.low > 1);
+  CHECK(std::ranges::none_of(usual.remarks, &is_on_wanted));
 }
 
 TEST_CASE("seeds unknown, or a photo in doubt") {
