@@ -105,13 +105,25 @@ std::vector<OptionKind> as_options(Action action) {
   return {};
 }
 
-void put_first(std::vector<TrayOption>& options, Action action) {
+// False where none of the options does what the rule says.
+bool put_first(std::vector<TrayOption>& options, Action action) {
   for (const OptionKind kind : as_options(action)) {
     const auto at = std::ranges::find(options, kind, &TrayOption::kind);
     if (at == options.end()) continue;
     std::rotate(options.begin(), at, at + 1);
-    return;
+    return true;
   }
+  return false;
+}
+
+bool is_in_doubt(const StandAdvice& advice) {
+  return advice.rule.action == Action::look_at_picture;
+}
+
+// By cost, trays that lack cells are left as they are only for want of seed that is worth sowing.
+bool is_last_resort(const StandAdvice& advice) {
+  const TrayOption& first = advice.choices.options.front();
+  return advice.too_poor && first.kind == OptionKind::accept && first.missing >= .5;
 }
 
 StandAdvice stand_advice(const Desk& desk, int new_seeds) {
@@ -136,9 +148,10 @@ StandAdvice stand_advice(const Desk& desk, int new_seeds) {
   const bool told = request.need || request.prices_told || request.days_to_planting;
   advice.ranked_by = told ? RankedBy::cost : RankedBy::rule;
   if (told) {
+    advice.first_is_advised = !is_in_doubt(advice) && !is_last_resort(advice);
     advice.changes = what_would_change(desk.belief, terms);
   } else {
-    put_first(advice.choices.options, advice.rule.action);
+    advice.first_is_advised = put_first(advice.choices.options, advice.rule.action);
     advice.changes = {"Tell the bed, the planting date or your prices, and the choices are ranked by cost."};
   }
   return advice;
@@ -218,7 +231,8 @@ AdviceReport advise_on(const AdviceRequest& asked) {
   if (!desk.evidence.trays.empty()) report.stand = stand_advice(desk, report.batch.chosen);
   report.need = request.need;
   plan_bed(report, desk);
-  report.suspicions = question_lot(question_of(request, report));
+  if (!report.stand || !is_in_doubt(*report.stand))
+    report.suspicions = question_lot(question_of(request, report));
   report.remarks = remarks_on(request, report, desk.evidence);
   return report;
 }

@@ -44,8 +44,9 @@ struct AdviceRequest {
 enum class RankedBy { rule, cost };
 
 struct StandAdvice {
-  TrayOptions choices;  ///< best first
-  Advice rule;          ///< what `count` says of the same cells
+  TrayOptions choices;           ///< best first
+  bool first_is_advised = true;  ///< false: what is to be done is none of the choices
+  Advice rule;                   ///< what `count` says of the same cells
   RankedBy ranked_by = RankedBy::cost;
   int need = 0;
   bool too_poor = false;             ///< the lot, to be sown again

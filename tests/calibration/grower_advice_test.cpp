@@ -128,6 +128,13 @@ TEST_CASE(
   CHECK(beside_pack.in_the_end.estimate == doctest::Approx(alone.in_the_end.estimate));
   CHECK(beside_pack.still_to_come == doctest::Approx(alone.still_to_come));
 }
+  CHECK_FALSE(report.stand->first_is_advised);
+  request.need.reset();
+  CHECK_FALSE(advise_on(request).stand->first_is_advised);
+  // A few that came up are all that is needed.
+  AdviceRequest enough = request_for(tray_with(80, 1, 1), "kale", 30);
+  enough.need = 10;
+  CHECK(advise_on(enough).stand->first_is_advised);
 
 TEST_CASE("a warm bench for lettuce: more seeds a cell, or no number that will do") {
   AdviceRequest request = request_for(tray_with(3, 1, 1), "lettuce", 12);
@@ -248,5 +255,8 @@ TEST_CASE("seeds unknown, or a photo in doubt") {
                        "say how many seeds were sown a cell: --seeds N", std::invalid_argument);
   AdviceRequest request = request_for(tray_with(20, 1, 1), "kale", 12);
   request.fit = .5;
-  CHECK(advise_on(request).stand->rule.action == Action::look_at_picture);
+  const AdviceReport in_doubt = advise_on(request);
+  CHECK(in_doubt.stand->rule.action == Action::look_at_picture);
+  CHECK_FALSE(in_doubt.stand->first_is_advised);
+  CHECK(in_doubt.suspicions.empty());
 }
