@@ -18,6 +18,12 @@ constexpr double kFarFewer = 0.85;  // of the seedlings on the bench now: worth 
 std::string on_warmth(const AdviceRequest& request, const AdviceReport& report) {
   if (!request.next_temperature) return "";
   if (!report.warmth) return "No table tells how this crop germinates at the next batch's temperature.";
+  if (report.next_without_trays)
+    return fmt::format(
+        "At {:.0f} °C these trays tell nothing of a bench at {:.0f} °C: the next batch rests on pack, "
+        "earlier "
+        "sowings and what is usual.",
+        *request.temperature, *request.next_temperature);
   if (*report.warmth >= kFarFewer) return "";
   return fmt::format(
       "At {:.0f} °C the next batch is taken to give {:.0f} % of the seedlings that it would at {}: sow {} if "

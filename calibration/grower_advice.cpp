@@ -178,6 +178,30 @@ LotQuestion question_of(const AdviceRequest& request, const AdviceReport& report
   question.in_the_end = report.in_the_end;
   question.still_to_come = report.still_to_come;
   question.earlier = earlier_rate(request.earlier);
+BatchAdvice next_batch(AdviceReport& report, Desk& desk) {
+  const AdviceRequest& request = desk.request;
+  Belief belief = desk.belief;
+  double most = 1;
+  if (const auto next_c = request.next_temperature) {
+    report.next_without_trays = !desk.evidence.trays.empty() && request.temperature &&
+                                !tells_of(*next_c, report.crop, *request.temperature);
+    report.warmth =
+        warmth_factor(report.crop, report.next_without_trays ? std::nullopt : request.temperature, *next_c);
+    most = normal_seedlings(report.crop, *next_c).value_or(1);
+  }
+  if (report.next_without_trays) {
+    LotEvidence others = desk.evidence;
+    others.trays.clear();
+    belief = believe(others);
+  }
+  const double factor = report.warmth.value_or(1);
+  Estimate range = belief.germination;
+  for (double* end : {&range.low, &range.high}) *end = scaled(*end, factor, most);
+  desk.next = scaled(std::move(belief.lot), factor, most);
+  return advise_batch(desk.next, range, desk.terms,
+                      request.prices_told ? ChosenBy::cost : ChosenBy::gap_limit);
+}
+
   question.pack_percent = request.pack_percent;
   question.stored = request.stored;
   if (request.crop && request.crop->minimum_germination_percent)
@@ -220,14 +244,7 @@ AdviceReport advise_on(const AdviceRequest& asked) {
   const Belief alone = of_this_sowing(desk);
   report.in_the_end = alone.germination;
   report.still_to_come = still_to_come(alone, desk.evidence.day);
-  if (request.next_temperature)
-    report.warmth = warmth_factor(report.crop, request.temperature, *request.next_temperature);
-  desk.next = scaled(desk.belief.lot, report.warmth.value_or(1));
-  Estimate range = desk.belief.germination;
-  for (double* end : {&range.low, &range.high})
-    *end = std::clamp(*end * report.warmth.value_or(1), 1e-6, 1 - 1e-6);
-  report.batch =
-      advise_batch(desk.next, range, desk.terms, request.prices_told ? ChosenBy::cost : ChosenBy::gap_limit);
+  report.batch = next_batch(report, desk);
   if (!desk.evidence.trays.empty()) report.stand = stand_advice(desk, report.batch.chosen);
   report.need = request.need;
   plan_bed(report, desk);

@@ -64,8 +64,9 @@ struct AdviceReport {
   double still_to_come = 0;       ///< likewise: share of what will come that is not up, 0..1
   std::optional<StandAdvice> stand;
   BatchAdvice batch;
-  std::optional<double> warmth;  ///< factor put on germination for the next batch
-  std::optional<int> need;       ///< as asked
+  std::optional<double> warmth;     ///< factor put on germination for the next batch
+  bool next_without_trays = false;  ///< so few come up on this bench that its trays tell nothing of another
+  std::optional<int> need;          ///< as asked
   std::optional<SowingPlan> sowing;
   std::string no_sowing;  ///< why there is none, where a need was told
   SeedOrder order;
