@@ -51,8 +51,9 @@ void add_past(std::vector<PastSowing>& past, const Lot& lot, const CropProfile* 
 
 // An empty outermost line of a photo may be none of the tray (findings.h).
 bool may_be_no_line(const TrayMap& tray, const Finding& line) {
-  return tray.from_photo &&
-         (line.cells.front() == 0 || line.cells.back() + 1 == static_cast<int>(tray.cells.size()));
+  const bool is_row = line.kind == FindingKind::row;
+  const int cell = line.cells.front(), at = is_row ? cell / tray.layout.cols : cell % tray.layout.cols;
+  return tray.from_photo && (at == 0 || at + 1 == (is_row ? tray.layout.rows : tray.layout.cols));
 }
 
 bool is_sower_line(const TrayMap& tray, const Finding& line) {
@@ -75,9 +76,7 @@ std::set<std::pair<std::size_t, int>> unsown_by_place(const Lot& lot) {
   };
   for (const Finding& hole : find_repeated_places(lot.trays))
     for (std::size_t tray = 0; tray < lot.trays.size(); ++tray)
-      if (lot.trays[tray].layout.rows == lot.trays[0].layout.rows &&
-          lot.trays[tray].layout.cols == lot.trays[0].layout.cols)
-        add_empty(tray, hole.cells);
+      if (alike(lot.trays[tray].layout, hole.layout)) add_empty(tray, hole.cells);
   for (std::size_t tray = 0; tray < lot.trays.size(); ++tray)
     for (const Finding& line : find_patterns(lot.trays[tray]))
       if (is_sower_line(lot.trays[tray], line)) add_empty(tray, line.cells);
