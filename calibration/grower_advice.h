@@ -26,6 +26,7 @@ struct AdviceRequest {
   double fit = 1;  ///< least chance that a tray's cells were found in their places
   int review = 0;  ///< cells that the counter is unsure of
   Sower sower;
+  bool missed_told = false;      ///< the sower's missed cells are known, be they none
   std::optional<Wanted> wanted;  ///< else from the seeds usually sown, or fewer if these were
   std::optional<int> cells_per_tray;
   std::optional<int> need;                 ///< full cells for the bed

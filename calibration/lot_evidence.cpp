@@ -149,7 +149,7 @@ LotEvidence lot_evidence(const AdviceRequest& request) {
   add_timings(evidence, request);
   if (evidence.day && lot.course)
     evidence.timings = weighed_by(evidence.timings, *lot.course, design_effect(counted_cells(lot)));
-  if (evidence.sower.missed == 0) evidence.sower.missed = missed_share(lot);
+  if (!request.missed_told && evidence.sower.missed == 0) evidence.sower.missed = missed_share(lot);
   evidence.sower = fitted_sower(evidence);
   return evidence;
 }

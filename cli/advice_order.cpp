@@ -216,6 +216,7 @@ AdviceRequest advice_request(const AdviseArguments& typed) {
   request.sower = {typed.missed_percent.value_or(0) / 100, typed.skips_percent.value_or(0) / 100,
                    typed.doubles_percent.value_or(0) / 100};
   request.packs = packs_of(typed.packs);
+  request.missed_told = typed.missed_percent.has_value();
   request.prices_told = understand_economy(typed, request.economy);
   CountFiles now = read_count_files(typed.files, hand, photos);
   refuse_seeds(now.censuses);
