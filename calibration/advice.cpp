@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "calibration/economy.h"
+#include "calibration/empty_cells.h"
 
 namespace braird {
 namespace {
@@ -59,9 +60,15 @@ bool has_many_gaps(const Evidence& tray) {
   return tray.gaps.estimate > built_in_economy().worth_filling;
 }
 
+// What is held against the law's minimum: a cluster germinates with its first seedling.
+const std::optional<Estimate>& lawful_rate(const Evidence& tray) {
+  return tray.alive ? tray.alive : tray.germination;
+}
+
 bool is_below_minimum(const Evidence& tray) {
-  return tray.germination && tray.crop && tray.crop->minimum_germination_percent &&
-         tray.germination->high < *tray.crop->minimum_germination_percent / 100.0;
+  const auto& rate = lawful_rate(tray);
+  return rate && tray.crop && tray.crop->minimum_germination_percent &&
+         rate->high < *tray.crop->minimum_germination_percent / 100.0;
 }
 
 bool has_unexplained_gaps(const Evidence& tray) {
@@ -82,14 +89,14 @@ Advice wait(const Evidence& tray) {
 }
 
 Advice fill_and_test_lot(const Evidence& tray) {
-  return {
-      Action::fill_and_test_lot,
-      "Fill or resow the gaps from another lot, and test this lot before you sow more of it.",
-      fmt::format(
-          "Even the top of the interval, {}, is below {} %, the least that seed of {} on sale may have ({}). "
-          "A cold, hot or dry bench lowers it too, so test on damp paper at the right warmth.",
-          percent_below(tray.germination->high, *tray.crop->minimum_germination_percent / 100.),
-          *tray.crop->minimum_germination_percent, tray.crop->name, tray.crop->minimum_source)};
+  return {Action::fill_and_test_lot,
+          "Fill or resow the gaps from another lot, and test this lot before you sow more of it.",
+          fmt::format("Even the top of the interval, {}{}, is below {} %, the least that seed of {} on sale "
+                      "may have ({}). "
+                      "A cold, hot or dry bench lowers it too, so test on damp paper at the right warmth.",
+                      percent_below(lawful_rate(tray)->high, *tray.crop->minimum_germination_percent / 100.),
+                      tray.alive ? " of the clusters" : "", *tray.crop->minimum_germination_percent,
+                      tray.crop->name, tray.crop->minimum_source)};
 }
 
 Advice fill(const Evidence& tray) {
@@ -144,6 +151,7 @@ Evidence weigh(const Tray& tray, const CropProfile* crop, std::optional<int> age
   evidence.gaps = gap_rate(cells);
   if (tray.seeds_per_cell) {
     evidence.germination = germination_rate(cells);
+    if (seed_kind(tray.crop) == SeedKind::cluster) evidence.alive = clusters_alive(evidence.gaps, seeds);
     evidence.explanation = explain_gaps(cell_counts(tray, seeds));
   }
   evidence.age_days = age_days;

@@ -36,7 +36,8 @@ struct Evidence {
   double fit = 1;
   Estimate gaps;                              ///< share of cells
   std::optional<Estimate> germination;        ///< seedlings a seed sown; not without the number of seeds
-  std::optional<GapExplanation> explanation;  ///< likewise
+  std::optional<Estimate> alive;              ///< of seed clusters, the share that gave any seedling
+  std::optional<GapExplanation> explanation;  ///< not without the number of seeds
   std::optional<int> age_days;                ///< from sowing to the photo, ≥ 0
   const CropProfile* crop = nullptr;          ///< null: not known
 };

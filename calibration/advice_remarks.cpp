@@ -117,4 +117,22 @@ std::vector<std::string> remarks_on(const AdviceRequest& request, const AdviceRe
   return remarks;
 }
 
+LotQuestion question_of(const AdviceRequest& request, const AdviceReport& report) {
+  LotQuestion question;
+  if (report.seen) question.report = *report.seen;
+  question.counted = report.seen.has_value();
+  question.crop = report.crop;
+  question.in_the_end = report.in_the_end;
+  question.still_to_come = report.still_to_come;
+  question.earlier = earlier_rate(request.earlier);
+  if (request.lot)
+    if (const auto alive = clusters_alive({&*request.lot, 1})) question.in_the_end = *alive;
+  question.pack_percent = request.pack_percent;
+  question.stored = request.stored;
+  if (request.crop && request.crop->minimum_germination_percent)
+    question.minimum_percent = *request.crop->minimum_germination_percent;
+  question.temperature = request.temperature;
+  return question;
+}
+
 }  // namespace braird

@@ -170,14 +170,14 @@ void plan_bed(AdviceReport& report, const Desk& desk) {
   }
 }
 
-LotQuestion question_of(const AdviceRequest& request, const AdviceReport& report) {
-  LotQuestion question;
-  if (report.seen) question.report = *report.seen;
-  question.counted = report.seen.has_value();
-  question.crop = report.crop;
-  question.in_the_end = report.in_the_end;
-  question.still_to_come = report.still_to_come;
-  question.earlier = earlier_rate(request.earlier);
+// The belief about this sowing alone, so that it can be held against pack and earlier sowings.
+Belief of_this_sowing(const Desk& desk) {
+  LotEvidence alone = desk.evidence;
+  if (alone.trays.empty() || alone.earlier.empty()) return desk.belief;
+  alone.earlier.clear();
+  return believe(alone);
+}
+
 BatchAdvice next_batch(AdviceReport& report, Desk& desk) {
   const AdviceRequest& request = desk.request;
   Belief belief = desk.belief;
@@ -200,22 +200,6 @@ BatchAdvice next_batch(AdviceReport& report, Desk& desk) {
   desk.next = scaled(std::move(belief.lot), factor, most);
   return advise_batch(desk.next, range, desk.terms,
                       request.prices_told ? ChosenBy::cost : ChosenBy::gap_limit);
-}
-
-  question.pack_percent = request.pack_percent;
-  question.stored = request.stored;
-  if (request.crop && request.crop->minimum_germination_percent)
-    question.minimum_percent = *request.crop->minimum_germination_percent;
-  question.temperature = request.temperature;
-  return question;
-}
-
-// The belief about this sowing alone, so that it can be held against pack and earlier sowings.
-Belief of_this_sowing(const Desk& desk) {
-  LotEvidence alone = desk.evidence;
-  if (alone.trays.empty() || alone.earlier.empty()) return desk.belief;
-  alone.earlier.clear();
-  return believe(alone);
 }
 
 // What is told of a bench on which nothing stands yet can only be meant for the next batch.

@@ -8,6 +8,7 @@
 
 #include "calibration/checked_cells.h"
 #include "calibration/emergence_fit.h"
+#include "calibration/empty_cells.h"
 #include "calibration/findings.h"
 #include "calibration/grower_advice.h"
 #include "calibration/seen_trays.h"
@@ -33,20 +34,35 @@ int germinated(const CellCount& cell, SeedKind kind) {
   return kind == SeedKind::single ? std::min(cell.seedlings, cell.seeds) : cell.seedlings;
 }
 
-void add_past(std::vector<PastSowing>& past, const Lot& lot, const CropProfile* crop) {
+// `of_cluster`: the seedlings that one cluster may give.
+void add_past(std::vector<PastSowing>& past, const Lot& lot, const CropProfile* crop, double of_cluster) {
+  const double of_seed = lot.seed == SeedKind::cluster ? of_cluster : 1;
   for (const TrayMap& tray : lot.trays) {
     PastSowing sowing{0, 0, 1};
     for (const CellCount& cell : tray.cells) {
       sowing.seedlings += germinated(cell, lot.seed);
-      sowing.seeds += cell.seeds;
+      sowing.seeds += of_seed * cell.seeds;
       sowing.seeds_per_cell = std::max(sowing.seeds_per_cell, cell.seeds);
     }
     if (sowing.seeds > 0) past.push_back(sowing);
   }
   for (const CellCount& replicate : lot.replicates)
-    past.push_back(
-        {static_cast<double>(germinated(replicate, lot.seed)), static_cast<double>(replicate.seeds), 1});
+    past.push_back({static_cast<double>(germinated(replicate, lot.seed)), of_seed * replicate.seeds, 1});
   if (lot.trays.empty() && lot.replicates.empty() && lot.course) add_forecast(past, *lot.course, crop);
+}
+
+// Clusters are taken for seeds that come double; as many as the cells of all sowings show.
+Sower with_clusters(const AdviceRequest& request) {
+  LotEvidence clusters;
+  clusters.sower = request.sower;
+  const auto add = [&](const Lot& lot) {
+    if (lot.seed != SeedKind::cluster) return;
+    const auto trays = seen_trays(lot);
+    clusters.trays.insert(clusters.trays.end(), trays.begin(), trays.end());
+  };
+  std::ranges::for_each(request.earlier, add);
+  if (request.lot && !clusters.trays.empty()) add(*request.lot);
+  return fitted_sower(clusters);
 }
 
 // An empty outermost line of a photo may be none of the tray (findings.h).
@@ -134,14 +150,15 @@ double pack_germination(const AdviceRequest& request) {
 
 LotEvidence lot_evidence(const AdviceRequest& request) {
   LotEvidence evidence;
-  evidence.sower = request.sower;
-  for (const Lot& lot : request.earlier) add_past(evidence.earlier, lot, request.crop);
+  evidence.sower = with_clusters(request);
+  const double of_cluster = 1 + evidence.sower.doubles;
+  for (const Lot& lot : request.earlier) add_past(evidence.earlier, lot, request.crop, of_cluster);
   if (request.pack_percent && request.economy.pack_worth_seeds > 0)
     evidence.earlier.push_back(
         {pack_germination(request) * request.economy.pack_worth_seeds, request.economy.pack_worth_seeds, 1});
   if (!request.lot) return evidence;
   const Lot& lot = *request.lot;
-  if (lot.trays.empty()) add_past(evidence.earlier, lot, request.crop);
+  if (lot.trays.empty()) add_past(evidence.earlier, lot, request.crop, of_cluster);
   evidence.trays = seen_trays(lot);
   evidence.worth = worth_of_a_cell(lot);
   evidence.day = request.day ? request.day : lot.last_day;
@@ -171,6 +188,7 @@ Evidence evidence_for_rule(const Lot& lot, const CropProfile* crop, std::optiona
   evidence.gaps = lot.checked.empty() ? pooled_gap_rate(lot.readings) : checked_gap_rate(lot);
   evidence.germination =
       lot.checked.empty() ? pooled_germination_rate(lot.readings) : checked_germination_rate(lot);
+  if (lot.seed == SeedKind::cluster) evidence.alive = clusters_alive(evidence.gaps, most_seeds(lot));
   evidence.explanation = explain_gaps(counted_trays(lot));
   if (day) evidence.age_days = static_cast<int>(*day);
   evidence.crop = crop;
@@ -191,7 +209,20 @@ int most_seeds(const Lot& lot) {
   return most;
 }
 
+std::optional<Estimate> clusters_alive(std::span<const Lot> lots) {
+  std::vector<std::vector<CellReading>> readings;
+  int clusters = 0;
+  for (const Lot& lot : lots) {
+    if (lot.seed != SeedKind::cluster) continue;
+    readings.insert(readings.end(), lot.readings.begin(), lot.readings.end());
+    clusters = clusters > 0 ? std::min(clusters, most_seeds(lot)) : most_seeds(lot);
+  }
+  if (readings.empty() || clusters < 1) return std::nullopt;
+  return clusters_alive(pooled_gap_rate(readings), clusters);
+}
+
 std::optional<Estimate> earlier_rate(std::span<const Lot> earlier) {
+  if (auto alive = clusters_alive(earlier)) return alive;
   std::vector<CellCount> cells;
   for (const Lot& lot : earlier) {
     for (const CellCount& cell : counted_cells(lot))

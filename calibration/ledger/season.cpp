@@ -6,8 +6,10 @@
 #include <algorithm>
 #include <map>
 
+#include "calibration/empty_cells.h"
 #include "calibration/ledger/lot_summary.h"
 #include "calibration/ledger/summary_json.h"
+#include "calibration/profiles.h"
 
 namespace braird::ledger {
 namespace {
@@ -64,12 +66,22 @@ bool goes_before(const LotSummary& one, const LotSummary& other) {
   return one.facts.name < other.facts.name;
 }
 
+/// What is held against law and pack: a seed cluster germinates with its first seedling.
+Estimate lawful_rate(const LotSummary& summary) {
+  std::optional<int> fewest;  // a cell: the lot has the benefit of the doubt
+  for (const SowingSummary& sowing : summary.sowings)
+    if (const auto seeds = sowing.facts.seeds_per_cell; seeds && (!fewest || *seeds < *fewest))
+      fewest = seeds;
+  const bool known = summary.gaps && fewest && seed_kind(summary.facts.crop) == SeedKind::cluster;
+  return known ? clusters_alive(*summary.gaps, *fewest) : *summary.germination;
+}
+
 }  // namespace
 
 std::vector<std::string> suspicions_of(const LotSummary& summary) {
   std::vector<std::string> found;
   if (!summary.germination) return found;
-  const Estimate& rate = *summary.germination;
+  const Estimate rate = lawful_rate(summary);
   if (summary.legal_minimum_percent && rate.high < *summary.legal_minimum_percent / 100.)
     found.push_back(
         fmt::format("The whole interval of germination ({} to {} %) is below the {} % that the law asks of "
