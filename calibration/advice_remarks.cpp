@@ -125,6 +125,7 @@ LotQuestion question_of(const AdviceRequest& request, const AdviceReport& report
   question.in_the_end = report.in_the_end;
   question.still_to_come = report.still_to_come;
   question.earlier = earlier_rate(request.earlier);
+  if (const auto alive = clusters_alive(request.earlier)) question.earlier = alive;
   if (request.lot)
     if (const auto alive = clusters_alive({&*request.lot, 1})) question.in_the_end = *alive;
   question.pack_percent = request.pack_percent;

@@ -45,12 +45,13 @@ int cells_per_tray(const AdviceRequest& request) {
   return kCellsOfATray;
 }
 
-// Of seeds sown more thinly than usual, no more plants are wanted than they can give.
+// Of seeds sown more thinly than usual, no more plants are wanted than they can give; clusters give several.
 Wanted wanted_of(const AdviceRequest& request) {
   if (request.wanted) return *request.wanted;
   const int sown = request.lot ? most_seeds(*request.lot) : 0;
   const int usual = request.crop ? request.crop->usual_seeds.value_or(0) : 0;
-  const bool usual_can_come = usual > 0 && (sown == 0 || usually_wanted(usual).low <= sown);
+  const bool usual_can_come = usual > 0 && (sown == 0 || request.crop->seed == SeedKind::cluster ||
+                                            usually_wanted(usual).low <= sown);
   return usually_wanted(usual_can_come ? usual : std::max(1, sown));
 }
 

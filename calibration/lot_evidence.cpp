@@ -40,14 +40,17 @@ void add_past(std::vector<PastSowing>& past, const Lot& lot, const CropProfile* 
   for (const TrayMap& tray : lot.trays) {
     PastSowing sowing{0, 0, 1};
     for (const CellCount& cell : tray.cells) {
-      sowing.seedlings += germinated(cell, lot.seed);
-      sowing.seeds += of_seed * cell.seeds;
-      sowing.seeds_per_cell = std::max(sowing.seeds_per_cell, cell.seeds);
+      const double seeds = of_seed * cell.seeds;
+      sowing.seedlings += std::min<double>(cell.seedlings, seeds);
+      sowing.seeds += seeds;
+      sowing.seeds_per_cell = std::max(sowing.seeds_per_cell, static_cast<int>(std::lround(seeds)));
     }
     if (sowing.seeds > 0) past.push_back(sowing);
   }
-  for (const CellCount& replicate : lot.replicates)
-    past.push_back({static_cast<double>(germinated(replicate, lot.seed)), of_seed * replicate.seeds, 1});
+  for (const CellCount& replicate : lot.replicates) {
+    const double seeds = of_seed * replicate.seeds;
+    past.push_back({std::min<double>(replicate.seedlings, seeds), seeds, 1});
+  }
   if (lot.trays.empty() && lot.replicates.empty() && lot.course) add_forecast(past, *lot.course, crop);
 }
 
@@ -222,7 +225,6 @@ std::optional<Estimate> clusters_alive(std::span<const Lot> lots) {
 }
 
 std::optional<Estimate> earlier_rate(std::span<const Lot> earlier) {
-  if (auto alive = clusters_alive(earlier)) return alive;
   std::vector<CellCount> cells;
   for (const Lot& lot : earlier) {
     for (const CellCount& cell : counted_cells(lot))

@@ -34,7 +34,7 @@ int most_seeds(const Lot& lot);
 /// without trays.
 std::optional<Estimate> clusters_alive(std::span<const Lot> lots);
 
-/// The rate over all earlier sowings, of clusters as above; nothing without any.
+/// The rate over all earlier sowings; nothing without any.
 std::optional<Estimate> earlier_rate(std::span<const Lot> earlier);
 
 }  // namespace braird

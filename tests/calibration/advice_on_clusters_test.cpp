@@ -37,6 +37,11 @@ TEST_CASE("the same counts again, as an earlier sowing, change little of what is
   }));
 }
 
+TEST_CASE("a single cluster a cell may give the plants that are usually wanted") {
+  const AdviceRequest request = request_for(beet_tray(16), "beet", 20);
+  CHECK(advise_on(request).wanted.low == usually_wanted(*request.crop->usual_seeds).low);
+}
+
 TEST_CASE("clusters that gave anything are held against pack and law") {
   AdviceRequest request = request_for(beet_tray(16), "beet", 20);
   request.pack_percent = 85;
