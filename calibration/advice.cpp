@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "calibration/economy.h"
+#include "calibration/empty_cells.h"
 #include "calibration/figure_words.h"
 
 namespace braird {
@@ -58,14 +59,24 @@ bool has_many_gaps(const Evidence& tray) {
   return tray.gaps.estimate > built_in_economy().worth_filling;
 }
 
+// What is held against the law's minimum: a cluster germinates with its first seedling.
+const std::optional<Estimate>& lawful_rate(const Evidence& tray) {
+  return tray.alive ? tray.alive : tray.germination;
+}
+
 bool is_below_minimum(const Evidence& tray) {
-  return tray.germination && tray.crop && tray.crop->minimum_germination_percent &&
-         tray.germination->high < *tray.crop->minimum_germination_percent / 100.0;
+  const auto& rate = lawful_rate(tray);
+  return rate && tray.crop && tray.crop->minimum_germination_percent &&
+         rate->high < *tray.crop->minimum_germination_percent / 100.0;
+}
+
+bool has_unexplained_gaps(const Evidence& tray) {
+  return tray.explanation && tray.explanation->verdict == GapVerdict::more;
 }
 
 bool is_too_early(const Evidence& tray) {
   return tray.age_days && tray.crop && *tray.age_days < telling_day(*tray.crop) &&
-         (has_many_gaps(tray) || is_below_minimum(tray));
+         (has_many_gaps(tray) || is_below_minimum(tray) || has_unexplained_gaps(tray));
 }
 
 Advice wait(const Evidence& tray) {
@@ -79,23 +90,22 @@ Advice wait(const Evidence& tray) {
 Advice fill_and_test_lot(const Evidence& tray) {
   return {Action::fill_and_test_lot,
           "Fill or resow the gaps from another lot, and test this lot before you sow more of it.",
-          fmt::format("Even the top of the interval, {} %, is below {} %, the least that seed of {} on sale "
+          fmt::format("Even the top of the interval, {} %{}, is below {} %, the least that seed of {} on sale "
                       "may have ({}). "
                       "A cold, hot or dry bench lowers it too, so test on damp paper at the right warmth.",
-                      percent_below(tray.germination->high, *tray.crop->minimum_germination_percent / 100.),
-                      *tray.crop->minimum_germination_percent, tray.crop->name, tray.crop->minimum_source)};
-}
-
-bool has_unexplained_gaps(const Evidence& tray) {
-  return tray.explanation && tray.explanation->verdict == GapVerdict::more;
+                      percent_below(lawful_rate(tray)->high, *tray.crop->minimum_germination_percent / 100.),
+                      tray.alive ? " of the clusters" : "", *tray.crop->minimum_germination_percent,
+                      tray.crop->name, tray.crop->minimum_source)};
 }
 
 Advice fill(const Evidence& tray) {
-  if (has_unexplained_gaps(tray))
-    return {
-        Action::fill,
-        "Fill the gaps, and look where they lie: check the sower's plate, the depth and the watering there.",
-        gap_share(tray) + ", more than this germination explains."};
+  if (has_unexplained_gaps(tray)) {
+    const bool may_be_missed = tray.explanation->cause != GapCause::shared_fate;
+    return {Action::fill,
+            fmt::format("Fill the gaps, and look where they lie: check {}the depth and the watering there.",
+                        may_be_missed ? "the sower's plate, " : ""),
+            gap_share(tray) + ", more than this germination explains."};
+  }
   return {Action::fill, "Fill the gaps from spare seedlings, or resow those cells.", gap_share(tray) + "."};
 }
 
@@ -141,6 +151,7 @@ Evidence weigh(const Tray& tray, const CropProfile* crop, std::optional<int> age
   evidence.gaps = gap_rate(cells);
   if (tray.seeds_per_cell) {
     evidence.germination = germination_rate(cells);
+    if (seed_kind(tray.crop) == SeedKind::cluster) evidence.alive = clusters_alive(evidence.gaps, seeds);
     evidence.explanation = explain_gaps(cell_counts(tray, seeds));
   }
   evidence.age_days = age_days;

@@ -4,9 +4,10 @@
 // Rules; the first that applies (shares without a source are common practice):
 //
 //   look at the picture  the cells may be misplaced (fit under 0.8), or over a fifth could not be told
-//   wait                 over 10 % are gaps or the seed looks poor, but more may come up: it is not yet the
-//                        final count day of the germination test (7 CFR 201.58), or not yet the days to
-//                        emergence at 15 °C
+//   wait                 what follows would fill, test or resow, but more may come up: it is not yet the
+//   final
+//                        count day of the germination test (7 CFR 201.58), or not yet the days to emergence
+//                        at 15 °C
 //   fill, test the lot   the whole interval of germination is below the legal minimum for seed on sale
 //   resow                over 40 % of the cells are gaps
 //   fill                 over 10 % of the cells are gaps, or more than this germination explains
@@ -35,7 +36,8 @@ struct Evidence {
   double fit = 1;
   Estimate gaps;                              ///< share of cells
   std::optional<Estimate> germination;        ///< seedlings a seed sown; not without the number of seeds
-  std::optional<GapExplanation> explanation;  ///< likewise
+  std::optional<Estimate> alive;              ///< of seed clusters, the share that gave any seedling
+  std::optional<GapExplanation> explanation;  ///< not without the number of seeds
   std::optional<int> age_days;                ///< from sowing to the photo, ≥ 0
   const CropProfile* crop = nullptr;          ///< null: not known
 };

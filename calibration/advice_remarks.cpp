@@ -19,6 +19,12 @@ constexpr double kFarFewer = 0.85;  // of the seedlings on the bench now: worth 
 std::string on_warmth(const AdviceRequest& request, const AdviceReport& report) {
   if (!request.next_temperature) return "";
   if (!report.warmth) return "No table tells how this crop germinates at the next batch's temperature.";
+  if (report.next_without_trays)
+    return fmt::format(
+        "At {:.0f} °C these trays tell nothing of a bench at {:.0f} °C: the next batch rests on pack, "
+        "earlier "
+        "sowings and what is usual.",
+        *request.temperature, *request.next_temperature);
   if (*report.warmth >= kFarFewer) return "";
   return fmt::format(
       "At {:.0f} °C the next batch is taken to give {} % of the seedlings that it would at {}: sow {} if "
@@ -53,6 +59,17 @@ std::string on_timing(const AdviceRequest& request, const LotEvidence& evidence)
   if (!evidence.day) return start + "tell when it was sown and counted (or --day).";
   if (!request.crop) return start + "tell the crop.";
   return start + "no table tells how long this crop takes to come up there.";
+}
+
+std::string on_wanted(const AdviceRequest& request, const AdviceReport& report) {
+  if (request.wanted || !request.crop || !request.crop->usual_seeds) return "";
+  const Wanted usual = usually_wanted(*request.crop->usual_seeds), &taken = report.wanted;
+  if (taken.low >= usual.low) return "";
+  return fmt::format(
+      "Too few seeds were sown a cell for the {} to {} plants that are usual of {}: {} taken to be wanted "
+      "(or tell --wanted).",
+      usual.low, usual.high, report.crop,
+      taken.high == 1 ? "1 is" : fmt::format("{} to {} are", taken.low, taken.high));
 }
 
 std::string on_replicates(const AdviceReport& report) {
@@ -90,6 +107,7 @@ std::vector<std::string> remarks_on(const AdviceRequest& request, const AdviceRe
     remarks.push_back(on_the_counter(*request.lot));
     remarks.insert(remarks.end(), request.lot->remarks.begin(), request.lot->remarks.end());
   }
+  remarks.push_back(on_wanted(request, report));
   remarks.push_back(on_forecast(request, report));
   remarks.push_back(on_replicates(report));
   remarks.push_back(on_timing(request, evidence));
@@ -97,6 +115,25 @@ std::vector<std::string> remarks_on(const AdviceRequest& request, const AdviceRe
   remarks.push_back(on_missed(request, report));
   std::erase(remarks, "");
   return remarks;
+}
+
+LotQuestion question_of(const AdviceRequest& request, const AdviceReport& report) {
+  LotQuestion question;
+  if (report.seen) question.report = *report.seen;
+  question.counted = report.seen.has_value();
+  question.crop = report.crop;
+  question.in_the_end = report.in_the_end;
+  question.still_to_come = report.still_to_come;
+  question.earlier = earlier_rate(request.earlier);
+  if (const auto alive = clusters_alive(request.earlier)) question.earlier = alive;
+  if (request.lot)
+    if (const auto alive = clusters_alive({&*request.lot, 1})) question.in_the_end = *alive;
+  question.pack_percent = request.pack_percent;
+  question.stored = request.stored;
+  if (request.crop && request.crop->minimum_germination_percent)
+    question.minimum_percent = *request.crop->minimum_germination_percent;
+  question.temperature = request.temperature;
+  return question;
 }
 
 }  // namespace braird

@@ -15,4 +15,7 @@ struct LotEvidence;
 std::vector<std::string> remarks_on(const AdviceRequest& request, const AdviceReport& report,
                                     const LotEvidence& evidence);
 
+/// What is asked of the lot, once the rest of the report is there.
+LotQuestion question_of(const AdviceRequest& request, const AdviceReport& report);
+
 }  // namespace braird

@@ -217,9 +217,13 @@ Sower fitted_sower(const LotEvidence& evidence) {
   return best;
 }
 
-std::vector<LotChance> scaled(std::vector<LotChance> lot, double factor) {
+double scaled(double germination, double factor, double most) {
   require(factor >= 0, "factor on germination", factor, "≥ 0");
-  for (LotChance& chance : lot) chance.mean = std::clamp(chance.mean * factor, 1e-6, 1 - 1e-6);
+  return std::clamp(std::min(germination * factor, std::max(germination, most)), 1e-6, 1 - 1e-6);
+}
+
+std::vector<LotChance> scaled(std::vector<LotChance> lot, double factor, double most) {
+  for (LotChance& chance : lot) chance.mean = scaled(chance.mean, factor, most);
   return lot;
 }
 

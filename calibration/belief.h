@@ -88,8 +88,9 @@ std::vector<Timing> courses_of(const Belief& belief);
 /// where there are none, or where doubles were told.
 Sower fitted_sower(const LotEvidence& evidence);
 
-/// The lot where each chance of germination is multiplied by `factor` ≥ 0 (a warmer or colder bench).
-std::vector<LotChance> scaled(std::vector<LotChance> lot, double factor);
+/// A warmer or colder bench: the germination multiplied by `factor` ≥ 0, and raised to no more than `most`.
+double scaled(double germination, double factor, double most = 1);
+std::vector<LotChance> scaled(std::vector<LotChance> lot, double factor, double most = 1);
 
 /// A share and its weight: normal doubt on the logit scale, as three points (Gauss-Hermite).
 struct WeightedShare {

@@ -62,4 +62,9 @@ Spread empty_cells_under_drop(std::span<const int> seedlings, const SeedDrop& dr
   return {cells * gap, cells * std::max(0.0, variance)};
 }
 
+Estimate clusters_alive(const Estimate& gaps, int clusters) {
+  const auto alive = [&](double empty) { return 1 - std::pow(empty, 1. / clusters); };
+  return {alive(gaps.estimate), alive(gaps.high), alive(gaps.low), "clusters that gave any seedling"};
+}
+
 }  // namespace braird

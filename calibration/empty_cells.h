@@ -5,6 +5,7 @@
 #include <span>
 
 #include "calibration/cells.h"
+#include "calibration/interval.h"
 #include "calibration/spread.h"
 
 namespace braird {
@@ -16,6 +17,9 @@ Spread empty_cells_given_total(std::span<const CellCount> cells);
 
 /// Chance that a cell stays empty when each seed comes up with chance `germination` and their number varies.
 double chance_of_gap(const SeedDrop& drop, double germination);
+
+/// The share of seed clusters that gave any seedling, from the gap rate of cells with so many each.
+Estimate clusters_alive(const Estimate& gaps, int clusters);
 
 /// The same spread for cells sown by a varying drop; the rate is estimated from the tray, which takes some
 /// variance away (delta method on the cell means). `seedlings` of each cell.

@@ -151,15 +151,20 @@ bool is_general(const Finding& finding) {
   return finding.kind == FindingKind::clump || finding.kind == FindingKind::run;
 }
 
-// A clump or a run is said only where no named place explains it, and only the more telling of two contacts.
-std::vector<Finding> telling(std::vector<Finding> looks) {
-  const bool named = std::ranges::any_of(looks, [](const Finding& look) { return !is_general(look); });
-  bool said_general = false;
-  std::erase_if(looks, [&](const Finding& look) {
-    if (!is_general(look)) return false;
-    return named || std::exchange(said_general, true);
-  });
-  return looks;
+// A clump or a run is said only where no named place explains it.
+std::optional<Finding> most_telling(const TrayMap& tray, double level) {
+  const GapMap gaps = gap_map(tray);
+  if (gaps.empty == 0 || gaps.empty == gaps.cells) return std::nullopt;
+  std::vector<Finding> looks;
+  ask_edge(gaps, looks);
+  ask_lines(tray, gaps, looks);
+  ask_corners(gaps, looks);
+  ask_clumps(gaps, looks);
+  ask_runs(tray, gaps, looks);
+  looks = adjusted_below(std::move(looks), holm, level);
+  if (looks.empty()) return std::nullopt;
+  const auto named = std::ranges::find_if_not(looks, is_general);
+  return named != looks.end() ? *named : looks.front();
 }
 
 }  // namespace
@@ -167,6 +172,10 @@ std::vector<Finding> telling(std::vector<Finding> looks) {
 const char* name_of(FindingKind kind) {
   constexpr std::array names = {"edge", "row", "column", "corner", "clump", "run", "repeated place"};
   return names[static_cast<std::size_t>(kind)];
+}
+
+bool alike(const Layout& one, const Layout& other) {
+  return one.rows == other.rows && one.cols == other.cols && one.lattice == other.lattice;
 }
 
 TrayMap tray_map(const Tray& tray, int seeds_per_cell, std::string name) {
@@ -181,17 +190,19 @@ TrayMap tray_map(const Tray& tray, int seeds_per_cell, std::string name) {
 
 std::vector<Finding> find_patterns(const TrayMap& tray, double level) {
   require(level > 0 && level < 1, "level", level, "between 0 and 1");
-  const GapMap gaps = gap_map(tray);
-  std::vector<Finding> looks;
-  if (gaps.empty == 0 || gaps.empty == gaps.cells) return looks;
-  ask_edge(gaps, looks);
-  ask_lines(tray, gaps, looks);
-  ask_corners(gaps, looks);
-  ask_clumps(gaps, looks);
-  ask_runs(tray, gaps, looks);
-  looks = telling(adjusted_below(std::move(looks), holm, level));
-  for (Finding& look : looks) look.tray = tray.name;
-  return looks;
+  std::vector<Finding> found;
+  // Each cause once: cells of a place that was named are set aside before the rest is looked at.
+  TrayMap rest = tray;
+  while (auto next = most_telling(rest, level)) {
+    const bool general = is_general(*next);
+    if (general && !found.empty()) break;
+    for (const int cell : next->cells) rest.cells[static_cast<std::size_t>(cell)] = {0, 0};
+    next->tray = tray.name;
+    next->layout = tray.layout;
+    found.push_back(std::move(*next));
+    if (general) break;
+  }
+  return found;
 }
 
 }  // namespace braird

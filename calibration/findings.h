@@ -3,7 +3,9 @@
 //
 // Each tray is asked: edge or interior, each row, each column, each corner, clumps of touching gaps, a long
 // run of gaps in sowing order. All p-values of one tray are adjusted together (Holm), so that a tray whose
-// gaps lie anywhere shows a finding in at most 5 % of cases. Several trays are asked for places that stay
+// gaps lie anywhere shows a finding in at most 5 % of cases. The most telling place is then set aside and the
+// rest looked at again, so that a dry edge is not laid to its rows, nor a blocked row to the edge. Several
+// trays are asked for places that stay
 // empty in tray after tray; there the share of false finds is kept at 5 % (Benjamini & Hochberg).
 #pragma once
 
@@ -39,18 +41,23 @@ struct Finding {
   double p_adjusted = 1;               ///< for all looks of its kind
   std::optional<Estimate> difference;  ///< gap rate of the place minus that of the rest (method 10)
   std::vector<int> cells{};            ///< where it is, as places in the row-by-row list; empty for clumps
+  Layout layout{};                     ///< of the trays that it is about
 };
 
 /// The map of a counted tray. Throws std::invalid_argument unless seeds_per_cell ≥ 1 and the cells fit the
 /// layout.
 TrayMap tray_map(const Tray& tray, int seeds_per_cell, std::string name);
 
+/// Have they the same rows, columns and lattice?
+bool alike(const Layout& one, const Layout& other);
+
 /// What stands out in one tray? Most telling first; empty if nothing does. `level` in (0, 1). Throws
 /// std::invalid_argument if the cells don't fit the layout.
 std::vector<Finding> find_patterns(const TrayMap& tray, double level = 0.05);
 
-/// Which places stay empty in tray after tray (a jammed hole)? Trays of other layouts than the first one's
-/// are left out; all must lie the same way round. Nothing is said for fewer than two trays.
+/// Which places stay empty in tray after tray (a jammed hole)? Trays of each layout are asked by themselves,
+/// two or more; all must lie the same way round. Where the edge stands out, edge and inner places are each
+/// held against their own gap rate.
 std::vector<Finding> find_repeated_places(std::span<const TrayMap> trays, double level = 0.05);
 
 }  // namespace braird

@@ -45,11 +45,14 @@ int cells_per_tray(const AdviceRequest& request) {
   return kCellsOfATray;
 }
 
+// Of seeds sown more thinly than usual, no more plants are wanted than they can give; clusters give several.
 Wanted wanted_of(const AdviceRequest& request) {
   if (request.wanted) return *request.wanted;
-  if (request.crop && request.crop->usual_seeds) return usually_wanted(*request.crop->usual_seeds);
-  const bool counted = request.lot && !request.lot->trays.empty();
-  return usually_wanted(counted ? std::max(1, most_seeds(*request.lot)) : 1);
+  const int sown = request.lot ? most_seeds(*request.lot) : 0;
+  const int usual = request.crop ? request.crop->usual_seeds.value_or(0) : 0;
+  const bool usual_can_come = usual > 0 && (sown == 0 || request.crop->seed == SeedKind::cluster ||
+                                            usually_wanted(usual).low <= sown);
+  return usually_wanted(usual_can_come ? usual : std::max(1, sown));
 }
 
 /// What all parts need, worked out once.
@@ -91,13 +94,25 @@ std::vector<OptionKind> as_options(Action action) {
   return {};
 }
 
-void put_first(std::vector<TrayOption>& options, Action action) {
+// False where none of the options does what the rule says.
+bool put_first(std::vector<TrayOption>& options, Action action) {
   for (const OptionKind kind : as_options(action)) {
     const auto at = std::ranges::find(options, kind, &TrayOption::kind);
     if (at == options.end()) continue;
     std::rotate(options.begin(), at, at + 1);
-    return;
+    return true;
   }
+  return false;
+}
+
+bool is_in_doubt(const StandAdvice& advice) {
+  return advice.rule.action == Action::look_at_picture;
+}
+
+// By cost, trays that lack cells are left as they are only for want of seed that is worth sowing.
+bool is_last_resort(const StandAdvice& advice) {
+  const TrayOption& first = advice.choices.options.front();
+  return advice.too_poor && first.kind == OptionKind::accept && first.missing >= .5;
 }
 
 StandAdvice stand_advice(const Desk& desk, int new_seeds) {
@@ -122,9 +137,10 @@ StandAdvice stand_advice(const Desk& desk, int new_seeds) {
   const bool told = request.need || request.prices_told || request.days_to_planting;
   advice.ranked_by = told ? RankedBy::cost : RankedBy::rule;
   if (told) {
+    advice.first_is_advised = !is_in_doubt(advice) && !is_last_resort(advice);
     advice.changes = what_would_change(desk.belief, terms);
   } else {
-    put_first(advice.choices.options, advice.rule.action);
+    advice.first_is_advised = put_first(advice.choices.options, advice.rule.action);
     advice.changes = {"Tell the bed, the planting date or your prices, and the choices are ranked by cost."};
   }
   return advice;
@@ -143,28 +159,36 @@ void plan_bed(AdviceReport& report, const Desk& desk) {
   }
 }
 
-LotQuestion question_of(const AdviceRequest& request, const AdviceReport& report) {
-  LotQuestion question;
-  if (report.seen) question.report = *report.seen;
-  question.counted = report.seen.has_value();
-  question.crop = report.crop;
-  question.in_the_end = report.in_the_end;
-  question.still_to_come = report.still_to_come;
-  question.earlier = earlier_rate(request.earlier);
-  question.pack_percent = request.pack_percent;
-  question.stored = request.stored;
-  if (request.crop && request.crop->minimum_germination_percent)
-    question.minimum_percent = *request.crop->minimum_germination_percent;
-  question.temperature = request.temperature;
-  return question;
-}
-
 // The belief about this sowing alone, so that it can be held against pack and earlier sowings.
 Belief of_this_sowing(const Desk& desk) {
   LotEvidence alone = desk.evidence;
   if (alone.trays.empty() || alone.earlier.empty()) return desk.belief;
   alone.earlier.clear();
   return believe(alone);
+}
+
+BatchAdvice next_batch(AdviceReport& report, Desk& desk) {
+  const AdviceRequest& request = desk.request;
+  Belief belief = desk.belief;
+  double most = 1;
+  if (const auto next_c = request.next_temperature) {
+    report.next_without_trays = !desk.evidence.trays.empty() && request.temperature &&
+                                !tells_of(*next_c, report.crop, *request.temperature);
+    report.warmth =
+        warmth_factor(report.crop, report.next_without_trays ? std::nullopt : request.temperature, *next_c);
+    most = normal_seedlings(report.crop, *next_c).value_or(1);
+  }
+  if (report.next_without_trays) {
+    LotEvidence others = desk.evidence;
+    others.trays.clear();
+    belief = believe(others);
+  }
+  const double factor = report.warmth.value_or(1);
+  Estimate range = belief.germination;
+  for (double* end : {&range.low, &range.high}) *end = scaled(*end, factor, most);
+  desk.next = scaled(std::move(belief.lot), factor, most);
+  return advise_batch(desk.next, range, desk.terms,
+                      request.prices_told ? ChosenBy::cost : ChosenBy::gap_limit);
 }
 
 // What is told of a bench on which nothing stands yet can only be meant for the next batch.
@@ -193,18 +217,12 @@ AdviceReport advise_on(const AdviceRequest& asked) {
   const Belief alone = of_this_sowing(desk);
   report.in_the_end = alone.germination;
   report.still_to_come = still_to_come(alone, desk.evidence.day);
-  if (request.next_temperature)
-    report.warmth = warmth_factor(report.crop, request.temperature, *request.next_temperature);
-  desk.next = scaled(desk.belief.lot, report.warmth.value_or(1));
-  Estimate range = desk.belief.germination;
-  for (double* end : {&range.low, &range.high})
-    *end = std::clamp(*end * report.warmth.value_or(1), 1e-6, 1 - 1e-6);
-  report.batch =
-      advise_batch(desk.next, range, desk.terms, request.prices_told ? ChosenBy::cost : ChosenBy::gap_limit);
+  report.batch = next_batch(report, desk);
   if (!desk.evidence.trays.empty()) report.stand = stand_advice(desk, report.batch.chosen);
   report.need = request.need;
   plan_bed(report, desk);
-  report.suspicions = question_lot(question_of(request, report));
+  if (!report.stand || !is_in_doubt(*report.stand))
+    report.suspicions = question_lot(question_of(request, report));
   report.remarks = remarks_on(request, report, desk.evidence);
   return report;
 }

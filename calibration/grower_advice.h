@@ -26,7 +26,8 @@ struct AdviceRequest {
   double fit = 1;  ///< least chance that a tray's cells were found in their places
   int review = 0;  ///< cells that the counter is unsure of
   Sower sower;
-  std::optional<Wanted> wanted;  ///< else from the seeds that growers usually sow
+  bool missed_told = false;      ///< the sower's missed cells are known, be they none
+  std::optional<Wanted> wanted;  ///< else from the seeds usually sown, or fewer if these were
   std::optional<int> cells_per_tray;
   std::optional<int> need;                 ///< full cells for the bed
   std::optional<double> day;               ///< of the count, since sowing; goes before the lot's own
@@ -44,8 +45,9 @@ struct AdviceRequest {
 enum class RankedBy { rule, cost };
 
 struct StandAdvice {
-  TrayOptions choices;  ///< best first
-  Advice rule;          ///< what `count` says of the same cells
+  TrayOptions choices;           ///< best first
+  bool first_is_advised = true;  ///< false: what is to be done is none of the choices
+  Advice rule;                   ///< what `count` says of the same cells
   RankedBy ranked_by = RankedBy::cost;
   int need = 0;
   bool too_poor = false;             ///< the lot, to be sown again
@@ -63,8 +65,9 @@ struct AdviceReport {
   double still_to_come = 0;       ///< likewise: share of what will come that is not up, 0..1
   std::optional<StandAdvice> stand;
   BatchAdvice batch;
-  std::optional<double> warmth;  ///< factor put on germination for the next batch
-  std::optional<int> need;       ///< as asked
+  std::optional<double> warmth;     ///< factor put on germination for the next batch
+  bool next_without_trays = false;  ///< so few come up on this bench that its trays tell nothing of another
+  std::optional<int> need;          ///< as asked
   std::optional<SowingPlan> sowing;
   std::string no_sowing;  ///< why there is none, where a need was told
   SeedOrder order;

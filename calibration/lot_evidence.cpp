@@ -8,6 +8,7 @@
 
 #include "calibration/checked_cells.h"
 #include "calibration/emergence_fit.h"
+#include "calibration/empty_cells.h"
 #include "calibration/findings.h"
 #include "calibration/grower_advice.h"
 #include "calibration/seen_trays.h"
@@ -27,26 +28,45 @@ int germinated(const CellCount& cell, SeedKind kind) {
   return kind == SeedKind::single ? std::min(cell.seedlings, cell.seeds) : cell.seedlings;
 }
 
-void add_past(std::vector<PastSowing>& past, const Lot& lot, const CropProfile* crop) {
+// `of_cluster`: the seedlings that one cluster may give.
+void add_past(std::vector<PastSowing>& past, const Lot& lot, const CropProfile* crop, double of_cluster) {
+  const double of_seed = lot.seed == SeedKind::cluster ? of_cluster : 1;
   for (const TrayMap& tray : lot.trays) {
     PastSowing sowing{0, 0, 1};
     for (const CellCount& cell : tray.cells) {
-      sowing.seedlings += germinated(cell, lot.seed);
-      sowing.seeds += cell.seeds;
-      sowing.seeds_per_cell = std::max(sowing.seeds_per_cell, cell.seeds);
+      const double seeds = of_seed * cell.seeds;
+      sowing.seedlings += std::min<double>(cell.seedlings, seeds);
+      sowing.seeds += seeds;
+      sowing.seeds_per_cell = std::max(sowing.seeds_per_cell, static_cast<int>(std::lround(seeds)));
     }
     if (sowing.seeds > 0) past.push_back(sowing);
   }
-  for (const CellCount& replicate : lot.replicates)
-    past.push_back(
-        {static_cast<double>(germinated(replicate, lot.seed)), static_cast<double>(replicate.seeds), 1});
+  for (const CellCount& replicate : lot.replicates) {
+    const double seeds = of_seed * replicate.seeds;
+    past.push_back({std::min<double>(replicate.seedlings, seeds), seeds, 1});
+  }
   if (lot.trays.empty() && lot.replicates.empty() && lot.course) add_forecast(past, *lot.course, crop);
+}
+
+// Clusters are taken for seeds that come double; as many as the cells of all sowings show.
+Sower with_clusters(const AdviceRequest& request) {
+  LotEvidence clusters;
+  clusters.sower = request.sower;
+  const auto add = [&](const Lot& lot) {
+    if (lot.seed != SeedKind::cluster) return;
+    const auto trays = seen_trays(lot);
+    clusters.trays.insert(clusters.trays.end(), trays.begin(), trays.end());
+  };
+  std::ranges::for_each(request.earlier, add);
+  if (request.lot && !clusters.trays.empty()) add(*request.lot);
+  return fitted_sower(clusters);
 }
 
 // An empty outermost line of a photo may be none of the tray (findings.h).
 bool may_be_no_line(const TrayMap& tray, const Finding& line) {
-  return tray.from_photo &&
-         (line.cells.front() == 0 || line.cells.back() + 1 == static_cast<int>(tray.cells.size()));
+  const bool is_row = line.kind == FindingKind::row;
+  const int cell = line.cells.front(), at = is_row ? cell / tray.layout.cols : cell % tray.layout.cols;
+  return tray.from_photo && (at == 0 || at + 1 == (is_row ? tray.layout.rows : tray.layout.cols));
 }
 
 bool is_sower_line(const TrayMap& tray, const Finding& line) {
@@ -69,9 +89,7 @@ std::set<std::pair<std::size_t, int>> unsown_by_place(const Lot& lot) {
   };
   for (const Finding& hole : find_repeated_places(lot.trays))
     for (std::size_t tray = 0; tray < lot.trays.size(); ++tray)
-      if (lot.trays[tray].layout.rows == lot.trays[0].layout.rows &&
-          lot.trays[tray].layout.cols == lot.trays[0].layout.cols)
-        add_empty(tray, hole.cells);
+      if (alike(lot.trays[tray].layout, hole.layout)) add_empty(tray, hole.cells);
   for (std::size_t tray = 0; tray < lot.trays.size(); ++tray)
     for (const Finding& line : find_patterns(lot.trays[tray]))
       if (is_sower_line(lot.trays[tray], line)) add_empty(tray, line.cells);
@@ -129,14 +147,15 @@ double pack_germination(const AdviceRequest& request) {
 
 LotEvidence lot_evidence(const AdviceRequest& request) {
   LotEvidence evidence;
-  evidence.sower = request.sower;
-  for (const Lot& lot : request.earlier) add_past(evidence.earlier, lot, request.crop);
+  evidence.sower = with_clusters(request);
+  const double of_cluster = 1 + evidence.sower.doubles;
+  for (const Lot& lot : request.earlier) add_past(evidence.earlier, lot, request.crop, of_cluster);
   if (request.pack_percent && request.economy.pack_worth_seeds > 0)
     evidence.earlier.push_back(
         {pack_germination(request) * request.economy.pack_worth_seeds, request.economy.pack_worth_seeds, 1});
   if (!request.lot) return evidence;
   const Lot& lot = *request.lot;
-  if (lot.trays.empty()) add_past(evidence.earlier, lot, request.crop);
+  if (lot.trays.empty()) add_past(evidence.earlier, lot, request.crop, of_cluster);
   evidence.trays = seen_trays(lot);
   evidence.worth = worth_of_a_cell(lot);
   evidence.day = request.day ? request.day : lot.last_day;
@@ -144,7 +163,7 @@ LotEvidence lot_evidence(const AdviceRequest& request) {
   add_timings(evidence, request);
   if (evidence.day && lot.course)
     evidence.timings = weighed_by(evidence.timings, *lot.course, design_effect(counted_cells(lot)));
-  if (evidence.sower.missed == 0) evidence.sower.missed = missed_share(lot);
+  if (!request.missed_told && evidence.sower.missed == 0) evidence.sower.missed = missed_share(lot);
   evidence.sower = fitted_sower(evidence);
   return evidence;
 }
@@ -166,6 +185,7 @@ Evidence evidence_for_rule(const Lot& lot, const CropProfile* crop, std::optiona
   evidence.gaps = lot.checked.empty() ? pooled_gap_rate(lot.readings) : checked_gap_rate(lot);
   evidence.germination =
       lot.checked.empty() ? pooled_germination_rate(lot.readings) : checked_germination_rate(lot);
+  if (lot.seed == SeedKind::cluster) evidence.alive = clusters_alive(evidence.gaps, most_seeds(lot));
   evidence.explanation = explain_gaps(counted_trays(lot));
   if (day) evidence.age_days = static_cast<int>(*day);
   evidence.crop = crop;
@@ -183,6 +203,18 @@ int most_seeds(const Lot& lot) {
   int most = 0;
   for (const CellCount& cell : counted_cells(lot)) most = std::max(most, cell.seeds);
   return most;
+}
+
+std::optional<Estimate> clusters_alive(std::span<const Lot> lots) {
+  std::vector<std::vector<CellReading>> readings;
+  int clusters = 0;
+  for (const Lot& lot : lots) {
+    if (lot.seed != SeedKind::cluster) continue;
+    readings.insert(readings.end(), lot.readings.begin(), lot.readings.end());
+    clusters = clusters > 0 ? std::min(clusters, most_seeds(lot)) : most_seeds(lot);
+  }
+  if (readings.empty() || clusters < 1) return std::nullopt;
+  return clusters_alive(pooled_gap_rate(readings), clusters);
 }
 
 std::optional<Estimate> earlier_rate(std::span<const Lot> earlier) {

@@ -30,6 +30,10 @@ bool came_to_nothing(const Inspections& course, const CropProfile* crop);
 /// The most seeds a cell of the lot was sown with; 0 without trays.
 int most_seeds(const Lot& lot);
 
+/// Of lots of seed clusters, the share of clusters that gave any seedling; nothing of single seeds, or
+/// without trays.
+std::optional<Estimate> clusters_alive(std::span<const Lot> lots);
+
 /// The rate over all earlier sowings; nothing without any.
 std::optional<Estimate> earlier_rate(std::span<const Lot> earlier);
 

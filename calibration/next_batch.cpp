@@ -14,6 +14,7 @@ namespace {
 constexpr double kMinutesInHour = 60;
 constexpr double kNoMoreHelp = 0.01;  // of the cells
 constexpr double kPoorSeed = 0.4;     // below the least that law allows of any crop (7 CFR 201.31)
+constexpr int kMostForAPlant = 4;     // seeds
 constexpr int kRowsAround = 2;        // of the chosen number of seeds
 
 void check(const BatchTerms& terms) {
@@ -42,10 +43,11 @@ bool keeps_limit(const BatchRow& row, const BatchTerms& terms) {
 // On until the limit is kept, and a little farther to compare with.
 std::vector<BatchRow> table(std::span<const LotChance> lot, const BatchTerms& terms) {
   std::vector<BatchRow> rows;
-  int last = kMostSeedsPerCell;
+  const int most = most_worth_sowing(terms.wanted);
+  int last = most;
   for (int seeds = 1; seeds <= last; ++seeds) {
     rows.push_back(batch_row(lot, seeds, terms));
-    if (last == kMostSeedsPerCell && keeps_limit(rows.back(), terms))
+    if (last == most && keeps_limit(rows.back(), terms))
       last = std::min(last, std::max(kFewestRows, seeds + kRowsAround));
   }
   return rows;
@@ -141,8 +143,13 @@ BatchRow batch_row(std::span<const LotChance> lot, int seeds_per_cell, const Bat
   return row;
 }
 
+int most_worth_sowing(const Wanted& wanted) {
+  return std::clamp(kMostForAPlant * wanted.low, kFewestRows, kMostSeedsPerCell);
+}
+
 bool is_too_poor(std::span<const LotChance> lot, const BatchTerms& terms) {
-  return mean_germination(lot) < kPoorSeed && !keeps_limit(batch_row(lot, kMostOfPoorSeed, terms), terms);
+  return mean_germination(lot) < kPoorSeed &&
+         !keeps_limit(batch_row(lot, most_worth_sowing(terms.wanted), terms), terms);
 }
 
 BatchAdvice advise_batch(std::span<const LotChance> lot, const Estimate& germination, const BatchTerms& terms,

@@ -47,8 +47,11 @@ struct BatchTerms {
   Economy economy;
 };
 
-inline constexpr int kMostOfPoorSeed = 12;  ///< a guess, no source: more of it is a heap of dead seed
 inline constexpr int kFewestRows = 12;
+
+/// The most that is worth sowing into a cell: a dozen, or four for each of the fewest plants wanted (a guess,
+/// no source: more of poor seed is a heap of dead seed).
+int most_worth_sowing(const Wanted& wanted);
 
 /// The chances for one number of seeds, 1 … kMostSeedsPerCell. `lot` not empty. Throws std::invalid_argument.
 BatchRow batch_row(std::span<const LotChance> lot, int seeds_per_cell, const BatchTerms& terms);
@@ -56,7 +59,8 @@ BatchRow batch_row(std::span<const LotChance> lot, int seeds_per_cell, const Bat
 enum class ChosenBy { cost, gap_limit };
 
 struct BatchAdvice {
-  std::vector<BatchRow> rows;    ///< for 1 … kFewestRows seeds, and on until the gap limit is kept
+  std::vector<BatchRow> rows;    ///< for 1 … kFewestRows seeds, and on until the gap limit is kept or
+                                 ///< no more is worth sowing
   int chosen = 1;                ///< seeds a cell
   int second = 2;                ///< the next best: the next cheapest, or the cheaper neighbour
   double second_costs_more = 0;  ///< per usable cell, money (may be negative if chosen by gap limit)
@@ -65,7 +69,7 @@ struct BatchAdvice {
   ChosenBy by = ChosenBy::gap_limit;
 };
 
-/// Do so few come up, under 40 %, that not even kMostOfPoorSeed seeds a cell keep the gap limit?
+/// Do so few come up, under 40 %, that not even the most worth sowing keeps the gap limit?
 bool is_too_poor(std::span<const LotChance> lot, const BatchTerms& terms);
 
 /// By least cost, or the fewest seeds that keep `below` within the gap limit, cells that the sower misses

@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <optional>
 #include <utility>
@@ -12,14 +14,62 @@
 namespace braird {
 namespace {
 
-std::vector<GapMap> same_layout(std::span<const TrayMap> trays) {
-  std::vector<GapMap> alike;
-  const Layout& first = trays[0].layout;
-  for (const TrayMap& tray : trays)
-    if (tray.layout.rows == first.rows && tray.layout.cols == first.cols &&
-        tray.layout.lattice == first.lattice)
-      alike.push_back(gap_map(tray));
-  return alike;
+constexpr double kSureEdge = 0.01;
+
+// Trays of one layout.
+struct Group {
+  const TrayMap* first = nullptr;
+  std::vector<GapMap> trays;
+};
+
+std::vector<Group> by_layout(std::span<const TrayMap> trays) {
+  std::vector<Group> groups;
+  for (const TrayMap& tray : trays) {
+    auto group = std::ranges::find_if(
+        groups, [&](const Group& other) { return alike(other.first->layout, tray.layout); });
+    if (group == groups.end()) group = groups.insert(groups.end(), {&tray, {}});
+    group->trays.push_back(gap_map(tray));
+  }
+  return groups;
+}
+
+bool is_at_edge(const Layout& layout, int at) {
+  const int row = at / layout.cols, col = at % layout.cols;
+  return row == 0 || col == 0 || row == layout.rows - 1 || col == layout.cols - 1;
+}
+
+// The tray, and its edge as the part.
+Part edge_of(const GapMap& gaps) {
+  Part edge{gaps.cells, gaps.empty, 0, 0};
+  for (int at = 0; at < std::ssize(gaps.labels); ++at) {
+    const int label = gaps.labels[static_cast<std::size_t>(at)];
+    if (label < 0 || !is_at_edge(gaps.layout, at)) continue;
+    ++edge.part_cells;
+    edge.part_empty += label;
+  }
+  return edge;
+}
+
+bool edge_stands_out(const std::vector<GapMap>& trays) {
+  Part sum;
+  for (const GapMap& gaps : trays) {
+    const Part edge = edge_of(gaps);
+    sum.cells += edge.cells, sum.empty += edge.empty;
+    sum.part_cells += edge.part_cells, sum.part_empty += edge.part_empty;
+  }
+  return std::min(chance_of_more(sum), chance_of_fewer(sum)) < kSureEdge;
+}
+
+double share(int empty, int cells) {
+  return cells > 0 ? static_cast<double>(empty) / cells : 0;
+}
+
+// The gap rate that a place is held against: the whole tray's, or that of its edge or of its middle.
+double rate_around(const GapMap& gaps, int at, bool by_edge) {
+  if (!by_edge) return share(gaps.empty, gaps.cells);
+  const Part edge = edge_of(gaps);
+  return is_at_edge(gaps.layout, at) ? share(edge.part_empty, edge.part_cells)
+                                     : share(edge.empty - edge.part_empty, edge.cells - edge.part_cells);
 }
 
 // [k] = chance that a place is empty in exactly k trays with these gap rates (Poisson-binomial).
@@ -40,12 +90,12 @@ struct Place {
   std::vector<double> gap_rates;  // of the trays in which the place was sown
 };
 
-Place place_in(const std::vector<GapMap>& trays, int at) {
+Place place_in(const std::vector<GapMap>& trays, int at, bool by_edge) {
   Place place;
   for (const GapMap& gaps : trays) {
     const int label = gaps.labels[static_cast<std::size_t>(at)];
     if (label < 0) continue;
-    place.gap_rates.push_back(static_cast<double>(gaps.empty) / gaps.cells);
+    place.gap_rates.push_back(rate_around(gaps, at, by_edge));
     place.expected += place.gap_rates.back();
     place.empty += label;
   }
@@ -73,13 +123,19 @@ Finding place_finding(const Place& place, std::string name) {
 
 std::vector<Finding> find_repeated_places(std::span<const TrayMap> trays, double level) {
   require(level > 0 && level < 1, "level", level, "between 0 and 1");
-  if (trays.size() < 2) return {};
-  const auto alike = same_layout(trays);
-  if (alike.size() < 2) return {};
   std::vector<Finding> looks;
-  for (int at = 0; at < std::ssize(alike[0].labels); ++at) {
-    looks.push_back(place_finding(place_in(alike, at), place_name(trays[0], at)));
-    looks.back().cells = {at};
+  const auto groups = by_layout(trays);
+  for (const auto& [first, of_layout] : groups) {
+    if (of_layout.size() < 2) continue;
+    const Layout& layout = first->layout;
+    const bool by_edge = edge_stands_out(of_layout);
+    for (int at = 0; at < layout.rows * layout.cols; ++at) {
+      std::string name = place_name(*first, at);
+      if (groups.size() > 1) name += fmt::format(" (of {} × {} cells)", layout.rows, layout.cols);
+      looks.push_back(place_finding(place_in(of_layout, at, by_edge), std::move(name)));
+      looks.back().cells = {at};
+      looks.back().layout = layout;
+    }
   }
   return adjusted_below(std::move(looks), false_discovery_rate, level);
 }

@@ -10,6 +10,7 @@ namespace {
 
 constexpr double kStepC = 5;
 constexpr int kMissing = -1;
+constexpr double kTellingShare = 0.5;  // of the best
 
 struct Row {
   std::string_view crop;
@@ -73,6 +74,12 @@ std::optional<double> warmth_factor(std::string_view crop, std::optional<double>
   const auto to = normal_seedlings(crop, to_c);
   if (!from || !to || *from <= 0) return std::nullopt;
   return *to / *from;
+}
+
+bool tells_of(double next_c, std::string_view crop, double here_c) {
+  const auto here = normal_seedlings(crop, here_c), next = normal_seedlings(crop, next_c),
+             best = best_normal_seedlings(crop);
+  return !here || !next || *here >= kTellingShare * *best || *next <= *here;
 }
 
 }  // namespace braird

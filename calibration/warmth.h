@@ -27,4 +27,8 @@ std::optional<std::string> towards_best(std::string_view crop, double soil_c);
 /// is taken as the old one. Nothing where the table can't tell, or nothing comes up at the old temperature.
 std::optional<double> warmth_factor(std::string_view crop, std::optional<double> from_c, double to_c);
 
+/// Does what comes up at one temperature tell of a better one? Not where it is under half of what the best
+/// gives.
+bool tells_of(double next_c, std::string_view crop, double here_c);
+
 }  // namespace braird

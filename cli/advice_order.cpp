@@ -172,10 +172,11 @@ std::vector<Pack> packs_of(const std::vector<std::string>& typed) {
   return packs;
 }
 
-/// The lot's own earlier sowings, where the files name it; else all of them.
+/// The lot's own earlier sowings; a single lot is taken whatever its name.
 std::vector<Lot> earlier_of(std::vector<Lot> lots, const std::string& name) {
-  if (std::ranges::find(lots, name, &Lot::name) != lots.end())
-    std::erase_if(lots, [&](const Lot& lot) { return lot.name != name; });
+  if (lots.size() < 2) return lots;
+  const std::string own = the_lot(lots, name).name;
+  std::erase_if(lots, [&](const Lot& lot) { return lot.name != own; });
   return lots;
 }
 
@@ -200,6 +201,7 @@ AdviceRequest advice_request(const AdviseArguments& typed) {
   request.pack_percent = typed.germination_percent;
   request.sower = {typed.missed_percent.value_or(0) / 100, typed.skips_percent.value_or(0) / 100,
                    typed.doubles_percent.value_or(0) / 100};
+  request.missed_told = typed.missed_percent.has_value();
   request.packs = packs_of(typed.packs);
   request.prices_told = understand_economy(typed, request.economy);
   CountFiles now = read_told_counts(typed, counts);

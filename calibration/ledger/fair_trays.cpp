@@ -21,9 +21,8 @@ bool is_doubtful(const KeptCensus& census) {
 }  // namespace
 
 int telling_day(const std::optional<std::string>& crop) {
-  Evidence known;
-  if (crop) known.crop = find_crop(built_in_profiles(), *crop);
-  return braird::telling_day(known);
+  const CropProfile* known = crop ? find_crop(built_in_profiles(), *crop) : nullptr;
+  return known ? braird::telling_day(*known) : 0;
 }
 
 int age_of(const KeptTray& tray, const SowingFacts& sowing, int telling) {

@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "calibration/calendar_day.h"
+#include "calibration/empty_cells.h"
 #include "calibration/in_the_end.h"
 #include "calibration/ledger/fair_trays.h"
 #include "calibration/ledger/lot_rates.h"
@@ -97,13 +98,13 @@ SowingSummary summarise_sowing(const KeptLot& kept, const Sown& sown, const Coun
   return summary;
 }
 
-/// Germination of some trays; nothing where there are none.
-std::optional<Estimate> germination_of(const std::vector<KeptSowing>& sowings, const CounterChecks& checks) {
+/// Of some trays; nothing where there are none.
+Rates rates_in(const std::vector<KeptSowing>& sowings, const CounterChecks& checks, Wanted wanted) {
   std::vector<Sown> sown;
   std::vector<const Sown*> all;
   for (const KeptSowing& sowing : sowings) sown.push_back({&sowing, readings_of(sowing)});
   for (const Sown& one : sown) all.push_back(&one);
-  return rates_of(all, checks, Wanted::germination).germination;
+  return rates_of(all, checks, wanted);
 }
 
 std::size_t number_of_trays(const std::vector<KeptSowing>& sowings) {
@@ -112,14 +113,26 @@ std::size_t number_of_trays(const std::vector<KeptSowing>& sowings) {
   return trays;
 }
 
-/// Germination of the trays that may be held against pack and law.
-std::optional<Estimate> judged_germination(const KeptLot& kept, const LotSummary& summary,
-                                           const CounterChecks& checks) {
+/// Seeds a cell of the sowing with the fewest, so that a lot has the benefit of the doubt.
+std::optional<int> fewest_seeds(const KeptLot& kept) {
+  std::optional<int> fewest;
+  for (const KeptSowing& sowing : kept.sowings)
+    if (const auto seeds = sowing.facts.seeds_per_cell) fewest = std::min(*seeds, fewest.value_or(*seeds));
+  return fewest;
+}
+
+std::optional<Judged> judged(const KeptLot& kept, const LotSummary& summary, const CounterChecks& checks) {
   const int telling = telling_day(kept.facts.crop);
   std::vector<KeptSowing> fair;
   for (const KeptSowing& sowing : kept.sowings) fair.push_back(fair_trays(sowing, telling, telling));
   const bool all = number_of_trays(fair) == static_cast<std::size_t>(summary.tally.trays);
-  return all ? summary.germination : germination_of(fair, checks);
+  const Rates rates =
+      all ? Rates{summary.germination, summary.gaps} : rates_in(fair, checks, Wanted::both);
+  if (!rates.germination) return std::nullopt;
+  const auto clusters = fewest_seeds(kept);
+  if (rates.gaps && clusters && seed_kind(kept.facts.crop) == SeedKind::cluster)
+    return Judged{clusters_alive(*rates.gaps, *clusters), all};
+  return Judged{*rates.germination, all};
 }
 
 /// The latest dated sowing against all earlier ones, in trays counted at the age that it has reached: what
@@ -141,7 +154,8 @@ std::optional<Estimate> trend_of(const KeptLot& kept, const CounterChecks& check
     if (sowing.facts.sown_on)
       (sowing.facts.sown_on == latest_day ? latest : earlier).push_back(fair_trays(sowing, age, telling));
   if (number_of_trays(latest) < 2 || number_of_trays(earlier) < 2) return std::nullopt;
-  const auto now = germination_of(latest, checks), before = germination_of(earlier, checks);
+  const auto now = rates_in(latest, checks, Wanted::germination).germination,
+             before = rates_in(earlier, checks, Wanted::germination).germination;
   if (!now || !before) return std::nullopt;
   return difference(*now, *before);
 }
@@ -187,7 +201,7 @@ LotSummary summarise(const Ledger& ledger, const KeptLot& kept) {
   if (kept.facts.crop)
     if (const CropProfile* crop = find_crop(built_in_profiles(), *kept.facts.crop))
       summary.legal_minimum_percent = crop->minimum_germination_percent;
-  summary.suspicions = suspicions_of(summary, judged_germination(kept, summary, checks));
+  summary.suspicions = suspicions_of(summary, judged(kept, summary, checks));
   return summary;
 }
 

@@ -60,8 +60,15 @@ Lot as_lot(const KeptLot& kept);
 /// Likewise of some of its sowings.
 Lot as_lot(const KeptLot& kept, std::span<const KeptSowing> sowings);
 
-/// What speaks against the lot; `judged` is the germination of those trays that may (fair_trays.h).
-std::vector<std::string> suspicions_of(const LotSummary& summary, const std::optional<Estimate>& judged);
+/// What is held against pack and law: the germination of the trays that may be (fair_trays.h). A seed cluster
+/// germinates with its first seedling.
+struct Judged {
+  Estimate rate;
+  bool all_trays = true;
+};
+
+/// What speaks against the lot.
+std::vector<std::string> suspicions_of(const LotSummary& summary, const std::optional<Judged>& judged);
 
 LotSummary summarise(const Ledger& ledger, const KeptLot& kept);
 

@@ -8,6 +8,7 @@
 
 #include "calibration/ledger/lot_summary.h"
 #include "calibration/ledger/summary_json.h"
+#include "calibration/profiles.h"
 
 namespace braird::ledger {
 namespace {
@@ -18,11 +19,10 @@ std::string points(double share) {
   return fmt::format("{:.1f}", 100 * share);
 }
 
-std::string interval_words(const Estimate& judged, const LotSummary& summary) {
-  const bool all = summary.germination && judged.high == summary.germination->high;
+std::string interval_words(const Judged& judged) {
   return fmt::format("whole interval of germination{} ({} to {} %)",
-                     all ? "" : " in the trays that can be judged by now", points(judged.low),
-                     points(judged.high));
+                     judged.all_trays ? "" : " in the trays that can be judged by now",
+                     points(judged.rate.low), points(judged.rate.high));
 }
 
 /// This very program: figures that another build worked out are worked out again.
@@ -73,18 +73,18 @@ bool goes_before(const LotSummary& one, const LotSummary& other) {
 
 }  // namespace
 
-std::vector<std::string> suspicions_of(const LotSummary& summary, const std::optional<Estimate>& judged) {
+std::vector<std::string> suspicions_of(const LotSummary& summary, const std::optional<Judged>& judged) {
   std::vector<std::string> found;
-  if (summary.legal_minimum_percent && judged && judged->high < *summary.legal_minimum_percent / 100.)
+  if (summary.legal_minimum_percent && judged && judged->rate.high < *summary.legal_minimum_percent / 100.)
     found.push_back(
         fmt::format("The {} is below the {} % that the law asks of {} seed on sale (7 CFR 201.31; a tray is "
                     "no laboratory "
                     "test).",
-                    interval_words(*judged, summary), *summary.legal_minimum_percent,
+                    interval_words(*judged), *summary.legal_minimum_percent,
                     summary.facts.crop.value_or("such")));
-  if (summary.facts.stated_percent && judged && judged->high < *summary.facts.stated_percent / 100)
+  if (summary.facts.stated_percent && judged && judged->rate.high < *summary.facts.stated_percent / 100)
     found.push_back(fmt::format("The pack states {:.0f} %, above the {}.", *summary.facts.stated_percent,
-                                interval_words(*judged, summary)));
+                                interval_words(*judged)));
   if (summary.trend && summary.trend->high < 0)
     found.push_back(fmt::format(
         "The latest sowing came up worse than the earlier ones: {} points fewer ({} to {}).",

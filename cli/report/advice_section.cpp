@@ -42,7 +42,7 @@ std::string choices_section(const AdviceReport& advice) {
               {words::kChoice, words::kFullCells, words::kPlants, words::kSeeds, words::kMinutes,
                advice.economy.currency, fmt::format(words::kChance, counted(stand.need, words::kCells))},
               {},
-              0};
+              stand.first_is_advised ? 0 : -1};
   for (const TrayOption& option : stand.choices.options)
     table.rows.push_back({escaped(cli::choice_words(option, stand.choices)), plain(option.full_cells),
                           plain(option.plants), plain(option.seeds), plain(option.minutes),

@@ -39,7 +39,6 @@ struct Desk {
   const CropProfile* crop = nullptr;
   PhotoShelf& shelf;
   int* trays;                       ///< written so far: gives each its id
-  Layout shape{};                   ///< of the trays that the repeated places are about
   std::vector<Finding> repeated{};  ///< places that stay empty in tray after tray
 };
 
@@ -56,10 +55,8 @@ ledger::Rates rates_of(const Desk& desk, const KeptSowing& sowing) {
 /// shape.
 std::vector<Finding> findings_of(const Desk& desk, const TrayReport& tray, int seeds) {
   std::vector<Finding> found = find_patterns(tray_map(tray.tray, seeds, tray.name));
-  const Layout& layout = tray.tray.layout;
-  if (layout.rows == desk.shape.rows && layout.cols == desk.shape.cols &&
-      layout.lattice == desk.shape.lattice)
-    found.insert(found.end(), desk.repeated.begin(), desk.repeated.end());
+  std::ranges::copy_if(desk.repeated, std::back_inserter(found),
+                       [&](const Finding& place) { return alike(place.layout, tray.tray.layout); });
   return found;
 }
 
@@ -106,11 +103,9 @@ LotSection section_of(const Ledger& ledger, const KeptLot& kept, PhotoShelf& she
   section.detail = cli::detail_of(ledger, kept);
   const CropProfile* crop = kept.facts.crop ? find_crop(built_in_profiles(), *kept.facts.crop) : nullptr;
   Desk desk{ledger, kept, ledger::checks_for(ledger, kept), crop, shelf, trays};
-  if (const Lot lot = ledger::as_lot(kept); !lot.trays.empty()) {
-    desk.shape = lot.trays[0].layout;
-    std::ranges::copy_if(section.detail.report->findings, std::back_inserter(desk.repeated),
+  if (const auto& report = section.detail.report)
+    std::ranges::copy_if(report->findings, std::back_inserter(desk.repeated),
                          [](const Finding& finding) { return finding.kind == FindingKind::repeated_place; });
-  }
   for (std::size_t at = kept.sowings.size(); at-- > 0;) {
     const KeptSowing& sowing = kept.sowings[at];
     SowingReport report;

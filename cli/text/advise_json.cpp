@@ -76,6 +76,7 @@ Json stand_json(const AdviceReport& report) {
                        {"sure", waiting->sure}};
   json["options"] = Json::array();
   for (const TrayOption& option : choices.options) json["options"].push_back(option_json(option, choices));
+  json["first_is_advised"] = stand.first_is_advised;
   json["why"] = reason(stand, report.economy);
   json["would_change"] = stand.changes;
   return json;

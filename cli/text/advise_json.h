@@ -14,6 +14,7 @@
 //                         and trays treated, full_cells, plants, seeds, minutes, money (spent, work
 //                         included), missing (cells short of the need), cost (money and what they would have
 //                         brought), chance (to reach the need, 0..1), lag_days, in_time, sentence
+//     first_is_advised    false where what is to be done is none of the options
 //     why, would_change   sentences
 //   next_batch            chosen (seeds a cell), chosen_by ("cost" or "gap_limit"), second,
 //                         second_costs_more (money a usable cell), chosen_if_poor, chosen_if_good (at the

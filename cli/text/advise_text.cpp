@@ -65,7 +65,8 @@ std::string choices(const StandAdvice& stand, const Economy& economy) {
                   fmt::format("These trays   {} wanted full", counted(stand.need, "cell", "cells")), "full",
                   "plants", "seeds", "min", economy.currency, "chance");
   const auto& options = stand.choices.options;
-  for (std::size_t at = 0; at < options.size(); ++at) text += choice_row(options[at], stand.choices, at == 0);
+  for (std::size_t at = 0; at < options.size(); ++at)
+    text += choice_row(options[at], stand.choices, at == 0 && stand.first_is_advised);
   text += entry_line("  Why", reason(stand, economy));
   for (std::size_t at = 0; at < std::min(stand.changes.size(), kMostChanges); ++at)
     text += entry_line(at == 0 ? "  Unless" : "", stand.changes[at]);
@@ -189,12 +190,14 @@ std::string next_time_words(const AdviceReport& report) {
 }
 
 std::string too_poor_words(const AdviceReport& report) {
+  if (report.stand && report.stand->rule.action == Action::look_at_picture)
+    return "By this count no number of seeds would do, but the photo is in doubt: look at it first.";
+  const BatchRow& most = report.batch.rows.back();
   return fmt::format(
       "So few come up{} that even {} seeds a cell leave {} % of the cells below {}: this lot can't fill "
       "a bed; sow another one.",
-      report.warmth && *report.warmth < 1 ? " at that temperature" : "", kMostOfPoorSeed,
-      percent(report.batch.rows.at(kMostOfPoorSeed - 1).below),
-      counted(report.wanted.low, "plant", "plants"));
+      report.warmth && *report.warmth < 1 ? " at that temperature" : "", most.seeds_per_cell,
+      percent(most.below), counted(report.wanted.low, "plant", "plants"));
 }
 
 std::string reason(const StandAdvice& stand, const Economy& economy) {

@@ -71,6 +71,22 @@ TEST_CASE("more gaps than the germination explains send one to the sower") {
   CHECK(advice.what.find("sower") != std::string::npos);
 }
 
+TEST_CASE("gaps that the germination doesn't explain wait too, while more may come up") {
+  CHECK(action_for(tray_with(8, 4, 4), "leek", 6) == Action::wait);
+  CHECK(action_for(tray_with(8, 4, 4), "leek", 30) == Action::fill);
+}
+
+TEST_CASE("where the seeds of a cell fail together, the plate is not blamed") {
+  Evidence evidence = weigh(tray_with(8, 4, 4), crop("leek"), 30);
+  for (const GapCause cause : {GapCause::missed_cells, GapCause::cannot_tell}) {
+    evidence.explanation->cause = cause;
+    CHECK(advise(evidence).what.find("plate") != std::string::npos);
+  }
+  evidence.explanation->cause = GapCause::shared_fate;
+  CHECK(advise(evidence).what ==
+        "Fill the gaps, and look where they lie: check the depth and the watering there.");
+}
+
 TEST_CASE("figures that rounding would make equal to their limit get a digit more") {
   // 10 of 105 cells: 9.52 %
   Tray tray = tray_with(10, 1, 1);

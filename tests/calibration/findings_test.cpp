@@ -129,6 +129,73 @@ TEST_CASE("simulation: trays whose gaps lie anywhere show a finding in at most 5
     }
 }
 
+TEST_CASE("each cause once: a dry edge is not laid to its rows, nor a blocked row to the edge") {
+  std::mt19937 random(5);
+  std::uniform_real_distribution<> chance(0, 1);
+  const int trays = 200;
+  const auto shares = [&](FindingKind right, FindingKind wrong, auto fails) {
+    int hit = 0, astray = 0;
+    for (int run = 0; run < trays; ++run) {
+      TrayMap tray;
+      tray.layout = {8, 16};
+      for (int row = 0; row < 8; ++row)
+        for (int col = 0; col < 16; ++col)
+          tray.cells.push_back({chance(random) < .9 * (1 - fails(row, col)) ? 1 : 0, 1});
+      const auto found = find_patterns(tray);
+      const auto has = [&](FindingKind kind) {
+        return std::ranges::any_of(found, [&](const Finding& one) { return one.kind == kind; });
+      };
+      hit += has(right);
+      astray += has(wrong);
+    }
+    CHECK(hit >= .95 * trays);
+    CHECK(astray <= .03 * trays);
+  };
+  shares(FindingKind::edge, FindingKind::row,
+         [](int row, int col) { return row == 0 || col == 0 || row == 7 || col == 15 ? .5 : 0.; });
+  shares(FindingKind::row, FindingKind::edge, [](int row, int) { return row == 0 ? 1. : 0.; });
+}
+
+TEST_CASE("a dry edge jams no hole") {
+  std::mt19937 random(6);
+  std::uniform_real_distribution<> chance(0, 1);
+  const int lots = 40;
+  int astray = 0, found_hole = 0;
+  for (int lot = 0; lot < lots; ++lot) {
+    std::vector<TrayMap> trays(12);
+    for (TrayMap& tray : trays) {
+      tray.layout = {8, 16};
+      for (int row = 0; row < 8; ++row)
+        for (int col = 0; col < 16; ++col) {
+          const bool edge = row == 0 || col == 0 || row == 7 || col == 15, jammed = row == 3 && col == 4;
+          tray.cells.push_back({!jammed && chance(random) < (edge ? .45 : .9) ? 1 : 0, 1});
+        }
+    }
+    const auto found = find_repeated_places(trays);
+    const auto is_hole = [](const Finding& one) { return one.cells == std::vector<int>{3 * 16 + 4}; };
+    found_hole += std::ranges::any_of(found, is_hole);
+    astray += !std::ranges::all_of(found, is_hole);
+  }
+  CHECK(found_hole == lots);
+  CHECK(astray <= .1 * lots);
+}
+
+TEST_CASE("trays of several shapes are asked shape by shape, whichever comes first") {
+  std::mt19937 random(4);
+  std::vector<TrayMap> trays = {shuffled_tray({6, 12}, 8, random)};
+  for (int run = 0; run < 6; ++run) {
+    trays.push_back(shuffled_tray({8, 13}, 8, random));
+    trays.back().cells[2 * 13 + 6] = {0, 1};
+  }
+  for (int turn = 0; turn < 2; ++turn) {
+    const auto found = find_repeated_places(trays);
+    REQUIRE(found.size() == 1);
+    CHECK(found[0].place == "row 3, column 7 (of 8 × 13 cells)");
+    CHECK(alike(found[0].layout, {8, 13}));
+    std::ranges::reverse(trays);
+  }
+}
+
 TEST_CASE("a jammed plate hole: the same place empty in tray after tray") {
   std::mt19937 random(4);
   std::vector<TrayMap> trays;

@@ -8,23 +8,19 @@
 #include <span>
 #include <stdexcept>
 
-#include "calibration/census_lots.h"
 #include "calibration/lot_evidence.h"
+#include "tests/calibration/advice_requests.h"
 #include "tests/calibration/trays.h"
 #include "tests/times.h"
 
 using namespace braird;
-using test::tray_with;
+using test::request_for, test::tray_with;
 
 namespace {
 
-AdviceRequest request_for(const Tray& tray, const char* crop, std::optional<double> day) {
-  const std::vector<Census> censuses = {{{"bench.jpg", 2400, 1800, {}}, {tray}, {}}};
-  AdviceRequest request;
-  request.lot = lots_of(censuses, {}).front();
-  request.crop = find_crop(built_in_profiles(), crop);
-  request.day = day;
-  return request;
+bool is_on_wanted(const std::string& remark) {
+  return remark.starts_with("Too few seeds") &&
+         remark.ends_with(": 1 is taken to be wanted (or tell --wanted).");
 }
 
 }  // namespace
@@ -124,41 +120,6 @@ TEST_CASE(
   CHECK(beside_pack.still_to_come == doctest::Approx(alone.still_to_come));
 }
 
-TEST_CASE("a warm bench for lettuce: more seeds a cell, or no number that will do") {
-  AdviceRequest request = request_for(tray_with(3, 1, 1), "lettuce", 12);
-  request.temperature = 20;
-  const int cool = advise_on(request).batch.chosen;
-  request.next_temperature = 28;
-  const AdviceReport warm = advise_on(request);
-  CHECK(*warm.warmth < .6);
-  CHECK(warm.batch.chosen > cool);
-  REQUIRE_FALSE(warm.remarks.empty());
-  CHECK(warm.remarks.front().starts_with("At 28 °C the next batch is taken to give "));
-  CHECK(warm.remarks.front().ends_with(" that it would at 20 °C: sow cooler if you can."));
-  request.crop = find_crop(built_in_profiles(), "spinach");
-  request.temperature = 10;
-  request.next_temperature = 20;
-  CHECK(advise_on(request).remarks.front().ends_with(" at 10 °C: sow cooler if you can."));
-  request.crop = find_crop(built_in_profiles(), "leek");
-  CHECK_FALSE(advise_on(request).warmth);
-}
-
-TEST_CASE("without counts the only temperature told is the next batch's") {
-  AdviceRequest request;
-  request.crop = find_crop(built_in_profiles(), "lettuce");
-  request.pack_percent = 92;
-  request.temperature = 30;
-  // Lettuce at 30 °C: 12 % normal seedlings, 99 % at its best (Harrington & Minges 1954).
-  const AdviceReport report = advise_on(request);
-  CHECK(*report.warmth == doctest::Approx(12 / 99.));
-  REQUIRE(report.remarks.size() == 1);
-  CHECK(
-      report.remarks[0] ==
-      "At 30 °C the next batch is taken to give 12 % of the seedlings that it would at the best temperature: "
-      "sow cooler if you can.");
-  CHECK(report.suspicions.empty());
-}
-
 TEST_CASE("a dead lot is not sown again: no remedy by its seed, no plan of the bed") {
   AdviceRequest request = request_for(tray_with(100, 1, 1), "kale", 30);
   request.need = 90;
@@ -167,6 +128,13 @@ TEST_CASE("a dead lot is not sown again: no remedy by its seed, no plan of the b
   CHECK_FALSE(report.sowing);
   REQUIRE(report.stand->choices.options.size() == 1);
   CHECK(report.stand->choices.options.front().kind == OptionKind::accept);
+  CHECK_FALSE(report.stand->first_is_advised);
+  request.need.reset();
+  CHECK_FALSE(advise_on(request).stand->first_is_advised);
+  // A few that came up are all that is needed.
+  AdviceRequest enough = request_for(tray_with(80, 1, 1), "kale", 30);
+  enough.need = 10;
+  CHECK(advise_on(enough).stand->first_is_advised);
   // On a bench too hot for the next batch, the trays that stand can still be sown again.
   AdviceRequest hot = request_for(tray_with(50, 1, 1), "lettuce", 30);
   hot.temperature = 20;
@@ -174,25 +142,6 @@ TEST_CASE("a dead lot is not sown again: no remedy by its seed, no plan of the b
   const AdviceReport too_hot = advise_on(hot);
   CHECK(too_hot.batch.too_poor);
   CHECK_FALSE(too_hot.stand->too_poor);
-}
-
-TEST_CASE("more up than the told temperature allows: it is left out, and said") {
-  AdviceRequest request = request_for(tray_with(10, 1, 1), "onion", 6);  // 90 of 100 are up
-  auto is_said = [&](const std::string& words) {
-    const AdviceReport report = advise_on(request);
-    return std::ranges::any_of(
-        report.remarks, [&](const std::string& remark) { return remark.find(words) != std::string::npos; });
-  };
-  // Harrington & Minges 1954: onion takes 13 days at 10 °C, 5 at 20 °C.
-  request.temperature = 10;
-  CHECK(advise_on(request).still_to_come < .3);
-  CHECK(is_said("More is up on day 6 than the table allows at 10 °C"));
-  request.temperature.reset();
-  request.day = 1;
-  CHECK(is_said("than the table allows: check the sowing date"));
-  request.temperature = 20;
-  request.day = 8;
-  CHECK_FALSE(is_said("table allows"));
 }
 
 TEST_CASE("a jammed line of the sower is the sower's, not the seed's: no more seeds a cell for it") {
@@ -221,12 +170,41 @@ TEST_CASE("missed cells and doubles that the counts show go into the next batch"
   CHECK(advise_on(request_for(doubles, "kale", 20)).sower.doubles > .03);
 }
 
+TEST_CASE("a sower that is told to miss no cell misses none") {
+  Tray missed = tray_with(14, 4, 4);
+  for (int at = 14; at < 100; ++at)
+    missed.cells[static_cast<std::size_t>(at)].count -= at % 9 == 0 ? 2 : at % 2;
+  AdviceRequest request = request_for(missed, "leek", 20);
+  CHECK(advise_on(request).sower.missed > 0);
+  request.missed_told = true;
+  CHECK(advise_on(request).sower.missed == 0);
+}
+
+TEST_CASE("no more plants are wanted than were sown, unless they are told") {
+  // Of onion growers usually sow several seeds a cell, and want as many plants.
+  AdviceRequest request = request_for(tray_with(5, 1, 1), "onion", 14);
+  const AdviceReport singly = advise_on(request);
+  CHECK(singly.wanted.low == 1);
+  CHECK(singly.wanted.high == 1);
+  CHECK(singly.stand->choices.full == 95);
+  CHECK(std::ranges::any_of(singly.remarks, &is_on_wanted));
+  request.wanted = Wanted{4, 6};
+  CHECK(advise_on(request).stand->choices.full == 0);
+  const AdviceReport usual = advise_on(request_for(tray_with(5, 5, 5), "onion", 14));
+  CHECK(usual.wanted.low > 1);
+  CHECK(std::ranges::none_of(usual.remarks, &is_on_wanted));
+}
+
 TEST_CASE("seeds unknown, or a photo in doubt") {
   Tray tray = tray_with(20, 1, 1);
   tray.seeds_per_cell.reset();
   CHECK_THROWS_WITH_AS(advise_on(request_for(tray, "kale", 12)),
                        "say how many seeds were sown a cell: --seeds N", std::invalid_argument);
-  AdviceRequest request = request_for(tray_with(20, 1, 1), "kale", 12);
+  AdviceRequest request = request_for(tray_with(60, 1, 1), "kale", 12);
+  CHECK_FALSE(advise_on(request).suspicions.empty());
   request.fit = .5;
-  CHECK(advise_on(request).stand->rule.action == Action::look_at_picture);
+  const AdviceReport in_doubt = advise_on(request);
+  CHECK(in_doubt.stand->rule.action == Action::look_at_picture);
+  CHECK_FALSE(in_doubt.stand->first_is_advised);
+  CHECK(in_doubt.suspicions.empty());
 }

@@ -73,6 +73,27 @@ TEST_CASE("heat: a poor tray of spinach at 25 °C is likely the heat's, a good o
   CHECK(weight_of(question, "heat") == "open");
 }
 
+TEST_CASE("of many trays, what one in twenty shows by chance accuses nobody") {
+  LotQuestion question = question_about("kale", {.8, .75, .85, ""});
+  Finding row;
+  row.kind = FindingKind::row;
+  row.tray = "A";
+  row.p_adjusted = .02;
+  question.report.trays = 1;
+  question.report.findings = {row};
+  CHECK(weight_of(question, "sower") == "likely");
+  question.report.trays = 12;
+  CHECK(weight_of(question, "sower") == "none");
+  for (const char* tray : {"B", "C"}) {
+    question.report.findings.push_back(row);
+    question.report.findings.back().tray = tray;
+  }
+  CHECK(weight_of(question, "sower") == "likely");
+  question.report.findings = {row};
+  question.report.findings[0].p_adjusted = .002;
+  CHECK(weight_of(question, "sower") == "likely");
+}
+
 TEST_CASE("no more certain than the evidence: an interval that reaches the claim leaves it open") {
   LotQuestion question = question_about("lettuce", {.7, .6, .79, ""});
   question.minimum_percent = 80;

@@ -168,14 +168,19 @@ TEST_CASE("plants wanted, where nothing is told: common practice, no source") {
   CHECK(usually_wanted(5).high == 6);
 }
 
-TEST_CASE("the poorer the seed, the more of it a cell, far beyond a dozen where that is what it takes") {
-  int last = kMostSeedsPerCell;
+TEST_CASE("the poorer the seed, the more of it a cell, up to a dozen or four for each plant wanted") {
+  int last = most_worth_sowing({});
   for (const double germination : {.002, .02, .04, .06, .1, .2, .4, .6, .8, .95}) {
     const int chosen = fewest_for(germination, .05);
     CHECK(chosen <= last);
     last = chosen;
   }
-  CHECK(fewest_for(.2, .05) == 14);  // .8^14 = .044
+  CHECK(last < most_worth_sowing({}));
+  CHECK(fewest_for(.2, .05) == 12);  // .8^14 = .044 would keep the limit
+  CHECK(most_worth_sowing({4, 6}) == 16);
+  const BatchAdvice poor = advise_batch(known(.2), {.2, .1, .3, ""}, plain(), ChosenBy::gap_limit);
+  CHECK(poor.too_poor);
+  CHECK(poor.rows.size() == 12);
   const BatchAdvice many = advise_batch(known(.85), {.85, .8, .9, ""}, plain({13, 16}), ChosenBy::gap_limit);
   CHECK(many.chosen > 13);
   CHECK(many.rows[static_cast<std::size_t>(many.chosen - 1)].below <= .05);
@@ -186,7 +191,7 @@ TEST_CASE("the poorer the seed, the more of it a cell, far beyond a dozen where 
 }
 
 TEST_CASE("no lot is good enough for the limit: the fewest poor cells, and nonsense is refused") {
-  CHECK(fewest_for(.05, .01) == kMostSeedsPerCell);
+  CHECK(fewest_for(.05, .01) == most_worth_sowing({}));
   CHECK(is_too_poor(known(.05), plain()));
   CHECK(is_too_poor(known(.2), plain()));         // 0.8^12 = 7 % stay empty
   CHECK_FALSE(is_too_poor(known(.25), plain()));  // 0.75^12 = 3 %

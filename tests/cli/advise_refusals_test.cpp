@@ -70,6 +70,8 @@ TEST_CASE("files and options that make no sense get one sentence each") {
            {{good, "--seeds", "4", "--doubles", "120"}, "--doubles 120: must be from 0 to 100 %"},
            {{good, "--seeds", "4", "--temperature", "300"}, "--temperature 300: must be from -10 to 60 °C"},
            {{two}, "the files hold several lots (A, B); say which is meant with --lot"},
+           {{"--crop", "kale", "--earlier", two}, "the files hold several lots (A, B)"},
+           {{good, "--seeds", "4", "--earlier", two}, "--lot Harebell 3: the files don't hold it, but A, B"},
            {{"missing.csv"}, "missing.csv: no such file; check the name and the folder"},
            {{bench.file("cut.json", "{\"format\": \"braird-cen")}, "is no JSON"},
            {{"--germination", "2", "--set", "pack_worth_seeds=10000", "--cells", "600"}, ""}}) {
@@ -88,4 +90,5 @@ TEST_CASE("files and options that make no sense get one sentence each") {
   }
   CHECK(said_by("advise", {two, "--lot", "B"}).out.starts_with("Lot B"));
   CHECK(said_by("advise", {two, "--lot", "b"}).out.starts_with("Lot B"));
+  CHECK(said_by("advise", {"--crop", "kale", "--earlier", two, "--lot", "b"}).out.starts_with("Lot B"));
 }

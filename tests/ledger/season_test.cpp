@@ -160,3 +160,17 @@ TEST_CASE("tags are fresh, and decisions and notes find what they are about") {
   CHECK_FALSE(read_lot(bench.ledger, "Rowan 12").facts.supplier.has_value());  // all of a note, or nothing
   CHECK_THROWS_WITH(read_lot(bench.ledger, "Rowan 21"), doctest::Contains("it knows Rowan 12"));
 }
+
+TEST_CASE("of seed clusters, those that gave anything are held against law and pack") {
+  LotSummary lot;
+  lot.facts.crop = "beet";
+  lot.germination = Estimate{1.38, 1.2, 1.5, ""};  // plants a cluster
+  lot.gaps = Estimate{.53, .43, .62, ""};
+  lot.sowings.resize(1);
+  lot.sowings[0].facts.seeds_per_cell = 1;
+  lot.legal_minimum_percent = 65;  // 7 CFR 201.31
+  lot.facts.stated_percent = 85;
+  CHECK(suspicions_of(lot).size() == 2);
+  lot.gaps = Estimate{.16, .1, .24, ""};
+  CHECK(suspicions_of(lot).empty());
+}
