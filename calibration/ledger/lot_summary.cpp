@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "calibration/calendar_day.h"
+#include "calibration/checked_cells.h"
 #include "calibration/emergence_fit.h"
 #include "calibration/ledger/lot_rates.h"
 #include "calibration/ledger/tray_course.h"
@@ -73,7 +74,8 @@ void add_course(SowingSummary& summary, const KeptSowing& sowing) {
   summary.in_the_end = forecast_final_rate(longest);
 }
 
-SowingSummary summarise_sowing(const KeptLot& kept, const Sown& sown, const CounterChecks& checks) {
+SowingSummary summarise_sowing(const KeptLot& kept, const Sown& sown,
+                               const std::vector<CheckedReading>& checks) {
   const KeptSowing& sowing = *sown.sowing;
   SowingSummary summary;
   summary.facts = sowing.facts;
@@ -91,7 +93,8 @@ SowingSummary summarise_sowing(const KeptLot& kept, const Sown& sown, const Coun
 }
 
 /// The latest dated sowing against all earlier ones; both need a germination rate.
-std::optional<Estimate> trend_of(const std::vector<Sown>& sowings, const CounterChecks& checks) {
+std::optional<Estimate> trend_of(const std::vector<Sown>& sowings,
+                                 const std::vector<CheckedReading>& checks) {
   std::vector<const Sown*> latest, earlier;
   for (const Sown& sown : sowings) {
     if (!sown.sowing->facts.sown_on || sown.readings.trays.empty()) continue;
@@ -125,14 +128,14 @@ Lot as_lot(const KeptLot& kept, std::span<const KeptSowing> sowings) {
   Lot lot;
   lot.name = kept.facts.name;
   for (const KeptSowing& sowing : sowings) add_to(lot, sowing);
-  if (lot.checked.size() < kFewestChecks) lot.checked.clear();
+  if (lot.checked.size() < kFewestChecks) settle_checks(lot);
   return lot;
 }
 
 LotSummary summarise(const Ledger& ledger, const KeptLot& kept) {
   LotSummary summary;
   summary.facts = kept.facts;
-  const CounterChecks checks = checks_for(ledger, kept);
+  const std::vector<CheckedReading> checks = checks_for(ledger, kept);
   std::vector<Sown> sowings;
   std::vector<const Sown*> all;
   for (const KeptSowing& sowing : kept.sowings) sowings.push_back({&sowing, readings_of(sowing)});
@@ -144,7 +147,7 @@ LotSummary summarise(const Ledger& ledger, const KeptLot& kept) {
   const Rates rates = rates_of(all, checks);
   summary.germination = rates.germination;
   summary.gaps = rates.gaps;
-  if (summary.gaps) summary.error_checks = static_cast<int>(checks.seedlings.size());
+  if (summary.gaps) summary.error_checks = static_cast<int>(checks.size());
   summary.trend = trend_of(sowings, checks);
   if (kept.facts.crop)
     if (const CropProfile* crop = find_crop(built_in_profiles(), *kept.facts.crop))

@@ -10,6 +10,7 @@
 #include <sstream>
 #include <stdexcept>
 
+#include "calibration/checked_cells.h"
 #include "calibration/ledger/census_key.h"
 #include "calibration/ledger/check_plan.h"
 #include "calibration/ledger/history.h"
@@ -123,17 +124,18 @@ FoundCensus note_table(Ledger& ledger, const CheckArguments& arguments, const Co
 }
 
 std::string state_of_correction(const Ledger& ledger, const FoundCensus& found) {
-  constexpr std::size_t fewest = 8;  // as in lot_summary.h
   const Tray& tray = found.census.tray;
-  const std::size_t checks = ledger::counter_checks(ledger, tray.crop, tray.layout).seedlings.size();
-  const std::string kind =
-      fmt::format("{} in {}", tray.crop.value_or("unknown crops"), label_words(tray.layout));
-  if (checks >= fewest)
+  const std::size_t checks =
+      ledger::counter_checks(ledger, {tray.crop, tray.layout, tray.seeds_per_cell}).size();
+  std::string kind = fmt::format("{} in {}", tray.crop.value_or("unknown crops"), label_words(tray.layout));
+  if (tray.seeds_per_cell)
+    kind += fmt::format(", {} seed{} a cell,", *tray.seeds_per_cell, *tray.seeds_per_cell == 1 ? "" : "s");
+  if (checks >= kFewestChecks)
     return fmt::format(
         "All rates of {} are now corrected by the counter's error in {} cells drawn at random.\n", kind,
         checks);
   return fmt::format("{} of the {} cells drawn at random that correct the rates of {} were counted.\n",
-                     checks, fewest, kind);
+                     checks, kFewestChecks, kind);
 }
 
 void propose(Ledger& ledger, const CheckArguments& arguments, const Console& console) {
