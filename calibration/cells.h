@@ -35,6 +35,7 @@ struct CellReading {
   double empty = 0;      ///< chance that the cell is empty
   double seeds = 0;      ///< sown, on average
   double off = 0;        ///< mean size of its error, by the counter's chances; seedlings
+  bool by_hand = false;  ///< a person counted this cell in the counter's place
 };
 
 /// What is sown as one seed?

@@ -4,15 +4,18 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
+#include <limits>
 #include <map>
-#include <set>
 #include <stdexcept>
 #include <utility>
 
+#include "calibration/counter_doubt.h"
 #include "calibration/counter_error.h"
 #include "calibration/gap_map.h"
 #include "calibration/hand_counts.h"
-#include "calibration/require.h"
+#include "calibration/rates.h"
+#include "calibration/which_to_check.h"
 
 namespace braird {
 namespace {
@@ -30,7 +33,8 @@ Place photographed(std::vector<Lot>& lots, const std::string& name, const std::s
 }
 
 void add_tray(Place to, const TrayMap& by_hand, const std::string& file) {
-  const Layout& photo = to.lot->trays[to.tray].layout;
+  TrayMap& seen = to.lot->trays[to.tray];
+  const Layout& photo = seen.layout;
   for (int at = 0; at < std::ssize(by_hand.cells); ++at) {
     const CellCount& cell = by_hand.cells[static_cast<std::size_t>(at)];
     if (cell.seeds == 0) continue;  // was not checked
@@ -39,63 +43,166 @@ void add_tray(Place to, const TrayMap& by_hand, const std::string& file) {
       throw std::invalid_argument(fmt::format("{}: {} lies outside tray {} of {} x {} cells", file,
                                               place_name(by_hand, at), by_hand.name, photo.rows, photo.cols));
     to.lot->checked.push_back({to.tray, cell_index(photo, row, col), cell.seedlings});
+    seen.cells[cell_index(photo, row, col)].seedlings = cell.seedlings;
   }
 }
 
-// The mean over all cells of what `truth` makes of a hand count, helped by what `counted` makes of a reading.
-template <typename Truth, typename Counted>
-CorrectedMean checked_mean(const Lot& lot, Truth truth, Counted counted) {
-  std::map<std::pair<std::size_t, std::size_t>, int> by_hand;
-  for (const CheckedPlace& place : lot.checked) by_hand[{place.tray, place.cell}] = place.seedlings;
-  std::vector<CheckedCell> checked;
-  std::vector<double> unchecked;
+// The checked cells by place, each with the last word on it.
+std::map<std::pair<std::size_t, std::size_t>, int> counted_by_hand(const Lot& lot) {
+  std::map<std::pair<std::size_t, std::size_t>, int> by_place;
+  for (const CheckedPlace& place : lot.checked) by_place[{place.tray, place.cell}] = place.seedlings;
+  return by_place;
+}
+
+// Are these just the cells that the counter doubts most?
+bool are_most_doubtful(const Lot& lot) {
+  const auto by_hand = counted_by_hand(lot);
+  double checked = std::numeric_limits<double>::max(), others = 0;
   for (std::size_t tray = 0; tray < lot.readings.size(); ++tray)
     for (std::size_t cell = 0; cell < lot.readings[tray].size(); ++cell) {
-      const double seen = counted(lot.readings[tray][cell]);
-      const auto hand = by_hand.find({tray, cell});
-      if (hand == by_hand.end())
-        unchecked.push_back(seen);
+      const double spread = lot.readings[tray][cell].spread;
+      if (by_hand.contains({tray, cell}))
+        checked = std::min(checked, spread);
       else
-        checked.push_back({truth(hand->second), seen});
+        others = std::max(others, spread);
     }
-  CorrectedMean mean = power_tuned_mean(checked, unchecked);
-  mean.mean.method = fmt::format("{}, {} cells checked by hand", mean.mean.method, checked.size());
-  return mean;
+  return checked > others;
 }
 
-double checked_cells(const Lot& lot) {
-  std::set<std::pair<std::size_t, std::size_t>> places;
-  for (const CheckedPlace& place : lot.checked) places.insert({place.tray, place.cell});
-  return static_cast<double>(places.size());
+// Only a draw tells of other cells.
+void settle_what_is_no_draw(Lot& lot) {
+  const std::size_t many = counted_by_hand(lot).size();
+  if (many == 0) return;
+  const bool doubtful = many >= kFewestChecks && are_most_doubtful(lot);
+  if (many >= kFewestChecks && !doubtful) return;
+  lot.remarks.push_back(
+      doubtful
+          ? fmt::format("The {} cells counted by hand are those that the counter doubts most: they stand in "
+                        "its place, but only cells drawn at random tell of its error elsewhere.",
+                        many)
+          : fmt::format("{} in the counter's place; {} or more, drawn at random, would correct the others, "
+                        "too.",
+                        many == 1 ? "1 cell counted by hand stands"
+                                  : fmt::format("{} cells counted by hand stand", many),
+                        kFewestChecks));
+  settle_checks(lot);
 }
 
-// A share's interval is Wilson's for as many independent units as would be this sure: symmetrical limits
-// would leave [0, 1], and fall short near its ends. A counter that made no error in the checked cells may
-// still make one elsewhere: one miscounted unit more than was seen is allowed for, and half a unit up and
-// half a unit not (Jeffreys' prior) keeps a share of 0 or 1 from looking certain. `units` are those checked.
-Estimate as_share(const CorrectedMean& mean, double cells, double units) {
-  const double mean_share = std::clamp(mean.mean.estimate, 0.0, 1.0);
-  const double share = 1 - mean_share < 1e-12 ? 1 : mean_share;  // sums of shares miss 1 by a hair
-  const double smoothed = (share * units + 0.5) / (units + 1);
-  const double variance = mean.standard_error * mean.standard_error + 1 / (units * units);
-  const double size = smoothed * (1 - smoothed) / variance;
-  const Interval limits = wilson_for_z(share * size, size, t_quantile(cells - 1, 0.95));
-  return {share, limits.low, limits.high, mean.mean.method};
+// Cells of one number of seeds, as germination or gaps see them.
+struct Alike {
+  std::vector<CellReading> unchecked;
+  std::vector<CheckedCell> own, elsewhere;
+};
+
+// What cells of a count turned out to hold, on average, one more having been read rightly.
+class Truths {
+ public:
+  explicit Truths(const std::vector<CheckedCell>& checked) {
+    for (const CheckedCell& cell : checked) {
+      Sum& sum = by_count_[std::lround(cell.counted)];
+      sum.truth += cell.truth;
+      sum.cells += 1;
+    }
+  }
+  double of(double counted) const {
+    const auto sum = by_count_.find(std::lround(counted));
+    if (sum == by_count_.end()) return counted;
+    return (sum->second.truth + counted) / (sum->second.cells + 1);
+  }
+
+ private:
+  struct Sum {
+    double truth = 0, cells = 0;
+  };
+  std::map<long, Sum> by_count_;
+};
+
+// How far the unchecked cells are off, as sums over them.
+CounterCheck check_of(const Alike& alike) {
+  double off = 0;
+  for (const CellReading& cell : alike.unchecked) off += kKappa * cell.off;
+  const bool own = alike.own.size() >= kFewestChecks;
+  const std::vector<CheckedCell>& checked = own ? alike.own : alike.elsewhere;
+  if (alike.unchecked.empty() || checked.size() < kFewestChecks) return {0, off};
+  const Truths truths(checked);
+  const double cells = static_cast<double>(alike.unchecked.size()),
+               many = static_cast<double>(checked.size());
+  double rest = 0, spread = 0;  // of the checked cells, what their counts don't tell: mean and variance
+  for (const CheckedCell& cell : checked) rest += (cell.truth - truths.of(cell.counted)) / many;
+  for (const CheckedCell& cell : checked)
+    spread += std::pow(cell.truth - truths.of(cell.counted) - rest, 2) / many;
+  double shift = rest;
+  for (const CellReading& cell : alike.unchecked)
+    shift += (truths.of(cell.seedlings) - cell.seedlings) / cells;
+  const double reach = t_quantile(many - 1, 0.95) / normal_quantile_two_sided(0.95),
+               said = reach * reach * ((spread + 1 / many) / many + spread / cells),
+               before = std::pow(off / cells, 2) + std::pow(2 * shift, 2),
+               left = cells * std::sqrt(before * said / (before + said));
+  return {shift * cells, own ? left : std::max(left, off)};
 }
 
-// The same number of seeds in every cell.
-double seeds_a_cell(const Lot& lot) {
-  double seeds = 0;
-  for (const auto& tray : lot.readings)
+template <typename Seen>
+CounterCheck counter_check(const CheckedTrays& of, Seen seen) {
+  std::map<double, Alike> by_seeds;
+  double sown = 0;
+  for (const auto& tray : of.trays)
     for (const CellReading& cell : tray) {
-      require(seeds == 0 || cell.seeds == seeds, "seeds in a cell", cell.seeds, "the same in all cells");
-      seeds = cell.seeds;
+      if (cell.seeds <= 0) continue;
+      sown += seen(cell).seeds;
+      if (!cell.by_hand) by_seeds[cell.seeds].unchecked.push_back(seen(cell));
     }
-  require(seeds > 0, "seeds in a cell", seeds, "> 0");
-  return seeds;
+  const auto add = [&](const std::vector<CheckedReading>& checks, std::vector<CheckedCell> Alike::*to) {
+    for (const auto& [reading, seedlings] : checks)
+      (by_seeds[reading.seeds].*to)
+          .push_back({seen(CellReading{seedlings, 0, 0, reading.seeds}).seedlings, seen(reading).seedlings});
+  };
+  add(of.own, &Alike::own);
+  add(of.elsewhere, &Alike::elsewhere);
+  CounterCheck sum;
+  for (const auto& [seeds, alike] : by_seeds) {
+    const CounterCheck more = check_of(alike);
+    sum.shift += more.shift / sown;
+    sum.error += more.error / sown;
+  }
+  return sum;
+}
+
+CellReading as_read(const CellReading& cell) {
+  return cell;
+}
+
+Estimate with_number(Estimate rate, const CheckedTrays& of) {
+  const std::size_t many = of.own.size() >= kFewestChecks ? of.own.size() : of.elsewhere.size();
+  rate.method += fmt::format(", {} cells checked by hand", many);
+  return rate;
 }
 
 }  // namespace
+
+Estimate checked_germination_rate(const CheckedTrays& of) {
+  return with_number(pooled_germination_rate(of.trays, counter_check(of, as_read)), of);
+}
+
+Estimate checked_gap_rate(const CheckedTrays& of) {
+  return with_number(pooled_gap_rate(of.trays, counter_check(of, gap_reading)), of);
+}
+
+void settle_checks(Lot& lot) {
+  lot.readings = checked_trays(lot).trays;
+  lot.checked.clear();
+}
+
+CheckedTrays checked_trays(const Lot& lot) {
+  CheckedTrays of{lot.readings, {}, {}};
+  for (const auto& [place, seedlings] : counted_by_hand(lot)) {
+    const auto& [tray, at] = place;
+    const CellReading& reading = lot.readings.at(tray).at(at);
+    const double seen = std::min<double>(seedlings, most_seedlings(lot.seed, reading.seeds));
+    of.own.push_back({reading, seen});
+    of.trays[tray] = with_checked(std::move(of.trays[tray]), {{{at, static_cast<int>(seen)}}});
+  }
+  return of;
+}
 
 void add_checked(std::vector<Lot>& lots, std::istream& in, const std::string& file) {
   HandCountOptions options;
@@ -105,31 +212,27 @@ void add_checked(std::vector<Lot>& lots, std::istream& in, const std::string& fi
       throw std::invalid_argument(file + ": checked cells need the columns lot,tray,row,col,count");
     for (const TrayMap& by_hand : lot.trays) add_tray(photographed(lots, by_hand.name, file), by_hand, file);
   }
+  for (Lot& lot : lots) settle_what_is_no_draw(lot);
 }
 
 Estimate checked_germination_rate(const Lot& lot) {
-  const double seeds = seeds_a_cell(lot);
-  const bool single = lot.seed == SeedKind::single;
-  CorrectedMean rate = checked_mean(
-      lot, [&](int seedlings) { return (single ? std::min<double>(seedlings, seeds) : seedlings) / seeds; },
-      [&](const CellReading& reading) { return reading.seedlings / seeds; });
-  if (single) return as_share(rate, checked_cells(lot), seeds * checked_cells(lot));
-  for (double* value : {&rate.mean.estimate, &rate.mean.low, &rate.mean.high}) *value = std::max(0.0, *value);
-  return rate.mean;
-}
-
-double checked_mean_error(const Lot& lot) {
-  return checked_mean(
-             lot, [](int seedlings) { return static_cast<double>(seedlings); },
-             [](const CellReading& reading) { return reading.seedlings; })
-      .standard_error;
+  return checked_germination_rate(checked_trays(lot));
 }
 
 Estimate checked_gap_rate(const Lot& lot) {
-  const CorrectedMean rate = checked_mean(
-      lot, [](int seedlings) { return seedlings == 0 ? 1.0 : 0.0; },
-      [](const CellReading& reading) { return reading.empty; });
-  return as_share(rate, checked_cells(lot), checked_cells(lot));
+  return checked_gap_rate(checked_trays(lot));
+}
+
+double checked_mean_error(const Lot& lot) {
+  CheckedTrays of = checked_trays(lot);
+  double cells = 0, sown = 0;
+  for (auto& tray : of.trays)
+    for (CellReading& cell : tray) {
+      cell.off = 0;
+      cells += cell.seeds > 0;
+      sown += cell.seeds;
+    }
+  return counter_check(of, as_read).error * sown / cells;
 }
 
 }  // namespace braird

@@ -1,12 +1,30 @@
 // SPDX-License-Identifier: Apache-2.0
-// What are a lot's rates once some of its cells were counted by hand? The photo counter's rates, moved by its
-// mean error in the checked cells and widened by that error's own uncertainty (power_tuned_mean in
-// counter_error.h, cells as units). A share's limits are Wilson's for a sample that is as sure, with
-// Student's t and one miscounted seedling more than was seen; symmetrical ones held in as few as 89 % of
-// trays (tests/calibration/coverage.md). The counter's own doubt (counter_doubt.h) is then not needed. The
-// checked cells must be drawn at random, not picked where the counter looked unsure.
+// What are a lot's rates once some of its cells were counted by hand?
+//
+// A cell counted by hand holds what the person saw. Each other cell holds, on average, what the cells drawn
+// at random that the counter read alike turned out to hold (Tenenbein 1972, Technometrics 14:187-202), one
+// more of each count being taken to have been read rightly; of cells with other numbers of seeds nothing is
+// learnt. `advise` takes the same numbers (seen_trays.h). What the checked cells hold beyond that, on
+// average, is added, so that few cells of many counts don't leave the error half corrected. The rate and its
+// interval are then those of any trays (pooled_germination_rate in rates.h), but that what is left of the
+// counter's doubt takes the place of its own.
+//
+// Left are P V / (P + V), as a variance: what is known before (P) and what the checks say (V), joined by
+// their weights. P is the photo's own doubt (counter_doubt.h), squared, and the square of twice what the
+// checks moved: a counter caught out is trusted less. V is the spread of the checked cells' errors, one
+// miscounted seedling more than was seen, in as many cells, and that of the others, with Student's t. It
+// follows that
+//
+// - checks that agree move nothing and widen nothing, however few,
+// - the counter's doubt weighs by the share of cells not counted by hand, and is gone once all were,
+// - checks of other trays correct likewise, but leave at least the photo's own doubt: another photo errs its
+//   own way.
+//
+// How often it holds: coverage.md. Checks can't make good a photo that is sure of what it misreads where they
+// happen to agree with it.
 #pragma once
 
+#include <cstddef>
 #include <istream>
 #include <string>
 #include <vector>
@@ -16,19 +34,42 @@
 
 namespace braird {
 
+constexpr std::size_t kFewestChecks = 8;  ///< for a correction; common practice, no source
+
+/// A cell of which both is known: how the counter read it, and what a person found.
+struct CheckedReading {
+  CellReading reading;
+  double seedlings = 0;  ///< no more than could come of the seeds
+};
+
+/// Trays that a person counted in part.
+struct CheckedTrays {
+  std::vector<std::vector<CellReading>> trays;  ///< with the person's counts (CellReading::by_hand)
+  std::vector<CheckedReading> own;              ///< cells of these trays, drawn at random
+  std::vector<CheckedReading> elsewhere;        ///< of others, for where there are too few of their own
+};
+
+Estimate checked_germination_rate(const CheckedTrays& of);
+Estimate checked_gap_rate(const CheckedTrays& of);
+
 /// Adds hand counts (lot,tray,row,col,count, as in hand_counts.h) to the photographed trays of that name;
-/// `lot` is not looked at. Throws std::invalid_argument with file and fault for a bad row, or for a tray or
-/// cell that no photo shows.
+/// `lot` is not looked at. Where they can't be a draw, being fewer than eight or just the cells that the
+/// counter doubts most, they only stand in the counter's place, and a remark says so. Throws
+/// std::invalid_argument with file and fault for a bad row, or for a tray or cell that no photo shows.
 void add_checked(std::vector<Lot>& lots, std::istream& in, const std::string& file);
 
-/// Needs two checked cells at least, and the same number of seeds in all cells. Throws std::invalid_argument
-/// otherwise.
-Estimate checked_germination_rate(const Lot& lot);
+/// Puts the checked cells into the readings, as no draw.
+void settle_checks(Lot& lot);
 
-/// Needs two checked cells at least. Throws std::invalid_argument otherwise.
+/// The lot's trays with its checked cells as drawn at random.
+CheckedTrays checked_trays(const Lot& lot);
+
+/// The lot's rates, with its checked cells.
+Estimate checked_germination_rate(const Lot& lot);
 Estimate checked_gap_rate(const Lot& lot);
 
-/// One standard error of the corrected mean number of seedlings a cell. Likewise.
+/// One standard error of the mean number of seedlings a cell, from what the checks show alone: 0 where they
+/// agree.
 double checked_mean_error(const Lot& lot);
 
 }  // namespace braird

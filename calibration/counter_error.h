@@ -5,7 +5,9 @@
 //   how often the counter is right, from elsewhere, and certain      rogan_gladen
 //   the same, but itself estimated from some checked cells           lang_reiczigel
 //   the truth of a random part of these very cells, yes or no        tenenbein
-//   the same for a number (seedlings in a cell)                      power_tuned_mean      (the default)
+//   the same for a number (seedlings in a cell)                      power_tuned_mean
+//   the same of a lot's trays, seeds of a cell failing together      checked_germination_rate (the default;
+//                                                                    checked_cells.h)
 //
 // Correcting the rate but keeping the uncorrected interval can push its coverage down to 60 % (Reiczigel,
 // Földi & Ózsvári 2010, Epidemiol Infect 138:1674-1678); all of these carry the error's own uncertainty
@@ -86,8 +88,8 @@ struct CorrectedMean {
 CorrectedMean prediction_powered_mean(std::span<const CheckedCell> checked, std::span<const double> unchecked,
                                       double confidence = 0.95);
 
-/// The same with as much trust in the counter as it has earned, so never much worse than either alone: the
-/// default. Angelopoulos, Duchi & Zrnic 2023, "PPI++". Both need two checked cells; with none unchecked, the
+/// The same with as much trust in the counter as it has earned, so never much worse than either alone.
+/// Angelopoulos, Duchi & Zrnic 2023, "PPI++". Both need two checked cells; with none unchecked, the
 /// checked mean.
 CorrectedMean power_tuned_mean(std::span<const CheckedCell> checked, std::span<const double> unchecked,
                                double confidence = 0.95);

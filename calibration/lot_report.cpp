@@ -130,7 +130,7 @@ std::vector<Finding> findings_of(const Lot& lot) {
   return found;
 }
 
-// The best of each tray's best; a tray's readings are its cells, where all were sown.
+// The best of each tray's best not yet checked; a tray's readings are its cells, where all were sown.
 std::vector<PlaceToCheck> places_to_check(const Lot& lot) {
   struct Place {
     const TrayMap* tray;
@@ -138,10 +138,11 @@ std::vector<PlaceToCheck> places_to_check(const Lot& lot) {
     double spread;
   };
   std::vector<Place> places;
+  const auto readings = checked_trays(lot).trays;
   for (std::size_t t = 0; t < lot.trays.size(); ++t) {
-    if (lot.readings[t].size() != lot.trays[t].cells.size()) continue;
-    for (const std::size_t cell : cells_to_check(lot.readings[t], kCellsToName).cells)
-      places.push_back({&lot.trays[t], static_cast<int>(cell), lot.readings[t][cell].spread});
+    if (readings[t].size() != lot.trays[t].cells.size()) continue;
+    for (const std::size_t cell : cells_to_check(readings[t], kCellsToName).cells)
+      places.push_back({&lot.trays[t], static_cast<int>(cell), readings[t][cell].spread});
   }
   std::ranges::stable_sort(places, std::greater{}, &Place::spread);
   places.resize(std::min(places.size(), kCellsToName));

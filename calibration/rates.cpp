@@ -15,31 +15,36 @@ namespace {
 constexpr double kLeastFreedom = 5;  // of Student's t, chosen by simulated coverage (rates.h)
 
 // What an interval is drawn from: the sample, how much more its rate varies than that of independent units,
-// how many standard errors, and one standard error of the counter's own.
+// how many standard errors, one standard error of the counter's own, and by how much it counted too low.
 struct Basis {
   const RateSample& of;
   double confidence = 0;
   double effect = 1;
   double quantile = 0;
   double error = 0;
+  double shift = 0;
+
+  double rate() const {
+    return std::clamp(of.rate() + shift, 0.0, per_cluster(of) ? std::numeric_limits<double>::max() : 1.0);
+  }
 };
 
 // Mean over units, for rates that may exceed 1. A floor of one seedling's worth keeps a few equal cells from
 // looking certain.
 Estimate ratio_interval(const Basis& basis) {
   const RateSample& of = basis.of;
-  const double floor = std::max(of.rate(), 1 / of.seeds) / of.seeds / of.units;
+  const double rate = basis.rate(), floor = std::max(rate, 1 / of.seeds) / of.seeds / of.units;
   const double sampled = std::max(sampled_variance(of), floor) * basis.effect;
   const double reach = std::hypot(basis.quantile * std::sqrt(sampled),
                                   normal_quantile_two_sided(basis.confidence) * basis.error);
-  return {of.rate(), std::max(0.0, of.rate() - reach), of.rate() + reach, ""};
+  return {rate, std::max(0.0, rate - reach), rate + reach, ""};
 }
 
 Estimate shrunken_wilson(const Basis& basis) {
   const RateSample& of = basis.of;
-  const Interval limits = wilson_with_error(of.seedlings / basis.effect, of.seeds / basis.effect,
-                                            basis.quantile, basis.error, basis.confidence);
-  return {of.rate(), limits.low, limits.high, ""};
+  const double rate = basis.rate(), size = of.seeds / basis.effect;
+  const Interval limits = wilson_with_error(rate * size, size, basis.quantile, basis.error, basis.confidence);
+  return {rate, limits.low, limits.high, ""};
 }
 
 Estimate named(Estimate estimate, std::string method, double error) {
@@ -57,9 +62,9 @@ double freedom_of(const RateSample& of, double effect, double confidence) {
 
 Basis basis_of_cells(const RateSample& of, double confidence) {
   const double error = kKappa * of.off / of.seeds;
-  if (per_cluster(of)) return {of, confidence, 1, t_quantile(of.units - 1, confidence), error};
+  if (per_cluster(of)) return {of, confidence, 1, t_quantile(of.units - 1, confidence), error, 0};
   const double effect = design_effect(of);
-  return {of, confidence, effect, t_quantile(freedom_of(of, effect, confidence), confidence), error};
+  return {of, confidence, effect, t_quantile(freedom_of(of, effect, confidence), confidence), error, 0};
 }
 
 // Cells of several trays: the trays' own spread, moderated by the prior (rates.h).
@@ -71,8 +76,8 @@ Basis basis_of_trays(const RateSample& cells, const RateSample& trays, const Bas
   const double seen = plain > 0 ? sampled_variance(trays) / plain : within.effect;
   const double freedom = kBetweenTrays.weight + trays.units - 1;
   const double moderated = (kBetweenTrays.weight * expected + (trays.units - 1) * seen) / freedom;
-  return {cells, confidence, std::max(within.effect, moderated), t_quantile(freedom, confidence),
-          within.error};
+  return {cells,        confidence, std::max(within.effect, moderated), t_quantile(freedom, confidence),
+          within.error, 0};
 }
 
 Estimate drawn(const Basis& basis) {
@@ -89,15 +94,11 @@ CellReading as_unit(const std::vector<CellReading>& tray) {
   return unit;
 }
 
-// Each cell as one draw that is empty or not, and the chance that this is wrong.
 std::vector<CellReading> as_gaps(std::span<const CellReading> cells) {
   std::vector<CellReading> gaps;
   gaps.reserve(cells.size());
-  for (const CellReading& cell : cells) {
-    if (cell.seeds <= 0) continue;
-    const bool gap = cell.seedlings <= 0;
-    gaps.push_back({gap ? 1.0 : 0.0, 0, 0, 1, gap ? 1 - cell.empty : cell.empty});
-  }
+  for (const CellReading& cell : cells)
+    if (cell.seeds > 0) gaps.push_back(gap_reading(cell));
   return gaps;
 }
 
@@ -116,16 +117,18 @@ Estimate of_one_tray(const RateSample& of, double confidence, const MethodNames&
   return named(drawn(basis), (per_cluster(of) ? kClusters : names).cells, basis.error);
 }
 
-Estimate pooled(std::span<const std::vector<CellReading>> trays, double confidence,
-                const MethodNames& names) {
+Estimate pooled(std::span<const std::vector<CellReading>> trays, const std::optional<CounterCheck>& check,
+                double confidence, const MethodNames& names) {
   const RateSample of_cells = rate_sample(trays);
   std::vector<CellReading> units;
   for (const auto& tray : trays) units.push_back(as_unit(tray));
   const RateSample of_trays = rate_sample(units);
-  if (of_trays.units < 2) return of_one_tray(of_cells, confidence, names);
+  const MethodNames& called = per_cluster(of_cells) ? kClusters : names;
+  const bool alone = of_trays.units < 2;
   const Basis within = basis_of_cells(of_cells, confidence);
-  return named(drawn(basis_of_trays(of_cells, of_trays, within, confidence)),
-               (per_cluster(of_cells) ? kClusters : names).trays, within.error);
+  Basis basis = alone ? within : basis_of_trays(of_cells, of_trays, within, confidence);
+  if (check) basis.error = check->error, basis.shift = check->shift;
+  return named(drawn(basis), alone ? called.cells : called.trays, basis.error);
 }
 
 }  // namespace
@@ -136,6 +139,11 @@ double design_effect(std::span<const CellReading> cells) {
 
 double design_effect(std::span<const CellCount> cells) {
   return design_effect(cell_readings(cells));
+}
+
+CellReading gap_reading(const CellReading& cell) {
+  const bool gap = cell.seedlings <= 0;
+  return {gap ? 1.0 : 0.0, 0, 0, 1, gap ? 1 - cell.empty : cell.empty, cell.by_hand};
 }
 
 Estimate germination_rate(std::span<const CellReading> cells, double confidence) {
@@ -167,14 +175,16 @@ Estimate gap_rate(std::span<const CellCount> cells, double confidence) {
   return gap_rate(cell_readings(cells), confidence);
 }
 
-Estimate pooled_germination_rate(std::span<const std::vector<CellReading>> trays, double confidence) {
-  return pooled(trays, confidence, kGermination);
+Estimate pooled_germination_rate(std::span<const std::vector<CellReading>> trays,
+                                 const std::optional<CounterCheck>& check, double confidence) {
+  return pooled(trays, check, confidence, kGermination);
 }
 
-Estimate pooled_gap_rate(std::span<const std::vector<CellReading>> trays, double confidence) {
+Estimate pooled_gap_rate(std::span<const std::vector<CellReading>> trays,
+                         const std::optional<CounterCheck>& check, double confidence) {
   std::vector<std::vector<CellReading>> gaps;
   for (const auto& tray : trays) gaps.push_back(as_gaps(tray));
-  return pooled(gaps, confidence, kGaps);
+  return pooled(gaps, check, confidence, kGaps);
 }
 
 }  // namespace braird

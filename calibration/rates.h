@@ -39,6 +39,7 @@
 // All throw std::invalid_argument without sown cells, for negative numbers, or unless 0 < confidence < 1.
 #pragma once
 
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -71,13 +72,26 @@ Estimate germination_rate(std::span<const int> seedlings, const SeedDrop& drop, 
 Estimate gap_rate(std::span<const CellCount> cells, double confidence = 0.95);
 Estimate gap_rate(std::span<const CellReading> cells, double confidence = 0.95);
 
+/// What hand counts tell of the counter (checked_cells.h), as a share of all that was sown: by how much it
+/// counted too low, and one standard error of what is left of its doubt.
+struct CounterCheck {
+  double shift = 0, error = 0;
+};
+
+/// A cell as one draw that is a gap (1) or none (0), and the chance that this is wrong.
+CellReading gap_reading(const CellReading& cell);
+
 /// The rates of a lot over several trays: between trays of such a lot, not only in these. The spread of the
 /// trays' own rates widens the interval, moderated by what trays usually do (BetweenTrays), with Student's t
 /// for the degrees of freedom of both (a scaled-χ² prior on a variance: Smyth 2004, Stat Appl Genet Mol Biol
 /// 3:3). Two trays can't tell how trays differ, so a lot of two that agree still gets a wider interval than
 /// one tray does, whose interval is for that tray alone. Where trays truly differ by ρ of 0 to 0.02 the
 /// interval holds as stated or more often; beyond, somewhat less (coverage.md). A single tray is that tray.
-Estimate pooled_germination_rate(std::span<const std::vector<CellReading>> trays, double confidence = 0.95);
-Estimate pooled_gap_rate(std::span<const std::vector<CellReading>> trays, double confidence = 0.95);
+/// With a check the rate is moved by it, and its error takes the place of the counter's doubt.
+Estimate pooled_germination_rate(std::span<const std::vector<CellReading>> trays,
+                                 const std::optional<CounterCheck>& check = std::nullopt,
+                                 double confidence = 0.95);
+Estimate pooled_gap_rate(std::span<const std::vector<CellReading>> trays,
+                         const std::optional<CounterCheck>& check = std::nullopt, double confidence = 0.95);
 
 }  // namespace braird

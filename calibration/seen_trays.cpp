@@ -71,9 +71,23 @@ void make_whole(Row& cells) {
   for (std::size_t at = 0; at < std::min(left, by_remainder.size()); ++at) ++cells[by_remainder[at]];
 }
 
-// A cell that shows another number than the counter's was counted by a person, or holds more than was sown.
+// Else a person counted it, or it holds more than was sown.
 bool as_counted(const Lot& lot, std::size_t tray, std::size_t cell) {
-  return lot.trays[tray].cells[cell].seedlings == counted(lot, tray, cell);
+  return !lot.readings[tray][cell].by_hand &&
+         lot.trays[tray].cells[cell].seedlings == counted(lot, tray, cell);
+}
+
+// Of so many unchecked cells of a count, how many are full: beta-binomial, with Jeffreys' prior for the
+// share. Checks that agree leave the counter no more doubt than its own.
+double variance_of(double cells, double own_doubt, int count, int low, const Checks& checks) {
+  const auto row = checks.by_count.find(count);
+  if (row == checks.by_count.end()) return own_doubt;
+  const Row& truths = row->second;
+  const auto first_full = truths.begin() + std::min<std::ptrdiff_t>(low, std::ssize(truths));
+  const double checked = sum_of(truths), full = sum_of({first_full, truths.end()}),
+               share = (full + .5) / (checked + 1),
+               by_checks = cells * share * (1 - share) * (1 + std::max(0., cells - 1) / (checked + 2));
+  return full == (count >= low ? checked : 0) ? std::min(by_checks, own_doubt) : by_checks;
 }
 
 }  // namespace
@@ -123,33 +137,28 @@ double worth_of_a_cell(const Lot& lot) {
       cells += many, sum += many * number, squares += many * number * number;
     }
   const double by_hand = squares / cells - sum / cells * (sum / cells), error = checked_mean_error(lot),
-               corrected = std::max(by_hand, error * error * cells), one_seedling = 1 / cells;
-  return (by_hand + one_seedling) / (corrected + one_seedling);
+               one_seedling = 1 / cells;
+  return (by_hand + one_seedling) / (by_hand + error * error * cells + one_seedling);
 }
 
 double count_variance(const Lot& lot, int low) {
   const Checks checks = checks_of(lot);
-  double variance = 0;
-  std::map<int, double> unchecked;  // by what the counter said
+  struct Cells {
+    double many = 0, variance = 0;  // by the counter's own doubt
+  };
+  std::map<int, Cells> unchecked;  // by what the counter said
   for (std::size_t tray = 0; tray < lot.readings.size(); ++tray)
     for (std::size_t cell = 0; cell < lot.readings[tray].size(); ++cell) {
-      if (!checks.by_place.empty() && checks.by_count.contains(counted(lot, tray, cell))) {
-        unchecked[counted(lot, tray, cell)] += !checks.at(tray, cell);
-        continue;
-      }
       const CellReading& reading = lot.readings[tray][cell];
+      if (reading.by_hand || checks.at(tray, cell)) continue;
       const double full = chance_of_at_least(low, {reading.seedlings, reading.spread});
-      variance += full * (1 - full);
+      Cells& cells = unchecked[counted(lot, tray, cell)];
+      cells.many += 1;
+      cells.variance += full * (1 - full);
     }
-  // Beta-binomial for the cells of each count, with Jeffreys' prior for the share that is full.
-  for (const auto& [count, cells] : unchecked) {
-    const Row& truths = checks.by_count.at(count);
-    const double checked = sum_of(truths),
-                 full = sum_of(
-                     {truths.begin() + std::min<std::ptrdiff_t>(low, std::ssize(truths)), truths.end()}),
-                 share = (full + .5) / (checked + 1);
-    variance += cells * share * (1 - share) * (1 + std::max(0., cells - 1) / (checked + 2));
-  }
+  double variance = 0;
+  for (const auto& [count, cells] : unchecked)
+    variance += variance_of(cells.many, cells.variance, count, low, checks);
   return variance;
 }
 

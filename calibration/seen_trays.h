@@ -23,9 +23,9 @@ std::vector<CellCount> counted_cells(const Lot& lot);
 /// whole cells.
 std::vector<SeenTray> seen_trays(const Lot& lot);
 
-/// How much does a cell tell of the seed, against one counted by hand? 1 where nothing was checked; else the
-/// variance of the mean over cells if all were counted by hand, in that of the corrected mean. Above 0, at
-/// most 1.
+/// How much does a cell tell of the seed, against one counted by hand? 1 where nothing was checked, or all
+/// checks agree; else the variance of the mean over cells if all were counted by hand, in that of the
+/// corrected mean. Above 0, at most 1.
 double worth_of_a_cell(const Lot& lot);
 
 /// How far the number of cells with `low` seedlings or more is in doubt: a variance. From the counter's own

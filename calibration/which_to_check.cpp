@@ -47,7 +47,7 @@ std::vector<CellReading> with_checked(std::vector<CellReading> cells, std::span<
     require(hand.cell < cells.size(), "place of the checked cell", hand.cell, "inside the list");
     require(hand.seedlings >= 0, "seedlings", hand.seedlings, "≥ 0");
     CellReading& cell = cells[hand.cell];
-    cell = {static_cast<double>(hand.seedlings), 0, hand.seedlings == 0 ? 1.0 : 0.0, cell.seeds};
+    cell = {static_cast<double>(hand.seedlings), 0, hand.seedlings == 0 ? 1.0 : 0.0, cell.seeds, 0, true};
   }
   return cells;
 }

@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 // Which cells of a counted tray should a person count by hand?
 //
-// Two kinds. Cells drawn at random tell of the counter's error everywhere, so all trays of that crop and
-// shape are corrected by them; they must not be picked by how they look. Cells that the counter is unsure of
-// (which_to_check.h) make this very tray's rate surer for each look, and say nothing of others.
+// Two kinds. Cells drawn at random tell of the counter's error everywhere, so all trays of that crop,
+// shape and number of seeds are corrected by them; they must not be picked by how they look. Cells that the
+// counter is unsure of (which_to_check.h) make this very tray's rate surer for each look, and say nothing of
+// others.
 #pragma once
 
 #include <span>

@@ -156,27 +156,25 @@ FoundCensus find_census(const Ledger& ledger, const std::string& name) {
   return *latest;
 }
 
-CounterChecks counter_checks(const Ledger& ledger, const std::optional<std::string>& crop,
-                             const Layout& layout) {
+std::vector<CheckedReading> counter_checks(const Ledger& ledger, const CheckedKind& kind) {
   const Database& file = ledger.file();
   Statement rows =
       file.prepare(fmt::format("SELECT {} FROM {} WHERE censuses.id IN (SELECT census FROM checks WHERE "
                                "drawn = 1) AND lots.crop IS ?1 "
-                               "AND rows = ?2 AND cols = ?3 AND staggered = ?4",
+                               "AND rows = ?2 AND cols = ?3 AND staggered = ?4 AND seeds_per_cell IS ?5",
                                kCensusColumns, kCensusTables));
-  rows.bind(crop, layout.rows, layout.cols, layout.lattice == LatticeKind::staggered ? 1 : 0);
-  CounterChecks found;
+  rows.bind(kind.crop, kind.layout.rows, kind.layout.cols,
+            kind.layout.lattice == LatticeKind::staggered ? 1 : 0, kind.seeds_per_cell);
+  const int seeds = kind.seeds_per_cell.value_or(1);
+  std::vector<CheckedReading> found;
   while (rows.next()) {
     const KeptCensus census = census_of_row(rows, file);
-    const int seeds = census.tray.seeds_per_cell.value_or(1);
     const auto readings = cell_readings(census.tray, seeds);
     const double most = most_seedlings(seed_kind(census.tray.crop), seeds);
-    for (const HandCheck& check : checks_of(file, census.id)) {
-      if (!check.drawn) continue;
-      const CellReading& reading = readings.at(static_cast<std::size_t>(check.cell));
-      found.seedlings.push_back({std::min<double>(check.seedlings, most), reading.seedlings});
-      found.gaps.push_back({check.seedlings == 0 ? 1.0 : 0.0, reading.empty});
-    }
+    for (const HandCheck& check : checks_of(file, census.id))
+      if (check.drawn)
+        found.push_back(
+            {readings.at(static_cast<std::size_t>(check.cell)), std::min<double>(check.seedlings, most)});
   }
   return found;
 }

@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "calibration/counter_error.h"
+#include "calibration/checked_cells.h"
 #include "calibration/ledger/ledger.h"
 #include "calibration/ledger/records.h"
 
@@ -37,12 +37,14 @@ struct FoundCensus {
 /// empty: the photo kept last. Throws std::invalid_argument with one sentence if there is none.
 FoundCensus find_census(const Ledger& ledger, const std::string& name);
 
-/// What cells drawn at random for a hand check tell of the counter's error, over the whole ledger. Counts by
-/// hand and by the counter are cut at the seeds sown, as the rates that they correct are.
-struct CounterChecks {
-  std::vector<CheckedCell> seedlings, gaps;  ///< the same cells; gaps: 1 is an empty cell
+/// Which photos the counter reads alike, so that checks of one tell of the others.
+struct CheckedKind {
+  std::optional<std::string> crop;
+  Layout layout;
+  std::optional<int> seeds_per_cell;
 };
-CounterChecks counter_checks(const Ledger& ledger, const std::optional<std::string>& crop,
-                             const Layout& layout);
+
+/// The cells of such photos that were drawn at random and counted by hand, over the whole ledger.
+std::vector<CheckedReading> counter_checks(const Ledger& ledger, const CheckedKind& kind);
 
 }  // namespace braird::ledger

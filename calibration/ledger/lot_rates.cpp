@@ -4,7 +4,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 
 #include "calibration/checked_cells.h"
 #include "calibration/ledger/fair_trays.h"
@@ -20,12 +19,15 @@ std::string name_of_tray(const KeptTray& tray) {
   return tray.tag ? *tray.tag : std::filesystem::path(tray.censuses.back().file).filename().string();
 }
 
-std::vector<CellReading> with_hand_counts(const KeptCensus& census, int seeds) {
+enum class HandCounts { all, picked };  // picked ones are no draw
+
+std::vector<CellReading> with_hand_counts(const KeptCensus& census, int seeds, HandCounts which) {
   const double most = most_seedlings(seed_kind(census.tray.crop), seeds);
   std::vector<HandCount> hand;
   for (const HandCheck& check : census.checks)
-    hand.push_back(
-        {static_cast<std::size_t>(check.cell), static_cast<int>(std::min<double>(check.seedlings, most))});
+    if (which == HandCounts::all || !check.drawn)
+      hand.push_back(
+          {static_cast<std::size_t>(check.cell), static_cast<int>(std::min<double>(check.seedlings, most))});
   return with_checked(cell_readings(census.tray, seeds), hand);
 }
 
@@ -36,16 +38,6 @@ std::string last_taken(const KeptSowing& sowing) {
   return last.substr(0, 10);
 }
 
-std::optional<double> common_seeds(const Lot& lot) {
-  std::optional<double> seeds;
-  for (const auto& tray : lot.readings)
-    for (const CellReading& cell : tray) {
-      if (seeds && *seeds != cell.seeds) return std::nullopt;
-      seeds = cell.seeds;
-    }
-  return seeds;
-}
-
 /// Also where crop or day isn't known.
 bool may_still_come_up(const KeptCensus& census, const SowingFacts& sowing) {
   const int telling = telling_day(census.tray.crop);
@@ -53,52 +45,20 @@ bool may_still_come_up(const KeptCensus& census, const SowingFacts& sowing) {
   return telling == 0 || !day || *day < telling;
 }
 
-using Trays = std::vector<std::vector<CellReading>>;
-
-Trays without_doubt(Trays trays) {
-  for (auto& tray : trays)
-    for (CellReading& cell : tray) cell = {cell.seedlings, 0, cell.seedlings > 0 ? 0.0 : 1.0, cell.seeds};
-  return trays;
-}
-
-// `plain` is the rate as counted, were the counter never wrong: no check makes the rate surer than that. One
-// miscounted seedling more than was seen is allowed for, as in checked_cells.h.
-Estimate moved(const std::vector<CheckedCell>& checked, const Lot& lot, double CellReading::*counted,
-               double per, const Estimate& plain) {
-  std::vector<double> values;
-  for (const auto& tray : lot.readings)
-    for (const CellReading& cell : tray) values.push_back(cell.*counted);
-  const CorrectedMean mean = prediction_powered_mean(checked, values);
-  const double checks = static_cast<double>(checked.size()), estimate = mean.mean.estimate / per,
-               reach = t_quantile(checks - 1, 0.95) * std::hypot(mean.standard_error, 1 / checks) / per;
-  return {estimate, estimate - std::max(reach, plain.estimate - plain.low),
-          estimate + std::max(reach, plain.high - plain.estimate),
-          fmt::format("{}, {} cells checked by hand", mean.mean.method, checked.size())};
-}
-
-Estimate cut(Estimate rate, double most) {
-  for (double* value : {&rate.estimate, &rate.low, &rate.high}) *value = std::clamp(*value, 0.0, most);
-  return rate;
-}
-
-Rates corrected_rates(const Lot& lot, const CounterChecks& checks) {
-  const auto seeds = common_seeds(lot);
-  Rates rates;
-  const bool all_own = lot.checked.size() == checks.seedlings.size();
-  const Trays plain = without_doubt(lot.readings);
-  rates.gaps = all_own ? checked_gap_rate(lot)
-                       : cut(moved(checks.gaps, lot, &CellReading::empty, 1, pooled_gap_rate(plain)), 1);
-  if (lot.seeds_known && seeds)
-    rates.germination = all_own ? checked_germination_rate(lot)
-                                : cut(moved(checks.seedlings, lot, &CellReading::seedlings, *seeds,
-                                            pooled_germination_rate(plain)),
-                                      most_seedlings(lot.seed, 1));
-  return rates;
-}
-
 std::optional<Estimate> plain_germination(const Readings& of) {
   if (of.trays.empty() || !of.seeds_known) return std::nullopt;
   return pooled_germination_rate(of.trays);
+}
+
+Rates corrected_rates(const std::vector<const Sown*>& sowings, const Readings& readings,
+                      const std::vector<CheckedReading>& checks) {
+  Lot lot;
+  for (const Sown* sown : sowings) add_to(lot, *sown->sowing);
+  const CheckedTrays checked{readings.trays, checked_trays(lot).own, checks};
+  Rates rates;
+  rates.gaps = checked_gap_rate(checked);
+  if (readings.seeds_known) rates.germination = checked_germination_rate(checked);
+  return rates;
 }
 
 }  // namespace
@@ -142,25 +102,23 @@ void add_to(Lot& lot, const KeptSowing& sowing) {
       if (check.drawn)
         lot.checked.push_back({lot.trays.size(), static_cast<std::size_t>(check.cell), check.seedlings});
     lot.trays.push_back(tray_map(counted_by_all(latest), seeds.value_or(1), name_of_tray(*tray)));
-    lot.readings.push_back(cell_readings(latest.tray, seeds.value_or(1)));
+    lot.readings.push_back(with_hand_counts(latest, seeds.value_or(1), HandCounts::picked));
   }
 }
 
-CounterChecks checks_for(const Ledger& ledger, const KeptLot& kept) {
-  CounterChecks all;
-  std::vector<Layout> done;
-  const auto same = [](const Layout& one) {
-    return [one](const Layout& two) {
-      return one.rows == two.rows && one.cols == two.cols && one.lattice == two.lattice;
+std::vector<CheckedReading> checks_for(const Ledger& ledger, const KeptLot& kept) {
+  std::vector<CheckedReading> all;
+  std::vector<SowingFacts> done;
+  for (const auto& [id, facts, trays] : kept.sowings) {
+    const auto alike = [&of = facts](const SowingFacts& other) {
+      return other.layout.rows == of.layout.rows && other.layout.cols == of.layout.cols &&
+             other.layout.lattice == of.layout.lattice && other.seeds_per_cell == of.seeds_per_cell;
     };
-  };
-  for (const KeptSowing& sowing : kept.sowings) {
-    if (std::ranges::any_of(done, same(sowing.facts.layout))) continue;
-    done.push_back(sowing.facts.layout);
-    const CounterChecks more = counter_checks(ledger, kept.facts.crop, sowing.facts.layout);
-    if (more.seedlings.size() < kFewestChecks) return {};
-    all.seedlings.insert(all.seedlings.end(), more.seedlings.begin(), more.seedlings.end());
-    all.gaps.insert(all.gaps.end(), more.gaps.begin(), more.gaps.end());
+    if (std::ranges::any_of(done, alike)) continue;
+    done.push_back(facts);
+    const auto more = counter_checks(ledger, {kept.facts.crop, facts.layout, facts.seeds_per_cell});
+    if (more.size() < kFewestChecks) return {};
+    all.insert(all.end(), more.begin(), more.end());
   }
   return all;
 }
@@ -169,20 +127,17 @@ Readings readings_of(const KeptSowing& sowing) {
   Readings readings;
   const std::optional<int> seeds = sowing.facts.seeds_per_cell;
   for (const KeptTray* tray : telling_trays(sowing))
-    readings.trays.push_back(with_hand_counts(tray->censuses.back(), seeds.value_or(1)));
+    readings.trays.push_back(with_hand_counts(tray->censuses.back(), seeds.value_or(1), HandCounts::all));
   readings.seeds_known = seeds.has_value() || readings.trays.empty();
   return readings;
 }
 
-Rates rates_of(const std::vector<const Sown*>& sowings, const CounterChecks& checks, Wanted wanted) {
-  if (checks.seedlings.size() >= kFewestChecks) {
-    Lot lot;
-    for (const Sown* sown : sowings) add_to(lot, *sown->sowing);
-    return lot.trays.empty() ? Rates() : corrected_rates(lot, checks);
-  }
+Rates rates_of(const std::vector<const Sown*>& sowings, const std::vector<CheckedReading>& checks,
+               Wanted wanted) {
   Readings all;
   for (const Sown* sown : sowings) all.add(sown->readings);
   if (all.trays.empty()) return {};
+  if (checks.size() >= kFewestChecks) return corrected_rates(sowings, all, checks);
   if (wanted == Wanted::germination) return {plain_germination(all), std::nullopt};
   return {plain_germination(all), pooled_gap_rate(all.trays)};
 }

@@ -12,8 +12,6 @@
 
 namespace braird::ledger {
 
-constexpr std::size_t kFewestChecks = 8;  ///< for a correction; common practice, no source
-
 /// The tray as it was counted, with a person's counts in place of the counter's.
 Tray counted_by_all(const KeptCensus& census);
 
@@ -21,11 +19,13 @@ Tray counted_by_all(const KeptCensus& census);
 /// another of them (lot_summary.h).
 std::vector<const KeptTray*> telling_trays(const KeptSowing& sowing);
 
-/// Puts a sowing's trays, each by its latest photo, and their cells checked at random into a lot.
+/// Puts a sowing's trays, each by its latest photo, and their cells checked at random into a lot. Other hand
+/// counts stand in the counter's place.
 void add_to(Lot& lot, const KeptSowing& sowing);
 
-/// Checks of the counter for the lot's crop and every shape its trays have; empty where one has too few.
-CounterChecks checks_for(const Ledger& ledger, const KeptLot& kept);
+/// Checks of the counter for the lot's crop, and every shape and number of seeds of its trays; empty where
+/// one has too few.
+std::vector<CheckedReading> checks_for(const Ledger& ledger, const KeptLot& kept);
 
 /// Each tray's cells as the statistics read them, hand counts in their places.
 struct Readings {
@@ -53,7 +53,7 @@ struct Rates {
 enum class Wanted { both, germination };
 
 /// The rates of some sowings taken together; nothing where they have no photos.
-Rates rates_of(const std::vector<const Sown*>& sowings, const CounterChecks& checks,
+Rates rates_of(const std::vector<const Sown*>& sowings, const std::vector<CheckedReading>& checks,
                Wanted wanted = Wanted::both);
 
 }  // namespace braird::ledger

@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "calibration/calendar_day.h"
+#include "calibration/checked_cells.h"
 #include "calibration/empty_cells.h"
 #include "calibration/in_the_end.h"
 #include "calibration/ledger/fair_trays.h"
@@ -81,7 +82,8 @@ void add_course(SowingSummary& summary, const KeptSowing& sowing) {
   summary.still_rising = outlook.still_rising;
 }
 
-SowingSummary summarise_sowing(const KeptLot& kept, const Sown& sown, const CounterChecks& checks) {
+SowingSummary summarise_sowing(const KeptLot& kept, const Sown& sown,
+                               const std::vector<CheckedReading>& checks) {
   const KeptSowing& sowing = *sown.sowing;
   SowingSummary summary;
   summary.facts = sowing.facts;
@@ -99,7 +101,7 @@ SowingSummary summarise_sowing(const KeptLot& kept, const Sown& sown, const Coun
 }
 
 /// Of some trays; nothing where there are none.
-Rates rates_in(const std::vector<KeptSowing>& sowings, const CounterChecks& checks, Wanted wanted) {
+Rates rates_in(const std::vector<KeptSowing>& sowings, const std::vector<CheckedReading>& checks, Wanted wanted) {
   std::vector<Sown> sown;
   std::vector<const Sown*> all;
   for (const KeptSowing& sowing : sowings) sown.push_back({&sowing, readings_of(sowing)});
@@ -121,7 +123,7 @@ std::optional<int> fewest_seeds(const KeptLot& kept) {
   return fewest;
 }
 
-std::optional<Judged> judged(const KeptLot& kept, const LotSummary& summary, const CounterChecks& checks) {
+std::optional<Judged> judged(const KeptLot& kept, const LotSummary& summary, const std::vector<CheckedReading>& checks) {
   const int telling = telling_day(kept.facts.crop);
   std::vector<KeptSowing> fair;
   for (const KeptSowing& sowing : kept.sowings) fair.push_back(fair_trays(sowing, telling, telling));
@@ -138,7 +140,7 @@ std::optional<Judged> judged(const KeptLot& kept, const LotSummary& summary, con
 /// The latest dated sowing against all earlier ones, in trays counted at the age that it has reached: what
 /// is still to come of a young one is no worsening.
 /// Two trays on each side: one tells nothing of how far trays of a sowing lie apart.
-std::optional<Estimate> trend_of(const KeptLot& kept, const CounterChecks& checks) {
+std::optional<Estimate> trend_of(const KeptLot& kept, const std::vector<CheckedReading>& checks) {
   const int telling = telling_day(kept.facts.crop);
   std::optional<std::string> latest_day;
   int age = 0;
@@ -177,14 +179,14 @@ Lot as_lot(const KeptLot& kept, std::span<const KeptSowing> sowings) {
   Lot lot;
   lot.name = kept.facts.name;
   for (const KeptSowing& sowing : sowings) add_to(lot, sowing);
-  if (lot.checked.size() < kFewestChecks) lot.checked.clear();
+  if (lot.checked.size() < kFewestChecks) settle_checks(lot);
   return lot;
 }
 
 LotSummary summarise(const Ledger& ledger, const KeptLot& kept) {
   LotSummary summary;
   summary.facts = kept.facts;
-  const CounterChecks checks = checks_for(ledger, kept);
+  const std::vector<CheckedReading> checks = checks_for(ledger, kept);
   std::vector<Sown> sowings;
   std::vector<const Sown*> all;
   for (const KeptSowing& sowing : kept.sowings) sowings.push_back({&sowing, readings_of(sowing)});
@@ -196,7 +198,7 @@ LotSummary summarise(const Ledger& ledger, const KeptLot& kept) {
   const Rates rates = rates_of(all, checks);
   summary.germination = rates.germination;
   summary.gaps = rates.gaps;
-  if (summary.gaps) summary.error_checks = static_cast<int>(checks.seedlings.size());
+  if (summary.gaps) summary.error_checks = static_cast<int>(checks.size());
   summary.trend = trend_of(kept, checks);
   if (kept.facts.crop)
     if (const CropProfile* crop = find_crop(built_in_profiles(), *kept.facts.crop))

@@ -5,10 +5,10 @@
 // that shows next to nothing up (under a tenth of the cells) and no tag, at an age at which more may come,
 // may be of any tray of its sowing; it is left out, and said to be, once the sowing has later photos. Rates
 // are pooled over trays by the statistics' own functions (pooled_germination_rate, pooled_gap_rate in
-// rates.h), with cells that were picked for a hand check counted as a person counted them. Once at least
-// eight cells drawn at random were checked for each of the lot's crop and tray shapes, anywhere in the
-// ledger, the rates are moved by the counter's mean error and widened by that error's uncertainty:
-// power_tuned_mean where all checked cells are the lot's own, else prediction_powered_mean (counter_error.h).
+// rates.h), with cells counted by hand as a person counted them. Once at least eight cells drawn at random
+// were checked for the lot's crop and each of its trays' shapes and numbers of seeds, anywhere in the ledger,
+// the other cells are corrected by what those turned out to hold (checked_cells.h): by the lot's own, where
+// these are eight.
 #pragma once
 
 #include <optional>

@@ -3,17 +3,20 @@
 
 #include <algorithm>
 
+#include "calibration/ledger/lot_rates.h"
 #include "calibration/ledger/lot_summary.h"
 #include "calibration/rates.h"
 
 namespace braird::ledger {
 
 std::optional<TrayCourse> course_of(const KeptTray& tray, const SowingFacts& sowing) {
+  std::vector<Tray> counted;  // with a person's counts; photos point into it
+  counted.reserve(tray.censuses.size());
   std::vector<TrayOnDay> photos;
   TrayCourse course{tray.tag, sowing.sown_on, {}, sowing.layout, {}, {}, {}, 1};
   for (const KeptCensus& census : tray.censuses)
     if (const auto day = day_of(census.taken, sowing.sown_on); day && *day > 0) {
-      photos.push_back({*day, &census.tray});
+      photos.push_back({*day, &counted.emplace_back(counted_by_all(census))});
       course.days.push_back(*day);
       course.file = census.file;
     }

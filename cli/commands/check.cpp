@@ -10,6 +10,7 @@
 #include <sstream>
 #include <stdexcept>
 
+#include "calibration/checked_cells.h"
 #include "calibration/figure_words.h"
 #include "calibration/gap_map.h"
 #include "calibration/ledger/census_key.h"
@@ -128,15 +129,16 @@ FoundCensus note_table(Ledger& ledger, const CheckArguments& arguments, const Co
 
 std::string state_of_correction(const Ledger& ledger, const FoundCensus& found) {
   const Tray& tray = found.census.tray;
-  const std::size_t checks = ledger::counter_checks(ledger, tray.crop, tray.layout).seedlings.size();
-  const std::string kind =
-      fmt::format("{} in {}", tray.crop.value_or("unknown crops"), label_words(tray.layout));
-  if (checks >= ledger::kFewestChecks)
+  const std::size_t checks =
+      ledger::counter_checks(ledger, {tray.crop, tray.layout, tray.seeds_per_cell}).size();
+  std::string kind = fmt::format("{} in {}", tray.crop.value_or("unknown crops"), label_words(tray.layout));
+  if (tray.seeds_per_cell) kind += ", " + counted(*tray.seeds_per_cell, "seed", "seeds") + " a cell,";
+  if (checks >= kFewestChecks)
     return fmt::format(
         "All rates of {} are now corrected by the counter's error in {} cells drawn at random.\n", kind,
         checks);
   return fmt::format("{} of the {} cells drawn at random that correct the rates of {} were counted.\n",
-                     checks, ledger::kFewestChecks, kind);
+                     checks, kFewestChecks, kind);
 }
 
 void propose(Ledger& ledger, const CheckArguments& arguments, const Console& console) {

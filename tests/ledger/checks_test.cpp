@@ -1,12 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 // Cells counted by hand: which are proposed, and what they make of the rates.
-#include <cmath>
+#include <map>
 
 #include "calibration/checked_cells.h"
-#include "calibration/counter_error.h"
 #include "calibration/ledger/check_plan.h"
 #include "calibration/ledger/notes.h"
+#include "calibration/ledger/tray_course.h"
 #include "calibration/lot_report.h"
+#include "calibration/rates.h"
 #include "tests/ledger/kept_bench.h"
 
 using namespace braird;
@@ -40,38 +41,83 @@ TEST_CASE("cells checked at random correct the lot, and other lots of that crop 
   CHECK(own.error_checks == 40);
   CHECK(other.error_checks == 40);
   check_rate(own.germination, checked_germination_rate(as_lot(read_lot(bench.ledger, "checked"))));
-  CounterChecks all = counter_checks(bench.ledger, "kale", {8, 16, LatticeKind::square});
-  std::vector<double> counted;
-  for (const CellReading& cell : cell_readings(find_census(bench.ledger, "photo-2.jpg").census.tray, 1))
-    counted.push_back(cell.seedlings);
-  const CorrectedMean expected = prediction_powered_mean(all.seedlings, counted);
-  CHECK(other.germination->estimate == doctest::Approx(expected.mean.estimate));
-  CHECK(other.germination->low ==
-        doctest::Approx(expected.mean.estimate -
-                        t_quantile(39, .95) * std::hypot(expected.standard_error, 1 / 40.)));
+  const auto all = counter_checks(bench.ledger, {"kale", {8, 16, LatticeKind::square}, 1});
+  CHECK(all.size() == 40);
+  const Tray uncorrected = find_census(bench.ledger, "photo-2.jpg").census.tray;
+  check_rate(other.germination,
+             checked_germination_rate(CheckedTrays{{cell_readings(uncorrected, 1)}, {}, all}));
   CHECK(other.germination->estimate > 0.78);  // seen: about 0.72
-  // A tray of another shape is left as it is.
+  // A tray of another shape, or of other seeds a cell, is left as it is.
   bench.keep_tray(sure_tray({5, 10, LatticeKind::square}, 43), "small", "2026-04-01");
   CHECK(bench.lot("small").error_checks == 0);
+  Tray pairs = sure_tray({8, 16, LatticeKind::square}, 100);
+  pairs.seeds_per_cell = 2;
+  bench.keep_tray(pairs, "pairs", "2026-04-01");
+  CHECK(bench.lot("pairs").error_checks == 0);
+  CHECK(bench.lot("pairs").germination->estimate == doctest::Approx(100 / 256.));
 }
 
-TEST_CASE("a few checks of other lots, all right, leave room for an error and for the seeds' own chance") {
+TEST_CASE("identity: checks that are all right move and widen no rate, of their own lot or of others") {
   KeptBench bench;
   const Layout layout{8, 16, LatticeKind::square};
-  bench.keep_tray(sure_tray(layout, 128), "checked", "2026-04-01");
+  for (const int up : {128, 100, 64})
+    bench.keep_tray(sure_tray(layout, up), std::to_string(up), "2026-04-01");
+  std::map<std::string, LotSummary> before;
+  for (const char* lot : {"128", "100", "64"}) before[lot] = bench.lot(lot);
   std::vector<HandCheck> checks;
   for (int cell = 0; cell < 8; ++cell) checks.push_back({cell, 1, true});
-  note_checks(bench.ledger, find_census(bench.ledger, "photo-1.jpg").census, checks);
-  bench.keep_tray(sure_tray(layout, 128), "full", "2026-04-01");
-  bench.keep_tray(sure_tray(layout, 64), "half", "2026-04-01");
-  const LotSummary full = bench.lot("full"), half = bench.lot("half");
-  CHECK(full.error_checks == 8);
-  CHECK(full.germination->estimate == 1);
-  CHECK(full.germination->low == doctest::Approx(1 - t_quantile(7, .95) / 8));
-  CHECK(full.germination->high == 1);
-  const Interval counted = wilson(64, 128);
-  CHECK(half.germination->low <= counted.low);
-  CHECK(half.germination->high >= counted.high);
+  note_checks(bench.ledger, find_census(bench.ledger, "photo-2.jpg").census, checks);
+  for (const auto& [name, plain] : before) {
+    const LotSummary lot = bench.lot(name);
+    CHECK(lot.error_checks == 8);
+    for (const auto& [rate, expected] :
+         {std::pair(lot.germination, plain.germination), std::pair(lot.gaps, plain.gaps)}) {
+      CHECK(rate->estimate == doctest::Approx(expected->estimate));
+      CHECK(rate->low == doctest::Approx(expected->low));
+      CHECK(rate->high == doctest::Approx(expected->high));
+    }
+  }
+}
+
+TEST_CASE("a tray counted by hand to the last cell is that, whether cells were drawn or not") {
+  KeptBench bench;
+  bench.keep_tray(sure_tray({6, 12, LatticeKind::square}, 70), "A", "2026-04-01");
+  std::vector<HandCheck> checks;
+  for (int cell = 0; cell < 72; ++cell) checks.push_back({cell, cell < 67 ? 1 : 0, cell < 16});
+  note_checks(bench.ledger, find_census(bench.ledger, "").census, checks);
+  const std::vector<CellReading> by_hand = cell_readings(sure_tray({6, 12, LatticeKind::square}, 67), 1);
+  const LotSummary lot = bench.lot("A");
+  CHECK(lot.gaps->estimate == doctest::Approx(5 / 72.));
+  CHECK(lot.gaps->low == doctest::Approx(gap_rate(by_hand).low));
+  CHECK(lot.gaps->high == doctest::Approx(gap_rate(by_hand).high));
+  CHECK(lot.germination->low == doctest::Approx(germination_rate(by_hand).low));
+  const LotReport report = report_on(as_lot(read_lot(bench.ledger, "A")));
+  CHECK(report.gap_rate->estimate == doctest::Approx(5 / 72.));
+}
+
+TEST_CASE("checks of one tray leave the doubt between a lot's trays") {
+  KeptBench bench;
+  const Layout layout{6, 12, LatticeKind::square};
+  for (const int up : {70, 30, 36})
+    bench.keep_tray(sure_tray(layout, up), "X", "2026-04-01", 7, fmt::format("T{}", up));
+  const LotSummary before = bench.lot("X");
+  std::vector<HandCheck> checks;
+  for (int cell = 0; cell < 16; ++cell) checks.push_back({cell * 4, 1, true});
+  note_checks(bench.ledger, find_census(bench.ledger, "T70").census, checks);
+  check_rate(before.germination, {bench.lot("X").germination->estimate, bench.lot("X").germination->low,
+                                  bench.lot("X").germination->high, before.germination->method});
+}
+
+TEST_CASE("a cell counted by hand is so in the tray's course, too") {
+  KeptBench bench;
+  const Layout layout{6, 12, LatticeKind::square};
+  for (const int day : {5, 7}) bench.keep_tray(sure_tray(layout, 60), "X", "2026-04-01", day, "T1");
+  const FoundCensus last = find_census(bench.ledger, "T1");
+  note_checks(bench.ledger, last.census, {{70, 1, false}, {71, 1, false}});
+  const auto courses = courses_of(read_lot(bench.ledger, "X"));
+  REQUIRE(courses.size() == 1);
+  CHECK(courses[0].emergence.came_up.back() == 62);
+  CHECK(courses[0].cells[70].came_up == 1);
 }
 
 TEST_CASE("one sowing of a lot, with too few checks for a correction, is taken as it was counted") {
@@ -110,14 +156,16 @@ TEST_CASE("a counter that agrees with every checked cell of two seeds moves no o
     tray.seeds_per_cell = 2;
     for (Cell& cell : tray.cells) cell.count = cell.col % 4, cell.probability = {};
     bench.keep_tray(tray, crop + " other", "2026-04-01", 9);
-    const double before = bench.lot(crop + " other").germination->estimate;
+    const Estimate before = *bench.lot(crop + " other").germination;
     bench.keep_tray(tray, crop + " checked", "2026-04-01", 9);
     std::vector<HandCheck> checks;
     for (int cell = 0; cell < 16; ++cell) checks.push_back({cell, cell % 4, true});
     note_checks(bench.ledger, find_census(bench.ledger, "").census, checks);
     const LotSummary other = bench.lot(crop + " other");
     CHECK(other.error_checks == 16);
-    CHECK(other.germination->estimate == doctest::Approx(before));
+    CHECK(other.germination->estimate == doctest::Approx(before.estimate));
+    CHECK(other.germination->low == doctest::Approx(before.low));
+    CHECK(other.germination->high == doctest::Approx(before.high));
   }
 }
 
