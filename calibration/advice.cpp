@@ -88,14 +88,15 @@ Advice wait(const Evidence& tray) {
 }
 
 Advice fill_and_test_lot(const Evidence& tray) {
-  return {Action::fill_and_test_lot,
-          "Fill or resow the gaps from another lot, and test this lot before you sow more of it.",
-          fmt::format("Even the top of the interval, {} %{}, is below {} %, the least that seed of {} on sale "
-                      "may have ({}). "
-                      "A cold, hot or dry bench lowers it too, so test on damp paper at the right warmth.",
-                      percent_below(lawful_rate(tray)->high, *tray.crop->minimum_germination_percent / 100.),
-                      tray.alive ? " of the clusters" : "", *tray.crop->minimum_germination_percent,
-                      tray.crop->name, tray.crop->minimum_source)};
+  return {
+      Action::fill_and_test_lot,
+      "Fill or resow the gaps from another lot, and test this lot before you sow more of it.",
+      fmt::format("Even the top of the interval, {} %{}, is below {} %, the least that seed of {} on sale "
+                  "may have ({}). "
+                  "A cold, hot or dry bench lowers it too, so test on damp paper at the right warmth.",
+                  percent_below(lawful_rate(tray)->high, *tray.crop->minimum_germination_percent / 100.),
+                  tray.alive ? " of the clusters" : "", *tray.crop->minimum_germination_percent,
+                  tray.crop->name, tray.crop->minimum_source)};
 }
 
 Advice fill(const Evidence& tray) {

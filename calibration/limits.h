@@ -5,10 +5,11 @@
 
 namespace braird {
 
-inline constexpr int kMostSeedsPerCell = 50;     ///< sown, or on a label
-inline constexpr int kMostRows = 1000;           ///< of a tray, and columns
-inline constexpr int kMostSeedlings = 1000;      ///< counted in a cell, or seeds that a table tells of one
-inline constexpr int kMostPixels = 1'000'000;    ///< along a photo's side
-inline constexpr double kMostOverfull = 0.05;    ///< of the cells: above it, one with more seedlings than seeds is no slip
+inline constexpr int kMostSeedsPerCell = 50;   ///< sown, or on a label
+inline constexpr int kMostRows = 1000;         ///< of a tray, and columns
+inline constexpr int kMostSeedlings = 1000;    ///< counted in a cell, or seeds that a table tells of one
+inline constexpr int kMostPixels = 1'000'000;  ///< along a photo's side
+inline constexpr double kMostOverfull =
+    0.05;  ///< of the cells: above it, one with more seedlings than seeds is no slip
 
 }  // namespace braird

@@ -101,7 +101,8 @@ SowingSummary summarise_sowing(const KeptLot& kept, const Sown& sown,
 }
 
 /// Of some trays; nothing where there are none.
-Rates rates_in(const std::vector<KeptSowing>& sowings, const std::vector<CheckedReading>& checks, Wanted wanted) {
+Rates rates_in(const std::vector<KeptSowing>& sowings, const std::vector<CheckedReading>& checks,
+               Wanted wanted) {
   std::vector<Sown> sown;
   std::vector<const Sown*> all;
   for (const KeptSowing& sowing : sowings) sown.push_back({&sowing, readings_of(sowing)});
@@ -123,13 +124,13 @@ std::optional<int> fewest_seeds(const KeptLot& kept) {
   return fewest;
 }
 
-std::optional<Judged> judged(const KeptLot& kept, const LotSummary& summary, const std::vector<CheckedReading>& checks) {
+std::optional<Judged> judged(const KeptLot& kept, const LotSummary& summary,
+                             const std::vector<CheckedReading>& checks) {
   const int telling = telling_day(kept.facts.crop);
   std::vector<KeptSowing> fair;
   for (const KeptSowing& sowing : kept.sowings) fair.push_back(fair_trays(sowing, telling, telling));
   const bool all = number_of_trays(fair) == static_cast<std::size_t>(summary.tally.trays);
-  const Rates rates =
-      all ? Rates{summary.germination, summary.gaps} : rates_in(fair, checks, Wanted::both);
+  const Rates rates = all ? Rates{summary.germination, summary.gaps} : rates_in(fair, checks, Wanted::both);
   if (!rates.germination) return std::nullopt;
   const auto clusters = fewest_seeds(kept);
   if (rates.gaps && clusters && seed_kind(kept.facts.crop) == SeedKind::cluster)

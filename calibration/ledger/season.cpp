@@ -76,12 +76,11 @@ bool goes_before(const LotSummary& one, const LotSummary& other) {
 std::vector<std::string> suspicions_of(const LotSummary& summary, const std::optional<Judged>& judged) {
   std::vector<std::string> found;
   if (summary.legal_minimum_percent && judged && judged->rate.high < *summary.legal_minimum_percent / 100.)
-    found.push_back(
-        fmt::format("The {} is below the {} % that the law asks of {} seed on sale (7 CFR 201.31; a tray is "
-                    "no laboratory "
-                    "test).",
-                    interval_words(*judged), *summary.legal_minimum_percent,
-                    summary.facts.crop.value_or("such")));
+    found.push_back(fmt::format(
+        "The {} is below the {} % that the law asks of {} seed on sale (7 CFR 201.31; a tray is "
+        "no laboratory "
+        "test).",
+        interval_words(*judged), *summary.legal_minimum_percent, summary.facts.crop.value_or("such")));
   if (summary.facts.stated_percent && judged && judged->rate.high < *summary.facts.stated_percent / 100)
     found.push_back(fmt::format("The pack states {:.0f} %, above the {}.", *summary.facts.stated_percent,
                                 interval_words(*judged)));

@@ -109,7 +109,7 @@ TEST_CASE("daily counts that ended are worth what came up, also where nothing di
   REQUIRE(ended.size() == 1);
   CHECK(ended[0].seedlings == doctest::Approx(240));
   CHECK(ended[0].seeds == doctest::Approx(400));
-  request.lot->course = Inspections{400, {10, 20, 30}, {0, 0, 0}};
+  request.lot->course = Inspections{400, {10, 20, 40}, {0, 0, 0}};
   for (const CropProfile* crop :
        {find_crop(built_in_profiles(), "kale"), static_cast<const CropProfile*>(nullptr)}) {
     request.crop = crop;

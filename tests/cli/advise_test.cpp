@@ -196,8 +196,11 @@ TEST_CASE("cells checked by hand correct the advice as they correct the rate") {
   CHECK(corrected["this_tray"]["cells"] == 128);
   CHECK(corrected["this_tray"]["full"].get<int>() > 100);
   CHECK(corrected["this_tray"]["full"].get<int>() < 112);
-  CHECK(corrected["germination"]["estimate"].get<double>() >
-        plain["germination"]["estimate"].get<double>() + .04);
+  // 84 %, says `braird rate`; the rows in doubt hold plants, so that the sower isn't taken to have missed
+  // them.
+  CHECK(corrected["germination"]["estimate"].get<double>() == doctest::Approx(.84).epsilon(.03));
+  CHECK(plain["remarks"].dump().find("The sower is taken to miss") != std::string::npos);
+  CHECK(corrected["remarks"].dump().find("The sower is taken to miss") == std::string::npos);
   CHECK(corrected["next_batch"]["table"][0]["empty"].get<double>() <
         plain["next_batch"]["table"][0]["empty"].get<double>() - .04);
   CHECK(corrected["remarks"].dump().find("Corrected by the counter's error in 43 cells checked by hand.") !=

@@ -161,16 +161,28 @@ TEST_CASE("tags are fresh, and decisions and notes find what they are about") {
   CHECK_THROWS_WITH(read_lot(bench.ledger, "Rowan 21"), doctest::Contains("it knows Rowan 12"));
 }
 
+/// Clusters of beet, one a cell, of which so many gave two plants each.
+Tray beet_tray(int alive) {
+  Tray tray = sure_tray({8, 16, LatticeKind::square}, alive);
+  tray.crop = "beet";
+  for (Cell& cell : tray.cells)
+    if (cell.count > 0) cell.count = 2, cell.probability = {0, 0, 1};
+  return tray;
+}
+
 TEST_CASE("of seed clusters, those that gave anything are held against law and pack") {
-  LotSummary lot;
-  lot.facts.crop = "beet";
-  lot.germination = Estimate{1.38, 1.2, 1.5, ""};  // plants a cluster
-  lot.gaps = Estimate{.53, .43, .62, ""};
-  lot.sowings.resize(1);
-  lot.sowings[0].facts.seeds_per_cell = 1;
-  lot.legal_minimum_percent = 65;  // 7 CFR 201.31
-  lot.facts.stated_percent = 85;
-  CHECK(suspicions_of(lot).size() == 2);
-  lot.gaps = Estimate{.16, .1, .24, ""};
-  CHECK(suspicions_of(lot).empty());
+  KeptBench bench;
+  bench.keep_tray(beet_tray(60), "half dead", "2026-04-01", 15);
+  bench.keep_tray(beet_tray(108), "alive", "2026-04-01", 15);
+  for (const char* name : {"half dead", "alive"}) {
+    LotFacts pack;
+    pack.name = name, pack.stated_percent = 85;
+    CHECK_FALSE(take_note(bench.ledger, {pack}));
+  }
+  const auto lots = season(bench.ledger, {});
+  REQUIRE(lots.at(0).facts.name == "half dead");
+  CHECK(lots[0].germination->estimate > .9);  // plants a cluster
+  REQUIRE(lots[0].suspicions.size() == 2);
+  CHECK(lots[0].suspicions[0].find("below the 65 % that the law asks of beet seed") != std::string::npos);
+  CHECK(lots[1].suspicions.empty());
 }

@@ -147,7 +147,7 @@ def test_checking_all_proposed_cells_corrects_all_rates(page, bench, cells):
         page.run("document.querySelector('#editor [data-count=\"1\"]').click(); document.querySelector('#editor .walk').click()")
     file, rows = saved_table(page, bench)
     assert len(rows) == 20 and sum(line["drawn"] == "yes" for line in rows) == len(drawn) == 16
-    assert "All rates of kale in plug-128 are now corrected" in bench.braird("check", "--counts", file)
+    assert "All rates of kale in plug-128, 1 seed a cell, are now corrected" in bench.braird("check", "--counts", file)
     lot = bench.lot("Rowan 12")
     bench.braird("report", "--lot", "Rowan 12", "--out", "corrected.html")
     page.open(bench.folder / "corrected.html")
