@@ -25,7 +25,7 @@ std::vector<FullShare> full_shares(std::span<const LotChance> lot, const SowingT
   require(!lot.empty(), "number of ways the lot may be", lot.size(), "> 0");
   require(terms.low >= 1, "fewest plants wanted", terms.low, "≥ 1");
   require(terms.cells_per_tray >= 1, "cells per tray", terms.cells_per_tray, "≥ 1");
-  const SeedDrop drop = drop_of(terms.seeds_per_cell, terms.sower);
+  const CellDrop drop = cell_drop(terms.seeds_per_cell, terms.sower);
   std::vector<FullShare> shares;
   for (const LotChance& chance : lot) {
     FullShare full{chance.weight, 0, 0};

@@ -15,11 +15,11 @@ constexpr std::size_t kMostPoints = 240;
 constexpr double kReach = 4;  // standard deviations
 
 Witness witness_of(const SeenTray& tray, const Sower& sower, double worth) {
-  Witness witness{&tray, {}, drop_of(tray.seeds, sower), 0, 0, worth};
+  Witness witness{&tray, {}, cell_drop(tray.seeds, sower), 0, 0, worth};
   for (std::size_t k = 0; k < tray.cells_with.size(); ++k) {
     require(tray.cells_with[k] >= 0, "number of cells", tray.cells_with[k], "≥ 0");
     witness.seedlings += static_cast<double>(k) * tray.cells_with[k];
-    witness.seeds += mean_seeds(witness.drop) * tray.cells_with[k];
+    witness.seeds += mean_seeds(witness.drop.all) * tray.cells_with[k];
   }
   witness.seedlings = std::min(witness.seedlings, witness.seeds);
   return witness;
@@ -137,7 +137,7 @@ Row log_chances(const Witness& witness, const std::vector<Row>& finals, const Gr
     for (const double at : grid.logits) logs.push_back(log_chance(witness, share_of(at), rho));
     return logs;
   }
-  const auto by = thinning(witness.drop.chance.size(), up);
+  const auto by = thinning(witness.drop.all.chance.size(), up);
   for (const Row& of_point : finals) logs.push_back(witness.worth * log_chance(*witness.tray, of_point, by));
   return logs;
 }

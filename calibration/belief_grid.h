@@ -22,7 +22,7 @@ inline constexpr std::array<std::array<double, 2>, 4> kSpreads = {
 struct Witness {
   const SeenTray* tray = nullptr;  // or totals:
   PastSowing past;
-  SeedDrop drop;
+  CellDrop drop;
   double seedlings = 0, seeds = 0;
 
   double worth = 1;  // of a tray's cell, against one counted by hand

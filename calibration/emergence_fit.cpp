@@ -57,6 +57,26 @@ double end_towards(double far, const Shortfall& shortfall) {
   return (ends.first + ends.second) / 2;
 }
 
+// Times in which a log-logistic curve is a logistic one of the plain times.
+RiseData in_even_time(RiseData data) {
+  const double unit = data.last / 3;  // of no consequence: the steepness takes it up
+  for (Rise& rise : data.risen) {
+    rise.from = rise.from > 0 ? std::exp(rise.from / unit) : 0;
+    rise.to = std::exp(rise.to / unit);
+  }
+  data.last = std::exp(data.last / unit);
+  return data;
+}
+
+struct Curve {
+  RiseData data;
+  std::string name;
+  FittedCurve fit = fitted_curve(data);
+  double best = log_likelihood(data, fit.at);
+
+  Curve(RiseData of, std::string called) : data(std::move(of)), name(std::move(called)) {}
+};
+
 // Had the bulk come only when the last was seen to come, would nearly all be up by now?
 bool has_ended(const RiseData& data) {
   return !data.risen.empty() && Timing{data.risen.back().to}.share_up(data.last) >= kNearlyAll;
@@ -97,11 +117,18 @@ Estimate forecast_final_rate(const Inspections& seen, double design_effect, doub
   const double z = normal_quantile_two_sided(confidence);
   const RiseData data = rise_data(seen);
   if (data.risen.size() < 2) return no_curve(seen, data, design_effect, confidence);
-  const FittedCurve fit = fitted_curve(data);
-  const Shortfall shortfall{data, fit.at, log_likelihood(data, fit.at) - z * z * design_effect / 2};
-  const double low = share_of(end_towards(-kAll, shortfall));
-  const double high = fit.final_share == FinalShare::held ? 1 : share_of(end_towards(kAll, shortfall));
-  return {share_of(fit.at[kFinal]), low, high, "log-logistic curve, likelihood interval"};
+  const Curve skewed(data, "log-logistic"), even(in_even_time(data), "logistic");
+  const Curve& best = even.best > skewed.best ? even : skewed;
+  const double limit = best.best - z * z * design_effect / 2;
+  Estimate end{share_of(best.fit.at[kFinal]), 1, 0, best.name + " curve, likelihood interval"};
+  for (const Curve* curve : {&skewed, &even}) {
+    if (curve->best < limit) continue;
+    const Shortfall shortfall{curve->data, curve->fit.at, limit};
+    const bool climbs = curve->fit.final_share == FinalShare::held;
+    end.low = std::min(end.low, share_of(end_towards(-kAll, shortfall)));
+    end.high = std::max(end.high, climbs ? 1 : share_of(end_towards(kAll, shortfall)));
+  }
+  return end;
 }
 
 }  // namespace braird

@@ -44,7 +44,7 @@ void add(Spread& to, double mean, double within, double mean_square) {
 
 void add_tray(Growth& growth, const SeenTray& tray, const TrayLogit& at, const StandChance& stand,
               const Sower& sower, int low, const Step& step) {
-  const SeedDrop drop = drop_of(tray.seeds, sower);
+  const CellDrop drop = cell_drop(tray.seeds, sower);
   Sums mean;
   double full_square = 0, newcomers_square = 0;
   for (const auto& [weight, share] : shares_around(at.mean, at.spread)) {

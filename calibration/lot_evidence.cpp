@@ -54,12 +54,14 @@ Sower with_clusters(const AdviceRequest& request) {
   clusters.sower = request.sower;
   const auto add = [&](const Lot& lot) {
     if (lot.seed != SeedKind::cluster) return;
+    clusters.sower.clusters = true;
     const auto trays = seen_trays(lot);
     clusters.trays.insert(clusters.trays.end(), trays.begin(), trays.end());
   };
   std::ranges::for_each(request.earlier, add);
-  if (request.lot && !clusters.trays.empty()) add(*request.lot);
-  return fitted_sower(clusters);
+  const bool only_now = clusters.trays.empty();
+  if (request.lot) add(*request.lot);
+  return only_now ? clusters.sower : fitted_sower(clusters);
 }
 
 // An empty outermost line of a photo may be none of the tray (findings.h).

@@ -167,7 +167,7 @@ std::optional<ReplicateVerdict> replicates_of(std::span<const CellCount> replica
 std::string surplus_sentence(int surplus) {
   return fmt::format(
       "{} beyond the seeds sown in {} left out of the germination rate: the sower or the counter doubled. "
-      "For seed clusters name the crop: --crop beet.",
+      "Crops sown as clusters, such as beet, may do so: --crop tells.",
       counted(surplus, "seedling", "seedlings"), surplus == 1 ? "its cell was" : "their cells were");
 }
 

@@ -121,8 +121,8 @@ BatchRow batch_row(std::span<const LotChance> lot, int seeds_per_cell, const Bat
   require(seeds_per_cell >= 1 && seeds_per_cell <= kMostSeedsPerCell, "seeds per cell", seeds_per_cell,
           "from 1 to 50");
   require(!lot.empty(), "number of ways the lot may be", lot.size(), "> 0");
-  const SeedDrop drop = drop_of(seeds_per_cell, terms.sower);
-  std::vector<double> chances(drop.chance.size());
+  const CellDrop drop = cell_drop(seeds_per_cell, terms.sower);
+  std::vector<double> chances(drop.all.chance.size());
   for (const LotChance& chance : lot)
     for (const auto& [weight, share] : shares_around(logit(chance.mean), chance.spread)) {
       const auto of_cell = seedling_chances(drop, share, chance.rho);
@@ -135,7 +135,7 @@ BatchRow batch_row(std::span<const LotChance> lot, int seeds_per_cell, const Bat
   row.above = chance_of_low(chances, terms.wanted.high + 1);
   row.within = std::max(0., 1 - row.below - row.above);
   row.plants = mean_of(chances);
-  row.seeds = mean_seeds(drop);
+  row.seeds = mean_seeds(drop.all);
   double surplus = 0;
   for (int k = terms.wanted.high + 1; k < std::ssize(chances); ++k)
     surplus += (k - terms.wanted.high) * chances[static_cast<std::size_t>(k)];

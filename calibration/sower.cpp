@@ -39,4 +39,10 @@ SeedDrop drop_of(int seeds, const Sower& sower) {
   return drop;
 }
 
+CellDrop cell_drop(int seeds, const Sower& sower) {
+  const SeedDrop all = drop_of(seeds, sower);
+  if (!sower.clusters) return {all, all, 1, 0};
+  return {all, drop_of(1, {0, sower.skips, sower.doubles}), seeds, sower.missed};
+}
+
 }  // namespace braird

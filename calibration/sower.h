@@ -11,9 +11,10 @@ namespace braird {
 
 /// Shares, each 0..1; skips + doubles ≤ 1, missed < 1.
 struct Sower {
-  double missed = 0;   ///< of the cells
-  double skips = 0;    ///< of the seeds
-  double doubles = 0;  ///< of the seeds
+  double missed = 0;      ///< of the cells
+  double skips = 0;       ///< of the seeds
+  double doubles = 0;     ///< of the seeds
+  bool clusters = false;  ///< a seed is a cluster: seedlings of one share a fate, those of two don't
 };
 
 /// Throws std::invalid_argument with one sentence for shares out of range.
@@ -21,5 +22,14 @@ void check(const Sower& sower);
 
 /// The drop of a sower set to `seeds` ≥ 1 a cell.
 SeedDrop drop_of(int seeds, const Sower& sower);
+
+/// The same, and what of it shares a fate: all seeds of a cell, or those of each cluster.
+struct CellDrop {
+  SeedDrop all;
+  SeedDrop together;
+  int times = 1;      ///< how often `together` falls into a cell, each with a fate of its own
+  double missed = 0;  ///< of the cells, beside that
+};
+CellDrop cell_drop(int seeds, const Sower& sower);
 
 }  // namespace braird

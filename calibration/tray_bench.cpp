@@ -14,7 +14,7 @@ constexpr double kSureToCome = 0.8;
 
 NewCells new_cells(const Belief& belief, const OptionTerms& terms) {
   if (terms.new_seeds == 0) return {};
-  const SeedDrop drop = drop_of(terms.new_seeds, terms.batch.sower);
+  const CellDrop drop = cell_drop(terms.new_seeds, terms.batch.sower);
   NewCells cells;
   double square = 0;
   for (const LotChance& lot : belief.lot)

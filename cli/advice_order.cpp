@@ -148,17 +148,25 @@ bool same_letter(char a, char b) {
   return std::tolower(static_cast<unsigned char>(a)) == std::tolower(static_cast<unsigned char>(b));
 }
 
-Lot the_lot(std::vector<Lot> lots, const std::string& name) {
-  if (lots.size() == 1 && name.empty()) return std::move(lots.front());
-  auto named = std::ranges::find(lots, name, &Lot::name);
-  if (named == lots.end())
-    named = std::ranges::find_if(
-        lots, [&](const Lot& lot) { return std::ranges::equal(lot.name, name, same_letter); });
-  if (named != lots.end()) return std::move(*named);
+std::vector<Lot>::iterator named(std::vector<Lot>& lots, const std::string& name) {
+  const auto exactly = std::ranges::find(lots, name, &Lot::name);
+  if (exactly != lots.end()) return exactly;
+  return std::ranges::find_if(
+      lots, [&](const Lot& lot) { return std::ranges::equal(lot.name, name, same_letter); });
+}
+
+std::string names_of(const std::vector<Lot>& lots) {
   std::string names;
   for (const Lot& lot : lots) names += (names.empty() ? "" : ", ") + lot.name;
-  if (name.empty()) refuse("the files hold several lots (" + names + "); say which is meant with --lot");
-  refuse("--lot " + name + ": the files don't hold it, but " + names);
+  return names;
+}
+
+Lot the_lot(std::vector<Lot> lots, const std::string& name) {
+  if (lots.size() == 1 && name.empty()) return std::move(lots.front());
+  if (const auto own = named(lots, name); own != lots.end()) return std::move(*own);
+  if (name.empty())
+    refuse("the files hold several lots (" + names_of(lots) + "); say which is meant with --lot");
+  refuse("--lot " + name + ": the files don't hold it, but " + names_of(lots));
 }
 
 std::vector<Pack> packs_of(const std::vector<std::string>& typed) {
@@ -175,9 +183,11 @@ std::vector<Pack> packs_of(const std::vector<std::string>& typed) {
 /// The lot's own earlier sowings; a single lot is taken whatever its name.
 std::vector<Lot> earlier_of(std::vector<Lot> lots, const std::string& name) {
   if (lots.size() < 2) return lots;
-  const std::string own = the_lot(lots, name).name;
-  std::erase_if(lots, [&](const Lot& lot) { return lot.name != own; });
-  return lots;
+  const auto own = name.empty() ? lots.end() : named(lots, name);
+  if (own == lots.end())
+    refuse("--earlier: the files hold several lots (" + names_of(lots) + ")" +
+           (name.empty() ? "; say which is meant with --lot" : ", none of which is " + name));
+  return {std::move(*own)};
 }
 
 }  // namespace

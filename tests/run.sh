@@ -20,4 +20,5 @@ run_tests build --label-exclude slow
 run_tests build --label-regex slow
 # Sanitized code runs several times slower; light optimising gives some of that back.
 build_in build-sanitized all -DBRAIRD_SANITIZE=ON -DCMAKE_BUILD_TYPE=Debug -DCMAKE_CXX_FLAGS_DEBUG="-O1 -g1"
+export LSAN_OPTIONS="suppressions=$PWD/tests/leaks.supp"
 run_tests build-sanitized

@@ -134,8 +134,8 @@ std::optional<Judged> judged(const KeptLot& kept, const LotSummary& summary,
   if (!rates.germination) return std::nullopt;
   const auto clusters = fewest_seeds(kept);
   if (rates.gaps && clusters && seed_kind(kept.facts.crop) == SeedKind::cluster)
-    return Judged{clusters_alive(*rates.gaps, *clusters), all};
-  return Judged{*rates.germination, all};
+    return Judged{clusters_alive(*rates.gaps, *clusters), all, true};
+  return Judged{*rates.germination, all, false};
 }
 
 /// The latest dated sowing against all earlier ones, in trays counted at the age that it has reached: what

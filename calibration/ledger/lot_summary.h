@@ -65,6 +65,7 @@ Lot as_lot(const KeptLot& kept, std::span<const KeptSowing> sowings);
 struct Judged {
   Estimate rate;
   bool all_trays = true;
+  bool clusters = false;
 };
 
 /// What speaks against the lot.

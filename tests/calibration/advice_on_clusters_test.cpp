@@ -60,6 +60,19 @@ TEST_CASE("clusters that gave anything are held against pack and law") {
   CHECK(weight_of("minimum") == Suspected::likely);
 }
 
+// Clusters fare each for itself: of three, all fail in the cube of the cases in which one does.
+TEST_CASE("the next batch of clusters follows from what single ones gave") {
+  Tray tray = tray_with(16, 2, 1);
+  tray.crop = "beet";
+  for (std::size_t at = 16; at < 43; ++at) tray.cells[at].count = 1;
+  AdviceRequest request = request_for(tray, "beet", 20);
+  request.wanted = Wanted{2, 6};
+  const auto& rows = advise_on(request).batch.rows;
+  REQUIRE(rows.at(2).seeds_per_cell == 3);
+  CHECK(rows[2].empty == doctest::Approx(.16 * .16 * .16).epsilon(2));
+  CHECK(rows[2].below == doctest::Approx(.16 * .16 * (.16 + 3 * .27)).epsilon(.5));
+}
+
 TEST_CASE("clusters that gave anything, from cells with several") {
   const Estimate alive = clusters_alive({.25, .16, .36, ""}, 2);
   CHECK(alive.estimate == doctest::Approx(.5));

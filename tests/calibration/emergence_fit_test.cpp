@@ -126,6 +126,16 @@ TEST_CASE("simulation: the forecast interval holds the final rate as often as it
   }
 }
 
+// 400 seeds, of which 0.9 come at normal times around day 6 (standard deviation 1); SciPy 1.10.1, norm.cdf.
+TEST_CASE("times that are as even before the middle as after it: a logistic curve is nearer") {
+  const Estimate end =
+      forecast_final_rate({400, {3, 4, 5, 6, 7, 8, 9, 10}, {0, 8, 57, 180, 303, 352, 360, 360}});
+  CHECK(end.method == "logistic curve, likelihood interval");
+  CHECK(end.estimate == doctest::Approx(.9).epsilon(.002));  // log-logistic: 0.9045
+  const Estimate early = forecast_final_rate({400, {3, 4, 5, 6, 7}, {0, 8, 57, 180, 303}});
+  CHECK(early.low < .84);  // log-logistic alone: 0.8637
+}
+
 TEST_CASE("fits refuse nonsense") {
   CHECK_THROWS_AS(fit_emergence({20, {3, 5}, {12, 8}}), std::invalid_argument);
   CHECK_THROWS_AS(forecast_final_rate(wheat_10(), .5), std::invalid_argument);

@@ -158,7 +158,7 @@ TEST_CASE("doubles of single seeds are left out of the rate, and said so") {
   CHECK(
       report.remarks.back() ==
       "3 seedlings beyond the seeds sown in their cells were left out of the germination rate: the sower or "
-      "the counter doubled. For seed clusters name the crop: --crop beet.");
+      "the counter doubled. Crops sown as clusters, such as beet, may do so: --crop tells.");
 }
 
 TEST_CASE("dishes of single seeds that hold more seedlings than seeds come up whole, not beyond") {

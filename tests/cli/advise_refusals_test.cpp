@@ -71,7 +71,8 @@ TEST_CASE("files and options that make no sense get one sentence each") {
            {{good, "--seeds", "4", "--temperature", "300"}, "--temperature 300: must be from -10 to 60 °C"},
            {{two}, "the files hold several lots (A, B); say which is meant with --lot"},
            {{"--crop", "kale", "--earlier", two}, "the files hold several lots (A, B)"},
-           {{good, "--seeds", "4", "--earlier", two}, "--lot Harebell 3: the files don't hold it, but A, B"},
+           {{good, "--seeds", "4", "--earlier", two},
+            "--earlier: the files hold several lots (A, B), none of which is Harebell 3"},
            {{"missing.csv"}, "missing.csv: no such file; check the name and the folder"},
            {{bench.file("cut.json", "{\"format\": \"braird-cen")}, "is no JSON"},
            {{"--germination", "2", "--set", "pack_worth_seeds=10000", "--cells", "600"}, ""}}) {

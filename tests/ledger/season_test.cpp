@@ -183,6 +183,7 @@ TEST_CASE("of seed clusters, those that gave anything are held against law and p
   REQUIRE(lots.at(0).facts.name == "half dead");
   CHECK(lots[0].germination->estimate > .9);  // plants a cluster
   REQUIRE(lots[0].suspicions.size() == 2);
+  CHECK(lots[0].suspicions[0].starts_with("The whole interval of clusters that came up ("));
   CHECK(lots[0].suspicions[0].find("below the 65 % that the law asks of beet seed") != std::string::npos);
   CHECK(lots[1].suspicions.empty());
 }
