@@ -87,7 +87,7 @@ std::string on_forecast(const AdviceRequest& request, const AdviceReport& report
 }
 
 std::string on_doubles(const AdviceRequest& request, const AdviceReport& report) {
-  if (report.sower.doubles <= request.sower.doubles) return "";
+  if (report.sower.clusters || report.sower.doubles <= request.sower.doubles) return "";
   return fmt::format("Cells hold more than was sown, as if {} % of the seeds came double (or as clusters).",
                      percent(report.sower.doubles));
 }

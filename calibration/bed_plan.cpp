@@ -133,7 +133,7 @@ SowingPlan plan_sowing(std::span<const LotChance> lot, const SowingTerms& terms,
   plan.trays = static_cast<int>(std::ceil(plan.cells / per_tray));
   plan.chance = chance_of_enough(shares, plan.cells, need, per_tray);
   plan.chance_of_trays = chance_of_enough(shares, plan.trays * per_tray, need, per_tray);
-  const double seeds = mean_seeds(drop_of(terms.seeds_per_cell, terms.sower));
+  const double seeds = seeds_used(terms.seeds_per_cell, terms.sower);
   plan.seeds = std::ceil(plan.cells * seeds - 1e-9);
   plan.seeds_per_tray = per_tray * seeds;
   return plan;

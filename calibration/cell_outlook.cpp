@@ -31,14 +31,6 @@ Chances binomial(std::size_t n, double share) {
   return chances;
 }
 
-// Chances of the sum of two numbers.
-Chances sum_of(const Chances& one, const Chances& other) {
-  Chances sum(one.size() + other.size() - 1);
-  for (std::size_t k = 0; k < one.size(); ++k)
-    for (std::size_t n = 0; n < other.size(); ++n) sum[k + n] += one[k] * other[n];
-  return sum;
-}
-
 }  // namespace
 
 Chances seedling_chances(const SeedDrop& drop, double mean, double rho) {
@@ -64,7 +56,7 @@ Chances seedling_chances(const SeedDrop& drop, double mean, double rho) {
 Chances seedling_chances(const CellDrop& drop, double mean, double rho) {
   const Chances once = seedling_chances(drop.together, mean, rho);
   Chances chances = once;
-  for (int more = 1; more < drop.times; ++more) chances = sum_of(chances, once);
+  for (int more = 1; more < drop.times; ++more) chances = chances_of_sum(chances, once);
   for (double& chance : chances) chance *= 1 - drop.missed;
   chances[0] += drop.missed;
   return chances;

@@ -198,6 +198,15 @@ AdviceRequest settled(AdviceRequest request) {
   return request;
 }
 
+// Seedlings a cluster: as counted, where any were, and what is still to come.
+Estimate of_clusters(const AdviceReport& report) {
+  const bool counted = report.seen && report.seen->germination_rate;
+  Estimate rate = counted ? *report.seen->germination_rate : report.in_the_end;
+  const double factor = counted ? 1 / std::max(.01, 1 - report.still_to_come) : most_of_a_seed(report.sower);
+  for (double* value : {&rate.estimate, &rate.low, &rate.high}) *value *= factor;
+  return rate;
+}
+
 }  // namespace
 
 AdviceReport advise_on(const AdviceRequest& asked) {
@@ -223,6 +232,7 @@ AdviceReport advise_on(const AdviceRequest& asked) {
   plan_bed(report, desk);
   if (!report.stand || !is_in_doubt(*report.stand))
     report.suspicions = question_lot(question_of(request, report));
+  if (report.sower.clusters) report.in_the_end = of_clusters(report);
   report.remarks = remarks_on(request, report, desk.evidence);
   return report;
 }

@@ -61,8 +61,8 @@ struct AdviceReport {
   Economy economy;
   std::optional<double> day;
   std::optional<LotReport> seen;  ///< nothing without counts
-  Estimate in_the_end;            ///< germination once all are up; with counted trays, as these alone show it
-  double still_to_come = 0;       ///< likewise: share of what will come that is not up, 0..1
+  Estimate in_the_end;       ///< seedlings a seed once all are up; with counted trays, as these alone show it
+  double still_to_come = 0;  ///< likewise: share of what will come that is not up, 0..1
   std::optional<StandAdvice> stand;
   BatchAdvice batch;
   std::optional<double> warmth;     ///< factor put on germination for the next batch

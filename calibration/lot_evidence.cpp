@@ -150,7 +150,7 @@ double pack_germination(const AdviceRequest& request) {
 LotEvidence lot_evidence(const AdviceRequest& request) {
   LotEvidence evidence;
   evidence.sower = with_clusters(request);
-  const double of_cluster = 1 + evidence.sower.doubles;
+  const double of_cluster = most_of_a_seed(evidence.sower);
   for (const Lot& lot : request.earlier) add_past(evidence.earlier, lot, request.crop, of_cluster);
   if (request.pack_percent && request.economy.pack_worth_seeds > 0)
     evidence.earlier.push_back(

@@ -135,7 +135,7 @@ BatchRow batch_row(std::span<const LotChance> lot, int seeds_per_cell, const Bat
   row.above = chance_of_low(chances, terms.wanted.high + 1);
   row.within = std::max(0., 1 - row.below - row.above);
   row.plants = mean_of(chances);
-  row.seeds = mean_seeds(drop.all);
+  row.seeds = seeds_used(seeds_per_cell, terms.sower);
   double surplus = 0;
   for (int k = terms.wanted.high + 1; k < std::ssize(chances); ++k)
     surplus += (k - terms.wanted.high) * chances[static_cast<std::size_t>(k)];

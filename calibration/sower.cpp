@@ -8,19 +8,20 @@
 namespace braird {
 namespace {
 
-// The drop with one seed more meant.
-std::vector<double> with_another(const std::vector<double>& drop, const Sower& sower) {
-  std::vector<double> more(drop.size() + 2);
-  for (std::size_t k = 0; k < drop.size(); ++k) {
-    more[k] += drop[k] * sower.skips;
-    more[k + 1] += drop[k] * (1 - sower.skips - sower.doubles);
-    more[k + 2] += drop[k] * sower.doubles;
-  }
-  while (more.size() > 1 && more.back() <= 0) more.pop_back();
-  return more;
+// Chances of 0, 1 and 2 seeds, or seedlings that a cluster can give, from one that was meant. A cluster's
+// third could hardly be told from one that is still to come.
+std::vector<double> drop_of_one(const Sower& sower) {
+  return {sower.skips, 1 - sower.skips - sower.doubles, sower.doubles};
 }
 
 }  // namespace
+
+std::vector<double> chances_of_sum(std::span<const double> one, std::span<const double> other) {
+  std::vector<double> sum(one.size() + other.size() - 1);
+  for (std::size_t k = 0; k < one.size(); ++k)
+    for (std::size_t n = 0; n < other.size(); ++n) sum[k + n] += one[k] * other[n];
+  return sum;
+}
 
 void check(const Sower& sower) {
   require(sower.missed >= 0 && sower.missed < 1, "share of missed cells", sower.missed, "from 0 to below 1");
@@ -32,17 +33,27 @@ void check(const Sower& sower) {
 SeedDrop drop_of(int seeds, const Sower& sower) {
   require(seeds >= 1, "seeds per cell", seeds, "≥ 1");
   check(sower);
+  const std::vector<double> one = drop_of_one(sower);
   SeedDrop drop{{1}};
-  for (int seed = 0; seed < seeds; ++seed) drop.chance = with_another(drop.chance, sower);
+  for (int seed = 0; seed < seeds; ++seed) drop.chance = chances_of_sum(drop.chance, one);
+  while (drop.chance.size() > 1 && drop.chance.back() <= 0) drop.chance.pop_back();
   for (double& chance : drop.chance) chance *= 1 - sower.missed;
   drop.chance[0] += sower.missed;
   return drop;
 }
 
+double seeds_used(int seeds, const Sower& sower) {
+  return mean_seeds(drop_of(seeds, {sower.missed, sower.skips, sower.clusters ? 0 : sower.doubles, false}));
+}
+
+double most_of_a_seed(const Sower& sower) {
+  return mean_seeds(drop_of(1, {0, 0, sower.doubles, sower.clusters}));
+}
+
 CellDrop cell_drop(int seeds, const Sower& sower) {
   const SeedDrop all = drop_of(seeds, sower);
   if (!sower.clusters) return {all, all, 1, 0};
-  return {all, drop_of(1, {0, sower.skips, sower.doubles}), seeds, sower.missed};
+  return {all, drop_of(1, {0, sower.skips, sower.doubles, true}), seeds, sower.missed};
 }
 
 }  // namespace braird

@@ -38,7 +38,7 @@ double loss_by_lag(const TrayOption& option, const Bench& bench) {
 }
 
 double seeds_of_a_new_cell(const Bench& bench) {
-  return mean_seeds(drop_of(bench.terms.new_seeds, bench.terms.batch.sower));
+  return seeds_used(bench.terms.new_seeds, bench.terms.batch.sower);
 }
 
 // Gaps filled by hand get full, if all plants moved there live.

@@ -45,9 +45,12 @@ std::string heading(const AdviceReport& report) {
 }
 
 std::string germination(const AdviceReport& report) {
-  std::string words =
-      fmt::format("{} % of the seed in the end, 95 % range {} to {} %", percent(report.in_the_end.estimate),
-                  percent(report.in_the_end.low), percent(report.in_the_end.high));
+  const auto& [estimate, low, high, method] = report.in_the_end;
+  std::string words = report.sower.clusters
+                          ? fmt::format("{:.2f} seedlings a cluster in the end, 95 % range {:.2f} to {:.2f}",
+                                        estimate, low, high)
+                          : fmt::format("{} % of the seed in the end, 95 % range {} to {} %",
+                                        percent(estimate), percent(low), percent(high));
   if (report.still_to_come > .005)
     words += fmt::format("; about {} % of that is still to come", percent(report.still_to_come));
   return entry_line("Germination", words);

@@ -71,6 +71,10 @@ TEST_CASE("the next batch of clusters follows from what single ones gave") {
   REQUIRE(rows.at(2).seeds_per_cell == 3);
   CHECK(rows[2].empty == doctest::Approx(.16 * .16 * .16).epsilon(2));
   CHECK(rows[2].below == doctest::Approx(.16 * .16 * (.16 + 3 * .27)).epsilon(.5));
+  CHECK(rows[2].seeds == 3);
+  double plants = 0;
+  for (const Cell& cell : tray.cells) plants += cell.count / 100.;
+  CHECK(advise_on(request).in_the_end.estimate == doctest::Approx(plants).epsilon(.05));
 }
 
 TEST_CASE("clusters that gave anything, from cells with several") {
