@@ -200,34 +200,6 @@ TEST_CASE("a sheet's codes are read back, and its text is escaped") {
   CHECK(seen[0].label == TrayLabel{"A1", "R&D <12>", "kale", {}, {}, "paper-chain-264"});
 }
 
-TEST_CASE("notes, filters, tables and their refusals") {
-  const LedgerBench bench;
-  bench.keep_sample();
-  CHECK(bench
-            .say({"note", "Rowan 12", "--stated", "99", "--treated", "yes", "--decided", "waited", "--on",
-                  "2026-04-09"})
-            .err.find("gloves") != std::string::npos);
-  CHECK(bench.say({"lot", "rowan 12"}).out.find("2026-04-09  waited") != std::string::npos);
-  CHECK(bench.say({"note", "Rowan 12", "--stated", "190"}).code == ExitCode::usage);
-  CHECK(bench.say({"note", "Rowan 12", "--tested", "soon"}).code == ExitCode::usage);
-  CHECK(bench.say({"note", "Rowan 12", "--topping", "sand"}).code == ExitCode::usage);
-  CHECK(bench.say({"lot", "Rowan 21"}).err ==
-        "braird: the ledger knows no lot \"Rowan 21\"; it knows Rowan 12\n");
-  CHECK(bench.say({"lots", "--since", "2026-05-01", "--csv"}).out.find("Rowan") == std::string::npos);
-  CHECK(bench.say({"lots", "--since", "May"}).code == ExitCode::usage);
-  std::istringstream csv(bench.say({"lots", "--csv"}).out);
-  const auto rows = read_csv(csv);
-  REQUIRE(rows.size() == 2);
-  CHECK(rows[0].fields.size() == rows[1].fields.size());
-  CHECK(bench.say({"export", bench.path("out")}).out.find("cells.csv: 128 rows\n") != std::string::npos);
-  CHECK(said_on({"import", bench.path("out"), "--ledger", bench.path("other.sqlite")}).code == ExitCode::ok);
-  const auto without_cache = [](const Said& said) { return said.out; };
-  CHECK(without_cache(said_on({"lots", "--json", "--ledger", bench.path("other.sqlite")})) ==
-        without_cache(bench.say({"lots", "--json"})));
-  CHECK(bench.say({"import", bench.write("beans.csv", "a,b\n")}).code == ExitCode::usage);
-  CHECK(said_on({"count", "--tag", "K7", kPhoto}).code == ExitCode::usage);
-}
-
 TEST_CASE("the ledger's place: told, by the environment, or in the data folder") {
   unsetenv("BRAIRD_LEDGER");
   setenv("XDG_DATA_HOME", "/data", 1);
@@ -249,32 +221,4 @@ TEST_CASE("shapes on labels, and fields that CSV must quote") {
   CHECK(cli::label_words({22, 12, LatticeKind::staggered}) == "paper-chain-264");
   CHECK(cli::label_words({7, 11, LatticeKind::staggered}) == "7x11s");
   CHECK(cli::csv_line({"a", "b,c", "say \"x\"", " d", ""}) == "a,\"b,c\",\"say \"\"x\"\"\",\" d\",\n");
-}
-
-TEST_CASE("while more may come up, a lot names no seeds a cell for the next time") {
-  const LedgerBench bench;
-  bench.keep_sample();  // kale on day 7; 7 CFR 201.58: final count on day 10
-  CHECK(bench.say({"lot", "Rowan 12"})
-            .out.find("Next time    count again first: more may come up until about "
-                      "day 10\n") != std::string::npos);
-  CHECK(Json::parse(bench.say({"lot", "Rowan 12", "--json"}).out)["fewest_seeds"].is_null());
-}
-
-TEST_CASE("a lot names the seeds a cell that advice on the same counts names") {
-  const LedgerBench bench;
-  const std::vector<std::string> photo = {"--tray", "plug-128",   "--crop",  "leek",       "--seeds", "2",
-                                          "--sown", "2026-03-01", "--taken", "2026-04-09", kPhoto};
-  const auto counted = [&](std::vector<std::string> arguments) {
-    arguments.insert(arguments.end(), photo.begin(), photo.end());
-    return arguments;
-  };
-  REQUIRE(bench.say(counted({"count", "--keep", "--lot", "Rowan 12"})).code == ExitCode::ok);
-  const std::string file = bench.write("leek.jsonl", said_on(counted({"count", "--json"})).out);
-  const Json advice =
-      Json::parse(said_on({"advise", file, "--crop", "leek", "--sown", "2026-03-01", "--json"}).out);
-  const Json lot = Json::parse(bench.say({"lot", "Rowan 12", "--json"}).out);
-  CHECK(lot["fewest_seeds"] == advice["next_batch"]["chosen"]);
-  CHECK(bench.say({"lot", "Rowan 12"})
-            .out.find(" seeds a cell: the fewest seeds with at most 5.0 % of the cells below 2 plants\n") !=
-        std::string::npos);
 }

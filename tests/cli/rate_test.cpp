@@ -149,28 +149,6 @@ TEST_CASE("count, rate and advise name one day on which to look again") {
   }
 }
 
-TEST_CASE("the legal minimum is told of a crop by whatever name the list has for it") {
-  const Bench bench;
-  const std::string file = bench.file("early.csv", "lot,day,germinated\nRowan,12,80\n");
-  const auto said = [&](const std::string& crop) {
-    return rate({file, "--sown", "100", "--crop", crop}).out;
-  };
-  CHECK(said("pak-choi").find("Least germination of pak-choi seed on sale: 75 % in the United States. ") !=
-        std::string::npos);
-  CHECK(said("french bean").find("of bean seed on sale: 70 % in the United States, 75 % in the European") !=
-        std::string::npos);
-  for (const char* crop : {"salad onion", "brassica", "rhubarb", "scorzonera"})
-    CHECK(said(crop).find("Least germination of ") != std::string::npos);
-}
-
-TEST_CASE("of what came before the first count only that is said") {
-  const Bench bench;
-  const std::string file = bench.file("early.csv", "lot,day,germinated\nRowan,2,1\n");
-  const Said said = rate({file, "--sown", "100", "--crop", "kale"});
-  CHECK(said.code == ExitCode::ok);
-  CHECK(said.out.find("of those up, 90 % or more by day 2, the first count") != std::string::npos);
-}
-
 TEST_CASE("count and rate give one answer for one photo, surplus and doubt included") {
   Census census;
   census.photo = {"bench.jpg", 2400, 1800, "2026-03-26T08:00:00"};
@@ -207,22 +185,6 @@ TEST_CASE("count and rate give one answer for one photo, surplus and doubt inclu
   CHECK(cli::answer(census, {}).find("16 seedlings from 20 seeds") != std::string::npos);
 }
 
-TEST_CASE("hand-counted clusters exceed 100 % only where the crop says so") {
-  const Bench bench;
-  const std::string file =
-      bench.file("clusters.csv", "lot,tray,row,col,count\nA,x,1,1,2\nA,x,1,2,3\nA,x,2,1,1\nA,x,2,2,0\n");
-  const Json beets = Json::parse(rate({file, "--seeds", "1", "--crop", "beet", "--json"}).out)["lots"][0],
-             kale = Json::parse(rate({file, "--seeds", "1", "--crop", "kale", "--json"}).out)["lots"][0],
-             unnamed = Json::parse(rate({file, "--seeds", "1", "--json"}).out)["lots"][0];
-  CHECK(beets["germination_rate"]["estimate"] == 1.5);
-  CHECK(beets["surplus"] == 0);
-  for (const Json& lot : {kale, unnamed}) {
-    CHECK(lot["germination_rate"]["estimate"] == .75);
-    CHECK(lot["germination_rate"]["high"].get<double>() <= 1);
-    CHECK(lot["surplus"] == 3);
-  }
-}
-
 TEST_CASE("cells checked by hand correct the rates") {
   const Bench bench;
   const std::string file = bench.file("census.jsonl", census_line("2026-03-26T08:00:00", 12));
@@ -248,17 +210,6 @@ TEST_CASE("cells checked by hand correct the rates") {
   CHECK(checked["check_next"].dump().find("row 4, column 1") == std::string::npos);  // surely empty
   CHECK(checked["check_next"].dump().find("row 1, column 1") == std::string::npos);  // just checked
   CHECK(checked["check_next"].dump().find("row 1, column 4") != std::string::npos);
-}
-
-TEST_CASE("lots of several files are joined; one counted in two ways is refused") {
-  const Bench bench;
-  const std::string one = bench.file("one.csv", "lot,sown,germinated\nA,100,92\n"),
-                    two = bench.file("two.csv", "lot,sown,germinated\nA,100,88\nB,50,40\n"),
-                    days = bench.file("days.csv", "lot,day,germinated\nA,3,1\nA,4,3\n");
-  CHECK(rate({one, two}).out.find("Lot A: 180 seedlings from 200 seeds") != std::string::npos);
-  const Said said = rate({one, days, "--sown", "20"});
-  CHECK(said.code == ExitCode::usage);
-  CHECK(said.err.find("lot A was counted in an earlier file in another way") != std::string::npos);
 }
 
 TEST_CASE("what is given twice is counted once, with a remark") {

@@ -13,7 +13,7 @@
 #include "cli/report/page.h"
 #include "cli/report/picture_files.h"
 #include "cli/report/tray_map.h"
-#include "tests/cli/bench.h"
+#include "tests/cli/kept_report.h"
 #include "tests/cli/reported_trays.h"
 #include "vision/codecs/codec.h"
 #include "vision/photo.h"
@@ -26,36 +26,6 @@ using cli::ExitCode;
 namespace {
 
 const std::string kHostile = "<script>alert('1')</script> & \"Söhne\"";
-
-/// A ledger in a folder that goes away.
-struct Kept : Bench {
-  std::filesystem::path place = folder.path / "l.sqlite";
-  ledger::Ledger ledger{place, ledger::Access::write};
-
-  std::string keep(const std::string& name, Tray tray, const std::string& lot,
-                   const std::string& sown_on = "2026-04-02",
-                   const std::string& taken = "2026-04-09T09:00:00") {
-    const std::string photo = file(name, "photo " + name);
-    Census census;
-    census.photo = {photo, 1000, 800, taken};
-    census.trays = {std::move(tray)};
-    ledger::keep(ledger, ledger::content_hash(photo), census, {lot, sown_on, {}, false});
-    return photo;
-  }
-
-  Said say(const std::string& command, std::vector<std::string> arguments) const {
-    arguments.insert(arguments.end(), {"--ledger", place.string()});
-    return said_by(command, std::move(arguments));
-  }
-
-  std::string page_about(const Subject& subject) {
-    PhotoShelf shelf;
-    Report report = gather(ledger, subject, shelf);
-    report.made_on = "2026-04-10";
-    report.version = "0";
-    return page(report);
-  }
-};
 
 }  // namespace
 

@@ -1,0 +1,44 @@
+// SPDX-License-Identifier: Apache-2.0
+// What `braird advise` makes of what it is told beside the counts.
+#include <doctest/doctest.h>
+#include <fmt/format.h>
+
+#include <nlohmann/json.hpp>
+
+#include "tests/cli/bench.h"
+
+using namespace braird;
+using namespace braird::test;
+using cli::ExitCode;
+using Json = nlohmann::ordered_json;
+
+TEST_CASE("clusters counted by hand are clusters for advice too") {
+  const Bench bench;
+  std::string text = "lot,tray,row,col,count\n";
+  for (int at = 0; at < 60; ++at)
+    text += fmt::format("Beta 1,A,{},{},{}\n", at / 10 + 1, at % 10 + 1, 1 + at % 3);
+  const std::string file = bench.file("beet.csv", text);
+  const Said said = said_by("advise", {file, "--seeds", "1", "--crop", "beet"});
+  CHECK(said.code == ExitCode::ok);
+  CHECK(said.out.find("beyond the seeds sown") == std::string::npos);
+}
+
+TEST_CASE("the stated assurance and prices are heard") {
+  auto cells_for = [](const char* assurance) {
+    const Said said = said_by("advise", {"--germination", "90", "--cells", "600", "--assurance", assurance, "--json"});
+    return Json::parse(said.out)["to_sow"]["cells"].get<int>();
+  };
+  CHECK(cells_for("99") > cells_for("95"));
+  CHECK(cells_for("95") > cells_for("60"));
+  auto chosen_at = [](const char* price) {
+    const Said said = said_by("advise", {"--germination", "60", "--set", price, "--set", "tray_price=30", "--json"});
+    return Json::parse(said.out)["next_batch"]["chosen"].get<int>();
+  };
+  CHECK(chosen_at("seed_price=0.0001") > chosen_at("seed_price=2"));
+  const Bench bench;
+  const std::string own =
+      bench.file("own.json", R"({"format": "braird-economy", "version": 1, "values": {"tray_price": 9}})");
+  const Json answer = Json::parse(said_by("advise", {"--germination", "60", "--economy", own, "--json"}).out);
+  CHECK(answer["economy"]["tray_price"] == 9);
+  CHECK(answer["next_batch"]["chosen_by"] == "cost");
+}

@@ -1,0 +1,62 @@
+// SPDX-License-Identifier: Apache-2.0
+// What `braird rate` makes of what it is told beside the counts.
+#include <doctest/doctest.h>
+
+#include <nlohmann/json.hpp>
+
+#include "tests/cli/bench.h"
+#include "tests/cli/hand_counted.h"
+
+using namespace braird;
+using namespace braird::test;
+using cli::ExitCode;
+using Json = nlohmann::ordered_json;
+
+TEST_CASE("the legal minimum is told of a crop by whatever name the list has for it") {
+  const Bench bench;
+  const std::string file = bench.file("early.csv", "lot,day,germinated\nRowan,12,80\n");
+  const auto said = [&](const std::string& crop) {
+    return said_by("rate", {file, "--sown", "100", "--crop", crop}).out;
+  };
+  CHECK(said("pak-choi").find("Least germination of pak-choi seed on sale: 75 % in the United States. ") !=
+        std::string::npos);
+  CHECK(said("french bean").find("of bean seed on sale: 70 % in the United States, 75 % in the European") !=
+        std::string::npos);
+  for (const char* crop : {"salad onion", "brassica", "rhubarb", "scorzonera"})
+    CHECK(said(crop).find("Least germination of ") != std::string::npos);
+}
+
+TEST_CASE("of what came before the first count only that is said") {
+  const Bench bench;
+  const std::string file = bench.file("early.csv", "lot,day,germinated\nRowan,2,1\n");
+  const Said said = said_by("rate", {file, "--sown", "100", "--crop", "kale"});
+  CHECK(said.code == ExitCode::ok);
+  CHECK(said.out.find("of those up, 90 % or more by day 2, the first count") != std::string::npos);
+}
+
+TEST_CASE("hand-counted clusters exceed 100 % only where the crop says so") {
+  const Bench bench;
+  const std::string file =
+      bench.file("clusters.csv", "lot,tray,row,col,count\nA,x,1,1,2\nA,x,1,2,3\nA,x,2,1,1\nA,x,2,2,0\n");
+  const Json beets = Json::parse(said_by("rate", {file, "--seeds", "1", "--crop", "beet", "--json"}).out)["lots"][0],
+             kale = Json::parse(said_by("rate", {file, "--seeds", "1", "--crop", "kale", "--json"}).out)["lots"][0],
+             unnamed = Json::parse(said_by("rate", {file, "--seeds", "1", "--json"}).out)["lots"][0];
+  CHECK(beets["germination_rate"]["estimate"] == 1.5);
+  CHECK(beets["surplus"] == 0);
+  for (const Json& lot : {kale, unnamed}) {
+    CHECK(lot["germination_rate"]["estimate"] == .75);
+    CHECK(lot["germination_rate"]["high"].get<double>() <= 1);
+    CHECK(lot["surplus"] == 3);
+  }
+}
+
+TEST_CASE("lots of several files are joined; one counted in two ways is refused") {
+  const Bench bench;
+  const std::string one = bench.file("one.csv", "lot,sown,germinated\nA,100,92\n"),
+                    two = bench.file("two.csv", "lot,sown,germinated\nA,100,88\nB,50,40\n"),
+                    days = bench.file("days.csv", "lot,day,germinated\nA,3,1\nA,4,3\n");
+  CHECK(said_by("rate", {one, two}).out.find("Lot A: 180 seedlings from 200 seeds") != std::string::npos);
+  const Said said = said_by("rate", {one, days, "--sown", "20"});
+  CHECK(said.code == ExitCode::usage);
+  CHECK(said.err.find("lot A was counted in an earlier file in another way") != std::string::npos);
+}
