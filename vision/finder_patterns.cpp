@@ -33,12 +33,10 @@ int size_across(const Runs& runs, double leeway = 0.5) {
 Runs runs_along(const cv::Mat& picture, const cv::Rect& frame, cv::Point step, cv::Point& place) {
   Runs runs = {};
   cv::Point back = place, on = place + step;
-  for (const int part : {0, 1, 2}) {
+  for (const std::size_t part : {0, 1, 2}) {
     const unsigned char colour = part == 1 ? 255 : 0;
-    for (; frame.contains(back) && picture.at<unsigned char>(back) == colour; back -= step)
-      ++runs[static_cast<std::size_t>(2 - part)];
-    for (; frame.contains(on) && picture.at<unsigned char>(on) == colour; on += step)
-      ++runs[static_cast<std::size_t>(2 + part)];
+    for (; frame.contains(back) && picture.at<unsigned char>(back) == colour; back -= step) ++runs[2 - part];
+    for (; frame.contains(on) && picture.at<unsigned char>(on) == colour; on += step) ++runs[2 + part];
   }
   place = back + step * (1 + runs[0] + runs[1] + runs[2] / 2);
   return runs;

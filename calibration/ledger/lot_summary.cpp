@@ -103,10 +103,12 @@ SowingSummary summarise_sowing(const KeptLot& kept, const Sown& sown,
 /// Of some trays; nothing where there are none.
 Rates rates_in(const std::vector<KeptSowing>& sowings, const std::vector<CheckedReading>& checks,
                Wanted wanted) {
-  std::vector<Sown> sown;
-  std::vector<const Sown*> all;
-  for (const KeptSowing& sowing : sowings) sown.push_back({&sowing, readings_of(sowing)});
-  for (const Sown& one : sown) all.push_back(&one);
+  std::vector<Sown> sown(sowings.size());
+  std::vector<const Sown*> all(sowings.size());
+  for (std::size_t at = 0; at < sowings.size(); ++at) {
+    sown[at] = {&sowings[at], readings_of(sowings[at])};
+    all[at] = &sown[at];
+  }
   return rates_of(all, checks, wanted);
 }
 

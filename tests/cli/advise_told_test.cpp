@@ -25,13 +25,15 @@ TEST_CASE("clusters counted by hand are clusters for advice too") {
 
 TEST_CASE("the stated assurance and prices are heard") {
   auto cells_for = [](const char* assurance) {
-    const Said said = said_by("advise", {"--germination", "90", "--cells", "600", "--assurance", assurance, "--json"});
+    const Said said =
+        said_by("advise", {"--germination", "90", "--cells", "600", "--assurance", assurance, "--json"});
     return Json::parse(said.out)["to_sow"]["cells"].get<int>();
   };
   CHECK(cells_for("99") > cells_for("95"));
   CHECK(cells_for("95") > cells_for("60"));
   auto chosen_at = [](const char* price) {
-    const Said said = said_by("advise", {"--germination", "60", "--set", price, "--set", "tray_price=30", "--json"});
+    const Said said =
+        said_by("advise", {"--germination", "60", "--set", price, "--set", "tray_price=30", "--json"});
     return Json::parse(said.out)["next_batch"]["chosen"].get<int>();
   };
   CHECK(chosen_at("seed_price=0.0001") > chosen_at("seed_price=2"));

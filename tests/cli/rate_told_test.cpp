@@ -38,8 +38,10 @@ TEST_CASE("hand-counted clusters exceed 100 % only where the crop says so") {
   const Bench bench;
   const std::string file =
       bench.file("clusters.csv", "lot,tray,row,col,count\nA,x,1,1,2\nA,x,1,2,3\nA,x,2,1,1\nA,x,2,2,0\n");
-  const Json beets = Json::parse(said_by("rate", {file, "--seeds", "1", "--crop", "beet", "--json"}).out)["lots"][0],
-             kale = Json::parse(said_by("rate", {file, "--seeds", "1", "--crop", "kale", "--json"}).out)["lots"][0],
+  const Json beets = Json::parse(
+                 said_by("rate", {file, "--seeds", "1", "--crop", "beet", "--json"}).out)["lots"][0],
+             kale = Json::parse(
+                 said_by("rate", {file, "--seeds", "1", "--crop", "kale", "--json"}).out)["lots"][0],
              unnamed = Json::parse(said_by("rate", {file, "--seeds", "1", "--json"}).out)["lots"][0];
   CHECK(beets["germination_rate"]["estimate"] == 1.5);
   CHECK(beets["surplus"] == 0);
