@@ -5,9 +5,8 @@
 //
 //   look at the picture  the cells may be misplaced (fit under 0.8), or over a fifth could not be told
 //   wait                 what follows would fill, test or resow, but more may come up: it is not yet the
-//   final
-//                        count day of the germination test (7 CFR 201.58), or not yet the days to emergence
-//                        at 15 °C
+//                        final count day of the germination test (7 CFR 201.58), or not yet the days to
+//                        emergence at 15 °C
 //   fill, test the lot   the whole interval of germination is below the legal minimum for seed on sale
 //   resow                over 40 % of the cells are gaps
 //   fill                 over 10 % of the cells are gaps, or more than this germination explains

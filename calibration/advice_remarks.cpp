@@ -22,8 +22,7 @@ std::string on_warmth(const AdviceRequest& request, const AdviceReport& report) 
   if (report.next_without_trays)
     return fmt::format(
         "At {:.0f} °C these trays tell nothing of a bench at {:.0f} °C: the next batch rests on pack, "
-        "earlier "
-        "sowings and what is usual.",
+        "earlier sowings and what is usual.",
         *request.temperature, *request.next_temperature);
   if (*report.warmth >= kFarFewer) return "";
   return fmt::format(

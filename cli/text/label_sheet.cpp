@@ -5,6 +5,7 @@
 
 #include <algorithm>
 
+#include "calibration/figure_words.h"
 #include "calibration/require.h"
 #include "vision/label_code.h"
 
@@ -61,8 +62,7 @@ std::vector<std::string> lines_of(const TrayLabel& label) {
   std::vector<std::string> lines;
   if (label.lot) lines.push_back(*label.lot);
   if (label.crop) lines.push_back(*label.crop);
-  if (const auto seeds = label.seeds_per_cell)
-    lines.push_back(fmt::format("{} seed{} a cell", *seeds, *seeds == 1 ? "" : "s"));
+  if (const auto seeds = label.seeds_per_cell) lines.push_back(counted(*seeds, "seed", "seeds") + " a cell");
   if (label.sown_on) lines.push_back(*label.sown_on);
   if (label.tray) lines.push_back(*label.tray);
   return lines;

@@ -6,6 +6,7 @@
 
 #include "tests/vision/heic_files.h"
 #include "tests/vision/photo_files.h"
+#include "tests/vision/read_bytes.h"
 #include "vision/codecs/codec.h"
 #include "vision/take_census.h"
 
@@ -14,20 +15,6 @@ using namespace braird::test;
 using namespace braird::vision;
 
 namespace {
-
-Photo read(const std::string& bytes) {
-  return photo_from({reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size()}, "photo.heic",
-                    Detail::counting);
-}
-
-std::string complaint_about(const std::string& bytes) {
-  try {
-    read(bytes);
-  } catch (const std::runtime_error& why) {
-    return why.what();
-  }
-  return "loaded";
-}
 
 std::vector<int> counts_in(const Photo& photo) {
   const Reading reading = take_census(photo, {});
@@ -80,12 +67,13 @@ TEST_CASE(
                     tiled = heic_bytes(quartered_scene(321, 241));
   CHECK(complaint_about(tiled) == "loaded");
   for (const std::string& cut : {whole.substr(0, whole.size() / 2), whole.substr(0, whole.size() - 10)})
-    CHECK(complaint_about(cut).starts_with("photo.heic: this HEIC photo is damaged or incomplete (Invalid"));
-  CHECK(complaint_about(with_heic_size(whole, even, {19'000, 19'000})) ==
+    CHECK(complaint_about(cut, "photo.heic")
+              .starts_with("photo.heic: this HEIC photo is damaged or incomplete (Invalid"));
+  CHECK(complaint_about(with_heic_size(whole, even, {19'000, 19'000}), "photo.heic") ==
         "photo.heic: this photo of 19000 x 19000 pixels is larger than 100 megapixels; scale it down and try "
         "again");
   for (const std::string& beyond : {with_heic_size(whole, even, huge), with_tiled_size(tiled, odd, huge)})
-    CHECK(complaint_about(beyond) ==
+    CHECK(complaint_about(beyond, "photo.heic") ==
           "photo.heic: this HEIC file is no photo: it has more than 20,000 pixels a side, or too many parts; "
           "scale it down and save it as JPEG");
   CHECK(complaint_about(with_heic_size(whole, even, {400, 300})).find("not of the size it tells") !=

@@ -5,6 +5,7 @@
 #include <opencv2/imgproc.hpp>
 
 #include "tests/vision/photo_files.h"
+#include "tests/vision/read_bytes.h"
 #include "vision/codecs/codec.h"
 #include "vision/take_census.h"
 
@@ -16,20 +17,6 @@ namespace {
 
 cv::Mat tray() {
   return load_photo(std::string(BRAIRD_SOURCE_DIR) + "/samples/photos/plug-128-brassica.jpg").bgr;
-}
-
-Photo read(const std::string& bytes) {
-  return photo_from({reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size()}, "photo",
-                    Detail::counting);
-}
-
-std::string complaint_about(const std::string& bytes) {
-  try {
-    read(bytes);
-  } catch (const std::runtime_error& why) {
-    return why.what();
-  }
-  return "loaded";
 }
 
 }  // namespace
