@@ -68,6 +68,14 @@ std::vector<ButtedTray> beside(const SeamWithin& seam, const Lattice& seen, cons
   return trays;
 }
 
+/// A place no farther from a map than the map is long: what lies towards a tray's horizon may be anywhere,
+/// and OpenCV fills a polygon row by row however far it reaches. Not a number is taken for the low end.
+cv::Point near_map(const cv::Point2d& place, const cv::Size& map) {
+  const double reach = std::max(map.width, map.height);
+  return {cvRound(std::fmin(std::fmax(place.x, -reach), map.width + reach)),
+          cvRound(std::fmin(std::fmax(place.y, -reach), map.height + reach))};
+}
+
 /// White on a map of this size where a tray's part of it lies, so many cells within the line along its side
 /// at the seam.
 cv::Mat part_on_map(const LatticeMaps& maps, const ButtedTray& tray, double inset) {
@@ -93,7 +101,7 @@ cv::Mat part_on_map(const LatticeMaps& maps, const ButtedTray& tray, double inse
   for (int side = 0; side < 4; ++side)
     for (int i = 0; i < kSteps; ++i) {
       const cv::Point2d at = corners[side] + (corners[(side + 1) % 4] - corners[side]) * (1.0 * i / kSteps);
-      outline.emplace_back(on_maps(photo_point(tray.cells, at), maps));
+      outline.push_back(near_map(on_maps(photo_point(tray.cells, at), maps), maps.region.size()));
     }
   cv::Mat shown = cv::Mat::zeros(maps.region.size(), CV_8U);
   cv::fillPoly(shown, std::vector{outline}, 255);

@@ -2,12 +2,15 @@
 // The corpus, and with it every input that once crashed a target, through the targets as ordinary tests.
 #include <doctest/doctest.h>
 
+#include <chrono>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
 
 #include "tests/fuzz/targets.h"
+#include "tests/times.h"
 
+using namespace braird;
 using namespace braird::fuzz;
 
 namespace fs = std::filesystem;
@@ -21,8 +24,10 @@ TEST_CASE("what fuzzing found stays found: the corpus goes through its targets")
       CAPTURE(file.path().string());
       std::ifstream in(file.path(), std::ios::binary);
       const std::string bytes{std::istreambuf_iterator<char>(in), {}};
+      const auto begin = std::chrono::steady_clock::now();
       CHECK_NOTHROW(
           run_quietly(target, {reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size()}));
+      CHECK(std::chrono::steady_clock::now() - begin < std::chrono::seconds(test::times(5, 600)));  // no hang
       ++files;
     }
     CHECK(files > 0);
