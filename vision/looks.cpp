@@ -28,13 +28,24 @@ std::vector<cv::Point> places_of(const Lattice& lattice) {
 
 }  // namespace
 
+int most_seeds_learned(SeedlingHabit habit) {
+  switch (habit) {
+    case SeedlingHabit::thread:
+      return 8;
+    case SeedlingHabit::unknown:
+      return 5;
+    default:
+      return 4;
+  }
+}
+
 cv::Mat sides(const cv::Mat& lean, const Hints& hints) {
   cv::Mat parts[8];
   cv::split(lean, parts);
   for (int c = 2; c < 8; ++c) parts[c] = cv::Mat::zeros(lean.size(), CV_32F);
   parts[2 + static_cast<int>(hints.habit)].setTo(1);
   if (hints.seeds_per_cell) {
-    parts[6].setTo(*hints.seeds_per_cell / 8.0);
+    parts[6].setTo(std::min(*hints.seeds_per_cell, most_seeds_learned(hints.habit)) / 8.0);
     parts[7].setTo(1);
   }
   cv::Mat result;

@@ -11,7 +11,12 @@
 
 namespace braird::vision {
 
-/// What the network is told beside the picture, eight channels: lean, habit, seeds sown.
+/// The most seeds a cell that the networks saw told of plants of this habit (samples/painter, any_sowing).
+/// Told of more they see nothing at all; where the habit isn't told, of more than 5 they miss single
+/// brassicas.
+int most_seeds_learned(SeedlingHabit habit);
+
+/// What the network is told beside the picture, eight channels: lean, habit, seeds sown (at most so many).
 cv::Mat sides(const cv::Mat& lean, const Hints& hints);
 
 /// How often the networks of a model look at a whole tray. The more cells, the less often: large trays, which

@@ -1,17 +1,20 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "vision/take_census.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
-#include <cstdlib>
 #include <future>
 #include <opencv2/imgproc.hpp>
 #include <set>
 #include <variant>
 
 #include "vision/cell_chances.h"
+#include "vision/colours.h"
 #include "vision/flat_tray.h"
 #include "vision/labelled_trays.h"
 #include "vision/labels.h"
+#include "vision/looks.h"
 #include "vision/numbering.h"
 #include "vision/plant_places.h"
 #include "vision/seedlings.h"
@@ -60,9 +63,24 @@ std::variant<std::vector<CountChances>, std::string> count_cells(const Photo& ph
   return std::move(seen.chances);
 }
 
+/// What to know of counts of cells sown with more seeds than the networks learned to count; mostly empty.
+std::string remark_on_many(const Hints& hints) {
+  const int most = most_seeds_learned(hints.habit);
+  if (hints.seeds_per_cell.value_or(0) <= most) return "";
+  return fmt::format(
+      "{} seeds a cell are more than braird learned to count{}: it looked for up to {}, so full "
+      "cells may hold more than it says",
+      *hints.seeds_per_cell, hints.habit == SeedlingHabit::unknown ? " without the crop" : "", most);
+}
+
+struct CountedTray {
+  Tray tray;
+  std::string remark;  ///< what to know of it; mostly empty
+};
+
 /// The tray's counts, or why they are not to be believed.
-std::variant<Tray, std::string> count_tray(const Photo& photo, Lattice lattice, const SeenLabel* label,
-                                           Hints hints, const Trace& trace) {
+std::variant<CountedTray, std::string> count_tray(const Photo& photo, Lattice lattice, const SeenLabel* label,
+                                                  Hints hints, const Trace& trace) {
   if (label) {
     auto told = hints_for(lattice, *label, hints);
     if (const auto* trouble = std::get_if<Trouble>(&told)) return in_words(*trouble);
@@ -75,7 +93,7 @@ std::variant<Tray, std::string> count_tray(const Photo& photo, Lattice lattice, 
   tray.seeds_per_cell = hints.seeds_per_cell;
   if (label) tray.label = label->label;
   if (hints.plant_places) add_plants(tray, photo.bgr, lattice);
-  return tray;
+  return CountedTray{std::move(tray), remark_on_many(hints)};
 }
 
 /// The part of a picture that holds these trays.
@@ -86,24 +104,9 @@ cv::Rect part_with(const std::vector<Lattice>& lattices, cv::Size picture) {
   return cv::boundingRect(corners) & cv::Rect({}, picture);
 }
 
-/// Shades of grey only: all cells would then be called empty. Between neighbouring channels sample and
-/// painted photos differ by 7 levels and more on average, grey ones by 0.
-bool is_colourless(const cv::Mat& bgr) {
-  constexpr double kLeast = 2;
-  constexpr int kRowStep = 16;
-  double sum = 0;
-  long pixels = 0;
-  for (int y = 0; y < bgr.rows; y += kRowStep, pixels += bgr.cols)
-    for (int x = 0; x < bgr.cols; ++x) {
-      const cv::Vec3b& p = bgr.at<cv::Vec3b>(y, x);
-      sum += std::abs(p[0] - p[1]) + std::abs(p[1] - p[2]);
-    }
-  return sum < kLeast * static_cast<double>(pixels);
-}
-
 std::string without_colours(Counted counted) {
-  return std::string("the photo has no colours, and ") + name_of(counted) +
-         " are told from the medium by theirs; take one in colour";
+  return std::string("the photo has no colours but one tone, and ") + name_of(counted) +
+         " are told from the medium by theirs; take one in colour, in white light";
 }
 
 /// The same places at the scale that the photo was read at.
@@ -158,6 +161,10 @@ void remark_on_strays(const std::vector<SeenLabel>& labels, Census& census) {
                                " was read, but belongs to no tray that was counted");
 }
 
+void add_once(const std::string& sentence, std::vector<std::string>& sentences) {
+  if (!std::ranges::count(sentences, sentence)) sentences.push_back(sentence);
+}
+
 /// Trays left out for these reasons: the photo is refused if no other is left.
 void leave_out(const std::vector<std::string>& reasons, Reading& reading) {
   const bool others = !reading.census.trays.empty();
@@ -187,7 +194,7 @@ Reading take_census(const Photo& photo, const Hints& told, const Trace& trace,
   if (reading.wants_detail) return reading;
   reading.census.remarks = search.remarks;
   reading.refusal = search.refusal;
-  if (!search.lattices.empty() && is_colourless(photo.bgr(part_with(search.lattices, photo.bgr.size())))) {
+  if (!search.lattices.empty() && is_of_one_tone(photo.bgr(part_with(search.lattices, photo.bgr.size())))) {
     reading.refusal = without_colours(hints.counted);
     return reading;
   }
@@ -197,10 +204,12 @@ Reading take_census(const Photo& photo, const Hints& told, const Trace& trace,
     const SeenLabel* label =
         label_of[at] < 0 ? nullptr : &hints.labels[static_cast<std::size_t>(label_of[at])];
     auto counted = count_tray(photo, search.lattices[at], label, hints, trace);
-    if (auto* tray = std::get_if<Tray>(&counted))
-      reading.census.trays.push_back(std::move(*tray));
-    else if (const auto& why = std::get<std::string>(counted); !std::ranges::count(left_out, why))
-      left_out.push_back(why);
+    if (auto* seen = std::get_if<CountedTray>(&counted)) {
+      reading.census.trays.push_back(std::move(seen->tray));
+      if (!seen->remark.empty()) add_once(seen->remark, reading.census.remarks);
+    } else {
+      add_once(std::get<std::string>(counted), left_out);
+    }
   }
   watch.lap("cells");
   reading.times = watch.times();

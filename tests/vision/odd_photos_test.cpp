@@ -2,6 +2,7 @@
 // Photos as other programs and cameras write them: each is counted, or refused in words.
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <opencv2/imgproc.hpp>
 
 #include "tests/vision/photo_files.h"
@@ -57,6 +58,40 @@ TEST_CASE("a photo in shades of grey is refused, since all its cells would look 
     CHECK(reading.census.trays.empty());
     CHECK(reading.refusal.starts_with("the photo has no colours"));
   }
+}
+
+TEST_CASE("a photo of one tone is refused as one of none, be it tinted or by a red lamp") {
+  const cv::Mat photo = tray();
+  cv::Mat grey, channels[3];
+  cv::cvtColor(photo, grey, cv::COLOR_BGR2GRAY);
+  cv::split(photo, channels);
+  const auto toned = [](const cv::Mat& tone, cv::Vec3d share) {
+    cv::Mat parts[3], result;
+    for (int c = 0; c < 3; ++c) tone.convertTo(parts[c], CV_8U, share[c]);
+    cv::merge(parts, 3, result);
+    return take_census(read(png_bytes(result)), {}).refusal;
+  };
+  CHECK(toned(grey, {0.98, 1, 1.02}).starts_with("the photo has no colours"));     // a cast
+  CHECK(toned(grey, {0.65, 0.82, 0.98}).starts_with("the photo has no colours"));  // sepia
+  CHECK(toned(channels[2], {0.02, 0.03, 1}).starts_with("the photo has no colours"));
+}
+
+TEST_CASE("more seeds a cell than the networks learned lose no plants, and are remarked on") {
+  const cv::Mat photo = tray();
+  const auto told = [&](int seeds) {
+    Hints hints;
+    hints.habit = SeedlingHabit::round_pair;
+    hints.seeds_per_cell = seeds;
+    return take_census(read(png_bytes(photo)), hints).census;
+  };
+  const Census few = told(4), many = told(50);
+  REQUIRE(many.trays.size() == 1);
+  CHECK(summarise(many.trays[0]).seedlings == summarise(few.trays.at(0)).seedlings);
+  const auto says = [](const Census& census, const char* words) {
+    return std::ranges::any_of(census.remarks, [&](const std::string& r) { return r.find(words) != r.npos; });
+  };
+  CHECK(says(many, "50 seeds a cell are more than braird learned to count"));
+  CHECK_FALSE(says(few, "learned to count"));
 }
 
 TEST_CASE("what is asked for is named where there are no colours to tell it by") {
