@@ -19,10 +19,10 @@ namespace fs = std::filesystem;
 
 constexpr std::size_t kDayLetters = 10;  // of a time that starts with its day
 
-std::string line_for(const std::string& photo, const ledger::KeptAs& kept, bool known_photo,
+std::string line_for(const std::string& subject, const ledger::KeptAs& kept, bool known_photo,
                      const ReadAgain& again) {
   std::string text =
-      fmt::format("braird: {}: {} in lot {}", photo, known_photo ? "corrected" : "kept", kept.lot);
+      fmt::format("braird: {}{} in lot {}", subject, known_photo ? "corrected" : "kept", kept.lot);
   if (kept.tag) text += ", tray " + *kept.tag;
   if (kept.photos_of_tray > 1) text += fmt::format(", photo {} of this tray", kept.photos_of_tray);
   if (kept.turned) text += ", turned by half";
@@ -102,8 +102,11 @@ std::string keep_photo(Keeper& keeper, const fs::path& photo, const Census& cens
     undone = "kept, but earlier photos of its tray were not read again";
     const std::vector<ReadAgain> again = read_again(*keeper.ledger, hash);
     std::string text;
-    for (std::size_t at = 0; at < kept.trays.size(); ++at)
-      text += line_for(photo.string(), kept.trays[at], kept.known_photo, again.at(at));
+    for (std::size_t at = 0; at < kept.trays.size(); ++at) {
+      std::string subject = photo.string() + ": ";
+      if (kept.trays.size() > 1) subject += fmt::format("tray {} of {} ", at + 1, kept.trays.size());
+      text += line_for(subject, kept.trays[at], kept.known_photo, again.at(at));
+    }
     for (const std::string& remark : kept.remarks)
       text += fmt::format("braird: {}: {}\n", photo.string(), remark);
     return text;
