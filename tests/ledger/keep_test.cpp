@@ -233,6 +233,21 @@ TEST_CASE("the last run's steps are taken back, and the one before then") {
   }
 }
 
+TEST_CASE("a step that changes nothing is the one that is taken back, and costs no older one") {
+  Season season;
+  const Census census = census_of({seen_on(season.tray, 7, {}, season.random)}, "a.jpg");
+  const auto next = [&] { return Ledger(season.folder.file(), Access::write); };
+  for (int round = 0; round < 8; ++round) {
+    Ledger run = next();
+    keep(run, hash_of("a.jpg"), census, kRowan);
+  }
+  for (int round = 0; round < 7; ++round)
+    CHECK(next().undo() == std::vector<std::string>{"kept a.jpg, which had changed nothing"});
+  CHECK(count_in(season.ledger, "photos") == 1);
+  CHECK(next().undo() == std::vector<std::string>{"kept a.jpg"});
+  CHECK(count_in(season.ledger, "photos") == 0);
+}
+
 TEST_CASE("taking back a correction brings the former census back") {
   Season season;
   season.keep_day(7, "a.jpg");
