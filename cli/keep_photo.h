@@ -25,6 +25,9 @@ Keeper keeper_for(const CountArguments& arguments);
 /// What the ledger knows of a told --tag fills in options that were not told.
 CountArguments arguments_with_tag(CountArguments arguments, const Keeper& keeper);
 
+/// What is told, understood; of a photo that is kept again, what is not told is as the ledger has it.
+Order order_as_kept(const CountArguments& told, const Keeper& keeper, const std::filesystem::path& photo);
+
 /// Keeps the census, reads earlier photos of its trays again (read_again.h), and says so in a line a tray.
 /// Throws with one sentence that names the photo if either can't be written.
 std::string keep_photo(Keeper& keeper, const std::filesystem::path& photo, const Census& census,

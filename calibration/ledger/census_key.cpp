@@ -20,10 +20,8 @@ std::string hex(const Bytes& bytes) {
 }
 
 std::string census_key(const Ledger& ledger, const KeptCensus& census) {
-  Statement row = ledger.file().prepare("SELECT number FROM censuses WHERE id = ?");
-  row.bind(census.id);
-  const std::int64_t number = row.next() ? row.whole(0) : 0;
-  return number == 0 ? hex(census.hash) : fmt::format("{}-{}", hex(census.hash), number + 1);
+  const int number = place_in_photo(ledger, census.id).number;
+  return number == 1 ? hex(census.hash) : fmt::format("{}-{}", hex(census.hash), number);
 }
 
 FoundCensus census_of_key(const Ledger& ledger, const std::string& key) {
@@ -42,21 +40,9 @@ FoundCensus census_of_key(const Ledger& ledger, const std::string& key) {
   for (const KeptSowing& sowing : lot.sowings)
     for (const KeptTray& tray : sowing.trays)
       for (const KeptCensus& census : tray.censuses)
-        if (census.id == row.whole(1)) return {lot.facts.name, tray.tag, census};
+        if (census.id == row.whole(1))
+          return {lot.facts.name, tray.tag, census, place_in_photo(ledger, census.id)};
   throw std::logic_error("a census without its lot");
-}
-
-std::vector<std::string> lots_in_photo(const Ledger& ledger, const Bytes& hash) {
-  Statement rows = ledger.file().prepare(
-      "SELECT DISTINCT lots.name FROM censuses JOIN photos ON photos.id = censuses.photo JOIN trays ON "
-      "trays.id = "
-      "censuses.tray JOIN sowings ON sowings.id = trays.sowing JOIN lots ON lots.id = sowings.lot WHERE "
-      "photos.hash = ? "
-      "ORDER BY lots.name");
-  rows.bind(BlobView{hash});
-  std::vector<std::string> names;
-  while (rows.next()) names.push_back(rows.text(0));
-  return names;
 }
 
 PhotoNotes notes_of_photo(const Ledger& ledger, const Bytes& hash) {

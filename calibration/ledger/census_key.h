@@ -18,9 +18,6 @@ std::string census_key(const Ledger& ledger, const KeptCensus& census);
 /// Throws std::invalid_argument with one sentence if the ledger knows no such census.
 FoundCensus census_of_key(const Ledger& ledger, const std::string& key);
 
-/// The lots whose trays this photo shows, by name.
-std::vector<std::string> lots_in_photo(const Ledger& ledger, const Bytes& hash);
-
 /// What was noted of a photo when it was counted.
 struct PhotoNotes {
   int width = 0, height = 0;  ///< px

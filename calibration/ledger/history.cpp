@@ -41,15 +41,6 @@ KeptSowing sowing_of_row(const Statement& row) {
   return sowing;
 }
 
-std::vector<HandCheck> checks_of(const Database& file, std::int64_t census) {
-  Statement rows = file.prepare("SELECT cell, seedlings, drawn FROM checks WHERE census = ? ORDER BY cell");
-  rows.bind(census);
-  std::vector<HandCheck> checks;
-  while (rows.next())
-    checks.push_back({static_cast<int>(rows.whole(0)), static_cast<int>(rows.whole(1)), rows.whole(2) == 1});
-  return checks;
-}
-
 std::vector<KeptSowing> sowings_of(const Database& file, std::int64_t lot, const Filter& filter) {
   Statement rows = file.prepare(
       "SELECT id, sown_on, rows, cols, staggered, seeds_per_cell, plate, topping, temperature_c FROM sowings "
@@ -131,29 +122,6 @@ KeptLot read_lot(const Ledger& ledger, const std::string& name, const Filter& fi
   for (KeptSowing& sowing : lot.sowings) read_trays(file, sowing);
   lot.decisions = decisions_of(file, lot.id);
   return lot;
-}
-
-FoundCensus find_census(const Ledger& ledger, const std::string& name) {
-  const Database& file = ledger.file();
-  Statement rows = file.prepare(fmt::format(
-      "SELECT {}, lots.name, trays.tag FROM {} WHERE ?1 = '' OR trays.tag = ?1 OR photos.file = ?1 OR "
-      "photos.file LIKE '%/' || ?1 ORDER BY ifnull(photos.taken, ''), censuses.id",
-      kCensusColumns, kCensusTables));
-  if (name.empty())
-    rows =
-        file.prepare(fmt::format("SELECT {}, lots.name, trays.tag FROM {} WHERE ?1 = '' AND censuses.id = "
-                                 "(SELECT max(id) FROM censuses)",
-                                 kCensusColumns, kCensusTables));
-  rows.bind(name);
-  std::optional<FoundCensus> latest;
-  while (rows.next()) latest = {rows.text(15), rows.maybe_text(16), census_of_row(rows, file)};
-  if (!latest && name.empty())
-    throw std::invalid_argument("the ledger holds no counted photo yet; keep one with braird count --keep");
-  if (!latest)
-    throw std::invalid_argument(fmt::format(
-        "the ledger knows no tray and no photo \"{}\"; name a tag, or a photo that was kept", name));
-  latest->census.checks = checks_of(file, latest->census.id);
-  return *latest;
 }
 
 std::vector<CheckedReading> counter_checks(const Ledger& ledger, const CheckedKind& kind) {

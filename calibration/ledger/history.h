@@ -27,14 +27,25 @@ std::vector<std::string> lot_names(const Ledger& ledger, const Filter& filter);
 /// std::invalid_argument with one sentence if there is no such lot; it then names the nearest one.
 KeptLot read_lot(const Ledger& ledger, const std::string& name, const Filter& filter = {});
 
+/// Which of the trays of its photo a census shows, from 1.
+struct PlaceInPhoto {
+  int number = 1, many = 1;
+};
+PlaceInPhoto place_in_photo(const Ledger& ledger, std::int64_t census);
+
 struct FoundCensus {
   std::string lot;
   std::optional<std::string> tag;
   KeptCensus census;
+  PlaceInPhoto place{};
 };
 
-/// The newest census of a tray or photo: `name` is a tag, or the photo's file as told or its last part;
-/// empty: the photo kept last. Throws std::invalid_argument with one sentence if there is none.
+/// What `name` means: a tag, the newest census of its tray; a photo's file, or the last parts of its path,
+/// all trays of that photo; "PHOTO:2" its second; empty, the photo kept last. Throws std::invalid_argument
+/// with one sentence if there is none, or photos of several folders have that name.
+std::vector<FoundCensus> find_censuses(const Ledger& ledger, const std::string& name);
+
+/// The same for one tray; throws likewise if the photo shows several and none is named.
 FoundCensus find_census(const Ledger& ledger, const std::string& name);
 
 /// Which photos the counter reads alike, so that checks of one tell of the others.

@@ -6,9 +6,9 @@
 #include <algorithm>
 #include <stdexcept>
 
+#include "calibration/ledger/former.h"
 #include "calibration/ledger/packing.h"
 #include "calibration/ledger/rows.h"
-#include "calibration/ledger/which_tray.h"
 
 namespace braird::ledger {
 namespace {
@@ -27,16 +27,20 @@ std::optional<Value> first_of(std::initializer_list<std::optional<Value>> values
   return std::nullopt;
 }
 
-Identity identity_of(const Ledger& ledger, const Tray& tray, const Told& told) {
+/// What isn't told stays as it was known of the photo before.
+Identity identity_of(const Ledger& ledger, const Tray& tray, const Told& told, const TrayLabel& was) {
   const TrayLabel label = tray.label.value_or(TrayLabel{});
+  const auto told_tag = tray.label ? std::optional(label.tag) : told.tag;
+  const TrayLabel known = (told_tag ? known_tray(ledger, *told_tag) : std::nullopt).value_or(TrayLabel{});
   Identity of;
-  of.tag = tray.label ? std::optional(label.tag) : told.tag;
-  const TrayLabel known = (of.tag ? known_tray(ledger, *of.tag) : std::nullopt).value_or(TrayLabel{});
-  of.crop = first_of({label.crop, tray.crop, known.crop});
-  of.lot = first_of<std::string>({label.lot, told.lot, known.lot, of.crop}).value_or("unnamed");
-  of.sowing.sown_on = first_of({label.sown_on, told.sown_on, known.sown_on});
+  of.tag = told_tag || was.tag.empty() ? told_tag : std::optional(was.tag);
+  const auto lot = first_of({label.lot, told.lot, known.lot, was.lot});
+  of.crop = first_of({label.crop, tray.crop, known.crop, lot ? crop_of_lot(ledger, *lot) : lot, was.crop});
+  of.lot = first_of({lot, of.crop}).value_or(kUnnamed);
+  of.sowing.sown_on = first_of({label.sown_on, told.sown_on, known.sown_on, was.sown_on});
   of.sowing.layout = tray.layout;
-  of.sowing.seeds_per_cell = first_of({label.seeds_per_cell, tray.seeds_per_cell, known.seeds_per_cell});
+  of.sowing.seeds_per_cell =
+      first_of({label.seeds_per_cell, tray.seeds_per_cell, known.seeds_per_cell, was.seeds_per_cell});
   return of;
 }
 
@@ -75,7 +79,9 @@ PhotoRow photo_row(const Database& file, const Bytes& hash, const Census& census
   known.bind(BlobView{hash});
   if (known.next()) {
     const PhotoRow row{known.whole(0), true};
-    file.prepare("UPDATE photos SET file = ?, width = ?, height = ?, taken = ?, remarks = ? WHERE id = ?")
+    file.prepare(
+            "UPDATE photos SET file = ?, width = ?, height = ?, taken = ifnull(?, taken), remarks = ? WHERE "
+            "id = ?")
         .bind(photo.file, photo.width, photo.height, photo.taken, joined(census.remarks), row.id)
         .run();
     return row;
@@ -84,28 +90,6 @@ PhotoRow photo_row(const Database& file, const Bytes& hash, const Census& census
       .bind(BlobView{hash}, photo.file, photo.width, photo.height, photo.taken, joined(census.remarks))
       .run();
   return {file.last_id(), false};
-}
-
-/// A census of this photo as it stood before: its row, tray and shape.
-struct Former {
-  std::int64_t id = 0;
-  Standing at;
-  Layout layout;
-};
-
-std::vector<Former> former_censuses(const Database& file, std::int64_t photo) {
-  Statement rows = file.prepare(
-      "SELECT censuses.id, tray, rows, cols, staggered, sowing, lot FROM censuses JOIN trays ON trays.id = "
-      "tray JOIN "
-      "sowings ON sowings.id = sowing WHERE photo = ? ORDER BY number");
-  rows.bind(photo);
-  std::vector<Former> former;
-  while (rows.next())
-    former.push_back({rows.whole(0),
-                      {rows.whole(1), rows.whole(5), rows.whole(6)},
-                      {static_cast<int>(rows.whole(2)), static_cast<int>(rows.whole(3)),
-                       rows.whole(4) == 1 ? LatticeKind::staggered : LatticeKind::square}});
-  return former;
 }
 
 void write_census(const Database& file, std::int64_t photo, std::size_t number, const Place& place) {
@@ -124,22 +108,17 @@ void write_census(const Database& file, std::int64_t photo, std::size_t number, 
       .run();
 }
 
-/// A corrected photo keeps its tray, unless it is now told to be another's.
-std::optional<Place> former_place(const Database& file, const Former* former, std::int64_t sowing,
-                                  const Identity& of, const Tray& census) {
-  if (!former || of.tag) return std::nullopt;
-  const Layout& was = former->layout;
-  if (was.rows != census.layout.rows || was.cols != census.layout.cols ||
-      was.lattice != census.layout.lattice)
-    return std::nullopt;
-  Statement others =
-      file.prepare("SELECT count(*), (SELECT tag FROM trays WHERE id = ?1) FROM censuses WHERE tray = ?1");
-  others.bind(former->at.tray);
-  if (!others.next() || others.whole(0) > 1 || !others.is_null(1)) return std::nullopt;
-  file.prepare("UPDATE trays SET sowing = ?1 WHERE id = ?2 AND sowing <> ?1")
-      .bind(sowing, former->at.tray)
-      .run();
-  return Place{former->at.tray, census, false};
+bool shows_label(const Census& census, const std::string& tag) {
+  return std::ranges::any_of(census.trays,
+                             [&](const Tray& tray) { return tray.label && tray.label->tag == tag; });
+}
+
+std::optional<Standing> standing_of(const Database& file, const std::optional<std::string>& tag) {
+  Statement row = file.prepare(
+      "SELECT trays.id, sowing, lot FROM trays JOIN sowings ON sowings.id = sowing WHERE tag = ?");
+  row.bind(tag);
+  if (!row.next()) return std::nullopt;
+  return Standing{row.whole(0), row.whole(1), row.whole(2)};
 }
 
 }  // namespace
@@ -161,6 +140,24 @@ std::optional<TrayLabel> known_tray(const Ledger& ledger, const std::string& tag
   return label;
 }
 
+KnownPhoto known_photo(const Ledger& ledger, const Bytes& hash) {
+  Statement row = ledger.file().prepare("SELECT taken, id FROM photos WHERE hash = ?");
+  row.bind(BlobView{hash});
+  if (!row.next()) return {};
+  KnownPhoto known{row.maybe_text(0), {}};
+  for (const Former& former : former_censuses(ledger.file(), row.whole(1))) {
+    known.trays.push_back(former.known);
+    if (const auto tagged = known_tray(ledger, former.known.tag)) known.trays.back().tray = tagged->tray;
+  }
+  return known;
+}
+
+std::optional<std::string> crop_of_lot(const Ledger& ledger, const std::string& lot) {
+  Statement row = ledger.file().prepare("SELECT crop FROM lots WHERE name = ?");
+  row.bind(lot);
+  return row.next() ? row.maybe_text(0) : std::nullopt;
+}
+
 namespace {
 
 /// One photo on its way into the ledger.
@@ -169,26 +166,28 @@ struct Keeper {
   const Told& told;
   PhotoRow photo;
   std::vector<Former> former;
-  std::vector<std::int64_t> taken;  // trays of this photo
-  Keeping keeping;
+  std::vector<std::int64_t> taken{};  // trays of this photo
+  std::vector<Standing> left{};       // where its tagged trays stood
+  Keeping keeping{};
 
   void keep_tray(std::size_t number, const Tray& tray) {
     const Database& file = ledger.file();
-    const Identity of = identity_of(ledger, tray, told);
+    const Former* was = number < former.size() ? &former[number] : nullptr;
+    const Identity of = identity_of(ledger, tray, told, was ? was->known : TrayLabel{});
     const std::int64_t lot = lot_row(file, of.lot, of.crop), sowing = sowing_row(file, lot, of.sowing);
     for (std::string& remark : told_otherwise(file, lot, of)) keeping.remarks.push_back(std::move(remark));
-    const Former* was = number < former.size() ? &former[number] : nullptr;
-    std::optional<Place> place = former_place(file, was, sowing, of, tray);
-    if (!place)
-      place = of.tag ? place_of_tagged(file, *of.tag, {sowing, photo.id, tray, told.compare}, told.as_before)
-                     : place_of_untagged(file, {sowing, photo.id, tray, told.compare}, taken);
-    if (std::ranges::count(taken, place->tray) > 0)
+    if (const auto tagged = standing_of(file, of.tag)) left.push_back(*tagged);
+    const SeenTray seen{sowing, photo.id, tray, told.compare,
+                        was ? std::optional(stood(*was, tray)) : std::nullopt};
+    const Place place =
+        of.tag ? place_of_tagged(file, *of.tag, seen, told.as_before) : place_of_untagged(file, seen, taken);
+    if (std::ranges::count(taken, place.tray) > 0)
       throw std::invalid_argument("two trays of this photo carry the same tag; keep one photo a tray");
     if (was && (was->layout.rows != tray.layout.rows || was->layout.cols != tray.layout.cols))
       file.prepare("DELETE FROM checks WHERE census = ?").bind(was->id).run();
-    write_census(file, photo.id, number, *place);
-    taken.push_back(place->tray);
-    report(of, *place);
+    write_census(file, photo.id, number, place);
+    taken.push_back(place.tray);
+    report(of, place);
   }
 
   void report(const Identity& of, const Place& place) {
@@ -204,6 +203,7 @@ struct Keeper {
         .bind(photo.id, static_cast<std::int64_t>(trays_now))
         .run();
     for (const Former& was : former) clear_leftovers(file, was.at);
+    for (const Standing& at : left) clear_leftovers(file, at);
   }
 };
 
@@ -215,7 +215,9 @@ Keeping keep(Ledger& ledger, const Bytes& hash, const Census& census, const Told
   Keeping keeping;
   ledger.step("kept " + census.photo.file, [&] {
     const PhotoRow photo = photo_row(ledger.file(), hash, census);
-    Keeper keeper{ledger, told, photo, former_censuses(ledger.file(), photo.id), {}, {}};
+    Keeper keeper{ledger, told, photo, former_censuses(ledger.file(), photo.id)};
+    for (Former& was : keeper.former)
+      if (shows_label(census, was.known.tag)) was.known = {};  // that tray may have another number by now
     for (std::size_t number = 0; number < census.trays.size(); ++number)
       keeper.keep_tray(number, census.trays[number]);
     keeper.clear(census.trays.size());

@@ -42,12 +42,13 @@ struct Keeping {
 };
 
 /// Puts a photo's census into the ledger, as one step. A photo that is known by its hash takes the place of
-/// its former self; hand checks stay as long as the tray's shape does.
+/// its former self: what is not told again of its tag, lot, crop, sowing and day stays as it was; hand checks
+/// stay as long as the tray's shape does.
 ///
-/// Which tray is it? The one of that tag; else, among the trays of the same sowing, the one whose plants
-/// stand in the same places (same_tray.h), or that `told.compare` says it is; else a new one. Lot: as the
-/// label or `told` says, else the crop's name, else "unnamed". Cells are kept in the numbering of the tray's
-/// first photo.
+/// Which tray is it? The one of that tag; else, among the trays of the same sowing, the one it stood in, or
+/// whose plants stand in the same places (same_tray.h), or that `told.compare` says it is; else a new one.
+/// Lot: as the label or `told` says, else the crop's name, else "unnamed". Cells are kept in the numbering of
+/// the tray's first photo.
 ///
 /// Throws std::invalid_argument with one sentence, and keeps nothing, if a tagged tray is photographed
 /// without its label and neither plants nor comparison tell which way round it lies, or if the tag belongs to
@@ -56,5 +57,16 @@ Keeping keep(Ledger& ledger, const Bytes& hash, const Census& census, const Told
 
 /// What the ledger knows of the tray of that tag; nothing if it knows no such tray.
 std::optional<TrayLabel> known_tray(const Ledger& ledger, const std::string& tag);
+
+/// What the ledger knows of a photo: its day, and each tray as known_tray does; the lot where its name was
+/// not made up, the shape of tagged trays only. All empty if it knows no photo of that content.
+struct KnownPhoto {
+  std::optional<std::string> taken;
+  std::vector<TrayLabel> trays;
+};
+KnownPhoto known_photo(const Ledger& ledger, const Bytes& hash);
+
+/// Nothing if it knows no such lot, or not what it is.
+std::optional<std::string> crop_of_lot(const Ledger& ledger, const std::string& lot);
 
 }  // namespace braird::ledger

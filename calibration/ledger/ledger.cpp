@@ -18,7 +18,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr int kRunsToTakeBack = 5;
+constexpr int kRunsToTakeBack = 5;  // that changed something
 /// A step of more than this (an import of a whole season) can't be taken back; it would double the file.
 constexpr int kMostToTakeBack = 64'000'000;  // bytes
 constexpr const char* kTracked[] = {"lots", "sowings", "trays", "photos", "censuses", "checks", "decisions"};
@@ -141,12 +141,13 @@ void Ledger::step(const std::string& words, const std::function<void()>& work) {
       work();
       inverse = inverse_of(session, file_);
     }
-    if (inverse.empty()) return;
-    if (fresh_run_)
+    // A run that changed nothing is one, too: else undo after it would take back the one before.
+    if (inverse.empty() && !fresh_run_) return;
+    if (fresh_run_ && !inverse.empty())
       file_
           .prepare(
-              "DELETE FROM steps WHERE run NOT IN "
-              "(SELECT run FROM steps GROUP BY run ORDER BY max(id) DESC LIMIT ?)")
+              "DELETE FROM steps WHERE id < (SELECT min(first) FROM (SELECT min(id) AS first FROM steps "
+              "WHERE length(inverse) > 0 GROUP BY run ORDER BY max(id) DESC LIMIT ?))")
           .bind(kRunsToTakeBack - 1)
           .run();
     const bool too_large = inverse.size() > kMostToTakeBack;
@@ -167,8 +168,9 @@ std::vector<std::string> Ledger::undo() {
         "ORDER BY id DESC");
     Statement forget = file_.prepare("DELETE FROM steps WHERE id = ?");
     while (last.next()) {
-      take_back(file_, last.bytes(2));
-      undone.push_back(last.text(1));
+      const Bytes inverse = last.bytes(2);
+      if (!inverse.empty()) take_back(file_, inverse);
+      undone.push_back(last.text(1) + (inverse.empty() ? ", which had changed nothing" : ""));
       forget.bind(last.whole(0)).run();
     }
   });

@@ -120,4 +120,13 @@ KeptCensus census_of_row(const Statement& row, const Database& file) {
   }
 }
 
+std::vector<HandCheck> checks_of(const Database& file, std::int64_t census) {
+  Statement rows = file.prepare("SELECT cell, seedlings, drawn FROM checks WHERE census = ? ORDER BY cell");
+  rows.bind(census);
+  std::vector<HandCheck> checks;
+  while (rows.next())
+    checks.push_back({static_cast<int>(rows.whole(0)), static_cast<int>(rows.whole(1)), rows.whole(2) == 1});
+  return checks;
+}
+
 }  // namespace braird::ledger

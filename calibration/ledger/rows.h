@@ -34,4 +34,7 @@ inline constexpr const char* kCensusTables =
     "JOIN sowings ON sowings.id = trays.sowing JOIN lots ON lots.id = sowings.lot";
 KeptCensus census_of_row(const Statement& row, const Database& file);
 
+/// The hand counts of a census, by cell.
+std::vector<HandCheck> checks_of(const Database& file, std::int64_t census);
+
 }  // namespace braird::ledger

@@ -120,19 +120,12 @@ std::vector<Candidate> compared(std::vector<Candidate> candidates, const SeenTra
   return done;
 }
 
-}  // namespace
-
-Place place_of_tagged(const Database& file, const std::string& tag, const SeenTray& seen, bool as_before) {
-  const auto tray = tray_of_tag(file, tag, seen.census.layout);
-  if (!tray) return {new_tray(file, seen.sowing, tag), seen.census, false};
-  refuse_tray_of_before(file, *tray, tag, seen);
-  file.prepare("UPDATE trays SET sowing = ?1 WHERE id = ?2 AND sowing <> ?1").bind(seen.sowing, *tray).run();
-  const auto earlier = latest_censuses(file, "censuses.tray", *tray, seen.photo);
-  if (earlier.empty()) return {*tray, seen.census, false};
-  return into_numbering_of(earlier[0], seen, tag, as_before);
+void move_tray(const Database& file, std::int64_t tray, std::int64_t sowing) {
+  file.prepare("UPDATE trays SET sowing = ?1 WHERE id = ?2 AND sowing <> ?1").bind(sowing, tray).run();
 }
 
-Place place_of_untagged(const Database& file, const SeenTray& seen, std::span<const std::int64_t> taken) {
+std::optional<Place> known_place(const Database& file, const SeenTray& seen,
+                                 std::span<const std::int64_t> taken) {
   const auto earlier = latest_censuses(file, "trays.sowing", seen.sowing, seen.photo);
   std::vector<Candidate> candidates;
   for (const Earlier& one : earlier)
@@ -140,9 +133,32 @@ Place place_of_untagged(const Database& file, const SeenTray& seen, std::span<co
       candidates.push_back({&one, match_trays(one.census.tray, seen.census)});
   auto best = surest(candidates);
   if (!best) best = surest(compared(candidates, seen));
-  if (!best) return {new_tray(file, seen.sowing, std::nullopt), seen.census, false};
+  if (!best) return std::nullopt;
   const bool turned = best->match.verdict == SameTray::turned;
-  return {best->earlier->tray, turned ? half_turned(seen.census) : seen.census, turned};
+  return Place{best->earlier->tray, turned ? half_turned(seen.census) : seen.census, turned};
+}
+
+}  // namespace
+
+Place place_of_tagged(const Database& file, const std::string& tag, const SeenTray& seen, bool as_before) {
+  const auto tray = tray_of_tag(file, tag, seen.census.layout);
+  if (!tray) return {new_tray(file, seen.sowing, tag), seen.census, false};
+  refuse_tray_of_before(file, *tray, tag, seen);
+  move_tray(file, *tray, seen.sowing);
+  const bool stays = seen.stood && seen.stood->tray == *tray && seen.stood->same_cells;
+  if (stays && !seen.census.label && !as_before) return *seen.stood->same_cells;
+  const auto earlier = latest_censuses(file, "censuses.tray", *tray, seen.photo);
+  if (earlier.empty()) return {*tray, seen.census, false};
+  return into_numbering_of(earlier[0], seen, tag, as_before);
+}
+
+Place place_of_untagged(const Database& file, const SeenTray& seen, std::span<const std::int64_t> taken) {
+  const bool stood = seen.stood && std::ranges::count(taken, seen.stood->tray) == 0;
+  if (stood && seen.stood->sowing == seen.sowing && seen.stood->same_cells) return *seen.stood->same_cells;
+  if (const auto known = known_place(file, seen, taken)) return *known;
+  if (!stood || !seen.stood->alone) return {new_tray(file, seen.sowing, std::nullopt), seen.census, false};
+  move_tray(file, seen.stood->tray, seen.sowing);
+  return {seen.stood->tray, seen.census, false};
 }
 
 }  // namespace braird::ledger

@@ -39,7 +39,10 @@ using ledger::Ledger;
 
 std::string words_for(const FoundCensus& found) {
   const std::string photo = fs::path(found.census.file).filename().string();
-  return found.tag ? fmt::format("tray {} ({})", *found.tag, photo) : photo;
+  if (found.tag) return fmt::format("tray {} ({})", *found.tag, photo);
+  return found.place.many == 1
+             ? photo
+             : fmt::format("tray {} of {} in {}", found.place.number, found.place.many, photo);
 }
 
 /// The photo that was counted, wherever it is now.
@@ -64,11 +67,11 @@ fs::path draw_picture(const FoundCensus& found, const CheckArguments& arguments,
   for (const CheckProposal& proposal : proposals)
     orders.push_back({tray.cells[static_cast<std::size_t>(proposal.cell)].centre_px,
                       place_name(tray.layout, proposal.cell)});
-  fs::path picture =
-      arguments.picture.empty()
-          ? fs::path(
-                fmt::format("check-{}.jpg", found.tag.value_or(fs::path(found.census.file).stem().string())))
-          : arguments.picture;
+  std::string name = fs::path(found.census.file).stem().string();
+  if (found.place.many > 1) name += fmt::format("-{}", found.place.number);
+  fs::path picture = arguments.picture.empty()
+                         ? fs::path(fmt::format("check-{}.jpg", found.tag.value_or(name)))
+                         : arguments.picture;
   write_picture(picture, vision::encode_jpeg(vision::cell_crops(photo.bgr, tray.pitch_px, orders), 92));
   return picture;
 }
@@ -169,7 +172,9 @@ void propose(Ledger& ledger, const CheckArguments& arguments, const Console& con
 
 CLI::App* add_check(CLI::App& app, CheckArguments& arguments) {
   CLI::App* check = app.add_subcommand("check", "Count cells by hand, to take the counter's error off");
-  check->add_option("TRAY", arguments.tray, "A tray's tag, or a kept photo; without it, the photo kept last");
+  check->add_option(
+      "TRAY", arguments.tray,
+      "A tray's tag, or a kept photo (PHOTO:2 for its second tray); without it, the photo kept last");
   check->add_option("--random", arguments.random, "How many cells to draw at random")
       ->capture_default_str()
       ->check(CLI::Range(0, 1000));

@@ -151,7 +151,8 @@ ExitCode run_count(const CountArguments& arguments, const Console& console) {
   std::optional<CountedPage> page;
   if (!arguments.page.empty()) page.emplace();
   Keeper keeper = keeper_for(arguments);
-  const Order order = understand(arguments_with_tag(arguments, keeper), built_in_profiles());
+  const CountArguments told = arguments_with_tag(arguments, keeper);
+  std::vector<Order> orders(arguments.photos.size(), understand(told, built_in_profiles()));
   check_places(arguments);
   if (one_after_another(arguments) && arguments.jobs.value_or(1) > 1)
     console.err << "braird: --jobs was not used: photos that are kept or timed are counted one at a time\n";
@@ -160,7 +161,9 @@ ExitCode run_count(const CountArguments& arguments, const Console& console) {
   ExitCode code = ExitCode::ok;
   std::vector<Tray> sown;  // trays counted for seeds
   const auto make = [&](std::size_t i) {
-    return count_photo(arguments.photos[i], names[i], arguments, order, keeper);
+    const fs::path& photo = arguments.photos[i];
+    if (keeper.ledger) orders[i] = order_as_kept(told, keeper, photo);
+    return count_photo(photo, names[i], arguments, orders[i], keeper);
   };
   const auto take = [&](std::size_t i, const PhotoResult& result) {
     const fs::path& photo = arguments.photos[i];
@@ -169,6 +172,7 @@ ExitCode run_count(const CountArguments& arguments, const Console& console) {
       if (arguments.timing) console.err << timing_line(photo, result.times);
       if (!result.complaint.empty()) throw std::runtime_error(result.complaint);
       const Census& census = result.census;
+      const Order& order = orders[i];
       if (census.counted == Counted::seeds) sown.insert(sown.end(), census.trays.begin(), census.trays.end());
       console.out << result_line(census, arguments, order) << std::flush;
       if (keeper.ledger) console.err << keep_photo(keeper, photo, census, order) << std::flush;

@@ -63,8 +63,9 @@ report::Report make_report(Ledger& ledger, const report::Subject& subject, repor
 
 CLI::App* add_report(CLI::App& app, ReportArguments& arguments) {
   CLI::App* report = app.add_subcommand("report", "Write one HTML page about a tray, sowing, lot or season");
-  report->add_option("TRAY", arguments.tray,
-                     "A tray's tag, or a kept photo; without it, a lot or the season");
+  report->add_option(
+      "TRAY", arguments.tray,
+      "A tray's tag, or a kept photo (PHOTO:2 for its second tray); without it, a lot or the season");
   report->add_option("--lot", arguments.lot, "The lot, as written on the pack");
   report->add_option("--sown", arguments.sown, "With --lot, only its sowing of this day: YYYY-MM-DD");
   report->add_option("--crop", arguments.crop, "Only lots of this crop");

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <iterator>
+#include <set>
 
 #include "calibration/in_the_end.h"
 #include "calibration/ledger/census_key.h"
@@ -16,7 +17,7 @@ namespace braird::report {
 namespace {
 
 namespace fs = std::filesystem;
-using ledger::Bytes;
+using ledger::FoundCensus;
 using ledger::KeptCensus;
 using ledger::KeptLot;
 using ledger::KeptSowing;
@@ -66,6 +67,7 @@ TrayReport report_of(const Desk& desk, const KeptSowing& sowing, const KeptTray&
   tray.id = fmt::format("t{}", ++*desk.trays);
   tray.tagged = kept.tag.has_value();
   tray.name = kept.tag.value_or(fs::path(census.file).filename().string());
+  tray.place = ledger::place_in_photo(desk.ledger, census.id);
   tray.key = ledger::census_key(desk.ledger, census);
   tray.taken = census.taken;
   tray.day = ledger::day_of(census.taken, sowing.facts.sown_on);
@@ -116,9 +118,11 @@ LotSection section_of(const Ledger& ledger, const KeptLot& kept, PhotoShelf& she
   return section;
 }
 
-/// Only the trays of that photo, as that photo shows them.
-void keep_only(KeptLot& lot, const Bytes& hash) {
-  const auto shown = [&](const KeptCensus& census) { return census.hash == hash; };
+/// Only the trays found, as that photo shows them.
+void keep_only(KeptLot& lot, const std::vector<FoundCensus>& found) {
+  const auto shown = [&](const KeptCensus& census) {
+    return std::ranges::any_of(found, [&](const FoundCensus& one) { return one.census.id == census.id; });
+  };
   for (KeptSowing& sowing : lot.sowings) {
     std::erase_if(sowing.trays,
                   [&](const KeptTray& tray) { return std::ranges::none_of(tray.censuses, shown); });
@@ -128,16 +132,25 @@ void keep_only(KeptLot& lot, const Bytes& hash) {
   std::erase_if(lot.sowings, [](const KeptSowing& sowing) { return sowing.trays.empty(); });
 }
 
+std::string title_of(const std::vector<FoundCensus>& found) {
+  const FoundCensus& one = found[0];
+  const std::string photo = fs::path(one.census.file).filename().string();
+  if (found.size() > 1) return fmt::format(words::kTraysInPhoto, found.size(), photo);
+  if (one.tag) return fmt::format(words::kTray, *one.tag);
+  if (one.place.many > 1) return fmt::format(words::kTrayOfSeveral, one.place.number, one.place.many, photo);
+  return fmt::format(words::kTrayWithoutTag, photo);
+}
+
 std::vector<KeptLot> lots_of_tray(const Ledger& ledger, const Subject& subject, Report& report) {
-  const ledger::FoundCensus found = ledger::find_census(ledger, subject.tray);
+  const std::vector<FoundCensus> found = ledger::find_censuses(ledger, subject.tray);
   report.scope = Scope::trays;
-  report.title = found.tag
-                     ? fmt::format(words::kTray, *found.tag)
-                     : fmt::format(words::kTrayWithoutTag, fs::path(found.census.file).filename().string());
+  report.title = title_of(found);
+  std::set<std::string> names;
+  for (const FoundCensus& one : found) names.insert(one.lot);
   std::vector<KeptLot> lots;
-  for (const std::string& name : ledger::lots_in_photo(ledger, found.census.hash)) {
+  for (const std::string& name : names) {
     lots.push_back(ledger::read_lot(ledger, name));
-    keep_only(lots.back(), found.census.hash);
+    keep_only(lots.back(), found);
   }
   return lots;
 }

@@ -11,6 +11,7 @@
 #include "calibration/advice.h"
 #include "calibration/grower_advice.h"
 #include "calibration/ledger/check_plan.h"
+#include "calibration/ledger/history.h"
 #include "calibration/ledger/lot_rates.h"
 #include "cli/text/lots_text.h"
 
@@ -28,6 +29,7 @@ struct TrayReport {
   std::string id;    ///< within the page: letters and digits
   std::string name;  ///< its tag, or its photo's file name
   bool tagged = false;
+  ledger::PlaceInPhoto place;
   std::string key;  ///< census_key.h
   std::optional<std::string> taken;
   std::optional<double> day;         ///< of that photo, since sowing

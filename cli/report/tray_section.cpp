@@ -25,6 +25,8 @@ std::string script_json(const Json& json) {
 }
 
 std::string title_of(const TrayReport& tray) {
+  if (!tray.tagged && tray.place.many > 1)
+    return fmt::format(words::kTrayOfSeveral, tray.place.number, tray.place.many, tray.name);
   return fmt::format(fmt::runtime(tray.tagged ? words::kTray : words::kTrayWithoutTag), tray.name);
 }
 

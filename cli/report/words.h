@@ -17,6 +17,8 @@ inline constexpr const char* kSowing = "Sown on {}";
 inline constexpr const char* kSowingWithoutDay = "Sown on an unknown day";
 inline constexpr const char* kTray = "Tray {}";
 inline constexpr const char* kTrayWithoutTag = "Tray in {}";
+inline constexpr const char* kTrayOfSeveral = "Tray {} of {} in {}";
+inline constexpr const char* kTraysInPhoto = "{} trays in {}";
 inline constexpr const char* kMadeOn = "Made on {} by braird {}. This page asks nothing of any network.";
 inline constexpr const char* kNothingKept =
     "The ledger holds no such count yet. Keep one: braird count --keep PHOTO";
