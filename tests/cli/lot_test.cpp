@@ -38,6 +38,12 @@ TEST_CASE("notes, filters, tables and their refusals") {
   const auto without_cache = [](const Said& said) { return said.out; };
   CHECK(without_cache(said_on({"lots", "--json", "--ledger", bench.path("other.sqlite")})) ==
         without_cache(bench.say({"lots", "--json"})));
+  for (const char* place : {"north", "south"}) std::filesystem::create_directories(bench.path(place));
+  bench.write("north/lots.csv", "lot\nAlpha\n");
+  bench.write("south/lots.csv", "lot\nBeta\n");
+  CHECK(bench.say({"import", bench.path("north"), bench.path("south")}).out == "lots: 2 rows\n");
+  CHECK(bench.say({"lots", "--csv"}).out.find("Alpha") != std::string::npos);
+  CHECK(bench.say({"import", bench.path("none")}).err.find("no such file or folder") != std::string::npos);
   CHECK(bench.say({"import", bench.write("beans.csv", "a,b\n")}).code == ExitCode::usage);
   CHECK(said_on({"count", "--tag", "K7", kPhoto}).code == ExitCode::usage);
 }
