@@ -6,9 +6,9 @@
 // may be of any tray of its sowing; it is left out, and said to be, once the sowing has later photos. Rates
 // are pooled over trays by the statistics' own functions (pooled_germination_rate, pooled_gap_rate in
 // rates.h), with cells counted by hand as a person counted them. Once at least eight cells drawn at random
-// were checked for the lot's crop and each of its trays' shapes and numbers of seeds, anywhere in the ledger,
-// the other cells are corrected by what those turned out to hold (checked_cells.h): by the lot's own, where
-// these are eight.
+// were checked for the lot's crop and a tray's shape and number of seeds, anywhere in the ledger, the other
+// cells of such trays are corrected by what those turned out to hold (checked_cells.h): by the lot's own,
+// where these are eight.
 #pragma once
 
 #include <optional>
@@ -33,6 +33,7 @@ struct SowingSummary {
   SowingFacts facts;
   Tally tally;
   std::optional<Estimate> germination, gaps;
+  int error_checks = 0;                ///< cells by which the rates are corrected; 0: they are not
   std::optional<double> last_day;      ///< of the latest photo, since sowing
   std::optional<double> t50;           ///< days; of trays photographed before it and after
   std::optional<Estimate> in_the_end;  ///< germination forecast from the time courses (in_the_end.h)
@@ -45,7 +46,7 @@ struct LotSummary {
   Tally tally;
   std::optional<Estimate> germination;  ///< nothing without the number of seeds, or without photos
   std::optional<Estimate> gaps;
-  int error_checks = 0;                ///< cells by which the rates are corrected; 0: they are not
+  int error_checks = 0;                ///< likewise of all sowings whose rates are corrected
   std::vector<SowingSummary> sowings;  ///< by date
   std::optional<Estimate>
       trend;  ///< the latest sowing's germination less the earlier ones', at its age; of two trays each

@@ -35,7 +35,7 @@ constexpr double kLeastPhoto = 20'000;       // bytes of JPEG: below, cells can'
 struct Desk {
   const Ledger& ledger;
   const KeptLot& lot;
-  std::vector<CheckedReading> checks;
+  std::vector<ledger::KindChecks> checks;
   const CropProfile* crop = nullptr;
   PhotoShelf& shelf;
   int* trays;                       ///< written so far: gives each its id

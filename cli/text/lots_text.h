@@ -14,6 +14,10 @@ namespace braird::cli {
 /// The season at a glance: a line a lot, and what speaks against the suspicious ones.
 std::string lots_text(const std::vector<ledger::LotSummary>& lots);
 
+/// Which of a lot's trays have rates that hand checks don't correct, though others' they do: a sentence after
+/// a blank, or nothing.
+std::string uncorrected_words(const ledger::LotSummary& lot);
+
 /// What the whole statistics add to a lot's summary.
 struct LotDetail {
   ledger::LotSummary summary;
