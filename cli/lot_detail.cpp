@@ -27,6 +27,7 @@ LotDetail detail_of(const ledger::Ledger& ledger, const ledger::KeptLot& kept) {
   const Lot lot = ledger::as_lot(kept);
   if (!lot.trays.empty()) detail.report = report_on(lot);
   detail.more_until = more_until(detail.summary);
+  detail.still_rising = !detail.summary.sowings.empty() && detail.summary.sowings.back().still_rising;
   return detail;
 }
 

@@ -21,7 +21,7 @@
 //
 //   decisions                    each: decided_on, sown_on, tag (null where not told), words
 //   courses                      of trays with photos of several days, as in cli/text/course_text.h
-//   fewest_seeds                 to sow a cell next time, or null
+//   fewest_seeds                 to sow a cell next time, or null, as while more may come up
 //   rates                        the lot as in cli/text/rate_json.h; absent without counted trays
 #pragma once
 

@@ -135,7 +135,7 @@ ExitCode run_lot(const LotsArguments& arguments, const Console& console) {
   const Ledger ledger(ledger_place(arguments.ledger), Access::read);
   const ledger::KeptLot kept = ledger::read_lot(ledger, arguments.lot, filter_of(arguments));
   LotDetail detail = detail_of(ledger, kept);
-  if (!detail.more_until) detail.advice = latest_advice(kept);
+  if (!detail.more_until && !detail.still_rising) detail.advice = latest_advice(kept);
   if (arguments.json)
     console.out << one_line(detail_json(detail));
   else

@@ -125,6 +125,8 @@ std::string details(const LotDetail& lot) {
   if (lot.more_until)
     text += label_line(
         "Next time", fmt::format("count again first: more may come up until about day {}", *lot.more_until));
+  else if (lot.still_rising)
+    text += label_line("Next time", "count again first: the latest sowing still rises");
   if (lot.advice) text += label_line("Next time", next_time_words(*lot.advice));
   return text;
 }

@@ -25,6 +25,7 @@ struct LotDetail {
   std::vector<ledger::TrayCourse> courses;  ///< of trays photographed on several days
   std::optional<LotReport> report;          ///< nothing without photos
   std::optional<int> more_until;            ///< the day until which more of the latest sowing may come up
+  bool still_rising = false;                ///< or does, by its own course
   std::optional<AdviceReport> advice;       ///< for the next trays; nothing while more may come up
 };
 
