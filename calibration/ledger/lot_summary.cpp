@@ -185,6 +185,13 @@ Lot as_lot(const KeptLot& kept, std::span<const KeptSowing> sowings) {
   return lot;
 }
 
+int days_of_sowing(const LotSummary& lot) {
+  int days = 0;
+  for (std::span<const SowingSummary> left(lot.sowings); !left.empty(); ++days)
+    left = left.first(left.size() - sown_last(left).size());
+  return days;
+}
+
 LotSummary summarise(const Ledger& ledger, const KeptLot& kept) {
   LotSummary summary;
   summary.facts = kept.facts;

@@ -11,6 +11,7 @@
 // where these are eight.
 #pragma once
 
+#include <algorithm>
 #include <optional>
 #include <span>
 #include <string>
@@ -40,6 +41,15 @@ struct SowingSummary {
   bool still_rising = false;           ///< so that no forecast can be made
   std::optional<int> pack_age_days;    ///< from the pack's test to the sowing
 };
+
+/// Those sown last: all of the latest date, in whatever trays. `sowings` (KeptSowing, SowingSummary) by date.
+template <typename Sowings>
+auto sown_last(const Sowings& sowings) {
+  const auto on = [](const auto& sowing) { return sowing.facts.sown_on; };
+  auto first = sowings.end();
+  if (!sowings.empty()) first = std::ranges::find(sowings, on(sowings.back()), on);
+  return std::span(first, sowings.end());
+}
 
 struct LotSummary {
   LotFacts facts;
@@ -73,6 +83,9 @@ struct Judged {
 std::vector<std::string> suspicions_of(const LotSummary& summary, const std::optional<Judged>& judged);
 
 LotSummary summarise(const Ledger& ledger, const KeptLot& kept);
+
+/// On how many days was it sown?
+int days_of_sowing(const LotSummary& lot);
 
 /// All lots within the filter, those with suspicions first, then by their germination's lower limit. Figures
 /// of whole lots are kept in the ledger if it can be written, so that asking again costs nothing.

@@ -153,7 +153,7 @@ std::string lots_text(const std::vector<LotSummary>& lots) {
       {"Lot", "Crop", "Sowings", "Trays", "Germination", "Gaps", "Trend", "Should be"}};
   for (const LotSummary& lot : lots)
     rows.push_back({fmt::format("{}{}", lot.suspicions.empty() ? "" : "! ", lot.facts.name),
-                    lot.facts.crop.value_or("-"), std::to_string(lot.sowings.size()),
+                    lot.facts.crop.value_or("-"), std::to_string(days_of_sowing(lot)),
                     std::to_string(lot.tally.trays), rate(lot.germination), rate(lot.gaps),
                     lot.trend ? fmt::format("{:+.0f}", 100 * lot.trend->estimate) : "-", pack_words(lot)});
   std::string text = table(rows);

@@ -7,7 +7,9 @@
 
 #include "calibration/csv.h"
 #include "cli/app.h"
+#include "tests/cli/kept_report.h"
 #include "tests/cli/ledger_bench.h"
+#include "tests/cli/reported_trays.h"
 
 using namespace braird;
 using namespace braird::test;
@@ -74,4 +76,50 @@ TEST_CASE("a lot names the seeds a cell that advice on the same counts names") {
   CHECK(bench.say({"lot", "Rowan 12"})
             .out.find(" seeds a cell: the fewest seeds with at most 5.0 % of the cells below 2 plants\n") !=
         std::string::npos);
+}
+
+namespace {
+
+/// A tray of which the first cells are up.
+Tray up_to(Layout layout, int up) {
+  std::vector<int> counts(static_cast<std::size_t>(layout.rows * layout.cols));
+  std::fill_n(counts.begin(), up, 1);
+  return tray_with(layout, counts);
+}
+
+}  // namespace
+
+TEST_CASE("while a lot's latest tray still rises, no seeds a cell are named, however old it is") {
+  Kept kept;
+  for (const auto& [day, up] : {std::pair("10", 5), std::pair("12", 20), std::pair("14", 50)}) {
+    Census census;
+    census.photo = {day, 1000, 800, std::string("2026-04-") + day};
+    census.trays = {up_to({8, 16}, up)};
+    ledger::keep(kept.ledger, std::string(14, 'x') + day, census, {"Late", "2026-04-02", "T1", true});
+  }
+  const std::string said = kept.say("lot", {"Late"}).out;
+  CHECK(said.find("Next time    count again first: the latest sowing still rises\n") != std::string::npos);
+  CHECK(said.find("the law asks") == std::string::npos);
+  CHECK(Json::parse(kept.say("lot", {"Late", "--json"}).out)["fewest_seeds"].is_null());
+}
+
+TEST_CASE("trays of two kinds sown on one day are judged together, whichever was kept first") {
+  Kept one, other;
+  const auto keep = [](Kept& kept, const char* name, Layout layout, int up) {
+    kept.keep(name, up_to(layout, up), "Two", "2026-04-02", "2026-04-16T09:00:00");
+  };
+  keep(one, "a.jpg", {6, 12}, 69);
+  keep(one, "b.jpg", {22, 12}, 180);
+  keep(other, "b.jpg", {22, 12}, 180);
+  keep(other, "a.jpg", {6, 12}, 69);
+  const auto next_time = [](const Kept& kept) {
+    const std::string said = kept.say("lot", {"Two"}).out;
+    return said.substr(said.find("Next time"),
+                       said.find('\n', said.find("Next time")) - said.find("Next time"));
+  };
+  CHECK(next_time(one) == next_time(other));
+  CHECK(next_time(one).find("seeds a cell") != std::string::npos);
+  std::istringstream csv(one.say("lots", {"--csv"}).out);
+  const auto rows = read_csv(csv);
+  CHECK(rows.at(1).fields.at(6) == "1");  // sowings
 }
