@@ -91,6 +91,9 @@ int days_of_sowing(const LotSummary& lot);
 /// of whole lots are kept in the ledger if it can be written, so that asking again costs nothing.
 std::vector<LotSummary> season(Ledger& ledger, const Filter& filter);
 
+/// The crops of the ledger's lots, by name.
+std::vector<std::string> crops_kept(const Ledger& ledger);
+
 /// Days from sowing, at midnight, to the photo; nothing if either is unknown or the photo came first.
 std::optional<double> day_of(const std::optional<std::string>& taken,
                              const std::optional<std::string>& sown_on);

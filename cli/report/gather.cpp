@@ -10,6 +10,7 @@
 #include "calibration/ledger/census_key.h"
 #include "cli/kept_advice.h"
 #include "cli/lot_detail.h"
+#include "cli/lot_filter.h"
 #include "cli/report/words.h"
 
 namespace braird::report {
@@ -165,6 +166,8 @@ std::vector<KeptLot> lots_asked(Ledger& ledger, const Subject& subject, Report& 
   std::vector<KeptLot> lots;
   for (const ledger::LotSummary& lot : ledger::season(ledger, subject.filter))
     lots.push_back(ledger::read_lot(ledger, lot.facts.name, subject.filter));
+  if (lots.empty() && (subject.filter.crop || subject.filter.by_date()))
+    throw std::invalid_argument(cli::why_no_lot(ledger, subject.filter));
   return lots;
 }
 

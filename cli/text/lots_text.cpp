@@ -148,7 +148,6 @@ std::string uncorrected_words(const LotSummary& lot) {
 }
 
 std::string lots_text(const std::vector<LotSummary>& lots) {
-  if (lots.empty()) return "The ledger holds no such lot yet. Keep a count: braird count --keep PHOTO\n";
   std::vector<std::vector<std::string>> rows = {
       {"Lot", "Crop", "Sowings", "Trays", "Germination", "Gaps", "Trend", "Should be"}};
   for (const LotSummary& lot : lots)

@@ -52,7 +52,7 @@ std::string labelled_photo(const LedgerBench& bench, const TrayLabel& label) {
 
 TEST_CASE("a kept count is remembered, corrected when kept again, and taken back") {
   const LedgerBench bench;
-  CHECK(bench.say({"lots"}).out.find("holds no such lot yet") != std::string::npos);
+  CHECK(bench.say({"lots"}).out.find("holds no lot yet") != std::string::npos);
   const Said kept = bench.keep_sample();
   CHECK(kept.code == ExitCode::ok);
   CHECK(kept.err == "braird: " + kPhoto + ": kept in lot Rowan 12\n");
@@ -76,7 +76,7 @@ TEST_CASE("a kept count is remembered, corrected when kept again, and taken back
   CHECK(bench.say({"undo"}).out.starts_with("taken back: kept "));
   // Keeping it again had changed nothing.
   CHECK(bench.say({"undo"}).out == "there is nothing to take back\n");
-  CHECK(bench.say({"lots"}).out.find("holds no such lot yet") != std::string::npos);
+  CHECK(bench.say({"lots"}).out.find("holds no lot yet") != std::string::npos);
 }
 
 TEST_CASE("a label in the photo makes every option unnecessary and says where the first cell is") {

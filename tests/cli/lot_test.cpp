@@ -31,6 +31,12 @@ TEST_CASE("notes, filters, tables and their refusals") {
         "braird: the ledger knows no lot \"Rowan 21\"; it knows Rowan 12\n");
   CHECK(bench.say({"lots", "--since", "2026-05-01", "--csv"}).out.find("Rowan") == std::string::npos);
   CHECK(bench.say({"lots", "--since", "May"}).code == ExitCode::usage);
+  CHECK(bench.say({"lots", "--crop", "kail"}).out == "the only lot is not kail; crops kept: kale\n");
+  CHECK(bench.say({"lots", "--crop", "kale", "--since", "2027-01-01"}).out ==
+        "no lot of kale was sown since 2027-01-01\n");
+  CHECK(bench.say({"report", "--crop", "beet", "--out", bench.path("none.html")}).err ==
+        "braird: the only lot is not beet; crops kept: kale\n");
+  CHECK_FALSE(std::filesystem::exists(bench.path("none.html")));
   std::istringstream csv(bench.say({"lots", "--csv"}).out);
   const auto rows = read_csv(csv);
   REQUIRE(rows.size() == 2);
@@ -48,6 +54,14 @@ TEST_CASE("notes, filters, tables and their refusals") {
   CHECK(bench.say({"import", bench.path("none")}).err.find("no such file or folder") != std::string::npos);
   CHECK(bench.say({"import", bench.write("beans.csv", "a,b\n")}).code == ExitCode::usage);
   CHECK(said_on({"count", "--tag", "K7", kPhoto}).code == ExitCode::usage);
+}
+
+TEST_CASE("a crop that the list lacks is noted and printed, with a word") {
+  const LedgerBench bench;
+  CHECK(bench.say({"note", "Zed", "--crop", "lettuse"}).err ==
+        "braird: the crop \"lettuse\" is not in the list of crops (did you mean lettuce?)\n");
+  CHECK(bench.say({"label", "--lot", "Zed", "--crop", "kail", "--tray", "8x16", "--out", bench.path("l.svg")})
+            .err == "braird: the crop \"kail\" is not in the list of crops (did you mean kale?)\n");
 }
 
 TEST_CASE("while more may come up, a lot names no seeds a cell for the next time") {
@@ -91,7 +105,7 @@ Tray up_to(Layout layout, int up) {
 
 TEST_CASE("while a lot's latest tray still rises, no seeds a cell are named, however old it is") {
   Kept kept;
-  for (const auto& [day, up] : {std::pair("10", 5), std::pair("12", 20), std::pair("14", 50)}) {
+  for (const auto& [day, up] : {std::pair("10", 2), std::pair("12", 10), std::pair("14", 50)}) {
     Census census;
     census.photo = {day, 1000, 800, std::string("2026-04-") + day};
     census.trays = {up_to({8, 16}, up)};
