@@ -46,11 +46,11 @@ std::string why_no_lot(const ledger::Ledger& ledger, const ledger::Filter& filte
   if (!filter.crop || !ledger::lot_names(ledger, {filter.crop, {}, {}}).empty())
     return fmt::format("no lot{} was sown {}", filter.crop ? " of " + *filter.crop : "", days_of(filter));
   const auto crops = ledger::crops_kept(ledger);
-  return fmt::format("{} {}; {}",
-                     lots.size() == 1 ? "the only lot is not" : fmt::format("none of the {} lots is", lots.size()),
-                     *filter.crop,
-                     crops.empty() ? "their crops are not known"
-                                   : fmt::format("crops kept: {}", fmt::join(crops, ", ")));
+  return fmt::format(
+      "{} {}; {}",
+      lots.size() == 1 ? "the only lot is not" : fmt::format("none of the {} lots is", lots.size()),
+      *filter.crop,
+      crops.empty() ? "their crops are not known" : fmt::format("crops kept: {}", fmt::join(crops, ", ")));
 }
 
 }  // namespace braird::cli

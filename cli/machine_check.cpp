@@ -7,9 +7,11 @@
 #include <algorithm>
 #include <cstdlib>
 #include <fstream>
+#include <stdexcept>
 #include <string_view>
 
 #include "calibration/ledger/ledger.h"
+#include "cli/ledger_place.h"
 #include "vision/codecs/codec.h"
 #include "vision/models.h"
 #include "vision/take_census.h"
@@ -95,7 +97,12 @@ Condition ledger_condition(const fs::path& place) {
   } catch (const std::exception& why) {
     return {"ledger", false, why.what()};
   }
-  const bool there = fs::exists(place);
+  std::error_code trouble;
+  const bool there = fs::exists(place, trouble);
+  if (trouble)
+    return {"ledger", false,
+            fmt::format("{} cannot be reached ({}); name another file with --ledger", place.string(),
+                        trouble.message())};
   const fs::path folder = standing_folder(place);
   if (there && !writable(place))
     return {"ledger", false, place.string() + " can be read, but not written: --keep and note would fail"};
@@ -118,8 +125,15 @@ Condition memory(std::uint64_t available_bytes) {
 }
 
 std::vector<Condition> conditions(const fs::path& ledger) {
-  return {photo_formats(), networks(), ledger_condition(ledger), fonts(font_folders()),
-          memory(available_bytes())};
+  std::vector<Condition> found = {photo_formats(), networks()};
+  try {
+    found.push_back(ledger_condition(ledger_place(ledger)));
+  } catch (const std::runtime_error& why) {
+    found.push_back({"ledger", false, why.what()});
+  }
+  found.push_back(fonts(font_folders()));
+  found.push_back(memory(available_bytes()));
+  return found;
 }
 
 }  // namespace braird::cli
