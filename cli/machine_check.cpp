@@ -109,6 +109,9 @@ Condition ledger_condition(const fs::path& place) {
   if (!writable(folder))
     return {"ledger", false,
             fmt::format("{} may not be written in; name another file with --ledger", folder.string())};
+  constexpr std::uintmax_t enough = 1'000'000;  // bytes: a kept photo takes some thousands
+  if (const auto room = fs::space(folder, trouble); !trouble && room.available < enough)
+    return {"ledger", false, "there is no room left on its disk: --keep and note would fail"};
   return {"ledger", true, place.string() + (there ? "" : ", made at the first --keep")};
 }
 
