@@ -87,7 +87,7 @@ std::vector<std::string> sowing_row(const SowingSummary& sowing) {
     return value ? fmt::format("{:.1f}", *value) : "-";
   };
   return {sowing.facts.sown_on.value_or("-"),
-          label_words(sowing.facts.layout),
+          tray_words(sowing.facts.layout),
           sowing.facts.seeds_per_cell ? std::to_string(*sowing.facts.seeds_per_cell) : "-",
           std::to_string(sowing.tally.trays),
           rate(sowing.germination),
@@ -137,7 +137,7 @@ std::string uncorrected_words(const LotSummary& lot) {
   std::vector<std::string> kinds;
   for (const SowingSummary& sowing : lot.sowings) {
     if (lot.error_checks == 0 || sowing.error_checks > 0 || sowing.tally.trays == 0) continue;
-    std::string kind = label_words(sowing.facts.layout);
+    std::string kind = tray_words(sowing.facts.layout);
     if (const auto seeds = sowing.facts.seeds_per_cell)
       kind += fmt::format(" with {} a cell", counted(*seeds, "seed", "seeds"));
     if (std::ranges::count(kinds, kind) == 0) kinds.push_back(kind);
