@@ -142,24 +142,27 @@ CounterCheck check_of(const Alike& alike) {
 }
 
 template <typename Seen>
-CounterCheck counter_check(const CheckedTrays& of, Seen seen) {
-  std::map<double, Alike> by_seeds;
+CounterCheck counter_check(std::span<const CheckedTrays> kinds, Seen seen) {
+  std::map<std::pair<const CheckedTrays*, double>, Alike> by_kind_and_seeds;
   double sown = 0;
-  for (const auto& tray : of.trays)
-    for (const CellReading& cell : tray) {
-      if (cell.seeds <= 0) continue;
-      sown += seen(cell).seeds;
-      if (!cell.by_hand) by_seeds[cell.seeds].unchecked.push_back(seen(cell));
-    }
-  const auto add = [&](const std::vector<CheckedReading>& checks, std::vector<CheckedCell> Alike::*to) {
-    for (const auto& [reading, seedlings] : checks)
-      (by_seeds[reading.seeds].*to)
-          .push_back({seen(CellReading{seedlings, 0, 0, reading.seeds}).seedlings, seen(reading).seedlings});
-  };
-  add(of.own, &Alike::own);
-  add(of.elsewhere, &Alike::elsewhere);
+  for (const CheckedTrays& of : kinds) {
+    for (const auto& tray : of.trays)
+      for (const CellReading& cell : tray) {
+        if (cell.seeds <= 0) continue;
+        sown += seen(cell).seeds;
+        if (!cell.by_hand) by_kind_and_seeds[{&of, cell.seeds}].unchecked.push_back(seen(cell));
+      }
+    const auto add = [&](const std::vector<CheckedReading>& checks, std::vector<CheckedCell> Alike::*to) {
+      for (const auto& [reading, seedlings] : checks)
+        (by_kind_and_seeds[{&of, reading.seeds}].*to)
+            .push_back(
+                {seen(CellReading{seedlings, 0, 0, reading.seeds}).seedlings, seen(reading).seedlings});
+    };
+    add(of.own, &Alike::own);
+    add(of.elsewhere, &Alike::elsewhere);
+  }
   CounterCheck sum;
-  for (const auto& [seeds, alike] : by_seeds) {
+  for (const auto& [kind, alike] : by_kind_and_seeds) {
     const CounterCheck more = check_of(alike);
     sum.shift += more.shift / sown;
     sum.error += more.error / sown;
@@ -171,20 +174,28 @@ CellReading as_read(const CellReading& cell) {
   return cell;
 }
 
-Estimate with_number(Estimate rate, const CheckedTrays& of) {
-  const std::size_t many = of.own.size() >= kFewestChecks ? of.own.size() : of.elsewhere.size();
+Estimate with_number(Estimate rate, std::span<const CheckedTrays> kinds) {
+  std::size_t many = 0;
+  for (const CheckedTrays& of : kinds)
+    many += of.own.size() >= kFewestChecks ? of.own.size() : of.elsewhere.size();
   rate.method += fmt::format(", {} cells checked by hand", many);
   return rate;
 }
 
-}  // namespace
-
-Estimate checked_germination_rate(const CheckedTrays& of) {
-  return with_number(pooled_germination_rate(of.trays, counter_check(of, as_read)), of);
+std::vector<std::vector<CellReading>> all_trays(std::span<const CheckedTrays> kinds) {
+  std::vector<std::vector<CellReading>> trays;
+  for (const CheckedTrays& of : kinds) trays.insert(trays.end(), of.trays.begin(), of.trays.end());
+  return trays;
 }
 
-Estimate checked_gap_rate(const CheckedTrays& of) {
-  return with_number(pooled_gap_rate(of.trays, counter_check(of, gap_reading)), of);
+}  // namespace
+
+Estimate checked_germination_rate(std::span<const CheckedTrays> kinds) {
+  return with_number(pooled_germination_rate(all_trays(kinds), counter_check(kinds, as_read)), kinds);
+}
+
+Estimate checked_gap_rate(std::span<const CheckedTrays> kinds) {
+  return with_number(pooled_gap_rate(all_trays(kinds), counter_check(kinds, gap_reading)), kinds);
 }
 
 void settle_checks(Lot& lot) {
@@ -232,7 +243,7 @@ double checked_mean_error(const Lot& lot) {
       cells += cell.seeds > 0;
       sown += cell.seeds;
     }
-  return counter_check(of, as_read).error * sown / cells;
+  return counter_check({&of, 1}, as_read).error * sown / cells;
 }
 
 }  // namespace braird

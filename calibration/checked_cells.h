@@ -26,6 +26,7 @@
 
 #include <cstddef>
 #include <istream>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -49,8 +50,17 @@ struct CheckedTrays {
   std::vector<CheckedReading> elsewhere;        ///< of others, for where there are too few of their own
 };
 
-Estimate checked_germination_rate(const CheckedTrays& of);
-Estimate checked_gap_rate(const CheckedTrays& of);
+/// The rates of trays of several kinds, each kind read by the counter in its own way and corrected by its own
+/// checks. Trays of a kind with too few are taken as they were counted.
+Estimate checked_germination_rate(std::span<const CheckedTrays> kinds);
+Estimate checked_gap_rate(std::span<const CheckedTrays> kinds);
+
+inline Estimate checked_germination_rate(const CheckedTrays& of) {
+  return checked_germination_rate(std::span(&of, 1));
+}
+inline Estimate checked_gap_rate(const CheckedTrays& of) {
+  return checked_gap_rate(std::span(&of, 1));
+}
 
 /// Adds hand counts (lot,tray,row,col,count, as in hand_counts.h) to the photographed trays of that name;
 /// `lot` is not looked at. Where they can't be a draw, being fewer than eight or just the cells that the

@@ -8,11 +8,6 @@
 namespace braird {
 namespace {
 
-bool is_unsettled(const Inspections& seen) {
-  const auto fit = fit_emergence(seen);
-  return fit && !fit->settled;
-}
-
 // Of the seeds that are not up, the share that comes if `end` of all are up in the end.
 double still_coming(double end, double up) {
   return up < 1 ? std::max(0.0, (end - up) / (1 - up)) : 0;
@@ -24,6 +19,11 @@ double in_the_end(double now, double share) {
 
 }  // namespace
 
+bool still_rises(const Inspections& seen) {
+  const auto fit = fit_emergence(seen);
+  return fit && !fit->settled;
+}
+
 Outlook outlook_of(const Estimate& now, std::span<const Course> courses) {
   double seeds = 0, rising = 0;
   Estimate coming;
@@ -31,7 +31,7 @@ Outlook outlook_of(const Estimate& now, std::span<const Course> courses) {
     const Inspections& seen = course.seen;
     if (seen.came_up.back() < 1) continue;
     seeds += seen.sown;
-    if (is_unsettled(seen)) {
+    if (still_rises(seen)) {
       rising += seen.sown;
       continue;
     }

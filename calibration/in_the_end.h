@@ -25,6 +25,9 @@ struct Outlook {
   bool still_rising = false;           ///< half of the seeds or more are in courses whose end can't be seen
 };
 
+/// Does the course still climb, so that its end can't be seen?
+bool still_rises(const Inspections& seen);
+
 Outlook outlook_of(const Estimate& now, std::span<const Course> courses);
 
 }  // namespace braird

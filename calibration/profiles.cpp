@@ -4,10 +4,10 @@
 #include <algorithm>
 #include <cctype>
 #include <nlohmann/json.hpp>
-#include <numeric>
 #include <stdexcept>
 
 #include "calibration/profile_lists.h"
+#include "calibration/spelling.h"
 
 namespace braird {
 namespace {
@@ -157,29 +157,14 @@ const Profile* find(const std::vector<Profile>& profiles, const std::string& nam
   return nullptr;
 }
 
-/// Letters to insert, drop, change or swap with their neighbour to turn `a` into `b`.
-int spelling_distance(const std::string& a, const std::string& b) {
-  std::vector<std::vector<int>> d(a.size() + 1, std::vector<int>(b.size() + 1));
-  for (std::size_t i = 0; i <= a.size(); ++i) d[i][0] = static_cast<int>(i);
-  std::iota(d[0].begin(), d[0].end(), 0);
-  for (std::size_t i = 1; i <= a.size(); ++i)
-    for (std::size_t j = 1; j <= b.size(); ++j) {
-      d[i][j] = std::min({d[i - 1][j] + 1, d[i][j - 1] + 1, d[i - 1][j - 1] + (a[i - 1] != b[j - 1])});
-      if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
-        d[i][j] = std::min(d[i][j], d[i - 2][j - 2] + 1);
-    }
-  return d[a.size()][b.size()];
-}
-
 template <typename Profile>
 std::optional<std::string> nearest(const std::vector<Profile>& profiles, const std::string& name) {
   const std::string wanted = key_of(name);
-  // One slip in three letters still shows what was meant; beyond that a guess would mislead.
-  int least = static_cast<int>(wanted.size()) / 3 + 1;
+  std::size_t least = most_slips(wanted.size()) + 1;
   std::optional<std::string> best;
   for (const Profile& profile : profiles)
     for (const std::string& known : names_of(profile))
-      if (const int distance = spelling_distance(wanted, key_of(known)); distance < least) {
+      if (const std::size_t distance = edit_distance(wanted, key_of(known)); distance < least) {
         least = distance;
         best = known;
       }

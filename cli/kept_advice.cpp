@@ -2,6 +2,8 @@
 #include "cli/kept_advice.h"
 
 #include <algorithm>
+#include <iterator>
+#include <tuple>
 
 #include "calibration/ledger/lot_rates.h"
 #include "calibration/ledger/lot_summary.h"
@@ -11,7 +13,9 @@
 namespace braird::cli {
 namespace {
 
-std::optional<double> last_day(const ledger::KeptSowing& sowing) {
+using ledger::KeptSowing;
+
+std::optional<double> last_day(const KeptSowing& sowing) {
   std::optional<double> last;
   for (const ledger::KeptTray& tray : sowing.trays)
     for (const ledger::KeptCensus& census : tray.censuses)
@@ -20,38 +24,56 @@ std::optional<double> last_day(const ledger::KeptSowing& sowing) {
   return last;
 }
 
+/// What the trays tell besides their counts.
+void add_trays(AdviceRequest& request, const std::vector<KeptSowing>& sowings) {
+  std::size_t trays = 0;
+  std::optional<ledger::TrayCourse> course;
+  for (const KeptSowing& sowing : sowings) {
+    request.day = std::max(request.day, last_day(sowing));
+    if (!request.temperature) request.temperature = sowing.facts.temperature_c;
+    for (const ledger::KeptTray* tray : ledger::telling_trays(sowing)) {
+      const Tray counted = ledger::counted_by_all(tray->censuses.back());
+      request.fit = std::min(request.fit, counted.fit);
+      request.review += summarise(counted).review;
+      if (++trays == 1) course = ledger::course_of(*tray, sowing.facts);
+    }
+  }
+  if (trays == 1 && course) request.lot->course = std::move(course->emergence);
+}
+
 }  // namespace
 
-std::optional<AdviceReport> advice_on(const ledger::KeptLot& lot, const ledger::KeptSowing& sowing) {
+std::optional<AdviceReport> advice_on(const ledger::KeptLot& lot, std::span<const KeptSowing> sowings) {
+  std::vector<KeptSowing> known;
+  std::ranges::copy_if(sowings, std::back_inserter(known),
+                       [](const KeptSowing& sowing) { return sowing.facts.seeds_per_cell.has_value(); });
+  std::ranges::sort(known, {}, [](const KeptSowing& sowing) {  // whichever was kept first
+    const Layout& layout = sowing.facts.layout;
+    return std::tuple(layout.rows, layout.cols, layout.lattice, *sowing.facts.seeds_per_cell);
+  });
   AdviceRequest request;
-  request.lot = ledger::as_lot(lot, {&sowing, 1});
-  if (request.lot->trays.empty() || !request.lot->seeds_known) return std::nullopt;
-  for (const ledger::KeptSowing& other : lot.sowings)
-    if (other.id != sowing.id && other.facts.seeds_per_cell)
+  request.lot = ledger::as_lot(lot, known);
+  if (request.lot->trays.empty()) return std::nullopt;
+  for (const KeptSowing& other : lot.sowings)
+    if (other.facts.seeds_per_cell && std::ranges::count(known, other.id, &KeptSowing::id) == 0)
       if (Lot counted = ledger::as_lot(lot, {&other, 1}); !counted.trays.empty())
         request.earlier.push_back(std::move(counted));
   if (lot.facts.crop) request.crop = find_crop(built_in_profiles(), *lot.facts.crop);
-  request.day = last_day(sowing);
-  request.temperature = sowing.facts.temperature_c;
   request.pack_percent = lot.facts.stated_percent;
+  add_trays(request, known);
   // A ledger may hold what advice would refuse.
   if (request.pack_percent && !ledger::can_be_stated(*request.pack_percent)) request.pack_percent.reset();
   if (request.temperature && !ledger::can_be_medium(*request.temperature)) request.temperature.reset();
-  const auto trays = ledger::telling_trays(sowing);
-  for (const ledger::KeptTray* tray : trays) {
-    const Tray counted = ledger::counted_by_all(tray->censuses.back());
-    request.fit = std::min(request.fit, counted.fit);
-    request.review += summarise(counted).review;
-  }
-  if (trays.size() == 1)
-    if (auto course = ledger::course_of(*trays[0], sowing.facts))
-      request.lot->course = std::move(course->emergence);
   return advise_on(request);
 }
 
 std::optional<AdviceReport> latest_advice(const ledger::KeptLot& lot) {
-  for (auto sowing = lot.sowings.rbegin(); sowing != lot.sowings.rend(); ++sowing)
-    if (auto advice = advice_on(lot, *sowing)) return advice;
+  std::span<const KeptSowing> left(lot.sowings);
+  while (!left.empty()) {
+    const auto latest = ledger::sown_last(left);
+    if (auto advice = advice_on(lot, latest)) return advice;
+    left = left.first(left.size() - latest.size());
+  }
   return std::nullopt;
 }
 

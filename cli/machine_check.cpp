@@ -7,9 +7,11 @@
 #include <algorithm>
 #include <cstdlib>
 #include <fstream>
+#include <stdexcept>
 #include <string_view>
 
 #include "calibration/ledger/ledger.h"
+#include "cli/ledger_place.h"
 #include "vision/codecs/codec.h"
 #include "vision/models.h"
 #include "vision/take_census.h"
@@ -95,13 +97,21 @@ Condition ledger_condition(const fs::path& place) {
   } catch (const std::exception& why) {
     return {"ledger", false, why.what()};
   }
-  const bool there = fs::exists(place);
+  std::error_code trouble;
+  const bool there = fs::exists(place, trouble);
+  if (trouble)
+    return {"ledger", false,
+            fmt::format("{} cannot be reached ({}); name another file with --ledger", place.string(),
+                        trouble.message())};
   const fs::path folder = standing_folder(place);
   if (there && !writable(place))
     return {"ledger", false, place.string() + " can be read, but not written: --keep and note would fail"};
   if (!writable(folder))
     return {"ledger", false,
             fmt::format("{} may not be written in; name another file with --ledger", folder.string())};
+  constexpr std::uintmax_t enough = 1'000'000;  // bytes: a kept photo takes some thousands
+  if (const auto room = fs::space(folder, trouble); !trouble && room.available < enough)
+    return {"ledger", false, "there is no room left on its disk: --keep and note would fail"};
   return {"ledger", true, place.string() + (there ? "" : ", made at the first --keep")};
 }
 
@@ -118,8 +128,15 @@ Condition memory(std::uint64_t available_bytes) {
 }
 
 std::vector<Condition> conditions(const fs::path& ledger) {
-  return {photo_formats(), networks(), ledger_condition(ledger), fonts(font_folders()),
-          memory(available_bytes())};
+  std::vector<Condition> found = {photo_formats(), networks()};
+  try {
+    found.push_back(ledger_condition(ledger_place(ledger)));
+  } catch (const std::runtime_error& why) {
+    found.push_back({"ledger", false, why.what()});
+  }
+  found.push_back(fonts(font_folders()));
+  found.push_back(memory(available_bytes()));
+  return found;
 }
 
 }  // namespace braird::cli

@@ -30,7 +30,7 @@ Condition fonts(const std::vector<std::filesystem::path>& folders);
 /// Do so many bytes do for a large photo?
 Condition memory(std::uint64_t available_bytes);
 
-/// All of these for this computer and user.
+/// All of these for this computer and user, with the ledger as told (ledger_place.h).
 std::vector<Condition> conditions(const std::filesystem::path& ledger);
 
 }  // namespace braird::cli

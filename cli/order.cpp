@@ -82,11 +82,8 @@ void understand_crop(const std::string& name, const Profiles& profiles, Order& o
     return;
   }
   if (order.hints.counted == Counted::seeds) return;  // how seedlings look does not matter yet
-  const auto nearest = nearest_crop(profiles, name);
-  order.remarks.push_back(
-      fmt::format("the crop \"{}\" is not in the list of crops{}, so its seedlings were counted without "
-                  "knowing how they look",
-                  name, nearest ? " (did you mean " + *nearest + "?)" : ""));
+  order.remarks.push_back(unlisted_crop(profiles, name) +
+                          ", so its seedlings were counted without knowing how they look");
 }
 
 /// The photo's own word goes before the user's, who may count photos of several days at once.

@@ -24,6 +24,16 @@ void fill_from(TrayLabel& label, const TrayLabel& known) {
   fill(label.tray, known.tray);
 }
 
+/// Its name in the list of trays, else its rows and columns, with how it is said that they are staggered.
+std::string called(const Layout& layout, const char* staggered) {
+  for (const TrayProfile& known : built_in_profiles().trays)
+    if (known.layout.rows == layout.rows && known.layout.cols == layout.cols &&
+        known.layout.lattice == layout.lattice)
+      return known.name;
+  return fmt::format("{}x{}{}", layout.rows, layout.cols,
+                     layout.lattice == LatticeKind::staggered ? staggered : "");
+}
+
 }  // namespace
 
 std::optional<Layout> layout_on_label(const std::string& text) {
@@ -35,12 +45,11 @@ std::optional<Layout> layout_on_label(const std::string& text) {
 }
 
 std::string label_words(const Layout& layout) {
-  for (const TrayProfile& known : built_in_profiles().trays)
-    if (known.layout.rows == layout.rows && known.layout.cols == layout.cols &&
-        known.layout.lattice == layout.lattice)
-      return known.name;
-  return fmt::format("{}x{}{}", layout.rows, layout.cols,
-                     layout.lattice == LatticeKind::staggered ? "s" : "");
+  return called(layout, "s");
+}
+
+std::string tray_words(const Layout& layout) {
+  return called(layout, " staggered");
 }
 
 std::vector<vision::SeenLabel> understood(std::vector<vision::SeenLabel> labels, const Keeper& keeper) {

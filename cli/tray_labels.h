@@ -17,6 +17,8 @@ namespace braird::cli {
 std::optional<Layout> layout_on_label(const std::string& text);
 /// The same the other way round; a known tray by its name.
 std::string label_words(const Layout& layout);
+/// Likewise for people to read, with "9x14 staggered".
+std::string tray_words(const Layout& layout);
 
 /// The labels with their shapes and habits; what a label leaves out is filled in from the ledger, if it knows
 /// the tag.

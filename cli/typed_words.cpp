@@ -51,6 +51,18 @@ std::optional<Layout> rows_by_cols(std::string_view text) {
   return layout && is_tray(*layout) ? layout : std::nullopt;
 }
 
+std::optional<std::string> crop_name_of(const std::string& told) {
+  if (told.empty()) return std::nullopt;
+  const CropProfile* crop = find_crop(built_in_profiles(), told);
+  return crop ? crop->name : told;
+}
+
+std::string unlisted_crop(const Profiles& profiles, const std::string& name) {
+  const auto nearest = nearest_crop(profiles, name);
+  return fmt::format("the crop \"{}\" is not in the list of crops{}", name,
+                     nearest ? " (did you mean " + *nearest + "?)" : "");
+}
+
 std::optional<Layout> shape_called(const std::string& text) {
   const auto layout = pair_of(text);
   if (layout && !is_tray(*layout))

@@ -17,6 +17,11 @@ std::optional<int> whole_of(std::string_view text);
 /// "8x16" as 8 rows of 16; nothing if it is no such pair, or none that a tray may have: each from 1 to 100.
 std::optional<Layout> rows_by_cols(std::string_view text);
 
+/// --crop as the list of crops calls it, else as it was told; nothing where it isn't told.
+std::optional<std::string> crop_name_of(const std::string& told);
+/// That a crop isn't in the list, and which may have been meant; a clause.
+std::string unlisted_crop(const Profiles& profiles, const std::string& name);
+
 // These throw std::invalid_argument with one sentence that names the option.
 
 /// --tray as rows x columns; nothing if it is no such pair, and then perhaps a name.

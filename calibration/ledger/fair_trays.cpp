@@ -5,8 +5,10 @@
 #include <cmath>
 
 #include "calibration/advice.h"
+#include "calibration/in_the_end.h"
 #include "calibration/ledger/lot_rates.h"
 #include "calibration/ledger/lot_summary.h"
+#include "calibration/ledger/tray_course.h"
 
 namespace braird::ledger {
 namespace {
@@ -16,6 +18,12 @@ bool is_doubtful(const KeptCensus& census) {
   seen.summary = summarise(counted_by_all(census));
   seen.fit = census.tray.fit;
   return advise(seen).action == Action::look_at_picture;
+}
+
+bool still_rises(const KeptTray& tray, const SowingFacts& sowing) {
+  if (tray.censuses.size() < 2) return false;  // quicker told than by its course
+  const auto course = course_of(tray, sowing);
+  return course && braird::still_rises(course->emergence);
 }
 
 }  // namespace
@@ -33,7 +41,8 @@ int age_of(const KeptTray& tray, const SowingFacts& sowing, int telling) {
 KeptSowing fair_trays(const KeptSowing& sowing, int age, int telling) {
   KeptSowing fair{sowing.id, sowing.facts, {}};
   for (const KeptTray* tray : telling_trays(sowing))
-    if (age_of(*tray, sowing.facts, telling) == age && !is_doubtful(tray->censuses.back()))
+    if (age_of(*tray, sowing.facts, telling) == age && !is_doubtful(tray->censuses.back()) &&
+        !still_rises(*tray, sowing.facts))
       fair.trays.push_back({tray->id, tray->tag, {tray->censuses.back()}});
   return fair;
 }

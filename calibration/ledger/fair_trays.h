@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// Which trays may be held against pack, law or earlier sowings? None that is still coming up (advice.h), none
-// that was counted with doubt.
+// Which trays may be held against pack, law or earlier sowings? None that is still coming up, by the
+// crop's usual days (advice.h) or by its own course, none that was counted with doubt.
 #pragma once
 
 #include <optional>
@@ -17,8 +17,8 @@ int telling_day(const std::optional<std::string>& crop);
 /// known.
 int age_of(const KeptTray& tray, const SowingFacts& sowing, int telling);
 
-/// The sowing with only those trays that were counted at that age, each by its latest photo, and none of
-/// which the advice is to look at the picture first.
+/// The sowing with only those trays that were counted at that age, each by its latest photo, and none whose
+/// photos show that it still rises, or of which the advice is to look at the picture first.
 KeptSowing fair_trays(const KeptSowing& sowing, int age, int telling);
 
 }  // namespace braird::ledger

@@ -23,24 +23,40 @@ int take_in(Importing& into, const TextTable& table, const std::string& name, Ta
   return static_cast<int>(table.size()) - 1;
 }
 
-}  // namespace
-
-Imported import_tables(Ledger& ledger, const std::map<std::string, TextTable>& tables) {
+Imported take_tables(const Database& file, const Tables& tables) {
   // Cells before the censuses that are packed from them.
   const std::pair<const char*, Take> order[] = {
       {"lots", take_lot},   {"sowings", take_sowing},  {"trays", take_tray},   {"photos", take_photo},
       {"cells", take_cell}, {"censuses", take_census}, {"checks", take_check}, {"decisions", take_decision}};
   Imported taken;
+  Importing into{file, {}, {}, {}, {}};
+  for (const auto& [name, take] : order)
+    if (const auto table = tables.find(name); table != tables.end())
+      taken[name] = take_in(into, table->second, name, take);
+  if (!into.cells_of.empty())
+    refuse(fmt::format(
+        "cells: photo {}, number {} is not in censuses; cells are taken in with censuses and trays",
+        into.cells_of.begin()->first.first, into.cells_of.begin()->first.second));
+  if (file.single("PRAGMA foreign_key_check") != 0) refuse("the tables do not hold together");
+  return taken;
+}
+
+}  // namespace
+
+Imported import_tables(Ledger& ledger, const Tables& tables) {
+  Imported taken;
+  ledger.step("imported tables", [&] { taken = take_tables(ledger.file(), tables); });
+  return taken;
+}
+
+Imported import_folders(Ledger& ledger, const std::vector<TableFolder>& folders) {
+  Imported taken;
   ledger.step("imported tables", [&] {
-    Importing into{ledger.file(), {}, {}, {}, {}};
-    for (const auto& [name, take] : order)
-      if (const auto table = tables.find(name); table != tables.end())
-        taken[name] = take_in(into, table->second, name, take);
-    if (!into.cells_of.empty())
-      refuse(fmt::format(
-          "cells: photo {}, number {} is not in censuses; cells are taken in with censuses and trays",
-          into.cells_of.begin()->first.first, into.cells_of.begin()->first.second));
-    if (ledger.file().single("PRAGMA foreign_key_check") != 0) refuse("the tables do not hold together");
+    for (const auto& [folder, tables] : folders) try {
+        for (const auto& [name, rows] : take_tables(ledger.file(), tables)) taken[name] += rows;
+      } catch (const std::invalid_argument& why) {
+        refuse(fmt::format("{}: {}", folder.string(), why.what()));
+      }
   });
   return taken;
 }

@@ -50,14 +50,37 @@ std::optional<Estimate> plain_germination(const Readings& of) {
   return pooled_germination_rate(of.trays);
 }
 
-Rates corrected_rates(const std::vector<const Sown*>& sowings, const Readings& readings,
-                      const std::vector<CheckedReading>& checks) {
+bool same_kind(const Layout& layout, const std::optional<int>& seeds, const SowingFacts& of) {
+  return layout.rows == of.layout.rows && layout.cols == of.layout.cols &&
+         layout.lattice == of.layout.lattice && seeds == of.seeds_per_cell;
+}
+
+/// Trays of one kind, and the checks that correct them.
+CheckedTrays checked_kind(const std::vector<const Sown*>& sowings, std::span<const CheckedReading> checks) {
+  CheckedTrays kind{{}, {}, {checks.begin(), checks.end()}};
+  for (const Sown* sown : sowings)
+    kind.trays.insert(kind.trays.end(), sown->readings.trays.begin(), sown->readings.trays.end());
+  if (checks.empty()) return kind;
   Lot lot;
   for (const Sown* sown : sowings) add_to(lot, *sown->sowing);
-  const CheckedTrays checked{readings.trays, checked_trays(lot).own, checks};
+  kind.own = checked_trays(lot).own;
+  return kind;
+}
+
+Rates corrected_rates(std::vector<const Sown*> sowings, const Readings& readings,
+                      const std::vector<KindChecks>& checks) {
+  std::vector<CheckedTrays> kinds;
+  while (!sowings.empty()) {
+    const SowingFacts& facts = sowings.front()->sowing->facts;
+    const auto others = std::ranges::stable_partition(sowings, [&](const Sown* sown) {
+      return same_kind(facts.layout, facts.seeds_per_cell, sown->sowing->facts);
+    });
+    kinds.push_back(checked_kind({sowings.begin(), others.begin()}, checks_of_kind(checks, facts)));
+    sowings = {others.begin(), others.end()};
+  }
   Rates rates;
-  rates.gaps = checked_gap_rate(checked);
-  if (readings.seeds_known) rates.germination = checked_germination_rate(checked);
+  rates.gaps = checked_gap_rate(kinds);
+  if (readings.seeds_known) rates.germination = checked_germination_rate(kinds);
   return rates;
 }
 
@@ -106,21 +129,26 @@ void add_to(Lot& lot, const KeptSowing& sowing) {
   }
 }
 
-std::vector<CheckedReading> checks_for(const Ledger& ledger, const KeptLot& kept) {
-  std::vector<CheckedReading> all;
-  std::vector<SowingFacts> done;
-  for (const auto& [id, facts, trays] : kept.sowings) {
-    const auto alike = [&of = facts](const SowingFacts& other) {
-      return other.layout.rows == of.layout.rows && other.layout.cols == of.layout.cols &&
-             other.layout.lattice == of.layout.lattice && other.seeds_per_cell == of.seeds_per_cell;
+std::vector<KindChecks> checks_for(const Ledger& ledger, const KeptLot& kept) {
+  std::vector<KindChecks> kinds;
+  for (const KeptSowing& sowing : kept.sowings) {
+    const SowingFacts& of = sowing.facts;
+    const auto known = [&](const KindChecks& kind) {
+      return same_kind(kind.layout, kind.seeds_per_cell, of);
     };
-    if (std::ranges::any_of(done, alike)) continue;
-    done.push_back(facts);
-    const auto more = counter_checks(ledger, {kept.facts.crop, facts.layout, facts.seeds_per_cell});
-    if (more.size() < kFewestChecks) return {};
-    all.insert(all.end(), more.begin(), more.end());
+    if (std::ranges::none_of(kinds, known))
+      kinds.push_back({of.layout, of.seeds_per_cell,
+                       counter_checks(ledger, {kept.facts.crop, of.layout, of.seeds_per_cell})});
   }
-  return all;
+  std::erase_if(kinds, [](const KindChecks& kind) { return kind.cells.size() < kFewestChecks; });
+  return kinds;
+}
+
+std::span<const CheckedReading> checks_of_kind(const std::vector<KindChecks>& checks,
+                                               const SowingFacts& sowing) {
+  for (const KindChecks& kind : checks)
+    if (same_kind(kind.layout, kind.seeds_per_cell, sowing)) return kind.cells;
+  return {};
 }
 
 Readings readings_of(const KeptSowing& sowing) {
@@ -132,12 +160,14 @@ Readings readings_of(const KeptSowing& sowing) {
   return readings;
 }
 
-Rates rates_of(const std::vector<const Sown*>& sowings, const std::vector<CheckedReading>& checks,
+Rates rates_of(const std::vector<const Sown*>& sowings, const std::vector<KindChecks>& checks,
                Wanted wanted) {
   Readings all;
   for (const Sown* sown : sowings) all.add(sown->readings);
   if (all.trays.empty()) return {};
-  if (checks.size() >= kFewestChecks) return corrected_rates(sowings, all, checks);
+  if (std::ranges::any_of(
+          sowings, [&](const Sown* sown) { return !checks_of_kind(checks, sown->sowing->facts).empty(); }))
+    return corrected_rates(sowings, all, checks);
   if (wanted == Wanted::germination) return {plain_germination(all), std::nullopt};
   return {plain_germination(all), pooled_gap_rate(all.trays)};
 }

@@ -4,6 +4,7 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <vector>
 
 #include "calibration/interval.h"
@@ -23,9 +24,19 @@ std::vector<const KeptTray*> telling_trays(const KeptSowing& sowing);
 /// counts stand in the counter's place.
 void add_to(Lot& lot, const KeptSowing& sowing);
 
-/// Checks of the counter for the lot's crop, and every shape and number of seeds of its trays; empty where
-/// one has too few.
-std::vector<CheckedReading> checks_for(const Ledger& ledger, const KeptLot& kept);
+/// Trays that the counter reads alike, and its checked cells in such trays, enough for a correction.
+struct KindChecks {
+  Layout layout;
+  std::optional<int> seeds_per_cell;
+  std::vector<CheckedReading> cells;
+};
+
+/// Checks of the counter for the lot's crop, by kind of its trays; kinds that have too few are left out.
+std::vector<KindChecks> checks_for(const Ledger& ledger, const KeptLot& kept);
+
+/// Those of the sowing's kind; empty where there are none.
+std::span<const CheckedReading> checks_of_kind(const std::vector<KindChecks>& checks,
+                                               const SowingFacts& sowing);
 
 /// Each tray's cells as the statistics read them, hand counts in their places.
 struct Readings {
@@ -52,8 +63,9 @@ struct Rates {
 
 enum class Wanted { both, germination };
 
-/// The rates of some sowings taken together; nothing where they have no photos.
-Rates rates_of(const std::vector<const Sown*>& sowings, const std::vector<CheckedReading>& checks,
+/// The rates of some sowings taken together, trays of each kind corrected by its checks; nothing where they
+/// have no photos.
+Rates rates_of(const std::vector<const Sown*>& sowings, const std::vector<KindChecks>& checks,
                Wanted wanted = Wanted::both);
 
 }  // namespace braird::ledger

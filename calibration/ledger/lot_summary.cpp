@@ -82,8 +82,7 @@ void add_course(SowingSummary& summary, const KeptSowing& sowing) {
   summary.still_rising = outlook.still_rising;
 }
 
-SowingSummary summarise_sowing(const KeptLot& kept, const Sown& sown,
-                               const std::vector<CheckedReading>& checks) {
+SowingSummary summarise_sowing(const KeptLot& kept, const Sown& sown, const std::vector<KindChecks>& checks) {
   const KeptSowing& sowing = *sown.sowing;
   SowingSummary summary;
   summary.facts = sowing.facts;
@@ -91,6 +90,7 @@ SowingSummary summarise_sowing(const KeptLot& kept, const Sown& sown,
   const Rates rates = rates_of({&sown}, checks);
   summary.germination = rates.germination;
   summary.gaps = rates.gaps;
+  if (rates.gaps) summary.error_checks = static_cast<int>(checks_of_kind(checks, sowing.facts).size());
   for (const KeptTray& tray : sowing.trays)
     for (const KeptCensus& census : tray.censuses)
       if (const auto day = day_of(census.taken, sowing.facts.sown_on))
@@ -101,8 +101,7 @@ SowingSummary summarise_sowing(const KeptLot& kept, const Sown& sown,
 }
 
 /// Of some trays; nothing where there are none.
-Rates rates_in(const std::vector<KeptSowing>& sowings, const std::vector<CheckedReading>& checks,
-               Wanted wanted) {
+Rates rates_in(const std::vector<KeptSowing>& sowings, const std::vector<KindChecks>& checks, Wanted wanted) {
   std::vector<Sown> sown(sowings.size());
   std::vector<const Sown*> all(sowings.size());
   for (std::size_t at = 0; at < sowings.size(); ++at) {
@@ -127,7 +126,7 @@ std::optional<int> fewest_seeds(const KeptLot& kept) {
 }
 
 std::optional<Judged> judged(const KeptLot& kept, const LotSummary& summary,
-                             const std::vector<CheckedReading>& checks) {
+                             const std::vector<KindChecks>& checks) {
   const int telling = telling_day(kept.facts.crop);
   std::vector<KeptSowing> fair;
   for (const KeptSowing& sowing : kept.sowings) fair.push_back(fair_trays(sowing, telling, telling));
@@ -143,7 +142,7 @@ std::optional<Judged> judged(const KeptLot& kept, const LotSummary& summary,
 /// The latest dated sowing against all earlier ones, in trays counted at the age that it has reached: what
 /// is still to come of a young one is no worsening.
 /// Two trays on each side: one tells nothing of how far trays of a sowing lie apart.
-std::optional<Estimate> trend_of(const KeptLot& kept, const std::vector<CheckedReading>& checks) {
+std::optional<Estimate> trend_of(const KeptLot& kept, const std::vector<KindChecks>& checks) {
   const int telling = telling_day(kept.facts.crop);
   std::optional<std::string> latest_day;
   int age = 0;
@@ -186,10 +185,17 @@ Lot as_lot(const KeptLot& kept, std::span<const KeptSowing> sowings) {
   return lot;
 }
 
+int days_of_sowing(const LotSummary& lot) {
+  int days = 0;
+  for (std::span<const SowingSummary> left(lot.sowings); !left.empty(); ++days)
+    left = left.first(left.size() - sown_last(left).size());
+  return days;
+}
+
 LotSummary summarise(const Ledger& ledger, const KeptLot& kept) {
   LotSummary summary;
   summary.facts = kept.facts;
-  const std::vector<CheckedReading> checks = checks_for(ledger, kept);
+  const std::vector<KindChecks> checks = checks_for(ledger, kept);
   std::vector<Sown> sowings;
   std::vector<const Sown*> all;
   for (const KeptSowing& sowing : kept.sowings) sowings.push_back({&sowing, readings_of(sowing)});
@@ -201,7 +207,8 @@ LotSummary summarise(const Ledger& ledger, const KeptLot& kept) {
   const Rates rates = rates_of(all, checks);
   summary.germination = rates.germination;
   summary.gaps = rates.gaps;
-  if (summary.gaps) summary.error_checks = static_cast<int>(checks.size());
+  if (summary.gaps)
+    for (const KindChecks& kind : checks) summary.error_checks += static_cast<int>(kind.cells.size());
   summary.trend = trend_of(kept, checks);
   if (kept.facts.crop)
     if (const CropProfile* crop = find_crop(built_in_profiles(), *kept.facts.crop))

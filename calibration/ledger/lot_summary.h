@@ -6,11 +6,12 @@
 // may be of any tray of its sowing; it is left out, and said to be, once the sowing has later photos. Rates
 // are pooled over trays by the statistics' own functions (pooled_germination_rate, pooled_gap_rate in
 // rates.h), with cells counted by hand as a person counted them. Once at least eight cells drawn at random
-// were checked for the lot's crop and each of its trays' shapes and numbers of seeds, anywhere in the ledger,
-// the other cells are corrected by what those turned out to hold (checked_cells.h): by the lot's own, where
-// these are eight.
+// were checked for the lot's crop and a tray's shape and number of seeds, anywhere in the ledger, the other
+// cells of such trays are corrected by what those turned out to hold (checked_cells.h): by the lot's own,
+// where these are eight.
 #pragma once
 
+#include <algorithm>
 #include <optional>
 #include <span>
 #include <string>
@@ -33,6 +34,7 @@ struct SowingSummary {
   SowingFacts facts;
   Tally tally;
   std::optional<Estimate> germination, gaps;
+  int error_checks = 0;                ///< cells by which the rates are corrected; 0: they are not
   std::optional<double> last_day;      ///< of the latest photo, since sowing
   std::optional<double> t50;           ///< days; of trays photographed before it and after
   std::optional<Estimate> in_the_end;  ///< germination forecast from the time courses (in_the_end.h)
@@ -40,12 +42,21 @@ struct SowingSummary {
   std::optional<int> pack_age_days;    ///< from the pack's test to the sowing
 };
 
+/// Those sown last: all of the latest date, in whatever trays. `sowings` (KeptSowing, SowingSummary) by date.
+template <typename Sowings>
+auto sown_last(const Sowings& sowings) {
+  const auto on = [](const auto& sowing) { return sowing.facts.sown_on; };
+  auto first = sowings.end();
+  if (!sowings.empty()) first = std::ranges::find(sowings, on(sowings.back()), on);
+  return std::span(first, sowings.end());
+}
+
 struct LotSummary {
   LotFacts facts;
   Tally tally;
   std::optional<Estimate> germination;  ///< nothing without the number of seeds, or without photos
   std::optional<Estimate> gaps;
-  int error_checks = 0;                ///< cells by which the rates are corrected; 0: they are not
+  int error_checks = 0;                ///< likewise of all sowings whose rates are corrected
   std::vector<SowingSummary> sowings;  ///< by date
   std::optional<Estimate>
       trend;  ///< the latest sowing's germination less the earlier ones', at its age; of two trays each
@@ -73,9 +84,15 @@ std::vector<std::string> suspicions_of(const LotSummary& summary, const std::opt
 
 LotSummary summarise(const Ledger& ledger, const KeptLot& kept);
 
+/// On how many days was it sown?
+int days_of_sowing(const LotSummary& lot);
+
 /// All lots within the filter, those with suspicions first, then by their germination's lower limit. Figures
 /// of whole lots are kept in the ledger if it can be written, so that asking again costs nothing.
 std::vector<LotSummary> season(Ledger& ledger, const Filter& filter);
+
+/// The crops of the ledger's lots, by name.
+std::vector<std::string> crops_kept(const Ledger& ledger);
 
 /// Days from sowing, at midnight, to the photo; nothing if either is unknown or the photo came first.
 std::optional<double> day_of(const std::optional<std::string>& taken,

@@ -5,6 +5,7 @@
 
 #include <stdexcept>
 
+#include "calibration/figure_words.h"
 #include "calibration/ledger/rows.h"
 #include "calibration/limits.h"
 #include "calibration/require.h"
@@ -119,14 +120,18 @@ void note_checks(Ledger& ledger, const KeptCensus& census, const std::vector<Han
       throw std::invalid_argument(
           fmt::format("a hand count is {}, but must be from 0 to {}", check.seedlings, kMostSeedlings));
   }
-  ledger.step(fmt::format("noted {} hand counts of {}", checks.size(), census.file), [&] {
-    Statement put = ledger.file().prepare(
-        "INSERT INTO checks (census, cell, seedlings, drawn) VALUES (?, ?, ?, ?) ON CONFLICT DO UPDATE SET "
-        "seedlings = "
-        "excluded.seedlings, drawn = max(drawn, excluded.drawn)");
-    for (const HandCheck& check : checks)
-      put.bind(census.id, check.cell, check.seedlings, check.drawn ? 1 : 0).run();
-  });
+  ledger.step(
+      fmt::format("noted {} of {}", counted(static_cast<double>(checks.size()), "hand count", "hand counts"),
+                  census.file),
+      [&] {
+        Statement put = ledger.file().prepare(
+            "INSERT INTO checks (census, cell, seedlings, drawn) VALUES (?, ?, ?, ?) ON CONFLICT DO UPDATE "
+            "SET "
+            "seedlings = "
+            "excluded.seedlings, drawn = max(drawn, excluded.drawn)");
+        for (const HandCheck& check : checks)
+          put.bind(census.id, check.cell, check.seedlings, check.drawn ? 1 : 0).run();
+      });
 }
 
 std::vector<std::string> new_tagged_trays(Ledger& ledger, const std::string& lot,

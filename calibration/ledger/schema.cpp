@@ -139,6 +139,30 @@ CREATE TRIGGER check_gone AFTER DELETE ON checks BEGIN
 END;
 )sql";
 
+// Version 3: a check tells of the counter's error in any lot whose trays are of its kind, and of what kind it
+// is stands with its own census, tray and lot.
+constexpr const char* kSummariesByChecks = R"sql(
+DROP TRIGGER check_new;
+DROP TRIGGER check_changed;
+DROP TRIGGER check_gone;
+DROP VIEW shape_of_census;
+CREATE TRIGGER check_new AFTER INSERT ON checks BEGIN DELETE FROM summaries; END;
+CREATE TRIGGER check_changed AFTER UPDATE ON checks BEGIN DELETE FROM summaries; END;
+CREATE TRIGGER check_gone AFTER DELETE ON checks BEGIN DELETE FROM summaries; END;
+CREATE TRIGGER checked_census_changed AFTER UPDATE ON censuses
+  WHEN EXISTS (SELECT 1 FROM checks WHERE census = new.id) BEGIN
+  DELETE FROM summaries;
+END;
+CREATE TRIGGER checked_tray_moved AFTER UPDATE OF sowing ON trays
+  WHEN EXISTS (SELECT 1 FROM checks JOIN censuses ON censuses.id = census WHERE tray = new.id) BEGIN
+  DELETE FROM summaries;
+END;
+CREATE TRIGGER checked_lot_changed AFTER UPDATE OF crop ON lots
+  WHEN old.crop IS NOT new.crop AND EXISTS (SELECT 1 FROM checks) BEGIN
+  DELETE FROM summaries;
+END;
+)sql";
+
 std::string sentence(const Database& file, const char* clause) {
   return fmt::format("the ledger {}: {}", file.file().string(), clause);
 }
@@ -146,7 +170,7 @@ std::string sentence(const Database& file, const char* clause) {
 }  // namespace
 
 std::span<const std::string> migrations() {
-  static const std::array<std::string, 2> steps = {kTables, kStepsAndSummaries};
+  static const std::array<std::string, 3> steps = {kTables, kStepsAndSummaries, kSummariesByChecks};
   return steps;
 }
 

@@ -110,4 +110,12 @@ std::vector<LotSummary> season(Ledger& ledger, const Filter& filter) {
   return lots;
 }
 
+std::vector<std::string> crops_kept(const Ledger& ledger) {
+  Statement rows =
+      ledger.file().prepare("SELECT DISTINCT crop FROM lots WHERE crop IS NOT NULL ORDER BY crop");
+  std::vector<std::string> crops;
+  while (rows.next()) crops.push_back(rows.text(0));
+  return crops;
+}
+
 }  // namespace braird::ledger

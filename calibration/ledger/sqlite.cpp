@@ -13,9 +13,12 @@ namespace fs = std::filesystem;
 constexpr int kPatienceMs = 20'000;
 
 const char* clause_for(int code) {
+  constexpr const char* no_room =
+      "there is no room left on its disk; nothing was changed. Make room and try again";
+  if (code == SQLITE_IOERR_SHMSIZE) return no_room;
   switch (code & 0xff) {
     case SQLITE_FULL:
-      return "there is no room left on its disk; nothing was changed. Make room and try again";
+      return no_room;
     case SQLITE_READONLY:
     case SQLITE_PERM:
     case SQLITE_AUTH:
@@ -59,13 +62,22 @@ Opened open_file(const std::string& uri, int flags) {
   Opened opened{nullptr, 0};
   opened.code = sqlite3_open_v2(uri.c_str(), &opened.handle, flags | SQLITE_OPEN_URI, nullptr);
   sqlite3_busy_timeout(opened.handle, kPatienceMs);
+  sqlite3_extended_result_codes(opened.handle, 1);
   if (opened.code == SQLITE_OK)
     opened.code = sqlite3_exec(opened.handle, "SELECT 1 FROM sqlite_schema", nullptr, nullptr, nullptr);
-  if (opened.code == SQLITE_OK) sqlite3_extended_result_codes(opened.handle, 1);
   return opened;
 }
 
-// A ledger at rest (no log of writes beside it) can be read even where its folder allows no new file.
+// A ledger at rest (no log of writes beside it) can be read even where its folder allows no new file, or the
+// disk has no room for the memory that programs share. An empty log may be this very look's; where that
+// memory couldn't be made, no other program has the ledger open, and none can before there is room again.
+bool is_at_rest(const fs::path& file, int code) {
+  std::error_code none;
+  const fs::path log = file.string() + "-wal";
+  return fs::exists(file, none) &&
+         (!fs::exists(log, none) || (code == SQLITE_IOERR_SHMSIZE && fs::file_size(log, none) == 0));
+}
+
 sqlite3* open_database(const fs::path& file, Access access) {
   std::error_code unused;
   if (fs::is_directory(file, unused))
@@ -73,8 +85,8 @@ sqlite3* open_database(const fs::path& file, Access access) {
   const std::string uri = uri_of(file);
   const bool reads = access == Access::read;
   Opened opened = open_file(uri, reads ? SQLITE_OPEN_READONLY : SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE);
-  if (opened.code != SQLITE_OK && reads && fs::exists(file, unused) &&
-      !fs::exists(file.string() + "-wal", unused) && (opened.code & 0xff) != SQLITE_NOTADB) {
+  if (opened.code != SQLITE_OK && reads && (opened.code & 0xff) != SQLITE_NOTADB &&
+      is_at_rest(file, opened.code)) {
     sqlite3_close_v2(opened.handle);
     opened = open_file(uri + "?immutable=1", SQLITE_OPEN_READONLY);
   }

@@ -56,6 +56,7 @@ Json sowing_json(const SowingSummary& sowing) {
   add_tally(json, sowing.tally);
   json.update({{"germination", rate_json(sowing.germination)},
                {"gaps", rate_json(sowing.gaps)},
+               {"error_checks", sowing.error_checks},
                {"last_day", or_null(sowing.last_day)},
                {"t50", or_null(sowing.t50)},
                {"in_the_end", rate_json(sowing.in_the_end)},
@@ -78,6 +79,7 @@ SowingSummary sowing_from(const Json& json) {
   sowing.tally = tally_from(json);
   sowing.germination = rate_from(json, "germination");
   sowing.gaps = rate_from(json, "gaps");
+  sowing.error_checks = json.at("error_checks");
   read(json, "last_day", sowing.last_day);
   read(json, "t50", sowing.t50);
   sowing.in_the_end = rate_from(json, "in_the_end");

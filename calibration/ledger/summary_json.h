@@ -7,12 +7,13 @@
 //   trays, photos, cells, empty, seedlings, seeds, hand_checked          seeds 0: not known
 //   left_out                     early photos that may show any tray
 //   germination, gaps            RATE
-//   error_checks                 cells by which the rates are corrected; 0: they are not
-//   trend                        RATE: the latest sowing's germination less the earlier ones', -1..1
+//   error_checks                 cells by which the rates, or those of some sowings, are corrected; 0: none
+//   are trend                        RATE: the latest sowing's germination less the earlier ones', -1..1
 //   legal_minimum_percent        7 CFR 201.31, or null
 //   suspicions                   sentences
 //   sowings                      each: sown_on, rows, cols, lattice, seeds_per_cell, plate, topping,
-//                                temperature_c, the counts and rates above, last_day, t50 (days), in_the_end
+//                                temperature_c, counts, rates and error_checks as above, last_day, t50
+//                                (days), in_the_end
 //                                (RATE; null with still_rising: no end can be seen), still_rising,
 //                                pack_age_days
 //
@@ -20,7 +21,7 @@
 //
 //   decisions                    each: decided_on, sown_on, tag (null where not told), words
 //   courses                      of trays with photos of several days, as in cli/text/course_text.h
-//   fewest_seeds                 to sow a cell next time, or null
+//   fewest_seeds                 to sow a cell next time, or null, as while more may come up
 //   rates                        the lot as in cli/text/rate_json.h; absent without counted trays
 #pragma once
 

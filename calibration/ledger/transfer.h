@@ -17,6 +17,7 @@
 // `sowing` and `tray` are numbers that hold the tables together. Numbers in one field are parted by blanks.
 #pragma once
 
+#include <filesystem>
 #include <map>
 #include <string>
 #include <vector>
@@ -32,6 +33,8 @@ const std::vector<std::string>& table_names();
 
 TextTable export_table(const Ledger& ledger, const std::string& name);
 
+using Tables = std::map<std::string, TextTable>;  ///< by name
+
 /// How many rows of each table were taken in.
 using Imported = std::map<std::string, int>;
 
@@ -40,6 +43,15 @@ using Imported = std::map<std::string, int>;
 /// seeds, trays by tag or first photo, photos by content). Tables that are not given stay as they are. Throws
 /// std::invalid_argument with table, row and fault, and then nothing has changed; a tag that the ledger has
 /// given to a tray of another sowing is such a fault.
-Imported import_tables(Ledger& ledger, const std::map<std::string, TextTable>& tables);
+Imported import_tables(Ledger& ledger, const Tables& tables);
+
+struct TableFolder {
+  std::filesystem::path folder;
+  Tables tables;
+};
+
+/// Likewise the tables of several folders, in that order and all as one step. `sowing` and `tray` hold the
+/// tables of one folder together, not those of two. Faults name the folder.
+Imported import_folders(Ledger& ledger, const std::vector<TableFolder>& folders);
 
 }  // namespace braird::ledger

@@ -134,7 +134,7 @@ std::string state_of_correction(const Ledger& ledger, const FoundCensus& found) 
   const Tray& tray = found.census.tray;
   const std::size_t checks =
       ledger::counter_checks(ledger, {tray.crop, tray.layout, tray.seeds_per_cell}).size();
-  std::string kind = fmt::format("{} in {}", tray.crop.value_or("unknown crops"), label_words(tray.layout));
+  std::string kind = fmt::format("{} in {}", tray.crop.value_or("unknown crops"), tray_words(tray.layout));
   if (tray.seeds_per_cell) kind += ", " + counted(*tray.seeds_per_cell, "seed", "seeds") + " a cell,";
   if (checks >= kFewestChecks)
     return fmt::format(
@@ -145,6 +145,8 @@ std::string state_of_correction(const Ledger& ledger, const FoundCensus& found) 
 }
 
 void propose(Ledger& ledger, const CheckArguments& arguments, const Console& console) {
+  if (arguments.random + arguments.unsure == 0)
+    throw std::invalid_argument("--random 0 and --unsure 0 ask for no cell; say how many to count");
   const FoundCensus found = ledger::find_census(ledger, arguments.tray);
   const auto proposals = ledger::propose_checks(found.census, arguments.random, arguments.unsure);
   if (proposals.empty()) {

@@ -22,7 +22,7 @@ CLI::App* add_doctor(CLI::App& app, DoctorArguments& arguments) {
 }
 
 ExitCode run_doctor(const DoctorArguments& arguments, const Console& console) {
-  const auto found = conditions(ledger_place(arguments.ledger));
+  const auto found = conditions(arguments.ledger);
   for (const Condition& one : found)
     console.out << hanging(fmt::format("{} {:<10}", one.good ? " " : "!", one.what), one.words, kHelpWidth,
                            12);

@@ -16,6 +16,7 @@
 #include "cli/text/help.h"
 #include "cli/text/label_sheet.h"
 #include "cli/tray_labels.h"
+#include "cli/typed_words.h"
 #include "cli/whole_file.h"
 
 namespace braird::cli {
@@ -98,7 +99,8 @@ ExitCode run_label(const LabelArguments& arguments, const Console& console) {
   told.sown = arguments.sown;
   told.seeds = arguments.seeds;
   told.lot = lot_name(arguments.lot);
-  const TrayLabel common = common_label(arguments, understand(told, built_in_profiles()));
+  const Order order = understand(told, built_in_profiles());
+  const TrayLabel common = common_label(arguments, order);
   ledger::SowingFacts sowing;
   sowing.sown_on = common.sown_on;
   sowing.layout = *layout_on_label(*common.tray);
@@ -109,6 +111,8 @@ ExitCode run_label(const LabelArguments& arguments, const Console& console) {
       ledger, *common.lot, common.crop, sowing, arguments.many,
       [&](const std::vector<std::string>& tags) { written = write_sheets(arguments.out, common, tags); });
   console.out << written;
+  if (order.crop_name && !order.crop)
+    console.err << fmt::format("braird: {}\n", unlisted_crop(built_in_profiles(), *order.crop_name));
   return ExitCode::ok;
 }
 

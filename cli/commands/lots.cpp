@@ -6,8 +6,6 @@
 #include <stdexcept>
 
 #include "calibration/ledger/summary_json.h"
-#include "calibration/profiles.h"
-#include "cli/dates.h"
 #include "cli/kept_advice.h"
 #include "cli/ledger_place.h"
 #include "cli/lot_detail.h"
@@ -21,22 +19,7 @@ namespace braird::cli {
 namespace {
 
 using ledger::Access;
-using ledger::Filter;
 using ledger::Ledger;
-
-Filter filter_of(const LotsArguments& arguments) {
-  Filter filter;
-  for (const auto& [option, text] :
-       {std::pair("--since", &arguments.since), std::pair("--until", &arguments.until)})
-    if (!text->empty()) parse_date(option, *text);
-  if (!arguments.since.empty()) filter.since = arguments.since;
-  if (!arguments.until.empty()) filter.until = arguments.until;
-  if (!arguments.crop.empty()) {
-    const CropProfile* crop = find_crop(built_in_profiles(), arguments.crop);
-    filter.crop = crop ? crop->name : arguments.crop;
-  }
-  return filter;
-}
 
 /// To keep figures for next time the ledger is opened to write, where that is possible and it is there at
 /// all.
@@ -52,8 +35,7 @@ Ledger opened(const LotsArguments& arguments) {
 }
 
 void add_common(CLI::App& command, LotsArguments& arguments) {
-  command.add_option("--since", arguments.since, "Only sowings of this day or later: YYYY-MM-DD");
-  command.add_option("--until", arguments.until, "Only sowings of this day or earlier: YYYY-MM-DD");
+  add_filter_by_date(command, arguments.filter);
   add_ledger_option(command, arguments.ledger);
   auto* json = command.add_flag("--json", arguments.json, "Print JSON, one object a lot and line");
   command.add_flag("--csv", arguments.csv, "Print comma-separated values")->excludes(json);
@@ -97,7 +79,7 @@ std::string one_line(const nlohmann::ordered_json& json) {
 
 CLI::App* add_lots(CLI::App& app, LotsArguments& arguments) {
   CLI::App* lots = app.add_subcommand("lots", "Compare the seed lots of the ledger, suspicious ones first");
-  lots->add_option("--crop", arguments.crop, "Only lots of this crop");
+  add_filter_by_crop(*lots, arguments.filter);
   add_common(*lots, arguments);
   set_help(*lots, {"--crop", "--since", "--until", "--json", "--csv"},
            "braird lots --crop kale --since 2026-03-01");
@@ -105,13 +87,15 @@ CLI::App* add_lots(CLI::App& app, LotsArguments& arguments) {
 }
 
 ExitCode run_lots(const LotsArguments& arguments, const Console& console) {
-  const Filter filter = filter_of(arguments);
+  const ledger::Filter filter = filter_of(arguments.filter);
   Ledger ledger = opened(arguments);
   const auto lots = ledger::season(ledger, filter);
   if (arguments.json)
     for (const auto& lot : lots) console.out << one_line(ledger::summary_json(lot));
+  else if (arguments.csv)
+    console.out << lots_csv(lots);
   else
-    console.out << (arguments.csv ? lots_csv(lots) : lots_text(lots));
+    console.out << (lots.empty() ? why_no_lot(ledger, filter) + '\n' : lots_text(lots));
   return ExitCode::ok;
 }
 
@@ -133,9 +117,9 @@ CLI::App* add_lot(CLI::App& app, LotsArguments& arguments) {
 
 ExitCode run_lot(const LotsArguments& arguments, const Console& console) {
   const Ledger ledger(ledger_place(arguments.ledger), Access::read);
-  const ledger::KeptLot kept = ledger::read_lot(ledger, arguments.lot, filter_of(arguments));
+  const ledger::KeptLot kept = ledger::read_lot(ledger, arguments.lot, filter_of(arguments.filter));
   LotDetail detail = detail_of(ledger, kept);
-  if (!detail.more_until) detail.advice = latest_advice(kept);
+  if (!detail.more_until && !detail.still_rising) detail.advice = latest_advice(kept);
   if (arguments.json)
     console.out << one_line(detail_json(detail));
   else

@@ -5,13 +5,14 @@
 #include <string>
 
 #include "cli/commands/command.h"
+#include "cli/lot_filter.h"
 
 namespace braird::cli {
 
 /// `braird lots` and `braird lot LOT`, as typed.
 struct LotsArguments {
-  std::string lot{};                     ///< of `lot`
-  std::string crop{}, since{}, until{};  ///< filters; days "YYYY-MM-DD"
+  std::string lot{};  ///< of `lot`
+  FilterArguments filter{};
   std::filesystem::path ledger{};
   bool json = false, csv = false;
   bool cells = false;  ///< of `lot`

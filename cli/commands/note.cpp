@@ -13,6 +13,7 @@
 #include "cli/dates.h"
 #include "cli/ledger_place.h"
 #include "cli/text/help.h"
+#include "cli/typed_words.h"
 
 namespace braird::cli {
 namespace {
@@ -30,12 +31,6 @@ std::optional<bool> yes_or_no(const char* option, const std::string& text) {
   if (text.empty()) return std::nullopt;
   if (text == "yes" || text == "no") return text == "yes";
   throw std::invalid_argument(fmt::format("{} {}: must be yes or no", option, text));
-}
-
-std::optional<std::string> crop_name(const std::string& told) {
-  if (told.empty()) return std::nullopt;
-  const CropProfile* crop = find_crop(built_in_profiles(), told);
-  return crop ? crop->name : told;
 }
 
 }  // namespace
@@ -66,7 +61,7 @@ CLI::App* add_note(CLI::App& app, NoteArguments& arguments) {
 
 ExitCode run_note(const NoteArguments& arguments, const Console& console) {
   ledger::LotFacts lot{lot_name(arguments.lot),
-                       crop_name(arguments.crop),
+                       crop_name_of(arguments.crop),
                        some(arguments.variety),
                        some(arguments.supplier),
                        some_day("--tested", arguments.tested),
@@ -88,6 +83,8 @@ ExitCode run_note(const NoteArguments& arguments, const Console& console) {
   if (decided) note.decision = decision;
   ledger::Ledger ledger(ledger_place(arguments.ledger), ledger::Access::write);
   if (take_note(ledger, note)) console.out << "new lot " << lot.name << '\n';
+  if (lot.crop && !find_crop(built_in_profiles(), *lot.crop))
+    console.err << fmt::format("braird: {}\n", unlisted_crop(built_in_profiles(), *lot.crop));
   if (!decided && (decision.decided_on || decision.tag))
     console.err << fmt::format("braird: {} not used; what was decided is told with --decided\n",
                                !decision.tag          ? "--on was"

@@ -10,7 +10,6 @@
 #include <memory>
 #include <stdexcept>
 
-#include "calibration/profiles.h"
 #include "cli/dates.h"
 #include "cli/ledger_place.h"
 #include "cli/report/page.h"
@@ -37,17 +36,10 @@ report::Subject subject_of(const ReportArguments& arguments) {
     throw std::invalid_argument("name a tray or a lot, not both");
   if (!arguments.sown.empty() && arguments.lot.empty())
     throw std::invalid_argument("--sown: names a sowing of a lot; say which lot with --lot");
-  report::Subject subject{arguments.tray, arguments.lot, {}, {}};
-  for (const auto& [option, text, value] : {std::tuple("--since", &arguments.since, &subject.filter.since),
-                                            std::tuple("--until", &arguments.until, &subject.filter.until),
-                                            std::tuple("--sown", &arguments.sown, &subject.sown_on)}) {
-    if (text->empty()) continue;
-    parse_date(option, *text);
-    *value = *text;
-  }
-  if (!arguments.crop.empty()) {
-    const CropProfile* crop = find_crop(built_in_profiles(), arguments.crop);
-    subject.filter.crop = crop ? crop->name : arguments.crop;
+  report::Subject subject{arguments.tray, arguments.lot, {}, filter_of(arguments.filter)};
+  if (!arguments.sown.empty()) {
+    parse_date("--sown", arguments.sown);
+    subject.sown_on = arguments.sown;
   }
   return subject;
 }
@@ -68,9 +60,8 @@ CLI::App* add_report(CLI::App& app, ReportArguments& arguments) {
       "A tray's tag, or a kept photo (PHOTO:2 for its second tray); without it, a lot or the season");
   report->add_option("--lot", arguments.lot, "The lot, as written on the pack");
   report->add_option("--sown", arguments.sown, "With --lot, only its sowing of this day: YYYY-MM-DD");
-  report->add_option("--crop", arguments.crop, "Only lots of this crop");
-  report->add_option("--since", arguments.since, "Only sowings of this day or later: YYYY-MM-DD");
-  report->add_option("--until", arguments.until, "Only sowings of this day or earlier: YYYY-MM-DD");
+  add_filter_by_crop(*report, arguments.filter);
+  add_filter_by_date(*report, arguments.filter);
   report->add_option("--out", arguments.out, "The page's file")->capture_default_str();
   report->add_option("--pictures", arguments.pictures,
                      "Also write maps and plots (SVG) and marked photos (PNG) into this folder");

@@ -6,15 +6,16 @@
 
 #include "calibration/ledger/ledger.h"
 #include "cli/commands/command.h"
+#include "cli/lot_filter.h"
 #include "cli/report/gather.h"
 
 namespace braird::cli {
 
 /// `braird report`, as typed.
 struct ReportArguments {
-  std::string tray{};                    ///< a tag or a kept photo
-  std::string lot{}, sown{};             ///< a lot, or one sowing of it
-  std::string crop{}, since{}, until{};  ///< which lots and sowings of the season
+  std::string tray{};         ///< a tag or a kept photo
+  std::string lot{}, sown{};  ///< a lot, or one sowing of it
+  FilterArguments filter{};   ///< which lots and sowings of the season
   std::filesystem::path out = "braird-report.html";
   std::filesystem::path pictures{};  ///< a folder; empty: none
   std::filesystem::path photos{};    ///< where photos that were moved lie

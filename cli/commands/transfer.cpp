@@ -22,6 +22,7 @@ namespace braird::cli {
 namespace {
 
 namespace fs = std::filesystem;
+using ledger::TableFolder;
 using ledger::TextTable;
 
 TextTable table_from(const fs::path& file) {
@@ -38,6 +39,8 @@ TextTable table_from(const fs::path& file) {
 /// The tables that a folder or a file holds.
 std::vector<fs::path> tables_in(const fs::path& place) {
   std::error_code unused;
+  if (!fs::exists(place, unused))
+    throw std::runtime_error(place.string() + ": no such file or folder; check the name");
   if (!fs::is_directory(place, unused)) return {place};
   std::vector<fs::path> files;
   for (const std::string& name : ledger::table_names())
@@ -45,6 +48,23 @@ std::vector<fs::path> tables_in(const fs::path& place) {
   if (files.empty())
     throw std::invalid_argument(place.string() + ": holds no table of a ledger, such as lots.csv");
   return files;
+}
+
+/// All tables told, those of one folder together.
+std::vector<TableFolder> folders_in(const std::vector<fs::path>& places) {
+  std::vector<TableFolder> folders;
+  for (const fs::path& place : places)
+    for (const fs::path& file : tables_in(place)) {
+      const std::string name = file.stem().string();
+      if (std::ranges::count(ledger::table_names(), name) == 0)
+        throw std::invalid_argument(fmt::format("{}: must be called after its table: {}.csv", file.string(),
+                                                fmt::join(ledger::table_names(), ".csv, ")));
+      const fs::path folder = fs::absolute(file).lexically_normal().parent_path();
+      auto known = std::ranges::find(folders, folder, &TableFolder::folder);
+      if (known == folders.end()) known = folders.insert(known, {folder, {}});
+      known->tables[name] = table_from(file);
+    }
+  return folders;
 }
 
 bool holds_export(const fs::path& folder) {
@@ -107,17 +127,9 @@ CLI::App* add_import(CLI::App& app, TransferArguments& arguments) {
 }
 
 ExitCode run_import(const TransferArguments& arguments, const Console& console) {
-  std::map<std::string, TextTable> tables;
-  for (const fs::path& place : arguments.files)
-    for (const fs::path& file : tables_in(place)) {
-      const std::string name = file.stem().string();
-      if (std::ranges::count(ledger::table_names(), name) == 0)
-        throw std::invalid_argument(fmt::format("{}: must be called after its table: {}.csv", file.string(),
-                                                fmt::join(ledger::table_names(), ".csv, ")));
-      tables[name] = table_from(file);
-    }
+  const auto folders = folders_in(arguments.files);
   ledger::Ledger ledger(ledger_place(arguments.ledger), ledger::Access::write);
-  for (const auto& [name, rows] : ledger::import_tables(ledger, tables))
+  for (const auto& [name, rows] : ledger::import_folders(ledger, folders))
     console.out << fmt::format("{}: {} rows\n", name, rows);
   ledger::season(ledger, {});  // so that the first `lots` need not wait for the figures of all lots
   return ExitCode::ok;

@@ -11,6 +11,7 @@
 #include "calibration/ledger/census_key.h"
 #include "cli/kept_advice.h"
 #include "cli/lot_detail.h"
+#include "cli/lot_filter.h"
 #include "cli/report/words.h"
 
 namespace braird::report {
@@ -36,7 +37,7 @@ constexpr double kLeastPhoto = 20'000;       // bytes of JPEG: below, cells can'
 struct Desk {
   const Ledger& ledger;
   const KeptLot& lot;
-  std::vector<CheckedReading> checks;
+  std::vector<ledger::KindChecks> checks;
   const CropProfile* crop = nullptr;
   PhotoShelf& shelf;
   int* trays;                       ///< written so far: gives each its id
@@ -89,14 +90,16 @@ TrayReport report_of(const Desk& desk, const KeptSowing& sowing, const KeptTray&
   return tray;
 }
 
-/// The trays of the sowing added last, and advice if it is the latest that can have any.
-void add_trays(const Desk& desk, const KeptSowing& sowing, LotSection& section) {
+/// The trays of the sowing added last, the last of `so_far`, and advice on all of its day if that is the
+/// latest that can have any.
+void add_trays(const Desk& desk, std::span<const KeptSowing> so_far, LotSection& section) {
+  const KeptSowing& sowing = so_far.back();
   SowingReport& report = section.sowings.back();
   for (const KeptTray* tray : ledger::telling_trays(sowing))
     report.trays.push_back(report_of(desk, sowing, *tray));
   const bool latest =
       std::ranges::none_of(section.sowings, [](const auto& one) { return one.advice.has_value(); });
-  if (latest) report.advice = cli::advice_on(desk.lot, sowing);
+  if (latest) report.advice = cli::advice_on(desk.lot, ledger::sown_last(so_far));
 }
 
 /// `trays` counts those written; null: none are.
@@ -109,11 +112,10 @@ LotSection section_of(const Ledger& ledger, const KeptLot& kept, PhotoShelf& she
     std::ranges::copy_if(report->findings, std::back_inserter(desk.repeated),
                          [](const Finding& finding) { return finding.kind == FindingKind::repeated_place; });
   for (std::size_t at = kept.sowings.size(); at-- > 0;) {
-    const KeptSowing& sowing = kept.sowings[at];
     SowingReport report;
     report.summary = section.detail.summary.sowings[at];
     section.sowings.push_back(std::move(report));
-    if (trays) add_trays(desk, sowing, section);
+    if (trays) add_trays(desk, std::span(kept.sowings).first(at + 1), section);
   }
   return section;
 }
@@ -177,6 +179,8 @@ std::vector<KeptLot> lots_asked(Ledger& ledger, const Subject& subject, Report& 
   std::vector<KeptLot> lots;
   for (const ledger::LotSummary& lot : ledger::season(ledger, subject.filter))
     lots.push_back(ledger::read_lot(ledger, lot.facts.name, subject.filter));
+  if (lots.empty() && (subject.filter.crop || subject.filter.by_date()))
+    throw std::invalid_argument(cli::why_no_lot(ledger, subject.filter));
   return lots;
 }
 

@@ -117,7 +117,8 @@ std::string content(const LotSection& lot, Shown shown) {
   if (const int left_out = summary.tally.left_out; left_out > 0)
     html += paragraph(fmt::format(fmt::runtime(words::kLeftOut[left_out != 1]), left_out), "note");
   if (summary.error_checks > 0)
-    html += paragraph(fmt::format(words::kCorrected, summary.error_checks), "note");
+    html += paragraph(fmt::format(words::kCorrected, summary.error_checks) + cli::uncorrected_words(summary),
+                      "note");
   if (!lone(lot) && summary.tally.hand_checked > 0)
     html += paragraph(fmt::format(fmt::runtime(words::kHandChecked[summary.tally.hand_checked != 1]),
                                   summary.tally.hand_checked),

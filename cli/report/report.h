@@ -51,7 +51,7 @@ struct TrayReport {
 struct SowingReport {
   ledger::SowingSummary summary;
   std::vector<TrayReport> trays;
-  std::optional<AdviceReport> advice;  ///< of the latest sowing, where the seeds a cell are known
+  std::optional<AdviceReport> advice;  ///< on all sown last, where the seeds a cell are known
 };
 
 struct LotSection {

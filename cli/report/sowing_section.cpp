@@ -51,8 +51,8 @@ std::string sowing_title(const SowingSummary& sowing) {
 }
 
 std::string sowing_words(const SowingSummary& sowing) {
-  std::string text = fmt::format("{}, {}", counted(sowing.tally.trays, words::kTrays),
-                                 cli::label_words(sowing.facts.layout));
+  std::string text =
+      fmt::format("{}, {}", counted(sowing.tally.trays, words::kTrays), cli::tray_words(sowing.facts.layout));
   if (const auto seeds = sowing.facts.seeds_per_cell)
     text += fmt::format(", {}", fmt::format(fmt::runtime(words::kSeedsACell[*seeds != 1]), *seeds));
   if (sowing.last_day) text += fmt::format(", {}", fmt::format(words::kDay, *sowing.last_day));

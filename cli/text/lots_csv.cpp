@@ -56,7 +56,7 @@ std::string lots_csv(const std::vector<ledger::LotSummary>& lots) {
                                     or_empty(lot.facts.supplier),
                                     or_empty(lot.facts.tested_on),
                                     or_empty(lot.facts.stated_percent),
-                                    std::to_string(lot.sowings.size())};
+                                    std::to_string(days_of_sowing(lot))};
     add_tally(row, lot.tally);
     for (const auto* of : {&lot.germination, &lot.gaps, &lot.trend}) add_rate(row, *of);
     row.push_back(std::to_string(lot.error_checks));

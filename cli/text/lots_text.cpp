@@ -66,10 +66,11 @@ std::string facts_line(const LotSummary& lot) {
   return line + "\n";
 }
 
-std::string correction_line(int checks) {
-  if (checks == 0) return "";
-  return fmt::format("  Rates are corrected by the counter's error in {} cells that were checked by hand.\n",
-                     checks);
+std::string correction_line(const LotSummary& lot) {
+  if (lot.error_checks == 0) return "";
+  return fmt::format(
+      "  Rates are corrected by the counter's error in {} cells that were checked by hand.{}\n",
+      lot.error_checks, uncorrected_words(lot));
 }
 
 std::string left_out_words(int photos) {
@@ -86,7 +87,7 @@ std::vector<std::string> sowing_row(const SowingSummary& sowing) {
     return value ? fmt::format("{:.1f}", *value) : "-";
   };
   return {sowing.facts.sown_on.value_or("-"),
-          label_words(sowing.facts.layout),
+          tray_words(sowing.facts.layout),
           sowing.facts.seeds_per_cell ? std::to_string(*sowing.facts.seeds_per_cell) : "-",
           std::to_string(sowing.tally.trays),
           rate(sowing.germination),
@@ -124,19 +125,34 @@ std::string details(const LotDetail& lot) {
   if (lot.more_until)
     text += label_line(
         "Next time", fmt::format("count again first: more may come up until about day {}", *lot.more_until));
+  else if (lot.still_rising)
+    text += label_line("Next time", "count again first: the latest sowing still rises");
   if (lot.advice) text += label_line("Next time", next_time_words(*lot.advice));
   return text;
 }
 
 }  // namespace
 
+std::string uncorrected_words(const LotSummary& lot) {
+  std::vector<std::string> kinds;
+  for (const SowingSummary& sowing : lot.sowings) {
+    if (lot.error_checks == 0 || sowing.error_checks > 0 || sowing.tally.trays == 0) continue;
+    std::string kind = tray_words(sowing.facts.layout);
+    if (const auto seeds = sowing.facts.seeds_per_cell)
+      kind += fmt::format(" with {} a cell", counted(*seeds, "seed", "seeds"));
+    if (std::ranges::count(kinds, kind) == 0) kinds.push_back(kind);
+  }
+  if (kinds.empty()) return "";
+  return fmt::format(" Those of {} are not: too few cells of such trays were checked.",
+                     fmt::join(kinds, " and of "));
+}
+
 std::string lots_text(const std::vector<LotSummary>& lots) {
-  if (lots.empty()) return "The ledger holds no such lot yet. Keep a count: braird count --keep PHOTO\n";
   std::vector<std::vector<std::string>> rows = {
       {"Lot", "Crop", "Sowings", "Trays", "Germination", "Gaps", "Trend", "Should be"}};
   for (const LotSummary& lot : lots)
     rows.push_back({fmt::format("{}{}", lot.suspicions.empty() ? "" : "! ", lot.facts.name),
-                    lot.facts.crop.value_or("-"), std::to_string(lot.sowings.size()),
+                    lot.facts.crop.value_or("-"), std::to_string(days_of_sowing(lot)),
                     std::to_string(lot.tally.trays), rate(lot.germination), rate(lot.gaps),
                     lot.trend ? fmt::format("{:+.0f}", 100 * lot.trend->estimate) : "-", pack_words(lot)});
   std::string text = table(rows);
@@ -172,7 +188,7 @@ std::string lot_text(const LotDetail& detail) {
   if (lot.trend)
     text += label_line("Trend", signed_points(*lot.trend) + ", the latest sowing against the earlier ones");
   text += label_line("Should be", pack_words(lot));
-  text += details(detail) + correction_line(lot.error_checks);
+  text += details(detail) + correction_line(lot);
   for (const std::string& suspicion : lot.suspicions) text += fmt::format("  ! {}\n", suspicion);
   if (!lot.sowings.empty()) text += fmt::format("\n{}", sowings_table(lot));
   if (!detail.decisions.empty()) text += "\n";

@@ -14,6 +14,10 @@ namespace braird::cli {
 /// The season at a glance: a line a lot, and what speaks against the suspicious ones.
 std::string lots_text(const std::vector<ledger::LotSummary>& lots);
 
+/// Which of a lot's trays have rates that hand checks don't correct, though others' they do: a sentence after
+/// a blank, or nothing.
+std::string uncorrected_words(const ledger::LotSummary& lot);
+
 /// What the whole statistics add to a lot's summary.
 struct LotDetail {
   ledger::LotSummary summary;
@@ -21,6 +25,7 @@ struct LotDetail {
   std::vector<ledger::TrayCourse> courses;  ///< of trays photographed on several days
   std::optional<LotReport> report;          ///< nothing without photos
   std::optional<int> more_until;            ///< the day until which more of the latest sowing may come up
+  bool still_rising = false;                ///< or does, by its own course
   std::optional<AdviceReport> advice;       ///< for the next trays; nothing while more may come up
 };
 

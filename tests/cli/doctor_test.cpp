@@ -4,8 +4,10 @@
 #include <doctest/doctest.h>
 #include <unistd.h>
 
+#include <cstdlib>
 #include <filesystem>
 #include <fstream>
+#include <map>
 #include <opencv2/imgproc.hpp>
 #include <sstream>
 
@@ -46,6 +48,20 @@ TEST_CASE("a ledger or folder without rights is named") {
   fs::permissions(folder.path, fs::perms::owner_all);
   CHECK_FALSE(found.good);
   CHECK(found.words.find(folder.path.string()) != std::string::npos);
+}
+
+TEST_CASE("a ledger that can't be reached, or has no place, is a line like others") {
+  const ScratchFolder folder;
+  const fs::path too_long = folder.path / std::string(300, 'x');
+  CHECK_FALSE(ledger_condition(too_long).good);
+  CHECK(ledger_condition(too_long).words.find("cannot be reached") != std::string::npos);
+  std::map<std::string, std::string> told;
+  for (const char* name : {"HOME", "XDG_DATA_HOME", "BRAIRD_LEDGER"})
+    if (const char* value = std::getenv(name)) told[name] = value, unsetenv(name);
+  const std::vector<Condition> homeless = conditions({});
+  for (const auto& [name, value] : told) setenv(name.c_str(), value.c_str(), 1);
+  CHECK(homeless.at(2).words.find("there is no home folder") == 0);
+  CHECK_FALSE(homeless.at(2).good);
 }
 
 TEST_CASE("fonts are found at any depth; none is told with what to do") {

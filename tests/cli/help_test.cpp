@@ -8,12 +8,14 @@
 #include <algorithm>
 #include <sstream>
 
+#include "calibration/spelling.h"
 #include "cli/app.h"
 #include "cli/nearest.h"
 #include "cli/pages/command_facts.h"
 #include "cli/text/wrapped.h"
 #include "tests/cli/bench.h"
 
+using braird::edit_distance;
 using namespace braird::cli;
 using namespace braird::test;
 
@@ -149,6 +151,10 @@ TEST_CASE("the nearest word is one that may be meant, or none") {
   CHECK(nearest("lotss", words) == "lots");
   CHECK(nearest("lab", words) == "label");  // its beginning
   CHECK(nearest("--seed", words) == "--seeds");
+  CHECK(nearest("ratn", words) == "rate");
+  CHECK(nearest("laebl", words) == "label");
+  CHECK(nearest("ract", {"rate"}) == "rate");  // two slips in four letters
+  CHECK_FALSE(nearest("cot", {"rate"}));
   CHECK_FALSE(nearest("harvest", words));
   CHECK_FALSE(nearest("", {}));
 }

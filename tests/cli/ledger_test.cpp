@@ -52,7 +52,7 @@ std::string labelled_photo(const LedgerBench& bench, const TrayLabel& label) {
 
 TEST_CASE("a kept count is remembered, corrected when kept again, and taken back") {
   const LedgerBench bench;
-  CHECK(bench.say({"lots"}).out.find("holds no such lot yet") != std::string::npos);
+  CHECK(bench.say({"lots"}).out.find("holds no lot yet") != std::string::npos);
   const Said kept = bench.keep_sample();
   CHECK(kept.code == ExitCode::ok);
   CHECK(kept.err == "braird: " + kPhoto + ": kept in lot Rowan 12\n");
@@ -76,7 +76,7 @@ TEST_CASE("a kept count is remembered, corrected when kept again, and taken back
   CHECK(bench.say({"undo"}).out == "taken back: kept " + kPhoto + ", which had changed nothing\n");
   CHECK(bench.say({"undo"}).out == "taken back: kept " + kPhoto + "\n");
   CHECK(bench.say({"undo"}).out.starts_with("there is nothing to take back; a change of over 64 MB"));
-  CHECK(bench.say({"lots"}).out.find("holds no such lot yet") != std::string::npos);
+  CHECK(bench.say({"lots"}).out.find("holds no lot yet") != std::string::npos);
 }
 
 TEST_CASE("a photo kept again with fewer options keeps what was told before") {
@@ -178,9 +178,12 @@ TEST_CASE("hand counts are asked for, or read from a table, and correct the rate
   CHECK(refused.code == ExitCode::usage);
   CHECK(refused.err.find("row 9, column 1 lies outside") != std::string::npos);
   // as the tables that `rate` reads: headings in any case, each faulty row named
-  const std::string upper = bench.write("u.csv", "Row,Col,Count\n1,1,1\n");
+  const std::string upper = bench.write("u.csv", "Row,Col,Count\n1,1,2\n");
   CHECK(
       bench.say({"check", "--counts", upper}).out.starts_with("plug-128-brassica.jpg: 1 hand count noted\n"));
+  CHECK(bench.say({"check", "--random", "0", "--unsure", "0"}).err ==
+        "braird: --random 0 and --unsure 0 ask for no cell; say how many to count\n");
+  CHECK(bench.say({"undo"}).out.starts_with("taken back: noted 1 hand count of "));
   const std::string two = bench.write("two.csv", "row,col,count\n0,1,1\n1,1,1\n1,2,x\n");
   const std::string faults = bench.say({"check", "--counts", two}).err;
   CHECK(faults.find("line 2: row is \"0\", but must be a whole number from 1 to 1000") != std::string::npos);
@@ -237,5 +240,7 @@ TEST_CASE("shapes on labels, and fields that CSV must quote") {
     CHECK_FALSE(cli::layout_on_label(none).has_value());
   CHECK(cli::label_words({22, 12, LatticeKind::staggered}) == "paper-chain-264");
   CHECK(cli::label_words({7, 11, LatticeKind::staggered}) == "7x11s");
+  CHECK(cli::tray_words({22, 12, LatticeKind::staggered}) == "paper-chain-264");
+  CHECK(cli::tray_words({7, 11, LatticeKind::staggered}) == "7x11 staggered");
   CHECK(cli::csv_line({"a", "b,c", "say \"x\"", " d", ""}) == "a,\"b,c\",\"say \"\"x\"\"\",\" d\",\n");
 }

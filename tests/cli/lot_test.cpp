@@ -7,7 +7,9 @@
 
 #include "calibration/csv.h"
 #include "cli/app.h"
+#include "tests/cli/kept_report.h"
 #include "tests/cli/ledger_bench.h"
+#include "tests/cli/reported_trays.h"
 
 using namespace braird;
 using namespace braird::test;
@@ -29,6 +31,12 @@ TEST_CASE("notes, filters, tables and their refusals") {
         "braird: the ledger knows no lot \"Rowan 21\"; it knows Rowan 12\n");
   CHECK(bench.say({"lots", "--since", "2026-05-01", "--csv"}).out.find("Rowan") == std::string::npos);
   CHECK(bench.say({"lots", "--since", "May"}).code == ExitCode::usage);
+  CHECK(bench.say({"lots", "--crop", "kail"}).out == "the only lot is not kail; crops kept: kale\n");
+  CHECK(bench.say({"lots", "--crop", "kale", "--since", "2027-01-01"}).out ==
+        "no lot of kale was sown since 2027-01-01\n");
+  CHECK(bench.say({"report", "--crop", "beet", "--out", bench.path("none.html")}).err ==
+        "braird: the only lot is not beet; crops kept: kale\n");
+  CHECK_FALSE(std::filesystem::exists(bench.path("none.html")));
   std::istringstream csv(bench.say({"lots", "--csv"}).out);
   const auto rows = read_csv(csv);
   REQUIRE(rows.size() == 2);
@@ -38,8 +46,22 @@ TEST_CASE("notes, filters, tables and their refusals") {
   const auto without_cache = [](const Said& said) { return said.out; };
   CHECK(without_cache(said_on({"lots", "--json", "--ledger", bench.path("other.sqlite")})) ==
         without_cache(bench.say({"lots", "--json"})));
+  for (const char* place : {"north", "south"}) std::filesystem::create_directories(bench.path(place));
+  bench.write("north/lots.csv", "lot\nAlpha\n");
+  bench.write("south/lots.csv", "lot\nBeta\n");
+  CHECK(bench.say({"import", bench.path("north"), bench.path("south")}).out == "lots: 2 rows\n");
+  CHECK(bench.say({"lots", "--csv"}).out.find("Alpha") != std::string::npos);
+  CHECK(bench.say({"import", bench.path("none")}).err.find("no such file or folder") != std::string::npos);
   CHECK(bench.say({"import", bench.write("beans.csv", "a,b\n")}).code == ExitCode::usage);
   CHECK(said_on({"count", "--tag", "K7", kPhoto}).code == ExitCode::usage);
+}
+
+TEST_CASE("a crop that the list lacks is noted and printed, with a word") {
+  const LedgerBench bench;
+  CHECK(bench.say({"note", "Zed", "--crop", "lettuse"}).err ==
+        "braird: the crop \"lettuse\" is not in the list of crops (did you mean lettuce?)\n");
+  CHECK(bench.say({"label", "--lot", "Zed", "--crop", "kail", "--tray", "8x16", "--out", bench.path("l.svg")})
+            .err == "braird: the crop \"kail\" is not in the list of crops (did you mean kale?)\n");
 }
 
 TEST_CASE("while more may come up, a lot names no seeds a cell for the next time") {
@@ -68,4 +90,50 @@ TEST_CASE("a lot names the seeds a cell that advice on the same counts names") {
   CHECK(bench.say({"lot", "Rowan 12"})
             .out.find(" seeds a cell: the fewest seeds with at most 5.0 % of the cells below 2 plants\n") !=
         std::string::npos);
+}
+
+namespace {
+
+/// A tray of which the first cells are up.
+Tray up_to(Layout layout, int up) {
+  std::vector<int> counts(static_cast<std::size_t>(layout.rows * layout.cols));
+  std::fill_n(counts.begin(), up, 1);
+  return tray_with(layout, counts);
+}
+
+}  // namespace
+
+TEST_CASE("while a lot's latest tray still rises, no seeds a cell are named, however old it is") {
+  Kept kept;
+  for (const auto& [day, up] : {std::pair("10", 2), std::pair("12", 10), std::pair("14", 50)}) {
+    Census census;
+    census.photo = {day, 1000, 800, std::string("2026-04-") + day};
+    census.trays = {up_to({8, 16}, up)};
+    ledger::keep(kept.ledger, std::string(14, 'x') + day, census, {"Late", "2026-04-02", "T1", true});
+  }
+  const std::string said = kept.say("lot", {"Late"}).out;
+  CHECK(said.find("Next time    count again first: the latest sowing still rises\n") != std::string::npos);
+  CHECK(said.find("the law asks") == std::string::npos);
+  CHECK(Json::parse(kept.say("lot", {"Late", "--json"}).out)["fewest_seeds"].is_null());
+}
+
+TEST_CASE("trays of two kinds sown on one day are judged together, whichever was kept first") {
+  Kept one, other;
+  const auto keep = [](Kept& kept, const char* name, Layout layout, int up) {
+    kept.keep(name, up_to(layout, up), "Two", "2026-04-02", "2026-04-16T09:00:00");
+  };
+  keep(one, "a.jpg", {6, 12}, 69);
+  keep(one, "b.jpg", {22, 12}, 180);
+  keep(other, "b.jpg", {22, 12}, 180);
+  keep(other, "a.jpg", {6, 12}, 69);
+  const auto next_time = [](const Kept& kept) {
+    const std::string said = kept.say("lot", {"Two"}).out;
+    return said.substr(said.find("Next time"),
+                       said.find('\n', said.find("Next time")) - said.find("Next time"));
+  };
+  CHECK(next_time(one) == next_time(other));
+  CHECK(next_time(one).find("seeds a cell") != std::string::npos);
+  std::istringstream csv(one.say("lots", {"--csv"}).out);
+  const auto rows = read_csv(csv);
+  CHECK(rows.at(1).fields.at(6) == "1");  // sowings
 }

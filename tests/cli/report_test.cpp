@@ -92,7 +92,7 @@ TEST_CASE("what a report can be about") {
                                                    {"--lot", "Rowan 12", "--sown", "March"}})
     CHECK(kept.say("report", nonsense).code == ExitCode::usage);
   const std::string out = (kept.folder.path / "page.html").string();
-  CHECK(kept.say("report", {"--crop", "leek", "--out", out}).out == out + ": The season\n");
+  CHECK(kept.say("report", {"--crop", "kale", "--out", out}).out == out + ": The season\n");
   CHECK(kept.say("report", {"--out", "/nowhere/page.html"}).code == ExitCode::trouble);
 }
 

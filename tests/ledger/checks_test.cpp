@@ -57,6 +57,28 @@ TEST_CASE("cells checked at random correct the lot, and other lots of that crop 
   CHECK(bench.lot("pairs").germination->estimate == doctest::Approx(100 / 256.));
 }
 
+TEST_CASE("checks correct the trays of their kind, whatever other kinds the lot was sown in") {
+  KeptBench bench;
+  bench.keep_tray(sure_tray({6, 12, LatticeKind::square}, 60), "alone", "2026-03-01", 12, "T1");
+  bench.keep_tray(sure_tray({6, 12, LatticeKind::square}, 60), "mixed", "2026-03-01", 12, "T2");
+  bench.keep_tray(sure_tray({8, 16, LatticeKind::square}, 100), "mixed", "2026-04-01", 12, "T3");
+  const LotSummary before = bench.lot("mixed");
+  std::vector<HandCheck> checks;
+  for (int cell = 0; cell < 16; ++cell) checks.push_back({cell, cell < 4 ? 0 : 1, true});
+  note_checks(bench.ledger, find_census(bench.ledger, "T1").census, checks);
+  const LotSummary mixed = bench.lot("mixed");
+  bench.keep_tray(sure_tray({6, 12, LatticeKind::square}, 60), "elsewhere", "2026-03-01", 12, "T4");
+  check_rate(mixed.sowings.at(0).germination, *bench.lot("elsewhere").germination);
+  check_rate(mixed.sowings.at(1).germination, *before.sowings.at(1).germination);
+  CHECK(mixed.error_checks == 16);
+  CHECK(mixed.sowings[0].error_checks == 16);
+  CHECK(mixed.sowings[1].error_checks == 0);
+  // What the checks take from the 72 cells of the one sowing is taken from the 200 of the lot.
+  const double less = before.sowings[0].germination->estimate - mixed.sowings[0].germination->estimate;
+  CHECK(less > 0.1);
+  CHECK(before.germination->estimate - mixed.germination->estimate == doctest::Approx(less * 72 / 200));
+}
+
 TEST_CASE("identity: checks that are all right move and widen no rate, of their own lot or of others") {
   KeptBench bench;
   const Layout layout{8, 16, LatticeKind::square};

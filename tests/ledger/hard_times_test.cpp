@@ -10,6 +10,7 @@
 
 #include <chrono>
 #include <cstdlib>
+#include <fstream>
 #include <functional>
 #include <iterator>
 #include <thread>
@@ -174,6 +175,29 @@ TEST_CASE("a full disk: one sentence, the old content intact, and room again is 
     keep_number(ledger, kept + 1);
   }
   CHECK(check_whole(file, kept + 1) == kept + 1);
+  umount(disk.c_str());
+}
+
+TEST_CASE("a ledger moved onto a full disk is read, and writing says that there is no room") {
+  const LedgerFolder folder;
+  const auto disk = folder.path / "disk";
+  std::filesystem::create_directory(disk);
+  if (mount("tmpfs", disk.c_str(), "tmpfs", 0, "size=1m") != 0) {
+    MESSAGE("skipped: mounting a small disk is not permitted here");
+    return;
+  }
+  {
+    Ledger ledger(folder.file(), Access::write);
+    keep_number(ledger, 1);
+  }
+  std::filesystem::copy(folder.file(), disk / "season.braird");
+  std::ofstream(disk / "filling") << std::string(1'000'000, ' ');
+  {
+    const Ledger ledger(disk / "season.braird", Access::read);
+    CHECK(ledger.file().single("SELECT count(*) FROM censuses") == 1);
+  }
+  CHECK_THROWS_WITH_AS(Ledger(disk / "season.braird", Access::write), doctest::Contains("no room left"),
+                       LedgerTrouble);
   umount(disk.c_str());
 }
 

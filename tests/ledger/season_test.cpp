@@ -99,6 +99,19 @@ TEST_CASE("no lot is accused before it can be judged") {
   CHECK(bench.lot("blurred").suspicions.empty());
 }
 
+TEST_CASE("a tray that still rises past its crop's usual day accuses no lot") {
+  KeptBench bench;
+  const Layout layout{8, 16, LatticeKind::square};
+  for (const auto& [day, up] : {std::pair(8, 2), std::pair(10, 10), std::pair(12, 50)})
+    bench.keep_tray(sure_tray(layout, up), "late", "2026-04-01", day, "T1");
+  CHECK(bench.lot("late").sowings.at(0).still_rising);
+  CHECK(bench.lot("late").suspicions.empty());
+  for (const auto& [day, up] : {std::pair(14, 52), std::pair(16, 52), std::pair(18, 52)})
+    bench.keep_tray(sure_tray(layout, up), "late", "2026-04-01", day, "T1");
+  CHECK_FALSE(bench.lot("late").sowings.at(0).still_rising);
+  CHECK(bench.lot("late").suspicions.size() == 1);
+}
+
 TEST_CASE("one tray says nothing of how far trays lie apart, so it makes no trend") {
   KeptBench bench;
   const Layout layout{8, 16, LatticeKind::square};

@@ -125,6 +125,28 @@ TEST_CASE("a tag that stands for a tray of another sowing is refused, and nothin
   CHECK(export_table(ledger, "trays").size() == 2);
 }
 
+TEST_CASE("several folders are taken in as one step, their numbers apart") {
+  const LedgerFolder folder;
+  Ledger ledger(folder.file(), Access::write);
+  const auto tables_of = [](const std::string& lot, const std::string& rows, const std::string& tag) {
+    return Tables{{"lots", {{"lot"}, {lot}}},
+                  {"sowings", {{"sowing", "lot", "rows", "cols"}, {"1", lot, rows, "12"}}},
+                  {"trays", {{"tray", "sowing", "tag"}, {"1", "1", tag}}}};
+  };
+  Imported taken = import_folders(
+      ledger, {{"north", tables_of("Alpha", "6", "A1")}, {"south", tables_of("Beta", "8", "B1")}});
+  CHECK(taken["trays"] == 2);
+  CHECK(read_lot(ledger, "Alpha").sowings.at(0).trays.at(0).tag == "A1");
+  CHECK(read_lot(ledger, "Beta").sowings.at(0).trays.at(0).tag == "B1");
+  CHECK(read_lot(ledger, "Beta").sowings.at(0).facts.layout.rows == 8);
+  CHECK_THROWS_WITH(import_folders(ledger, {{"west", tables_of("Gamma", "6", "C1")},
+                                            {"east", {{"trays", {{"tray", "sowing"}, {"2", "1"}}}}}}),
+                    "east: trays, row 2: sowing 1 is not in sowings");
+  CHECK(lot_names(ledger, {}) == std::vector<std::string>{"Alpha", "Beta"});
+  CHECK(ledger.undo().size() == 1);
+  CHECK(lot_names(ledger, {}).empty());
+}
+
 TEST_CASE("cells without their census are refused, not passed over") {
   const LedgerFolder folder;
   Ledger first(folder.file("first"), Access::write), second(folder.file("second"), Access::write);

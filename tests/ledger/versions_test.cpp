@@ -77,33 +77,53 @@ TEST_CASE("files that are no ledger get one sentence and are not touched") {
                        LedgerTrouble);
 }
 
-TEST_CASE("figures kept for a lot go when anything they stand on changes") {
-  const LedgerFolder folder;
-  Ledger ledger(folder.file(), Access::write);
-  std::mt19937 random(2);
-  const auto keep_one = [&](const std::string& name, const std::string& lot) {
+namespace {
+
+/// Two lots, A and B, of one tray each, and figures kept for both.
+struct KeptFigures {
+  LedgerFolder folder;
+  Ledger ledger{folder.file(), Access::write};
+  std::mt19937 random{2};
+
+  KeptFigures() {
+    keep_one("a", "A");
+    keep_one("b", "B");
+  }
+  void keep_one(const std::string& name, const std::string& lot) {
     keep(ledger, hash_of(name), census_of({seen_on(grown({}, random), 7, {}, random)}, name), {lot, {}, {}});
-  };
-  const auto summarise = [&] {
+  }
+  /// How many lots' figures are left?
+  std::int64_t left_by(const char* change) const {
     ledger.file().run("INSERT OR REPLACE INTO summaries SELECT id, 'x', '{}' FROM lots");
-  };
-  const auto kept = [&] {
-    Statement rows = ledger.file().prepare("SELECT count(*) FROM summaries");
-    rows.next();
-    return rows.whole(0);
-  };
-  keep_one("a", "A");
-  keep_one("b", "B");
+    ledger.file().run(change);
+    return ledger.file().single("SELECT count(*) FROM summaries");
+  }
+};
+
+}  // namespace
+
+TEST_CASE("figures kept for a lot go when anything they stand on changes") {
+  const KeptFigures kept;
   for (const char* change :
-       {"UPDATE lots SET supplier = 'x' WHERE name = 'A'", "UPDATE sowings SET topping = 'sand' WHERE id = 1",
-        "UPDATE photos SET taken = 'x' WHERE id = 1", "UPDATE censuses SET fit = 0.5 WHERE id = 1",
+       {"UPDATE lots SET supplier = 'x' WHERE name = 'A'", "UPDATE lots SET crop = 'leek' WHERE name = 'A'",
+        "UPDATE sowings SET topping = 'sand' WHERE id = 1", "UPDATE photos SET taken = 'x' WHERE id = 1",
+        "UPDATE censuses SET fit = 0.5 WHERE id = 1", "DELETE FROM censuses WHERE id = 1"}) {
+    CAPTURE(change);
+    CHECK(kept.left_by(change) == 1);
+  }
+}
+
+TEST_CASE("figures of all lots go when a check changes, or what it was made of") {
+  KeptFigures kept;
+  kept.keep_one("c", "C");  // never checked
+  for (const char* change :
+       {"INSERT INTO checks VALUES (1, 0, 1, 1), (2, 0, 1, 1)",
+        "UPDATE checks SET seedlings = 0 WHERE census = 1", "DELETE FROM checks WHERE census = 2",
+        "UPDATE censuses SET fit = 0.5 WHERE id = 1", "UPDATE lots SET crop = 'leek' WHERE name = 'B'",
+        "UPDATE trays SET sowing = 2 WHERE id = 1", "UPDATE censuses SET tray = 2 WHERE id = 1",
         "DELETE FROM censuses WHERE id = 1"}) {
     CAPTURE(change);
-    summarise();
-    ledger.file().run(change);
-    CHECK(kept() == 1);
+    CHECK(kept.left_by(change) == 0);
   }
-  summarise();
-  ledger.file().run("INSERT INTO checks VALUES (2, 0, 1, 1)");  // lot B's tray has the shape of lot A's
-  CHECK(kept() == 0);
+  CHECK(kept.left_by("UPDATE censuses SET fit = 0.5 WHERE id = 3") == 2);
 }
