@@ -2,6 +2,7 @@
 #include "calibration/trays_over_days.h"
 
 #include <algorithm>
+#include <cmath>
 #include <functional>
 #include <map>
 #include <utility>
@@ -12,6 +13,8 @@ namespace {
 constexpr double kLikeTrays =
     0.5;                       // H: 0.74 or more in photos of one tray, up to 0.4 with its cells shuffled
 constexpr double kFewest = 3;  // misfits expected: with fewer, neither shows
+constexpr double kMisread =
+    0.02;  // of the cells, in either photo; in a nearly full tray all misfits are such
 
 using Days = std::map<std::chrono::sys_days, Shots>;
 
@@ -38,7 +41,12 @@ std::vector<Shots> grouped(const Shots& shots) {
 
 /// Cells occupied on the day with fewer of them, but empty on the other.
 struct Misfits {
-  double seen = 0, expected = 0;
+  double seen = 0, expected = 0, cells = 0;
+
+  Misfits& operator+=(const Misfits& more) {
+    seen += more.seen, expected += more.expected, cells += more.cells;
+    return *this;
+  }
 };
 
 Misfits misfits(const Tray& one, const Tray& other, bool turned) {
@@ -49,7 +57,7 @@ Misfits misfits(const Tray& one, const Tray& other, bool turned) {
     first += up, second += there, both += up && there;
   }
   const double fewer = std::min(first, second), more = std::max(first, second);
-  return {fewer - both, fewer * (1 - more / static_cast<double>(cells))};
+  return {fewer - both, fewer * (1 - more / static_cast<double>(cells)), static_cast<double>(cells)};
 }
 
 Misfits misfits(const Shot& one, const Shot& other) {
@@ -65,12 +73,18 @@ Misfits add_day(std::vector<Shots>& trays, Shots day) {
     const Shot& last = tray.back();
     const auto best = std::ranges::min_element(day, std::less{},
                                                [&](const Shot& shot) { return misfits(last, shot).seen; });
-    const Misfits fit = misfits(last, *best);
-    sum.seen += fit.seen, sum.expected += fit.expected;
+    sum += misfits(last, *best);
     tray.insert(tray.end() - 1, *best);
     day.erase(best);
   }
   return sum;
+}
+
+/// More than misread cells explain, by two standard deviations.
+bool are_unlike(const Misfits& sum) {
+  const double misread = kMisread * sum.cells;
+  return sum.expected >= kFewest && 1 - sum.seen / sum.expected < kLikeTrays &&
+         sum.seen > misread + 2 * std::sqrt(misread);
 }
 
 std::vector<Shots> each_alone(const Shots& shots) {
@@ -87,10 +101,9 @@ std::optional<std::vector<Shots>> seen_again(const Days& days) {
   for (const auto& [date, shots] : days) {
     if (shots.size() != last.size()) return std::nullopt;
     if (date == days.rbegin()->first) break;
-    const Misfits fit = add_day(trays, shots);
-    sum.seen += fit.seen, sum.expected += fit.expected;
+    sum += add_day(trays, shots);
   }
-  if (sum.expected >= kFewest && 1 - sum.seen / sum.expected < kLikeTrays) return std::nullopt;
+  if (are_unlike(sum)) return std::nullopt;
   return trays;
 }
 
