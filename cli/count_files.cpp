@@ -61,15 +61,11 @@ void merge(std::vector<Lot>& into, std::vector<Lot> lots, const std::string& fil
       into.push_back(std::move(lot));
       continue;
     }
-    if (known->course || lot.course || known->replicates.empty() != lot.replicates.empty())
-      throw std::invalid_argument(file + ": lot " + lot.name +
-                                  " was counted in an earlier file in another way");
-    auto append = [](auto& to, auto& from) { to.insert(to.end(), from.begin(), from.end()); };
-    append(known->trays, lot.trays);
-    append(known->readings, lot.readings);
-    append(known->replicates, lot.replicates);
-    append(known->remarks, lot.remarks);
-    known->seeds_known = known->seeds_known && lot.seeds_known;
+    try {
+      join(*known, std::move(lot));
+    } catch (const std::invalid_argument& why) {
+      throw std::invalid_argument(file + ": " + why.what());
+    }
   }
 }
 
