@@ -136,6 +136,9 @@ TEST_CASE("a tray of the lot counted by hand leaves its photos' day and kind of 
     const Said said = rate({one, other, "--sown", "2026-03-21", "--crop", "onion", "--seeds", "1"});
     CHECK(said.out.find("Too early to judge: this is day 5 after sowing") != std::string::npos);
   }
+  const std::string twice = bench.file(
+      "twice.jsonl", census_line("2026-03-25T09:30:00", 9) + census_line("2026-03-26T09:30:00", 12));
+  CHECK(rate({twice, "--sown", "2026-03-19"}).out.find("10 % before day 6.4, ") != std::string::npos);
 }
 
 TEST_CASE("count, rate and advise name one day on which to look again") {
