@@ -35,6 +35,12 @@ void within(const char* option, const std::optional<double>& value, double least
     refuse(fmt::format("{} {}: must be {}", option, *value, range));
 }
 
+/// 0.05 is likely meant for 5 %.
+void no_share(const char* option, const std::optional<double>& percent) {
+  if (percent && *percent > 0 && *percent < 0.5)
+    refuse(fmt::format("{} {}: must be in percent, 0 or from 0.5 on, as in 5", option, *percent));
+}
+
 void positive(const char* option, const std::optional<double>& value) {
   if (value && !(*value > 0)) refuse(fmt::format("{} {}: must be above 0", option, *value));
   if (value && !(*value <= 1e8))
@@ -47,7 +53,7 @@ void check_ranges(const AdviseArguments& typed) {
   positive("--beds", typed.beds);
   positive("--every", typed.every);
   positive("--bed", typed.bed_m);
-  positive("--spacing", typed.spacing_cm);
+  within("--spacing", typed.spacing_cm, 1, 300, "centimetres, from 1 to 300, as in 12");
   within("--day", typed.day, 0, 1000, "from 0 to 1000");
   within("--germination", typed.germination_percent, 2, 100, "in percent, from 2 to 100, as in 92");
   within("--assurance", typed.assurance_percent, 50, 99.99, "from 50 to 99.99 %");
@@ -58,6 +64,9 @@ void check_ranges(const AdviseArguments& typed) {
   within("--skips", typed.skips_percent, 0, 99, "from 0 to 99 %");
   within("--doubles", typed.doubles_percent, 0, 100 - typed.skips_percent.value_or(0),
          "from 0 to 100 %, and with --skips no more than 100");
+  no_share("--missed", typed.missed_percent);
+  no_share("--skips", typed.skips_percent);
+  no_share("--doubles", typed.doubles_percent);
 }
 
 /// Prices and limits; says whether any price is the grower's own.
