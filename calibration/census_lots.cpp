@@ -13,6 +13,7 @@
 #include "calibration/calendar_day.h"
 #include "calibration/profiles.h"
 #include "calibration/require.h"
+#include "calibration/seed_drops.h"
 #include "calibration/trays_over_days.h"
 
 namespace braird {
@@ -62,58 +63,6 @@ void add_trays(Lot& lot, const Shots& shots, const CensusOptions& options) {
     lot.trays.push_back(tray_map(*shot.tray, seeds.value_or(1), shot.name));
     lot.readings.push_back(cell_readings(*shot.tray, seeds.value_or(1)));
   }
-}
-
-// Places in the drop's list of the tray's cells: the same, or the other way round where that leaves fewer
-// seedlings in cells that got no seed.
-bool lies_turned(const Tray& drop, const TrayMap& map) {
-  int straight = 0, turned = 0;
-  for (std::size_t at = 0, last = map.cells.size() - 1; at <= last; ++at) {
-    if (map.cells[at].seedlings == 0) continue;
-    straight += drop.cells[at].count == 0, turned += drop.cells[last - at].count == 0;
-  }
-  return turned < straight;
-}
-
-// The seeds that lay in each cell; a cell without one, in which something came up all the same, had one.
-void sow(TrayMap& map, const Tray& drop) {
-  const bool turned = lies_turned(drop, map);
-  for (std::size_t at = 0; at < map.cells.size(); ++at) {
-    CellCount& cell = map.cells[at];
-    const int lay = drop.cells[turned ? map.cells.size() - 1 - at : at].count;
-    cell.seeds = std::max(lay, cell.seedlings > 0 ? 1 : 0);
-  }
-}
-
-void require_same_trays(const std::string& lot, const Shots& drops, const Shots& shots) {
-  bool same = drops.size() == shots.size();
-  for (std::size_t at = 0; same && at < shots.size(); ++at) {
-    const Layout &a = drops[at].tray->layout, &b = shots[at].tray->layout;
-    same = a.rows == b.rows && a.cols == b.cols && a.lattice == b.lattice;
-  }
-  if (!same)
-    throw std::invalid_argument(
-        "the trays of lot " + lot + " that were counted for seeds (" + drops[0].name +
-        " first) are not those counted for seedlings; give the same trays in the same order");
-}
-
-// The denominator of each cell: what lay there before it was covered.
-void join_drops(Lot& lot, const Shots& drops, const Shots& shots) {
-  if (drops.empty()) return;
-  require_same_trays(lot.name, drops, shots);
-  int cells = 0, missed = 0;
-  for (std::size_t at = 0; at < drops.size(); ++at) {
-    sow(lot.trays[at], *drops[at].tray);
-    lot.readings[at] = cell_readings(*shots[at].tray, lot.trays[at].cells);
-    cells += static_cast<int>(lot.trays[at].cells.size());
-    missed += static_cast<int>(std::ranges::count(lot.trays[at].cells, 0, &CellCount::seeds));
-  }
-  if (missed == cells) throw std::invalid_argument("no seed lay in any cell of lot " + lot.name);
-  lot.seeds_known = true;
-  lot.remarks.push_back(
-      fmt::format("Seeds were counted cell by cell before they were covered: {} of {} cells got none, "
-                  "by the sower's fault, and are left out of the rates and gaps.",
-                  missed, cells));
 }
 
 // These photos as trays side by side.

@@ -27,8 +27,7 @@ std::optional<std::chrono::sys_days> sowing_of(const Tray& tray, const CensusOpt
 /// one gives the rates; where the day of sowing is known and each day shows all of the lot's trays, the
 /// counts of all days are the time course. Throws std::invalid_argument with one sentence for seeds < 1, or a
 /// photo taken before the sowing date. Trays of a lot that were also counted for seeds give each cell its own
-/// number of seeds: as many of them, in the same order, else std::invalid_argument. Cells that got none count
-/// as not sown.
+/// number of seeds (seed_drops.h). Cells that got none count as not sown.
 std::vector<Lot> lots_of(std::span<const Census> censuses, const CensusOptions& options);
 
 }  // namespace braird

@@ -18,10 +18,6 @@ constexpr double kMisread =
 
 using Days = std::map<std::chrono::sys_days, Shots>;
 
-std::optional<std::string> tag_of(const Shot& shot) {
-  return shot.tray->label ? std::optional(shot.tray->label->tag) : std::nullopt;
-}
-
 bool may_be_same(const Shot& one, const Shot& other) {
   const Layout &a = one.tray->layout, &b = other.tray->layout;
   return a.rows == b.rows && a.cols == b.cols && a.lattice == b.lattice && one.sown_on == other.sown_on &&
@@ -124,6 +120,10 @@ Shots latest_of_each_day(const Shots& shots) {
 }
 
 }  // namespace
+
+std::optional<std::string> tag_of(const Shot& shot) {
+  return shot.tray->label ? std::optional(shot.tray->label->tag) : std::nullopt;
+}
 
 TraysOverDays trays_over_days(const Shots& shots) {
   TraysOverDays over;

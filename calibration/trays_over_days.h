@@ -28,6 +28,9 @@ struct Shot {
 };
 using Shots = std::vector<Shot>;
 
+/// On its label.
+std::optional<std::string> tag_of(const Shot& shot);
+
 struct TraysOverDays {
   std::vector<Shots> trays;   ///< each tray's photos, the latest last; in the order in which those were given
   bool side_by_side = false;  ///< some photos of several days, without a tag, are held for unlike trays
