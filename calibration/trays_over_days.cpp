@@ -125,7 +125,7 @@ std::optional<std::string> tag_of(const Shot& shot) {
   return shot.tray->label ? std::optional(shot.tray->label->tag) : std::nullopt;
 }
 
-TraysOverDays trays_over_days(const Shots& shots) {
+TraysOverDays trays_over_days(const Shots& shots, bool as_they_stand) {
   TraysOverDays over;
   for (const Shots& group : grouped(shots)) {
     if (tag_of(group[0])) {
@@ -136,8 +136,10 @@ TraysOverDays trays_over_days(const Shots& shots) {
     const bool dated = std::ranges::all_of(group, [](const Shot& shot) { return shot.taken.has_value(); });
     std::optional<std::vector<Shots>> trays;
     if (dated && days.size() > 1) trays = seen_again(days);
-    over.side_by_side = over.side_by_side || (days.size() > 1 && !trays);
-    for (Shots& tray : trays ? *trays : each_alone(group)) over.trays.push_back(std::move(tray));
+    const bool apart = days.size() > 1 && !trays;
+    over.side_by_side = over.side_by_side || apart;
+    const Shots& shown = apart && dated && as_they_stand ? days.rbegin()->second : group;
+    for (Shots& tray : trays ? *trays : each_alone(shown)) over.trays.push_back(std::move(tray));
   }
   std::ranges::sort(over.trays, std::less{}, [&](const Shots& tray) {
     return std::ranges::find(shots, tray.back().tray, &Shot::tray) - shots.begin();

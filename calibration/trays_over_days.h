@@ -36,6 +36,7 @@ struct TraysOverDays {
   bool side_by_side = false;  ///< some photos of several days, without a tag, are held for unlike trays
 };
 
-TraysOverDays trays_over_days(const Shots& shots);
+/// `as_they_stand`: of photos that would be side by side only those of the last day.
+TraysOverDays trays_over_days(const Shots& shots, bool as_they_stand = false);
 
 }  // namespace braird

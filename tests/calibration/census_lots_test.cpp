@@ -170,6 +170,54 @@ TEST_CASE("photos of several days show one tray only where what was up is up aga
   }
 }
 
+TEST_CASE("of several sowings the latest may count alone, or those before it") {
+  auto before = photo("a.jpg", "2026-03-24T12:00:00", {1, 1, 1, 1}),
+       now = photo("b.jpg", "2026-04-20T12:00:00", {0, 1, 1, 1});
+  before.trays[0].sown_on = "2026-03-10", now.trays[0].sown_on = "2026-04-10";
+  const std::vector<Census> censuses = {now, before};
+  CensusOptions which;
+  CHECK(lots_of(censuses, which)[0].trays.size() == 2);
+  which.sowings = Sowings::latest;
+  const auto latest = lots_of(censuses, which);
+  REQUIRE(latest[0].trays.size() == 1);
+  CHECK(latest[0].trays[0].name == "b.jpg");
+  CHECK(latest[0].last_day == 10.5);
+  REQUIRE(latest[0].remarks.size() == 1);
+  CHECK(latest[0].remarks[0] ==
+        "Only the trays sown on 2026-04-10 are these; those sown before count as earlier sowings.");
+  CHECK(lots_of(std::vector{now}, which)[0].remarks.empty());
+  which.sowings = Sowings::earlier;
+  const auto earlier = lots_of(censuses, which);
+  REQUIRE(earlier[0].trays.size() == 1);
+  CHECK(earlier[0].trays[0].name == "a.jpg");
+  CHECK(lots_of(std::vector{now}, which).empty());
+}
+
+TEST_CASE("of the latest sowing, photos that may show the same trays again count on the last day only") {
+  const auto first = photo("a.jpg", "2026-03-24T12:00:00", {1, 1, 1, 1}),
+             second = photo("b.jpg", "2026-03-24T12:00:00", {0, 1, 1, 1}),
+             again = photo("c.jpg", "2026-03-26T12:00:00", {1, 1, 1, 1});
+  CensusOptions options = sown_on(2026y / 3 / 19);
+  CHECK(lots_of(std::vector{first, second, again}, options)[0].trays.size() == 3);
+  options.sowings = Sowings::latest;
+  const auto lots = lots_of(std::vector{first, second, again}, options);
+  REQUIRE(lots[0].trays.size() == 1);
+  CHECK(lots[0].trays[0].name == "c.jpg");
+  REQUIRE(lots[0].remarks.size() == 1);
+  CHECK(lots[0].remarks[0] ==
+        "Photos of several days may show the same trays, so that only the last day's count here.");
+}
+
+TEST_CASE("what gives a lot's rates: its trays in their last photos") {
+  auto other = photo("o.jpg", "2026-03-28T12:00:00", {1, 1, 1, 1});
+  other.trays[0].lot = "Rowan 12";
+  const auto giving = giving_rates(std::vector{photo("a.jpg", "2026-03-24T12:00:00", {0, 1, 1, 1}), other,
+                                               photo("b.jpg", "2026-03-26T12:00:00", {1, 1, 1, 1})},
+                                   "leek", {});
+  REQUIRE(giving.size() == 1);
+  CHECK(giving[0].photo.file == "b.jpg");
+}
+
 TEST_CASE("a photo from before the sowing, and no seeds a cell") {
   const std::vector<Census> early = {photo("a.jpg", "2026-03-10T08:00:00", {1, 1, 1, 1})};
   CHECK_THROWS_WITH_AS(lots_of(early, sown_on(2026y / 3 / 19)),
