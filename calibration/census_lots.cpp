@@ -7,12 +7,14 @@
 #include <cmath>
 #include <functional>
 #include <map>
+#include <set>
 #include <stdexcept>
 #include <utility>
 
 #include "calibration/calendar_day.h"
 #include "calibration/profiles.h"
 #include "calibration/require.h"
+#include "calibration/seed_drops.h"
 #include "calibration/trays_over_days.h"
 
 namespace braird {
@@ -62,58 +64,6 @@ void add_trays(Lot& lot, const Shots& shots, const CensusOptions& options) {
     lot.trays.push_back(tray_map(*shot.tray, seeds.value_or(1), shot.name));
     lot.readings.push_back(cell_readings(*shot.tray, seeds.value_or(1)));
   }
-}
-
-// Places in the drop's list of the tray's cells: the same, or the other way round where that leaves fewer
-// seedlings in cells that got no seed.
-bool lies_turned(const Tray& drop, const TrayMap& map) {
-  int straight = 0, turned = 0;
-  for (std::size_t at = 0, last = map.cells.size() - 1; at <= last; ++at) {
-    if (map.cells[at].seedlings == 0) continue;
-    straight += drop.cells[at].count == 0, turned += drop.cells[last - at].count == 0;
-  }
-  return turned < straight;
-}
-
-// The seeds that lay in each cell; a cell without one, in which something came up all the same, had one.
-void sow(TrayMap& map, const Tray& drop) {
-  const bool turned = lies_turned(drop, map);
-  for (std::size_t at = 0; at < map.cells.size(); ++at) {
-    CellCount& cell = map.cells[at];
-    const int lay = drop.cells[turned ? map.cells.size() - 1 - at : at].count;
-    cell.seeds = std::max(lay, cell.seedlings > 0 ? 1 : 0);
-  }
-}
-
-void require_same_trays(const std::string& lot, const Shots& drops, const Shots& shots) {
-  bool same = drops.size() == shots.size();
-  for (std::size_t at = 0; same && at < shots.size(); ++at) {
-    const Layout &a = drops[at].tray->layout, &b = shots[at].tray->layout;
-    same = a.rows == b.rows && a.cols == b.cols && a.lattice == b.lattice;
-  }
-  if (!same)
-    throw std::invalid_argument(
-        "the trays of lot " + lot + " that were counted for seeds (" + drops[0].name +
-        " first) are not those counted for seedlings; give the same trays in the same order");
-}
-
-// The denominator of each cell: what lay there before it was covered.
-void join_drops(Lot& lot, const Shots& drops, const Shots& shots) {
-  if (drops.empty()) return;
-  require_same_trays(lot.name, drops, shots);
-  int cells = 0, missed = 0;
-  for (std::size_t at = 0; at < drops.size(); ++at) {
-    sow(lot.trays[at], *drops[at].tray);
-    lot.readings[at] = cell_readings(*shots[at].tray, lot.trays[at].cells);
-    cells += static_cast<int>(lot.trays[at].cells.size());
-    missed += static_cast<int>(std::ranges::count(lot.trays[at].cells, 0, &CellCount::seeds));
-  }
-  if (missed == cells) throw std::invalid_argument("no seed lay in any cell of lot " + lot.name);
-  lot.seeds_known = true;
-  lot.remarks.push_back(
-      fmt::format("Seeds were counted cell by cell before they were covered: {} of {} cells got none, "
-                  "by the sower's fault, and are left out of the rates and gaps.",
-                  missed, cells));
 }
 
 // These photos as trays side by side.
@@ -172,7 +122,7 @@ std::optional<double> last_day(const Shots& shots) {
   return std::ranges::max_element(shots, std::less{}, age)->day;
 }
 
-void remark_on_days(Lot& lot, const TraysOverDays& over) {
+void remark_on_days(Lot& lot, const TraysOverDays& over, const CensusOptions& options) {
   if (std::ranges::any_of(over.trays, [](const Shots& tray) { return tray.size() > 1; }))
     lot.remarks.push_back(fmt::format("The rates are those of the last day's photos; earlier ones {}.",
                                       lot.course ? "serve the time course"
@@ -181,8 +131,17 @@ void remark_on_days(Lot& lot, const TraysOverDays& over) {
                                           : "would give a time course with the sowing date"));
   if (over.side_by_side)
     lot.remarks.push_back(
-        "Photos of several days were counted as different trays; where two show the same tray, leave the "
-        "earlier one out.");
+        options.sowings == Sowings::latest
+            ? "Photos of several days may show the same trays, so that only the last day's count here."
+            : "Photos of several days were counted as different trays; where two show the same tray, leave "
+              "the earlier one out.");
+}
+
+void remark_on_sowing(Lot& lot, const Shots& latest) {
+  const std::chrono::year_month_day day = *std::ranges::max(latest, {}, &Shot::sown_on).sown_on;
+  lot.remarks.push_back(fmt::format(
+      "Only the trays sown on {:04}-{:02}-{:02} are these; those sown before count as earlier sowings.",
+      static_cast<int>(day.year()), static_cast<unsigned>(day.month()), static_cast<unsigned>(day.day())));
 }
 
 // What the census says goes before what was told.
@@ -195,15 +154,33 @@ void remark_on_told(Lot& lot, const Shots& shots, const CensusOptions& options) 
     lot.remarks.push_back("The photos were counted as sown on another day than was told.");
 }
 
-Lot lot_shown(const std::string& name, const Shots& shots, const Shots& drops, const CensusOptions& options) {
-  const TraysOverDays over = trays_over_days(shots);
+Shots of_sowings(Shots shots, Sowings which) {
+  if (which == Sowings::all || shots.empty()) return shots;
+  const auto latest = std::ranges::max(shots, {}, &Shot::sown_on).sown_on;
+  std::erase_if(shots, [&](const Shot& shot) {
+    return (shot.sown_on && shot.sown_on < latest) != (which == Sowings::earlier);
+  });
+  return shots;
+}
+
+TraysOverDays shown(const Shots& shots, const CensusOptions& options) {
+  return trays_over_days(shots, options.sowings == Sowings::latest);
+}
+
+Shots last_shots(const TraysOverDays& over) {
   Shots last;
   for (const Shots& tray : over.trays) last.push_back(tray.back());
+  return last;
+}
+
+Lot lot_shown(const std::string& name, const Shots& shots, const Shots& drops, const CensusOptions& options) {
+  const TraysOverDays over = shown(shots, options);
+  const Shots last = last_shots(over);
   Lot lot = counted_lot(name, last, drops, options);
   const auto days = by_day(over.trays);
   if (lot.seeds_known && is_course(days, over.trays)) lot.course = course_of(days, lot, drops, options);
   lot.last_day = last_day(last);
-  remark_on_days(lot, over);
+  remark_on_days(lot, over, options);
   remark_on_told(lot, shots, options);
   return lot;
 }
@@ -222,13 +199,33 @@ std::optional<std::chrono::sys_days> sowing_of(const Tray& tray, const CensusOpt
   return said ? said : options.sown_on;
 }
 
+std::vector<Census> giving_rates(std::span<const Census> censuses, const std::string& lot,
+                                 const CensusOptions& options) {
+  std::set<const Tray*> giving;
+  for (const auto& [name, shots] : shots_by_lot(censuses, options, Counted::seedlings))
+    if (name == lot)
+      for (const Shot& shot : last_shots(shown(of_sowings(shots, options.sowings), options)))
+        giving.insert(shot.tray);
+  std::vector<Census> left;
+  for (const Census& census : censuses) {
+    Census part{census.photo, {}, census.remarks, census.counted};
+    for (const Tray& tray : census.trays)
+      if (giving.contains(&tray)) part.trays.push_back(tray);
+    if (!part.trays.empty()) left.push_back(std::move(part));
+  }
+  return left;
+}
+
 std::vector<Lot> lots_of(std::span<const Census> censuses, const CensusOptions& options) {
   if (options.seeds) require(*options.seeds >= 1, "seeds per cell", *options.seeds, "≥ 1");
   auto drops = shots_by_lot(censuses, options, Counted::seeds);
   std::vector<Lot> lots;
-  for (const auto& [name, shots] : shots_by_lot(censuses, options, Counted::seedlings)) {
+  for (const auto& [name, all] : shots_by_lot(censuses, options, Counted::seedlings)) {
     const auto drop = std::ranges::find(drops, name, &std::pair<std::string, Shots>::first);
-    lots.push_back(lot_shown(name, shots, drop == drops.end() ? Shots{} : drop->second, options));
+    const Shots shots = of_sowings(all, options.sowings);
+    if (!shots.empty())
+      lots.push_back(lot_shown(name, shots, drop == drops.end() ? Shots{} : drop->second, options));
+    if (options.sowings == Sowings::latest && shots.size() < all.size()) remark_on_sowing(lots.back(), shots);
     if (drop != drops.end()) drops.erase(drop);
   }
   if (!drops.empty())

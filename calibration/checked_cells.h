@@ -25,9 +25,9 @@
 #pragma once
 
 #include <cstddef>
-#include <istream>
+#include <map>
 #include <span>
-#include <string>
+#include <utility>
 #include <vector>
 
 #include "calibration/interval.h"
@@ -62,11 +62,9 @@ inline Estimate checked_gap_rate(const CheckedTrays& of) {
   return checked_gap_rate(std::span(&of, 1));
 }
 
-/// Adds hand counts (lot,tray,row,col,count, as in hand_counts.h) to the photographed trays of that name;
-/// `lot` is not looked at. Where they can't be a draw, being fewer than eight or just the cells that the
-/// counter doubts most, they only stand in the counter's place, and a remark says so. Throws
-/// std::invalid_argument with file and fault for a bad row, or for a tray or cell that no photo shows.
-void add_checked(std::vector<Lot>& lots, std::istream& in, const std::string& file);
+/// Checked cells by tray and cell, each with the last word on it.
+using CheckedByPlace = std::map<std::pair<std::size_t, std::size_t>, int>;
+CheckedByPlace counted_by_hand(const Lot& lot);
 
 /// Puts the checked cells into the readings, as no draw.
 void settle_checks(Lot& lot);

@@ -33,4 +33,8 @@ struct Lot {
   std::vector<std::string> remarks;   ///< whole sentences for the reader
 };
 
+/// Counts of one lot from two places; replicates or daily counts don't go with trays. Throws
+/// std::invalid_argument with one sentence.
+void join(Lot& to, Lot more);
+
 }  // namespace braird

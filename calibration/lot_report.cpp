@@ -10,6 +10,7 @@
 #include "calibration/checked_cells.h"
 #include "calibration/figure_words.h"
 #include "calibration/gap_map.h"
+#include "calibration/in_the_end.h"
 #include "calibration/overdispersion.h"
 #include "calibration/rate_sample.h"
 #include "calibration/rates.h"
@@ -115,11 +116,18 @@ std::optional<Estimate> gap_rate_of(const Lot& lot) {
   return lot.readings.empty() ? std::nullopt : std::optional(pooled_gap_rate(lot.readings));
 }
 
-TimeCourse course_of(const Inspections& seen, double effect) {
+// Added to the rate of now, so that it is never surer than that.
+Estimate final_rate(const Inspections& seen, double effect, const std::optional<Estimate>& now) {
+  const Course course{seen, effect};
+  const auto outlook = now ? outlook_of(*now, {&course, 1}).in_the_end : std::nullopt;
+  return outlook ? *outlook : forecast_final_rate(seen, effect);
+}
+
+TimeCourse course_of(const Inspections& seen, double effect, const std::optional<Estimate>& now) {
   TimeCourse course{seen.times.front(), {}, {}, {}};
   if (seen.came_up.back() >= 1) course.times = germination_times(seen);
   course.fit = fit_emergence(seen);
-  course.final_rate = forecast_final_rate(seen, effect);
+  course.final_rate = final_rate(seen, effect, now);
   return course;
 }
 
@@ -197,7 +205,7 @@ LotReport report_on(const Lot& lot) {
   if (groups && !lot.trays.empty()) report.gaps = explain_gaps(*groups);
   report.findings = findings_of(lot);
   const double effect = report.overdispersion ? report.overdispersion->design_effect : 1;
-  if (lot.course) report.time_course = course_of(*lot.course, effect);
+  if (lot.course) report.time_course = course_of(*lot.course, effect, report.germination_rate);
   report.check_next = places_to_check(lot);
   report.last_day = lot.last_day;
   if (lot.trays.empty()) report.replicates = replicates_of(lot.replicates);

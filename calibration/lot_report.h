@@ -29,7 +29,7 @@ struct Overdispersion {
 struct TimeCourse {
   double first_look = 0;  ///< day of the first inspection; of what came before only that is known
   std::optional<GerminationTimes> times;  ///< nothing where no seed came up
-  Estimate final_rate;                    ///< forecast
+  Estimate final_rate;                    ///< forecast (in_the_end.h)
   std::optional<EmergenceFit> fit;
 };
 

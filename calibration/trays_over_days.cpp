@@ -2,6 +2,7 @@
 #include "calibration/trays_over_days.h"
 
 #include <algorithm>
+#include <cmath>
 #include <functional>
 #include <map>
 #include <utility>
@@ -12,12 +13,10 @@ namespace {
 constexpr double kLikeTrays =
     0.5;                       // H: 0.74 or more in photos of one tray, up to 0.4 with its cells shuffled
 constexpr double kFewest = 3;  // misfits expected: with fewer, neither shows
+constexpr double kMisread =
+    0.02;  // of the cells, in either photo; in a nearly full tray all misfits are such
 
 using Days = std::map<std::chrono::sys_days, Shots>;
-
-std::optional<std::string> tag_of(const Shot& shot) {
-  return shot.tray->label ? std::optional(shot.tray->label->tag) : std::nullopt;
-}
 
 bool may_be_same(const Shot& one, const Shot& other) {
   const Layout &a = one.tray->layout, &b = other.tray->layout;
@@ -38,7 +37,12 @@ std::vector<Shots> grouped(const Shots& shots) {
 
 /// Cells occupied on the day with fewer of them, but empty on the other.
 struct Misfits {
-  double seen = 0, expected = 0;
+  double seen = 0, expected = 0, cells = 0;
+
+  Misfits& operator+=(const Misfits& more) {
+    seen += more.seen, expected += more.expected, cells += more.cells;
+    return *this;
+  }
 };
 
 Misfits misfits(const Tray& one, const Tray& other, bool turned) {
@@ -49,7 +53,7 @@ Misfits misfits(const Tray& one, const Tray& other, bool turned) {
     first += up, second += there, both += up && there;
   }
   const double fewer = std::min(first, second), more = std::max(first, second);
-  return {fewer - both, fewer * (1 - more / static_cast<double>(cells))};
+  return {fewer - both, fewer * (1 - more / static_cast<double>(cells)), static_cast<double>(cells)};
 }
 
 Misfits misfits(const Shot& one, const Shot& other) {
@@ -65,12 +69,18 @@ Misfits add_day(std::vector<Shots>& trays, Shots day) {
     const Shot& last = tray.back();
     const auto best = std::ranges::min_element(day, std::less{},
                                                [&](const Shot& shot) { return misfits(last, shot).seen; });
-    const Misfits fit = misfits(last, *best);
-    sum.seen += fit.seen, sum.expected += fit.expected;
+    sum += misfits(last, *best);
     tray.insert(tray.end() - 1, *best);
     day.erase(best);
   }
   return sum;
+}
+
+/// More than misread cells explain, by two standard deviations.
+bool are_unlike(const Misfits& sum) {
+  const double misread = kMisread * sum.cells;
+  return sum.expected >= kFewest && 1 - sum.seen / sum.expected < kLikeTrays &&
+         sum.seen > misread + 2 * std::sqrt(misread);
 }
 
 std::vector<Shots> each_alone(const Shots& shots) {
@@ -87,10 +97,9 @@ std::optional<std::vector<Shots>> seen_again(const Days& days) {
   for (const auto& [date, shots] : days) {
     if (shots.size() != last.size()) return std::nullopt;
     if (date == days.rbegin()->first) break;
-    const Misfits fit = add_day(trays, shots);
-    sum.seen += fit.seen, sum.expected += fit.expected;
+    sum += add_day(trays, shots);
   }
-  if (sum.expected >= kFewest && 1 - sum.seen / sum.expected < kLikeTrays) return std::nullopt;
+  if (are_unlike(sum)) return std::nullopt;
   return trays;
 }
 
@@ -112,7 +121,11 @@ Shots latest_of_each_day(const Shots& shots) {
 
 }  // namespace
 
-TraysOverDays trays_over_days(const Shots& shots) {
+std::optional<std::string> tag_of(const Shot& shot) {
+  return shot.tray->label ? std::optional(shot.tray->label->tag) : std::nullopt;
+}
+
+TraysOverDays trays_over_days(const Shots& shots, bool as_they_stand) {
   TraysOverDays over;
   for (const Shots& group : grouped(shots)) {
     if (tag_of(group[0])) {
@@ -123,8 +136,10 @@ TraysOverDays trays_over_days(const Shots& shots) {
     const bool dated = std::ranges::all_of(group, [](const Shot& shot) { return shot.taken.has_value(); });
     std::optional<std::vector<Shots>> trays;
     if (dated && days.size() > 1) trays = seen_again(days);
-    over.side_by_side = over.side_by_side || (days.size() > 1 && !trays);
-    for (Shots& tray : trays ? *trays : each_alone(group)) over.trays.push_back(std::move(tray));
+    const bool apart = days.size() > 1 && !trays;
+    over.side_by_side = over.side_by_side || apart;
+    const Shots& shown = apart && dated && as_they_stand ? days.rbegin()->second : group;
+    for (Shots& tray : trays ? *trays : each_alone(shown)) over.trays.push_back(std::move(tray));
   }
   std::ranges::sort(over.trays, std::less{}, [&](const Shots& tray) {
     return std::ranges::find(shots, tray.back().tray, &Shot::tray) - shots.begin();

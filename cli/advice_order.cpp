@@ -4,10 +4,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 #include <cmath>
 #include <stdexcept>
 
+#include "cli/advice_counts.h"
 #include "cli/advice_words.h"
 #include "cli/count_files.h"
 #include "cli/dates.h"
@@ -22,17 +22,16 @@ using Day = std::chrono::sys_days;
   throw std::invalid_argument(sentence);
 }
 
-/// Advice weighs what came up; where seeds lay is for `braird rate`.
-void refuse_seeds(const std::vector<Census>& censuses) {
-  for (const Census& census : censuses)
-    if (census.counted == Counted::seeds)
-      refuse(census.photo.file + " was counted for seeds; advice is on seedlings, so leave it out");
-}
-
 void within(const char* option, const std::optional<double>& value, double least, double most,
             const char* range) {
   if (value && !(*value >= least && *value <= most))
     refuse(fmt::format("{} {}: must be {}", option, *value, range));
+}
+
+/// 0.05 is likely meant for 5 %.
+void no_share(const char* option, const std::optional<double>& percent) {
+  if (percent && *percent > 0 && *percent < 0.5)
+    refuse(fmt::format("{} {}: must be in percent, 0 or from 0.5 on, as in 5", option, *percent));
 }
 
 void positive(const char* option, const std::optional<double>& value) {
@@ -47,7 +46,7 @@ void check_ranges(const AdviseArguments& typed) {
   positive("--beds", typed.beds);
   positive("--every", typed.every);
   positive("--bed", typed.bed_m);
-  positive("--spacing", typed.spacing_cm);
+  within("--spacing", typed.spacing_cm, 1, 300, "centimetres, from 1 to 300, as in 12");
   within("--day", typed.day, 0, 1000, "from 0 to 1000");
   within("--germination", typed.germination_percent, 2, 100, "in percent, from 2 to 100, as in 92");
   within("--assurance", typed.assurance_percent, 50, 99.99, "from 50 to 99.99 %");
@@ -58,6 +57,9 @@ void check_ranges(const AdviseArguments& typed) {
   within("--skips", typed.skips_percent, 0, 99, "from 0 to 99 %");
   within("--doubles", typed.doubles_percent, 0, 100 - typed.skips_percent.value_or(0),
          "from 0 to 100 %, and with --skips no more than 100");
+  no_share("--missed", typed.missed_percent);
+  no_share("--skips", typed.skips_percent);
+  no_share("--doubles", typed.doubles_percent);
 }
 
 /// Prices and limits; says whether any price is the grower's own.
@@ -144,29 +146,13 @@ void add_doubts(const std::vector<Census>& censuses, AdviceRequest& request) {
     }
 }
 
-bool same_letter(char a, char b) {
-  return std::tolower(static_cast<unsigned char>(a)) == std::tolower(static_cast<unsigned char>(b));
-}
-
-std::vector<Lot>::iterator named(std::vector<Lot>& lots, const std::string& name) {
-  const auto exactly = std::ranges::find(lots, name, &Lot::name);
-  if (exactly != lots.end()) return exactly;
-  return std::ranges::find_if(
-      lots, [&](const Lot& lot) { return std::ranges::equal(lot.name, name, same_letter); });
-}
-
-std::string names_of(const std::vector<Lot>& lots) {
-  std::string names;
-  for (const Lot& lot : lots) names += (names.empty() ? "" : ", ") + lot.name;
-  return names;
-}
-
-Lot the_lot(std::vector<Lot> lots, const std::string& name) {
-  if (lots.size() == 1 && name.empty()) return std::move(lots.front());
-  if (const auto own = named(lots, name); own != lots.end()) return std::move(*own);
-  if (name.empty())
-    refuse("the files hold several lots (" + names_of(lots) + "); say which is meant with --lot");
-  refuse("--lot " + name + ": the files don't hold it, but " + names_of(lots));
+/// The first that is on the list of crops.
+const CropProfile* crop_of(const std::vector<Census>& censuses) {
+  for (const Census& census : censuses)
+    for (const Tray& tray : census.trays)
+      if (const CropProfile* crop = tray.crop ? find_crop(built_in_profiles(), *tray.crop) : nullptr)
+        return crop;
+  return nullptr;
 }
 
 std::vector<Pack> packs_of(const std::vector<std::string>& typed) {
@@ -180,23 +166,12 @@ std::vector<Pack> packs_of(const std::vector<std::string>& typed) {
   return packs;
 }
 
-/// The lot's own earlier sowings; a single lot is taken whatever its name.
-std::vector<Lot> earlier_of(std::vector<Lot> lots, const std::string& name) {
-  if (lots.size() < 2) return lots;
-  const auto own = name.empty() ? lots.end() : named(lots, name);
-  if (own == lots.end())
-    refuse("--earlier: the files hold several lots (" + names_of(lots) + ")" +
-           (name.empty() ? "; say which is meant with --lot" : ", none of which is " + name));
-  return {std::move(*own)};
-}
-
 }  // namespace
 
 AdviceRequest advice_request(const AdviseArguments& typed) {
   check_ranges(typed);
   AdviceRequest request;
   const CountsOrder counts = understand(typed);
-  const std::string lot = counts.census.lot.value_or("");
   Dates dates;
   dates.sown = counts.census.sown_on;
   dates.counted = date_of("--counted", typed.counted);
@@ -214,24 +189,15 @@ AdviceRequest advice_request(const AdviseArguments& typed) {
   request.missed_told = typed.missed_percent.has_value();
   request.packs = packs_of(typed.packs);
   request.prices_told = understand_economy(typed, request.economy);
-  CountFiles now = read_told_counts(typed, counts);
-  refuse_seeds(now.censuses);
-  if (!now.lots.empty()) {
-    request.lot = the_lot(std::move(now.lots), lot);
-    leave_only(now.censuses, request.lot->name, counts.census);
-  }
-  if (const auto sown = last_sowing(now.censuses, counts.census)) dates.sown = sown;
-  if (!dates.counted) dates.counted = last_taken(now.censuses);
+  AdviceCounts given = advice_counts(typed, counts);
+  if (const auto sown = last_sowing(given.giving, counts.census)) dates.sown = sown;
+  if (!dates.counted) dates.counted = last_taken(given.giving);
   understand_dates(typed, dates, request);
   understand_storage(typed, dates, request);
-  add_doubts(now.censuses, request);
-  if (request.lot && !request.crop && !now.censuses.empty())
-    for (const Tray& tray : now.censuses.front().trays)
-      if (tray.crop) request.crop = find_crop(built_in_profiles(), *tray.crop);
-  CountFiles earlier =
-      read_count_files(typed.earlier, counts.hand, {counts.census.lot, typed.seeds, std::nullopt});
-  refuse_seeds(earlier.censuses);
-  request.earlier = earlier_of(std::move(earlier.lots), request.lot ? request.lot->name : lot);
+  add_doubts(given.giving, request);
+  if (!request.crop) request.crop = crop_of(given.giving);
+  request.lot = std::move(given.lot);
+  request.earlier = std::move(given.earlier);
   return request;
 }
 

@@ -3,6 +3,7 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <sstream>
 
 #include "cli/commands/advise.h"
 #include "cli/commands/check.h"
@@ -22,6 +23,12 @@ namespace braird::cli {
 namespace {
 
 constexpr const char* kVersion = BRAIRD_VERSION;
+
+/// A fault may have several lines, one for each row of a table.
+void say(const Console& console, const std::exception& why) {
+  std::istringstream lines(why.what());
+  for (std::string line; std::getline(lines, line);) console.err << "braird: " << line << '\n';
+}
 
 ExitCode run_chosen(const std::vector<Command>& commands, const Console& console) {
   for (const Command& command : commands)
@@ -58,10 +65,10 @@ ExitCode run_braird(std::vector<std::string> arguments, const Console& console) 
     console.err << "braird: " << parse_trouble(app, words) << '\n';
     return ExitCode::usage;
   } catch (const std::invalid_argument& why) {
-    console.err << "braird: " << why.what() << '\n';
+    say(console, why);
     return ExitCode::usage;
   } catch (const std::exception& why) {
-    console.err << "braird: " << why.what() << '\n';
+    say(console, why);
     return ExitCode::trouble;
   }
 }

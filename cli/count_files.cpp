@@ -61,15 +61,11 @@ void merge(std::vector<Lot>& into, std::vector<Lot> lots, const std::string& fil
       into.push_back(std::move(lot));
       continue;
     }
-    if (known->course || lot.course || known->replicates.empty() != lot.replicates.empty())
-      throw std::invalid_argument(file + ": lot " + lot.name +
-                                  " was counted in an earlier file in another way");
-    auto append = [](auto& to, auto& from) { to.insert(to.end(), from.begin(), from.end()); };
-    append(known->trays, lot.trays);
-    append(known->readings, lot.readings);
-    append(known->replicates, lot.replicates);
-    append(known->remarks, lot.remarks);
-    known->seeds_known = known->seeds_known && lot.seeds_known;
+    try {
+      join(*known, std::move(lot));
+    } catch (const std::invalid_argument& why) {
+      throw std::invalid_argument(file + ": " + why.what());
+    }
   }
 }
 
@@ -82,6 +78,32 @@ void take_out_repeated(std::vector<Census>& censuses, std::vector<std::string>& 
     if (again) repeated.push_back(census.photo.file);
     return again;
   });
+}
+
+bool is_same_photo(const PhotoFacts& one, const PhotoFacts& other) {
+  return one.taken && one.taken == other.taken && one.file == other.file;
+}
+
+bool is_same_tray(const Tray& one, const Tray& other, const CensusOptions& options) {
+  const auto sown = sowing_of(one, options);
+  return sown && sown == sowing_of(other, options) && one.label && other.label &&
+         one.label->tag == other.label->tag;
+}
+
+/// Takes out photos that `known` holds, and trays that it shows by tag and sowing; were there any?
+bool take_out_known(std::vector<Census>& censuses, std::span<const Census> known,
+                    const CensusOptions& options) {
+  const auto is_known = [&](const PhotoFacts& photo, const Tray& tray) {
+    return std::ranges::any_of(known, [&](const Census& census) {
+      return is_same_photo(census.photo, photo) || std::ranges::any_of(census.trays, [&](const Tray& other) {
+               return is_same_tray(tray, other, options);
+             });
+    });
+  };
+  std::size_t out = 0;
+  for (Census& census : censuses)
+    out += std::erase_if(census.trays, [&](const Tray& tray) { return is_known(census.photo, tray); });
+  return out > 0;
 }
 
 void remark_on_repeated(std::vector<Lot>& lots, const std::vector<std::string>& repeated) {
@@ -105,13 +127,17 @@ std::string content_of(const fs::path& file) {
 }
 
 CountFiles read_count_files(const std::vector<fs::path>& files, const HandCountOptions& hand,
-                            const CensusOptions& census) {
+                            const CensusOptions& census, const GivenBefore& before) {
   CountFiles read;
   std::vector<std::string> repeated;
   for (std::size_t at = 0; at < files.size(); ++at) {
     const fs::path& file = files[at];
     if (is_among(file, std::span(files).first(at))) {
       repeated.push_back(file.string());
+      continue;
+    }
+    if (is_among(file, before.files)) {
+      read.some_given_before = true;
       continue;
     }
     const std::string content = content_of(file);
@@ -127,16 +153,12 @@ CountFiles read_count_files(const std::vector<fs::path>& files, const HandCountO
     merge(read.lots, read_hand_counts(in, file.string(), hand), file.string());
   }
   take_out_repeated(read.censuses, repeated);
+  if (take_out_known(read.censuses, before.censuses, census)) read.some_given_before = true;
   merge(read.lots, lots_of(read.censuses, census), "the photos");
   remark_on_repeated(read.lots, repeated);
-  if (read.lots.empty() && !files.empty()) throw std::invalid_argument("the files hold no counted tray");
+  if (read.lots.empty() && !files.empty() && !read.some_given_before)
+    throw std::invalid_argument("the files hold no counted tray");
   return read;
-}
-
-void leave_only(std::vector<Census>& censuses, const std::string& lot, const CensusOptions& options) {
-  for (Census& census : censuses)
-    std::erase_if(census.trays, [&](const Tray& tray) { return lot_of(tray, options) != lot; });
-  std::erase_if(censuses, [](const Census& census) { return census.trays.empty(); });
 }
 
 std::optional<std::chrono::sys_days> last_sowing(const std::vector<Census>& censuses,

@@ -7,7 +7,7 @@
 #include <sstream>
 #include <stdexcept>
 
-#include "calibration/checked_cells.h"
+#include "calibration/checked_list.h"
 #include "calibration/letters.h"
 #include "calibration/next_batch.h"
 #include "cli/dates.h"

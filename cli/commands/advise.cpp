@@ -6,8 +6,6 @@
 #include <CLI/App.hpp>
 #include <memory>
 #include <nlohmann/json.hpp>
-#include <sstream>
-#include <stdexcept>
 
 #include "cli/advice_order.h"
 #include "cli/text/advise_json.h"
@@ -92,20 +90,14 @@ CLI::App* add_advise(CLI::App& app, AdviseArguments& arguments) {
 }
 
 ExitCode run_advise(const AdviseArguments& arguments, const Console& console) {
-  try {
-    const AdviceReport report = advise_on(advice_request(arguments));
-    const SeedKind seed{arguments.treated, arguments.pelleted};
-    console.out << (arguments.json
-                        ? advise_json(report, seed)
-                                  .dump(2, ' ', false, nlohmann::ordered_json::error_handler_t::replace) +
-                              '\n'
-                        : advise_text(report, seed));
-    return ExitCode::ok;
-  } catch (const std::exception& why) {
-    std::istringstream lines(why.what());
-    for (std::string line; std::getline(lines, line);) console.err << "braird: " << line << '\n';
-    return dynamic_cast<const std::invalid_argument*>(&why) ? ExitCode::usage : ExitCode::trouble;
-  }
+  const AdviceReport report = advise_on(advice_request(arguments));
+  const SeedKind seed{arguments.treated, arguments.pelleted};
+  console.out << (arguments.json
+                      ? advise_json(report, seed)
+                                .dump(2, ' ', false, nlohmann::ordered_json::error_handler_t::replace) +
+                            '\n'
+                      : advise_text(report, seed));
+  return ExitCode::ok;
 }
 
 Command advise_command(CLI::App& app) {

@@ -39,7 +39,7 @@ struct AdviseArguments : ToldCounts {
 
 CLI::App* add_advise(CLI::App& app, AdviseArguments& arguments);
 
-/// Reads all files, or says what is wrong with them and prints nothing else.
+/// Reads all files, or throws what is wrong with them and prints nothing.
 ExitCode run_advise(const AdviseArguments& arguments, const Console& console);
 Command advise_command(CLI::App& app);
 

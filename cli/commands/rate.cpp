@@ -7,7 +7,6 @@
 #include <algorithm>
 #include <memory>
 #include <nlohmann/json.hpp>
-#include <sstream>
 #include <stdexcept>
 
 #include "cli/text/help.h"
@@ -62,18 +61,12 @@ CLI::App* add_rate(CLI::App& app, RateArguments& arguments) {
 }
 
 ExitCode run_rate(const RateArguments& arguments, const Console& console) {
-  try {
-    const RateAnswer answer = answer_to(arguments);
-    console.out << (arguments.json ? rate_json(answer).dump(
-                                         2, ' ', false, nlohmann::ordered_json::error_handler_t::replace) +
-                                         '\n'
-                                   : rate_text(answer));
-    return ExitCode::ok;
-  } catch (const std::exception& why) {
-    std::istringstream lines(why.what());
-    for (std::string line; std::getline(lines, line);) console.err << "braird: " << line << '\n';
-    return dynamic_cast<const std::invalid_argument*>(&why) ? ExitCode::usage : ExitCode::trouble;
-  }
+  const RateAnswer answer = answer_to(arguments);
+  console.out << (arguments.json ? rate_json(answer).dump(2, ' ', false,
+                                                          nlohmann::ordered_json::error_handler_t::replace) +
+                                       '\n'
+                                 : rate_text(answer));
+  return ExitCode::ok;
 }
 
 Command rate_command(CLI::App& app) {

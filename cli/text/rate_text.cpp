@@ -3,6 +3,8 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
+
 #include "calibration/figure_words.h"
 
 namespace braird::cli {
@@ -42,13 +44,16 @@ std::string shared_fate(const Overdispersion& over) {
                                : "fail independently, as far as can be told"));
 }
 
+std::string rounded(double day) {
+  return fmt::format("{:g}", std::round(10 * day) / 10);
+}
+
 /// When those that are up came: as far back as someone looked.
 std::string times_of(const GerminationTimes& times, double first_look) {
   if (times.t90 < first_look)
-    return fmt::format("of those up, 90 % or more by day {:g}, the first count", first_look);
+    return fmt::format("of those up, 90 % or more by day {}, the first count", rounded(first_look));
   const auto day = [&](double time) {
-    return time < first_look ? fmt::format("before day {:g}", first_look)
-                             : fmt::format("by day {:.1f}", time);
+    return time < first_look ? "before day " + rounded(first_look) : fmt::format("by day {:.1f}", time);
   };
   return fmt::format("of those up, 10 % {}, half {}, 90 % {}", day(times.t10), day(times.t50_coolbear),
                      day(times.t90));

@@ -6,24 +6,13 @@
 #include <algorithm>
 #include <stdexcept>
 
+#include "counted_photo.h"
+
 using namespace braird;
+using braird::test::photo;
 using namespace std::chrono_literals;
 
 namespace {
-
-// A photo of one 2 x 2 tray with these counts, read without doubt.
-Census photo(const std::string& file, const std::string& taken, const std::vector<int>& counts) {
-  Census census;
-  census.photo.file = file;
-  if (!taken.empty()) census.photo.taken = taken;
-  Tray tray;
-  tray.layout = {2, static_cast<int>(counts.size()) / 2};
-  tray.seeds_per_cell = 2;
-  tray.crop = "leek";
-  for (const int count : counts) tray.cells.emplace_back().count = count;
-  census.trays.push_back(tray);
-  return census;
-}
 
 CensusOptions sown_on(std::chrono::year_month_day day) {
   CensusOptions options;
@@ -63,56 +52,6 @@ TEST_CASE("a lot of beets may hold more seedlings than seeds, one of leeks count
   const auto lots = lots_of(std::vector{beets}, {});
   CHECK(lots[0].seed == SeedKind::cluster);
   CHECK(lots[0].readings[0][2].seedlings == 4);
-}
-
-TEST_CASE("a census of seeds alone gives no rates of what came up") {
-  auto seeds = photo("drop.jpg", "", {1, 1, 1, 1});
-  seeds.counted = Counted::seeds;
-  const std::vector<Census> censuses = {seeds};
-  CHECK_THROWS_WITH_AS(
-      lots_of(censuses, {}),
-      "drop.jpg was counted for seeds, before anything came up; give the later count of the same "
-      "trays' seedlings too, or leave it out",
-      std::invalid_argument);
-}
-
-TEST_CASE("seeds that lay in a cell are its denominator") {
-  auto drop = photo("drop.jpg", "", {0, 2, 3, 2, 1, 0});
-  drop.counted = Counted::seeds;
-  SUBCASE("cell by cell; without a seed, a cell is not sown") {
-    const auto lots = lots_of(std::vector{drop, photo("a.jpg", "", {0, 1, 2, 0, 1, 1})}, {});
-    REQUIRE(lots.size() == 1);
-    const auto& cells = lots[0].trays.at(0).cells;
-    const std::vector<int> wanted = {0, 2, 3, 2, 1, 1};  // the last came up, so it had one
-    for (std::size_t i = 0; i < cells.size(); ++i) {
-      CHECK(cells[i].seeds == wanted[i]);
-      CHECK(lots[0].readings[0][i].seeds == wanted[i]);
-    }
-    REQUIRE(lots[0].remarks.size() == 1);
-    CHECK(lots[0].remarks[0].find("1 of 6 cells got none") != std::string::npos);
-  }
-  SUBCASE("a cell counts for as many seedlings as seeds lay in it, whatever was to be sown") {
-    auto up = photo("a.jpg", "", {0, 2, 3, 2, 2, 0});
-    for (const auto told : {std::optional<int>(), std::optional(2)}) {
-      up.trays[0].seeds_per_cell = told;
-      const auto lots = lots_of(std::vector{drop, up}, {});
-      CHECK(lots[0].readings[0][2].seedlings == 3);
-      CHECK(lots[0].readings[0][4].seedlings == 1);
-      CHECK(lots[0].readings[0][0].off == 0);
-    }
-  }
-  SUBCASE("a tray that was turned round in between is turned back") {
-    auto turned = photo("drop.jpg", "", {2, 2, 2, 2, 2, 0});
-    turned.counted = Counted::seeds;
-    const auto lots = lots_of(std::vector{turned, photo("a.jpg", "", {0, 1, 2, 1, 1, 2})}, {});
-    CHECK(lots[0].trays[0].cells[0].seeds == 0);
-    CHECK(lots[0].trays[0].cells[5].seeds == 2);
-  }
-  SUBCASE("other trays are refused") {
-    CHECK_THROWS_AS(lots_of(std::vector{drop, photo("a.jpg", "", {0, 1, 2, 0})}, {}), std::invalid_argument);
-    CHECK_THROWS_AS(lots_of(std::vector{drop, drop, photo("a.jpg", "", {0, 1, 2, 0, 1, 1})}, {}),
-                    std::invalid_argument);
-  }
 }
 
 TEST_CASE("seeds that nobody told") {
@@ -229,6 +168,54 @@ TEST_CASE("photos of several days show one tray only where what was up is up aga
     CHECK(lots[0].trays[0].name == "b.jpg");
     CHECK(lots[0].course);
   }
+}
+
+TEST_CASE("of several sowings the latest may count alone, or those before it") {
+  auto before = photo("a.jpg", "2026-03-24T12:00:00", {1, 1, 1, 1}),
+       now = photo("b.jpg", "2026-04-20T12:00:00", {0, 1, 1, 1});
+  before.trays[0].sown_on = "2026-03-10", now.trays[0].sown_on = "2026-04-10";
+  const std::vector<Census> censuses = {now, before};
+  CensusOptions which;
+  CHECK(lots_of(censuses, which)[0].trays.size() == 2);
+  which.sowings = Sowings::latest;
+  const auto latest = lots_of(censuses, which);
+  REQUIRE(latest[0].trays.size() == 1);
+  CHECK(latest[0].trays[0].name == "b.jpg");
+  CHECK(latest[0].last_day == 10.5);
+  REQUIRE(latest[0].remarks.size() == 1);
+  CHECK(latest[0].remarks[0] ==
+        "Only the trays sown on 2026-04-10 are these; those sown before count as earlier sowings.");
+  CHECK(lots_of(std::vector{now}, which)[0].remarks.empty());
+  which.sowings = Sowings::earlier;
+  const auto earlier = lots_of(censuses, which);
+  REQUIRE(earlier[0].trays.size() == 1);
+  CHECK(earlier[0].trays[0].name == "a.jpg");
+  CHECK(lots_of(std::vector{now}, which).empty());
+}
+
+TEST_CASE("of the latest sowing, photos that may show the same trays again count on the last day only") {
+  const auto first = photo("a.jpg", "2026-03-24T12:00:00", {1, 1, 1, 1}),
+             second = photo("b.jpg", "2026-03-24T12:00:00", {0, 1, 1, 1}),
+             again = photo("c.jpg", "2026-03-26T12:00:00", {1, 1, 1, 1});
+  CensusOptions options = sown_on(2026y / 3 / 19);
+  CHECK(lots_of(std::vector{first, second, again}, options)[0].trays.size() == 3);
+  options.sowings = Sowings::latest;
+  const auto lots = lots_of(std::vector{first, second, again}, options);
+  REQUIRE(lots[0].trays.size() == 1);
+  CHECK(lots[0].trays[0].name == "c.jpg");
+  REQUIRE(lots[0].remarks.size() == 1);
+  CHECK(lots[0].remarks[0] ==
+        "Photos of several days may show the same trays, so that only the last day's count here.");
+}
+
+TEST_CASE("what gives a lot's rates: its trays in their last photos") {
+  auto other = photo("o.jpg", "2026-03-28T12:00:00", {1, 1, 1, 1});
+  other.trays[0].lot = "Rowan 12";
+  const auto giving = giving_rates(std::vector{photo("a.jpg", "2026-03-24T12:00:00", {0, 1, 1, 1}), other,
+                                               photo("b.jpg", "2026-03-26T12:00:00", {1, 1, 1, 1})},
+                                   "leek", {});
+  REQUIRE(giving.size() == 1);
+  CHECK(giving[0].photo.file == "b.jpg");
 }
 
 TEST_CASE("a photo from before the sowing, and no seeds a cell") {

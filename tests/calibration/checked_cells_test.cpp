@@ -5,6 +5,7 @@
 #include <sstream>
 #include <stdexcept>
 
+#include "calibration/checked_list.h"
 #include "calibration/counter_doubt.h"
 #include "calibration/rates.h"
 #include "near.h"
@@ -201,10 +202,23 @@ TEST_CASE("doubles found by hand are cut for single seeds, counted for clusters"
   CHECK(checked_germination_rate(lot).high > 1);
 }
 
+TEST_CASE("a photo may be named without its folder, where that tells which it is") {
+  std::vector<Lot> lots = {photographed_lot("bench/a.jpg", {2, 3}, tray_of({1, 5}, 1)),
+                           photographed_lot("bench/b.jpg", {2, 3}, tray_of({1, 5}, 1)),
+                           photographed_lot("shed/b.jpg", {2, 3}, tray_of({1, 5}, 1))};
+  const std::string header = "lot,tray,row,col,count\n";
+  CHECK(refusal(lots, header + "x,b.jpg,1,1,1\n") ==
+        "hand.csv: tray b.jpg is several of the photos: bench/b.jpg, shed/b.jpg");
+  CHECK(refusal(lots, header + "x,shed/b.jpg,1,1,1\n").empty());
+  std::istringstream in(header + "x,a.jpg,2,3,0\n");
+  add_checked(lots, in, "hand.csv");
+  CHECK(lots[0].readings[0][5].by_hand);
+}
+
 TEST_CASE("what can't be matched is refused") {
   const std::vector<Lot> lots = {photographed_lot("a.jpg", {2, 3}, tray_of({1, 5}, 1))};
   const std::string header = "lot,tray,row,col,count\n";
-  CHECK(refusal(lots, header + "x,c.jpg,1,1,1\n") == "hand.csv: tray c.jpg is none of the photos");
+  CHECK(refusal(lots, header + "x,c.jpg,1,1,1\n") == "hand.csv: tray c.jpg is none of the photos: a.jpg");
   CHECK(refusal(lots, header + "x,a.jpg,3,1,1\n") ==
         "hand.csv: row 3, column 1 lies outside tray a.jpg of 2 x 3 cells");
   CHECK(refusal(lots, "lot,sown,germinated\nx,3,1\n") ==

@@ -118,6 +118,16 @@ TEST_CASE("a lot over time") {
   CHECK(none.time_course->final_rate.high == 1);
 }
 
+TEST_CASE("what will be up in the end is no surer than what is up now") {
+  Lot lot = lot_of_trays({tray_of({30, 42}, 1), tray_of({2, 70}, 1)}, {6, 12});
+  lot.course = Inspections{144, {4, 6, 8, 10, 12, 14}, {8, 50, 98, 110, 112, 112}};
+  const LotReport report = report_on(lot);
+  const Estimate now = *report.germination_rate, end = report.time_course->final_rate;
+  CHECK(end.estimate == doctest::Approx(now.estimate).epsilon(.01));
+  CHECK(end.low == doctest::Approx(now.low).epsilon(.02));
+  CHECK(end.high >= now.high);
+}
+
 TEST_CASE("four hundreds are held against the tolerance table") {
   CHECK(report_on(lot_of_replicates({{92, 100}, {78, 100}, {95, 100}, {91, 100}})).replicates->acceptable ==
         false);

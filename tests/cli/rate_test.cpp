@@ -128,6 +128,19 @@ TEST_CASE("photos of three days are a time course, and onions at 15 °C are judg
   CHECK(said.out.find("Check by hand row 1, column 1; ") != std::string::npos);
 }
 
+TEST_CASE("a tray of the lot counted by hand leaves its photos' day and kind of seed as they are") {
+  const Bench bench;
+  const std::string photo = bench.file("onion.jsonl", census_line("2026-03-26T09:30:00", 12)),
+                    hand = bench.file("hand.csv", "lot,tray,row,col,count\nonion,A,1,1,1\nonion,A,1,2,0\n");
+  for (const auto& [one, other] : {std::pair{photo, hand}, std::pair{hand, photo}}) {
+    const Said said = rate({one, other, "--sown", "2026-03-21", "--crop", "onion", "--seeds", "1"});
+    CHECK(said.out.find("Too early to judge: this is day 5 after sowing") != std::string::npos);
+  }
+  const std::string twice = bench.file(
+      "twice.jsonl", census_line("2026-03-25T09:30:00", 9) + census_line("2026-03-26T09:30:00", 12));
+  CHECK(rate({twice, "--sown", "2026-03-19"}).out.find("10 % before day 6.4, ") != std::string::npos);
+}
+
 TEST_CASE("count, rate and advise name one day on which to look again") {
   const Bench bench;
   const std::vector<std::string> tray = {kPhoto, "--tray", "plug-128",   "--crop",  "kale",      "--seeds",
