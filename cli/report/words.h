@@ -82,6 +82,11 @@ inline constexpr const char* kPhotoChanged =
 inline constexpr const char* kPhotoUnread = "The photo {} could not be read again, so it is not shown.";
 inline constexpr const char* kPhotoLeftOut = "Photos were left out of this page.";
 
+// In front of the numbers of a map's and a photo's rows and columns
+inline constexpr const char* kRow = "row";
+inline constexpr const char* kColumn = "column";
+inline constexpr const char* kFirstOnMap = ", and on the map the one where rows and columns start";
+
 // How a cell is said: "row 3 column 7, two seedlings, look again"
 inline constexpr const char* kCell = "row {} column {}, {}";
 inline constexpr const char* kCellLook = "look again";

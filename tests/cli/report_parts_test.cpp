@@ -61,6 +61,8 @@ TEST_CASE("the map is drawn as the tray is") {
   CHECK(count_of(square, "href=\"#w4\"") == 6);
   CHECK(count_of(square, "href=\"#n12\"") == 1);  // thirteen look like twelve, and are said
   CHECK(count_of(square, "tabindex") == 1);
+  CHECK(count_of(square, ">row</text>") == 1);
+  CHECK(count_of(square, ">column</text>") == 1);
   const auto x_of_second_row = [](const std::string& map) {
     std::smatch found;
     REQUIRE(std::regex_search(map, found, std::regex("row 2 column 1,[^>]*translate\\(([0-9]+)")));
@@ -79,7 +81,9 @@ TEST_CASE("rows and columns are numbered in the photo, beyond the rim where ther
   TrayReport tray = shown(tray_with({3, 4}, std::vector<int>(12, 1)));  // first cell at 100, 100; pitch 50
   tray.photo = PagePhoto{"", 400, 400, {0, 0}, 1};
   const std::string beside = marked_photo(tray);
-  CHECK(count_of(beside, "<text") == 7);
+  CHECK(count_of(beside, "<text") == 3 + 4 + 2);
+  CHECK(count_of(beside, ">row</text>") == 1);
+  CHECK(count_of(beside, ">column</text>") == 1);
   CHECK(beside.find("<text x=\"60\" y=\"200\">3</text>") != std::string::npos);
   CHECK(beside.find("<text x=\"250\" y=\"60\">4</text>") != std::string::npos);
   tray.photo->origin = {80, 0};  // cut off beside the first column

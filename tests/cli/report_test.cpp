@@ -141,8 +141,8 @@ TEST_CASE("what was noted of a photo stands on the page, but for where another n
   const std::string html = kept.page_about({});
   CHECK(html.find("Note: " + census.remarks[0]) != std::string::npos);
   CHECK(html.find("photo&#39;s upper left") == std::string::npos);
-  CHECK(html.find("Note: row 1, column 1 is the corner nearest to the photo&#39;s lower right") !=
-        std::string::npos);
+  CHECK(html.find("Note: row 1, column 1 is the corner nearest to the photo&#39;s lower right, "
+                  "and on the map the one where rows and columns start") != std::string::npos);
 }
 
 TEST_CASE("pictures are files of their own, under names that any system takes") {
