@@ -122,7 +122,8 @@ std::string rate_bar(const std::string& name, const Estimate& rate, const std::v
   for (int tick = 0; tick <= 4; ++tick) {
     svg += stroke("tick", x(most * tick / 4), y - 3, x(most * tick / 4), y + 3);
     if (marks.empty() && tick % 2 == 0)
-      svg += text_at(x(most * tick / 4), height - 1, tick_words(most * tick / 4, most));
+      svg += text_at(tick == 4 ? width : x(most * tick / 4), height - 1, tick_words(most * tick / 4, most),
+                     tick == 4 ? "end" : "middle");
   }
   bool above = false;  // two marks may be near each other
   for (const Mark& mark : marks) {
