@@ -110,7 +110,7 @@ inline constexpr const char* kCourseFit = "the likeliest course";
 inline constexpr const char* kCourseEnd = "in the end";
 inline constexpr const char* kCourseDays = "days after sowing";
 inline constexpr const char* kCourseAloud = "Seedlings up: {}.{}";
-inline constexpr const char* kCourseEndAloud = " In the end {}, 95 % interval {}.";
+inline constexpr const char* kCourseEndAloud = " In the end about {:.0f}, 95 % interval {:.0f} to {:.0f}.";
 inline constexpr const char* kCourseOne = "{:.0f} on day {:.1f}";
 inline constexpr const char* kTrend = "From sowing to sowing";
 inline constexpr const char* kTrendAloud = "Germination by sowing: {}";
@@ -120,7 +120,7 @@ inline constexpr const char* kTrendWords =
 // Tables
 inline constexpr const char* kWhatToDo = "What to do";
 inline constexpr const char* kChoice = "choice";
-inline constexpr const char* kFullCells = "full cells";
+inline constexpr const char* kFullCells = "full in the end";
 inline constexpr const char* kPlants = "plants";
 inline constexpr const char* kSeeds = "seeds";
 inline constexpr const char* kMinutes = "min";

@@ -9,6 +9,7 @@
 #include "cli/report/html.h"
 #include "cli/report/marks.h"
 #include "cli/report/photo_marks.h"
+#include "cli/report/picture_files.h"
 #include "cli/report/plots.h"
 #include "cli/report/tray_map.h"
 #include "tests/cli/reported_trays.h"
@@ -118,11 +119,18 @@ TEST_CASE("figures say in words what they show") {
   const std::string course =
       course_plot({72, {5.4, 6.4, 7.4, 9.4}, {8, 21, 39, 50}}, Estimate{.8, .7, .9, ""});
   CHECK(course.find("8 on day 5.4, 21 on day 6.4") != std::string::npos);
-  CHECK(course.find("class=\"fit\"") != std::string::npos);
-  CHECK(course.find("In the end 80 %, 95 % interval 70 to 90 %") != std::string::npos);
+  CHECK(count_of(course, "class=\"fit\"") == 2);  // and in the key
+  CHECK(std::regex_search(course, std::regex("In the end about 5[123], 95 % interval 50 to 65\\.")));
+  const std::string none_lost =
+      course_plot({72, {5.4, 6.4, 7.4, 9.4}, {8, 21, 39, 50}}, Estimate{.7, .5, .9, ""});
+  CHECK(none_lost.find("95 % interval 50 to 65.") != std::string::npos);  // what is up stays up
   const std::string rising = course_plot({72, {5}, {9}}, std::nullopt);
-  CHECK(rising.find("class=\"fit\"") == std::string::npos);
+  CHECK(count_of(rising, "class=\"fit\"") == 1);
   CHECK(rising.find("end") == rising.find("end\""));  // but for the axis' words
+  const std::string alone = standalone_svg("<figure>" + course + "</figure>");
+  for (const char* kept :
+       {"the likeliest course", ".map { font: 9px system-ui, sans-serif; }", "seedlings up"})
+    CHECK(alone.find(kept) != std::string::npos);
   for (const std::string& figure :
        {spread_plot(spread), course, trend_plot({{"2026-03-03", {.9, .8, .95, ""}}}, {{.75, "law"}})})
     CHECK(is_well_formed(figure));
