@@ -4,9 +4,7 @@
 #include <filesystem>
 #include <string>
 
-#include "calibration/ledger/ledger.h"
 #include "cli/commands/command.h"
-#include "cli/report/gather.h"
 
 namespace braird::cli {
 
@@ -25,8 +23,5 @@ struct ReportArguments {
 CLI::App* add_report(CLI::App& app, ReportArguments& arguments);
 ExitCode run_report(const ReportArguments& arguments, const Console& console);
 Command report_command(CLI::App& app);
-
-/// Gathers and stamps the report; write it with page() of cli/report/page.h.
-report::Report make_report(ledger::Ledger& ledger, const report::Subject& subject, report::PhotoShelf& shelf);
 
 }  // namespace braird::cli

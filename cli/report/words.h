@@ -12,6 +12,7 @@ inline constexpr const char* kLanguage = "en";
 
 // Titles
 inline constexpr const char* kSeason = "The season";
+inline constexpr const char* kPhotosCounted = "{} photos counted";
 inline constexpr const char* kLot = "Lot {}";
 inline constexpr const char* kSowing = "Sown on {}";
 inline constexpr const char* kSowingWithoutDay = "Sown on an unknown day";
