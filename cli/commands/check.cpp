@@ -188,6 +188,7 @@ CLI::App* add_check(CLI::App& app, CheckArguments& arguments) {
 }
 
 ExitCode run_check(const CheckArguments& arguments, const Console& console) {
+  require_ending("--picture", arguments.picture, {".jpg", ".jpeg"});
   Ledger ledger(ledger_place(arguments.ledger), ledger::Access::write);
   if (arguments.counts.empty()) {
     propose(ledger, arguments, console);

@@ -66,6 +66,7 @@ CLI::App* add_report(CLI::App& app, ReportArguments& arguments) {
 
 ExitCode run_report(const ReportArguments& arguments, const Console& console) {
   const report::Subject subject = subject_of(arguments);
+  require_ending("--out", arguments.out, {".html", ".htm"});
   Ledger ledger(ledger_place(arguments.ledger), Access::read);
   report::PhotoShelf shelf;
   shelf.wanted = !arguments.without_photos;

@@ -128,6 +128,7 @@ ExitCode run_watch(const WatchArguments& arguments, const Console& console) {
   const StopOnSignal stop;
   WatchArguments told = arguments;
   told.count.keep = true;
+  require_ending("--report", told.report, {".html", ".htm"});
   if (!told.report.empty()) require_place_for(told.report);
   Keeper keeper = keeper_for(told.count);
   const Order order = understand(told.count, built_in_profiles());
