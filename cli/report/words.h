@@ -75,6 +75,7 @@ inline constexpr const char* kLegendFinding = "stands out (numbers below)";
 inline constexpr const char* kTapHint = "Tap a cell to see it close up and to correct its count.";
 inline constexpr const char* kWalk = "Check {} cells by hand";
 inline constexpr const char* kWhereToLook = "What stands out";
+inline constexpr const char* kStandsOut[] = {"{} thing stands out", "{} things stand out"};
 inline constexpr const char* kNote = "Note: {}";
 inline constexpr const char* kPhotoGone =
     "The photo {} is not where it was when it was counted, so it is not shown.";

@@ -11,6 +11,7 @@
 #include "cli/report/photo_marks.h"
 #include "cli/report/picture_files.h"
 #include "cli/report/plots.h"
+#include "cli/report/sections.h"
 #include "cli/report/tray_map.h"
 #include "tests/cli/reported_trays.h"
 
@@ -101,6 +102,8 @@ TEST_CASE("findings stand on the map with their numbers") {
   const std::string map = tray_map(tray);
   CHECK(count_of(map, "class=\"badge\"") == std::ssize(tray.findings));
   CHECK(legend(tray).find("stands out") != std::string::npos);
+  tray.findings.resize(1);
+  CHECK(tray_section(tray, Shown::folded).find("<em>1 thing stands out</em>") != std::string::npos);
 }
 
 TEST_CASE("figures say in words what they show") {
