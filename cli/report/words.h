@@ -127,6 +127,10 @@ inline constexpr const char* kPlants = "plants";
 inline constexpr const char* kSeeds = "seeds";
 inline constexpr const char* kMinutes = "min";
 inline constexpr const char* kChance = "chance of {}, %";
+inline constexpr const char* kWantedFrom = "Wanted: {}.";
+inline constexpr const char* kRankByCost =
+    "braird advise ranks these by cost: give it the counts (braird count --json PHOTO > counts.jsonl, then "
+    "braird advise counts.jsonl) and your bed (--bed, --rows, --spacing).";
 inline constexpr const char* kNextBatch = "What to sow next";
 inline constexpr const char* kNextAmong = "Cells in a hundred, by the seeds sown in each:";
 inline constexpr const char* kEmptyShare = "empty, %";

@@ -64,6 +64,17 @@ TEST_CASE("a pack and a temperature that can't be are refused, and of older ledg
   CHECK(kept.page_about({{}, "Rowan 12", {}, {}}).find("What to do") != std::string::npos);
 }
 
+TEST_CASE("the page says where the wanted number comes from, and how its choices are ranked") {
+  Kept kept;
+  std::vector<int> counts(72, 1);
+  for (std::size_t at = 0; at < 30; ++at) counts[at] = 0;
+  kept.keep("a.jpg", tray_with({6, 12}, counts), "Rowan 12");
+  const std::string html = kept.page_about({});
+  CHECK(html.find("Wanted: 65 of 72 cells, since up to 10 % gaps are hardly worth filling.") !=
+        std::string::npos);
+  CHECK(html.find("braird advise ranks these by cost: give it the counts") != std::string::npos);
+}
+
 TEST_CASE("a lot without a tray has nothing counted yet, and isn't asked for its seeds a cell") {
   Kept kept;
   kept.say("note", {"Gull 1", "--stated", "92"});
