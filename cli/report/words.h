@@ -154,9 +154,9 @@ inline constexpr const char* kToTop = "Back to the lots";
 // Foot
 inline constexpr const char* kCare = "Care";
 inline constexpr const char* kHow =
-    "Rates come from the number said of each cell, with hand counts in their places; intervals hold 95 % "
-    "and leave room for the counter's error. The colours are those of Okabe and Ito (2008), which people "
-    "with any common colour blindness tell apart; the shapes say the same.";
+    "Rates use the count shown for each cell, or yours where you checked it. The bar is where the true rate "
+    "most likely lies (95 %), with room for miscounts. The colours are those of Okabe and Ito (2008), which "
+    "people with any common colour blindness tell apart; the shapes say the same.";
 
 /// What the page's own program says, by the names that page.js uses.
 inline constexpr std::pair<const char*, const char*> kScript[] = {
@@ -177,7 +177,7 @@ inline constexpr std::pair<const char*, const char*> kScript[] = {
     {"noCrop", "No photo to enlarge"},
     {"walk", "Check: {} of {}"},
     {"walkWhy",
-     "Sixteen cells drawn at random measure the counter's error; the others are those it doubts most. "
+     "Sixteen cells drawn at random tell how often braird miscounts; the others are those it doubts most. "
      "Set each one, also where the count was right."},
     {"save", "Save {} corrections"},
     {"saveOne", "Save 1 correction"},

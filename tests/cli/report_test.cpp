@@ -184,7 +184,9 @@ TEST_CASE("corrections find the photo they were made for, though the tray was ph
       kept.file("c.csv", "tray,photo,row,col,count,drawn\nK7," + before.key + ",2,2,1,no\n");
   const Said said = kept.say("check", {"--counts", table});
   CAPTURE(said.err);
-  CHECK(said.out.starts_with("tray K7 (a.jpg): 1 hand count noted\n"));
+  CHECK(said.out ==
+        "tray K7 (a.jpg): 1 hand count noted\nYour counts are kept. To correct the other cells too, count 8 "
+        "of the cells that braird draws at random (0 so far).\n");
   const TrayReport first = gather(kept.ledger, {"a.jpg", {}, {}, {}}, shelf).lots[0].sowings[0].trays[0];
   CHECK(first.hand.size() == 1);
   CHECK(first.evidence.summary.empty == 1);
