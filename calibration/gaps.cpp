@@ -155,9 +155,10 @@ GapExplanation explain_gaps(std::span<const std::vector<CellCount>> trays) {
     if (!within) {
       const Tally sum = tally(sown);
       return unexplained(
-          sum, fmt::format("{:.0f} cells hold more seedlings than seeds were sown, so the gaps can't be "
-                           "held against the germination.",
-                           sum.overfull));
+          sum,
+          fmt::format("{} more seedlings than seeds sown, so it can't be said whether the gaps come from the "
+                      "seed or from the sowing.",
+                      counted(sum.overfull, "cell holds", "cells hold")));
     }
     kept.push_back(std::move(*within));
   }

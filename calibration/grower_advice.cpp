@@ -141,7 +141,6 @@ StandAdvice stand_advice(const Desk& desk, int new_seeds) {
     advice.changes = what_would_change(desk.belief, terms);
   } else {
     advice.first_is_advised = put_first(advice.choices.options, advice.rule.action);
-    advice.changes = {"Tell the bed, the planting date or your prices, and the choices are ranked by cost."};
   }
   return advice;
 }

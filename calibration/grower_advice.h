@@ -51,7 +51,7 @@ struct StandAdvice {
   RankedBy ranked_by = RankedBy::cost;
   int need = 0;
   bool too_poor = false;             ///< the lot, to be sown again
-  std::vector<std::string> changes;  ///< what would put another choice first
+  std::vector<std::string> changes;  ///< what would put another choice first, where ranked by cost
 };
 
 struct AdviceReport {

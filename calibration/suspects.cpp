@@ -99,12 +99,17 @@ Found minimum(const LotQuestion& question) {
   const auto witness = witness_of(question);
   if (!question.minimum_percent || !witness) return std::nullopt;
   const double least = *question.minimum_percent / 100;
-  const std::string words = fmt::format("{} % is the least for such seed on sale; {} to {}.",
-                                        *question.minimum_percent, witness->points, range(witness->rate));
-  if (witness->rate.low >= least) return Suspicion{"minimum", Suspected::unlikely, words};
-  if (witness->rate.high >= least) return Suspicion{"minimum", Suspected::open, words};
+  const auto words = [&](const char* judged) {
+    return fmt::format(fmt::runtime(std::string(judged) + "; {} to {}."), *question.minimum_percent,
+                       witness->points, range(witness->rate));
+  };
+  if (witness->rate.low >= least)
+    return Suspicion{"minimum", Suspected::unlikely, words("It keeps the legal minimum of {} %")};
+  if (witness->rate.high >= least)
+    return Suspicion{"minimum", Suspected::open,
+                     words("Whether it keeps the legal minimum of {} % can't be told yet")};
   return Suspicion{"minimum", question.still_to_come < kMuchToCome ? Suspected::likely : Suspected::possible,
-                   words + " Test the lot."};
+                   words("It is below the legal minimum of {} %") + " Test the lot."};
 }
 
 Found heat(const LotQuestion& question) {

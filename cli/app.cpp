@@ -2,7 +2,6 @@
 #include "cli/app.h"
 
 #include <CLI/CLI.hpp>
-#include <algorithm>
 #include <sstream>
 
 #include "cli/commands/advise.h"
@@ -46,7 +45,7 @@ std::vector<Command> add_commands(CLI::App& app) {
           watch_command(app), doctor_command(app)};
 }
 
-ExitCode run_braird(std::vector<std::string> arguments, const Console& console) {
+ExitCode run_braird(const std::vector<std::string>& arguments, const Console& console) {
   if (arguments.empty()) {
     console.err << first_steps();
     return ExitCode::usage;
@@ -56,13 +55,13 @@ ExitCode run_braird(std::vector<std::string> arguments, const Console& console) 
   app.set_version_flag("--version", kVersion);
   app.require_subcommand(1);
   const std::vector<Command> commands = add_commands(app);
-  std::reverse(arguments.begin(), arguments.end());  // CLI11 takes them last first
   try {
-    app.parse(std::move(arguments));
+    refuse_misread(arguments);
+    app.parse(std::vector(arguments.rbegin(), arguments.rend()));  // CLI11 takes them last first
     return run_chosen(commands, console);
   } catch (const CLI::ParseError& words) {  // also thrown for --help and --version
     if (words.get_exit_code() == 0) return static_cast<ExitCode>(app.exit(words, console.out, console.err));
-    console.err << "braird: " << parse_trouble(app, words) << '\n';
+    console.err << "braird: " << parse_trouble(app, words, arguments) << '\n';
     return ExitCode::usage;
   } catch (const std::invalid_argument& why) {
     say(console, why);

@@ -13,6 +13,6 @@ namespace braird::cli {
 std::vector<Command> add_commands(CLI::App& app);
 
 /// Runs the program on its arguments (without its own name).
-ExitCode run_braird(std::vector<std::string> arguments, const Console& console);
+ExitCode run_braird(const std::vector<std::string>& arguments, const Console& console);
 
 }  // namespace braird::cli

@@ -6,8 +6,9 @@
 
 #include <stdexcept>
 
-#include "cli/commands/report.h"
+#include "cli/report/gather.h"
 #include "cli/report/page.h"
+#include "cli/report/words.h"
 #include "cli/whole_file.h"
 
 namespace braird::cli {
@@ -42,7 +43,8 @@ std::string CountedPage::write(const fs::path& out) {
   report::Subject subject;
   if (photos_.size() == 1) subject.tray = photos_[0].filename().string();
   report::PhotoShelf shelf;
-  const report::Report made = make_report(*keeper_.ledger, subject, shelf);
+  report::Report made = report::make_report(*keeper_.ledger, subject, shelf);
+  if (photos_.size() > 1) made.title = fmt::format(report::words::kPhotosCounted, photos_.size());
   write_whole_file(out, report::page(made));
   return fmt::format("{}: {}\n", out.string(), made.title);
 }

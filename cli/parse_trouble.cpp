@@ -5,9 +5,13 @@
 
 #include <CLI/App.hpp>
 #include <algorithm>
-#include <vector>
+#include <filesystem>
+#include <optional>
+#include <sstream>
+#include <stdexcept>
 
 #include "cli/nearest.h"
+#include "cli/typed_words.h"
 
 namespace braird::cli {
 namespace {
@@ -47,26 +51,81 @@ std::string without_command(const CLI::App& app) {
                      perhaps(word, option ? names_of_options(app) : names_of_commands(app)));
 }
 
-/// CLI11's clauses for options that were given too few words, none, or no number.
+/// Words that no option takes: mostly the rest of a name that lacks its quotes.
+std::string left_over(const std::vector<std::string>& rest, const std::vector<std::string>& typed) {
+  const auto at = std::ranges::search(typed, rest).begin();
+  const std::string words = fmt::format("{}", fmt::join(rest, " "));
+  const std::string names = fmt::format("{} {} left over", words, rest.size() == 1 ? "is" : "are");
+  if (at == typed.end() || at <= typed.begin() + 1 || (at - 1)->starts_with('-')) return names;
+  const std::string remedy = names + "; put a name of several words in quotes";
+  const bool second = at == typed.begin() + 2 || (at - 2)->starts_with('-');
+  return second ? fmt::format("{}: \"{} {}\"", remedy, *(at - 1), words) : remedy;
+}
+
+/// CLI11 writes numbers with six decimals.
+std::string short_number(const std::string& text) {
+  const auto number = number_of(text);
+  return number ? fmt::format("{:g}", *number) : text;
+}
+
+/// "Value 0 not in range 1 to 256"
+std::string out_of_range(const std::string& name, const std::string& words) {
+  std::istringstream in(words);
+  std::string value, word, low, high;
+  in >> word >> value >> word >> word >> word >> low >> word >> high;
+  return fmt::format("{} {}: must be from {} to {}", name, value, short_number(low), short_number(high));
+}
+
+/// CLI11's clauses for options that were given too few words, none, no number or one out of range.
 std::string in_our_words(const CLI::App& command, const CLI::ParseError& why) {
   std::string words = why.what();
   for (const CLI::Option* option : command.get_options()) {
     const std::string name = option->get_name(!option->nonpositional());
+    const int least = option->get_items_expected_min();
     if (words == name + " is required")
       return fmt::format("{} is missing ({})", name, option->get_description());
+    if (words.starts_with(name + ": Value ")) return out_of_range(name, words.substr(name.size() + 2));
+    if (words.starts_with(name + " excludes "))
+      return fmt::format("{} and {} can't go together", name, words.substr(name.size() + 10));
     if (words.starts_with(name + ": 1 required ")) return name + " needs a value";
+    if (words.starts_with(fmt::format("{}: At least {} required", name, least)))
+      return fmt::format("{} needs {} values", name, least);
     if (words.starts_with(name + ": At Most 1 required ")) return name + " is told more than once";
     const std::string not_read = fmt::format("Could not convert: {} = ", name);
     if (words.starts_with(not_read))
       return fmt::format("{} {}: must be a {}number", name, words.substr(not_read.size()),
-                         option->get_type_name().starts_with("INT") ? "whole " : "");
+                         option->get_type_name().find("INT") != std::string::npos ? "whole " : "");
   }
   return words;
 }
 
+/// "Rowan", where these words say --lot Rowan.
+std::optional<std::string> lot_told_by(const std::vector<std::string>& typed, std::size_t last) {
+  constexpr std::string_view kOption = "--lot";
+  if (typed[last].starts_with(std::string(kOption) + "=")) return typed[last].substr(kOption.size() + 1);
+  return typed[last - 1] == kOption ? std::optional(typed[last]) : std::nullopt;
+}
+
 }  // namespace
 
-std::string parse_trouble(const CLI::App& app, const CLI::ParseError& why) {
+void refuse_misread(const std::vector<std::string>& typed) {
+  const bool takes_files = std::ranges::count(
+      std::initializer_list<std::string_view>{"count", "rate", "advise", "watch"}, typed[0]);
+  for (std::size_t at = 1; at < typed.size(); ++at) {
+    if (typed[at].starts_with("--") && typed[at].ends_with('='))
+      throw std::invalid_argument(fmt::format("{} needs a value", typed[at].substr(0, typed[at].size() - 1)));
+    const auto lot = lot_told_by(typed, at);
+    if (!takes_files || !lot || at + 1 == typed.size() || typed[at + 1].starts_with('-')) continue;
+    std::error_code unused;
+    if (!std::filesystem::exists(typed[at + 1], unused))
+      throw std::invalid_argument(
+          fmt::format("{}: no such file; put a name of several words in quotes: --lot \"{} {}\"",
+                      typed[at + 1], *lot, typed[at + 1]));
+  }
+}
+
+std::string parse_trouble(const CLI::App& app, const CLI::ParseError& why,
+                          const std::vector<std::string>& typed) {
   const auto chosen = app.get_subcommands();
   if (chosen.empty()) return without_command(app);
   const CLI::App& command = *chosen.front();
@@ -74,7 +133,8 @@ std::string parse_trouble(const CLI::App& app, const CLI::ParseError& why) {
   if (const std::string word = unknown_option(command); !word.empty())
     return fmt::format("{} is no option of braird {}{} {}", word, command.get_name(),
                        perhaps(word, names_of_options(command)), read_on);
-  std::string words = in_our_words(command, why);
+  const std::vector<std::string> rest = command.remaining();
+  std::string words = rest.empty() ? in_our_words(command, why) : left_over(rest, typed);
   std::replace(words.begin(), words.end(), '\n', ' ');
   return words + "; " + read_on;
 }

@@ -1,12 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "cli/whole_file.h"
 
+#include <fmt/format.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <fstream>
 #include <iterator>
 #include <stdexcept>
 
+#include "calibration/hand_count_row.h"
 #include "vision/codecs/codec.h"
 
 namespace braird::cli {
@@ -59,6 +62,15 @@ void replace(const fs::path& path, std::string_view content) {
 }
 
 }  // namespace
+
+void require_ending(std::string_view option, const fs::path& path,
+                    std::initializer_list<std::string_view> fitting) {
+  const std::string ending = lower(path.extension().string());
+  if (ending.empty() || std::ranges::count(fitting, ending) > 0) return;
+  refuse_to_replace(path, false);
+  throw std::invalid_argument(
+      fmt::format("{} {}: must end in {}", option, path.string(), fmt::join(fitting, " or ")));
+}
 
 void require_place_for(const fs::path& path) {
   std::error_code trouble;

@@ -2,7 +2,9 @@
 #pragma once
 
 #include <filesystem>
+#include <initializer_list>
 #include <string>
+#include <string_view>
 
 namespace braird::cli {
 
@@ -13,6 +15,12 @@ void write_whole_file(const std::filesystem::path& path, const std::string& cont
 /// The same for a JPEG or PNG that this program drew. The file says so at its end, and only such a one may be
 /// replaced by a picture.
 void write_picture(const std::filesystem::path& path, const std::string& content);
+
+/// Throws std::invalid_argument with one sentence if the name promises another kind of file than is written:
+/// "page.pdf" where only these endings, as ".html", fit. A name without any ending promises nothing. What
+/// must not be replaced is refused as such.
+void require_ending(std::string_view option, const std::filesystem::path& path,
+                    std::initializer_list<std::string_view> fitting);
 
 /// Throws as `write_whole_file` does if the folder is missing, can't be written to, or the file is a folder
 /// or none to be replaced.

@@ -41,11 +41,18 @@ struct Pen {
     cv::polylines(picture, points, true, kDark, 1, cv::LINE_AA);
   }
 
+  double scale_of(double share) const { return std::max(0.3, share * size / kFontHeight); }
+  static int thickness_of(double scale) { return std::max(1, cvRound(2 * scale)); }
+  cv::Size size_of(const std::string& words, double share) const {
+    const double scale = scale_of(share);
+    return cv::getTextSize(words, kFont, scale, thickness_of(scale), nullptr);
+  }
+
   /// Text of a height of `share` of half a cell, its middle at `middle`.
   void text(const std::string& words, cv::Point2d middle, double share) const {
-    const double scale = std::max(0.3, share * size / kFontHeight);
-    const int thick = std::max(1, cvRound(2 * scale));
-    const cv::Size box = cv::getTextSize(words, kFont, scale, thick, nullptr);
+    const double scale = scale_of(share);
+    const int thick = thickness_of(scale);
+    const cv::Size box = size_of(words, share);
     const cv::Point origin = middle + cv::Point2d(-box.width / 2.0, box.height / 2.0);
     cv::putText(picture, words, origin, kFont, scale, kDark, thick + 3, cv::LINE_AA);
     cv::putText(picture, words, origin, kFont, scale, kLight, thick, cv::LINE_AA);
@@ -127,6 +134,17 @@ bool on_others(const std::vector<cv::Point2d>& places, const Tray& own, const st
   });
 }
 
+/// Says what a side's numbers count, in front of the first of them.
+void name_edge(const Pen& pen, const Tray& tray, bool rows, cv::Point2d first) {
+  const Frame corner = frame_of(tray, cell_at(tray, 0, 0));
+  const cv::Point2d axis = rows ? corner.down : corner.right, along = axis / std::max(1.0, cv::norm(axis));
+  const std::string words = rows ? "row" : "column";
+  const cv::Size box = pen.size_of(words, 0.4);
+  const double lead =
+      std::abs(along.x) * (box.width / 2.0 + 0.4 * pen.size) + std::abs(along.y) * 2 * box.height;
+  pen.text(words, first - lead * along, 0.4);
+}
+
 /// On the side of the first row and column, or where another tray is butted there, on the other.
 void number_edges(const Pen& pen, const Tray& tray, const std::vector<Tray>& trays) {
   for (const bool rows : {true, false}) {
@@ -135,6 +153,7 @@ void number_edges(const Pen& pen, const Tray& tray, const std::vector<Tray>& tra
       if (const auto others = number_places(tray, rows, true); !on_others(others, tray, trays))
         places = others;
     for (std::size_t i = 0; i < places.size(); ++i) pen.text(std::to_string(i + 1), places[i], 0.45);
+    name_edge(pen, tray, rows, places.front());
   }
 }
 
@@ -176,7 +195,8 @@ TraySummary sum_of(const std::vector<Tray>& trays) {
 struct Entry {
   std::string words;
   CellState state;
-  bool review;
+  bool review = false;
+  bool numbered = false;
 };
 
 void draw_entry(cv::Mat& strip, const Entry& entry, double left, double half) {
@@ -187,23 +207,26 @@ void draw_entry(cv::Mat& strip, const Entry& entry, double left, double half) {
     draw_review_flag(pen, cell);
   else
     draw_state(pen, cell, entry.state);
+  if (entry.numbered) pen.text("1", cell.centre, 0.7);
   const double scale = 0.7 * half / kFontHeight;
   cv::putText(strip, entry.words, cell.at(1.5, 0.35), kFont, scale, kLight, std::max(1, cvRound(2 * scale)),
               cv::LINE_AA);
 }
 
-cv::Mat legend(int width, const std::vector<Tray>& trays) {
-  const TraySummary sum = sum_of(trays);
-  const Entry entries[] = {{"gap: " + std::to_string(sum.empty), CellState::empty, false},
-                           {"one: " + std::to_string(sum.single), CellState::single, false},
-                           {"several: " + std::to_string(sum.multiple), CellState::multiple, false},
-                           {"look here: " + std::to_string(sum.review), CellState::empty, true}};
+cv::Mat legend(int width, const Census& census) {
+  const TraySummary sum = sum_of(census.trays);
+  std::vector<Entry> entries = {{"gap: " + std::to_string(sum.empty), CellState::empty},
+                                {"one: " + std::to_string(sum.single), CellState::single},
+                                {"several: " + std::to_string(sum.multiple), CellState::multiple},
+                                {"look here: " + std::to_string(sum.review), CellState::empty, true}};
+  if (census.counted == Counted::seeds)
+    entries.push_back({"order of adding seeds", CellState::empty, false, true});
   const double half = std::clamp(width / 100.0, 4.0, 30.0);
   cv::Mat strip(cvRound(3.4 * half), width, CV_8UC3, kDark);
   double left = half;
   for (const Entry& entry : entries) {
     draw_entry(strip, entry, left, half);
-    left += width / 4.0;
+    left += static_cast<double>(width) / static_cast<double>(entries.size());
   }
   return strip;
 }
@@ -213,7 +236,7 @@ cv::Mat legend(int width, const std::vector<Tray>& trays) {
 cv::Mat marked_photo(const cv::Mat& bgr, const Census& census) {
   cv::Mat picture = bgr.clone();
   for (const Tray& tray : census.trays) draw_tray(picture, tray, census);
-  picture.push_back(legend(picture.cols, census.trays));
+  picture.push_back(legend(picture.cols, census));
   return picture;
 }
 

@@ -134,14 +134,17 @@ std::string state_of_correction(const Ledger& ledger, const FoundCensus& found) 
   const Tray& tray = found.census.tray;
   const std::size_t checks =
       ledger::counter_checks(ledger, {tray.crop, tray.layout, tray.seeds_per_cell}).size();
-  std::string kind = fmt::format("{} in {}", tray.crop.value_or("unknown crops"), tray_words(tray.layout));
-  if (tray.seeds_per_cell) kind += ", " + counted(*tray.seeds_per_cell, "seed", "seeds") + " a cell,";
-  if (checks >= kFewestChecks)
+  if (checks >= kFewestChecks) {
+    std::string kind = fmt::format("{} in {}", tray.crop.value_or("unknown crops"), tray_words(tray.layout));
+    if (tray.seeds_per_cell) kind += ", " + counted(*tray.seeds_per_cell, "seed", "seeds") + " a cell,";
     return fmt::format(
         "All rates of {} are now corrected by the counter's error in {} cells drawn at random.\n", kind,
         checks);
-  return fmt::format("{} of the {} cells drawn at random that correct the rates of {} were counted.\n",
-                     checks, kFewestChecks, kind);
+  }
+  return fmt::format(
+      "Your counts are kept. To correct the other cells too, count {} of the cells that braird draws at "
+      "random ({} so far).\n",
+      kFewestChecks, checks);
 }
 
 void propose(Ledger& ledger, const CheckArguments& arguments, const Console& console) {
@@ -173,7 +176,7 @@ void propose(Ledger& ledger, const CheckArguments& arguments, const Console& con
 }  // namespace
 
 CLI::App* add_check(CLI::App& app, CheckArguments& arguments) {
-  CLI::App* check = app.add_subcommand("check", "Count cells by hand, to take the counter's error off");
+  CLI::App* check = app.add_subcommand("check", "Count some cells by hand to correct braird's miscounts");
   check->add_option(
       "TRAY", arguments.tray,
       "A tray's tag, or a kept photo (PHOTO:2 for its second tray); without it, the photo kept last");
@@ -195,6 +198,7 @@ CLI::App* add_check(CLI::App& app, CheckArguments& arguments) {
 }
 
 ExitCode run_check(const CheckArguments& arguments, const Console& console) {
+  require_ending("--picture", arguments.picture, {".jpg", ".jpeg"});
   Ledger ledger(ledger_place(arguments.ledger), ledger::Access::write);
   if (arguments.counts.empty()) {
     propose(ledger, arguments, console);

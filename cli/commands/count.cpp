@@ -88,6 +88,7 @@ std::size_t jobs_for(const CountArguments& arguments) {
 void check_places(const CountArguments& arguments) {
   for (const fs::path& folder : {arguments.marked, arguments.trace})
     if (!folder.empty()) require_folder(folder);
+  require_ending("--page", arguments.page, {".html", ".htm"});
   if (!arguments.page.empty()) require_place_for(arguments.page);
 }
 

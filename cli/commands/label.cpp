@@ -93,6 +93,7 @@ CLI::App* add_label(CLI::App& app, LabelArguments& arguments) {
 ExitCode run_label(const LabelArguments& arguments, const Console& console) {
   if (arguments.many < 1 || arguments.many > kMostLabels)
     throw std::invalid_argument(fmt::format("--many {}: must be from 1 to {}", arguments.many, kMostLabels));
+  require_ending("--out", arguments.out, {".svg"});
   CountArguments told;
   told.tray = arguments.tray;
   told.crop = arguments.crop;

@@ -1,17 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "cli/commands/report.h"
 
-#include <fmt/chrono.h>
 #include <fmt/format.h>
 
 #include <CLI/App.hpp>
-#include <cstdlib>
-#include <ctime>
 #include <memory>
 #include <stdexcept>
 
 #include "cli/dates.h"
 #include "cli/ledger_place.h"
+#include "cli/report/gather.h"
 #include "cli/report/page.h"
 #include "cli/report/picture_files.h"
 #include "cli/text/help.h"
@@ -22,14 +20,6 @@ namespace {
 
 using ledger::Access;
 using ledger::Ledger;
-
-/// Today; or the day that SOURCE_DATE_EPOCH names, so that a page can be made again to the letter
-/// (reproducible-builds.org, Source Date Epoch Specification 1.1).
-std::string today() {
-  const char* told = std::getenv("SOURCE_DATE_EPOCH");
-  const std::time_t now = told ? static_cast<std::time_t>(std::atoll(told)) : std::time(nullptr);
-  return fmt::format("{:%Y-%m-%d}", told ? fmt::gmtime(now) : fmt::localtime(now));
-}
 
 report::Subject subject_of(const ReportArguments& arguments) {
   if (!arguments.tray.empty() && !arguments.lot.empty())
@@ -45,13 +35,6 @@ report::Subject subject_of(const ReportArguments& arguments) {
 }
 
 }  // namespace
-
-report::Report make_report(Ledger& ledger, const report::Subject& subject, report::PhotoShelf& shelf) {
-  report::Report made = report::gather(ledger, subject, shelf);
-  made.made_on = today();
-  made.version = BRAIRD_VERSION;
-  return made;
-}
 
 CLI::App* add_report(CLI::App& app, ReportArguments& arguments) {
   CLI::App* report = app.add_subcommand("report", "Write one HTML page about a tray, sowing, lot or season");
@@ -75,11 +58,12 @@ CLI::App* add_report(CLI::App& app, ReportArguments& arguments) {
 
 ExitCode run_report(const ReportArguments& arguments, const Console& console) {
   const report::Subject subject = subject_of(arguments);
+  require_ending("--out", arguments.out, {".html", ".htm"});
   Ledger ledger(ledger_place(arguments.ledger), Access::read);
   report::PhotoShelf shelf;
   shelf.wanted = !arguments.without_photos;
   shelf.elsewhere = arguments.photos;
-  const report::Report made = make_report(ledger, subject, shelf);
+  const report::Report made = report::make_report(ledger, subject, shelf);
   write_whole_file(arguments.out, report::page(made));
   console.out << fmt::format("{}: {}\n", arguments.out.string(), made.title);
   if (!arguments.pictures.empty())

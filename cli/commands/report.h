@@ -4,10 +4,8 @@
 #include <filesystem>
 #include <string>
 
-#include "calibration/ledger/ledger.h"
 #include "cli/commands/command.h"
 #include "cli/lot_filter.h"
-#include "cli/report/gather.h"
 
 namespace braird::cli {
 
@@ -26,8 +24,5 @@ struct ReportArguments {
 CLI::App* add_report(CLI::App& app, ReportArguments& arguments);
 ExitCode run_report(const ReportArguments& arguments, const Console& console);
 Command report_command(CLI::App& app);
-
-/// Gathers and stamps the report; write it with page() of cli/report/page.h.
-report::Report make_report(ledger::Ledger& ledger, const report::Subject& subject, report::PhotoShelf& shelf);
 
 }  // namespace braird::cli

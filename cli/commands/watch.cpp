@@ -10,12 +10,12 @@
 #include <memory>
 
 #include "calibration/ledger/census_key.h"
-#include "cli/commands/report.h"
 #include "cli/count_photo.h"
 #include "cli/folder_watch.h"
 #include "cli/keep_photo.h"
 #include "cli/ledger_place.h"
 #include "cli/order.h"
+#include "cli/report/gather.h"
 #include "cli/report/page.h"
 #include "cli/text/help.h"
 #include "cli/whole_file.h"
@@ -91,7 +91,7 @@ void refresh_report(Bench& bench) {
   bench.fresh = false;
   try {
     write_whole_file(bench.arguments.report,
-                     report::page(make_report(*bench.keeper.ledger, {}, bench.shelf)));
+                     report::page(report::make_report(*bench.keeper.ledger, {}, bench.shelf)));
   } catch (const std::exception& why) {
     bench.say(why.what());
     bench.code = ExitCode::not_all_done;
@@ -128,6 +128,7 @@ ExitCode run_watch(const WatchArguments& arguments, const Console& console) {
   const StopOnSignal stop;
   WatchArguments told = arguments;
   told.count.keep = true;
+  require_ending("--report", told.report, {".html", ".htm"});
   if (!told.report.empty()) require_place_for(told.report);
   Keeper keeper = keeper_for(told.count);
   const Order order = understand(told.count, built_in_profiles());

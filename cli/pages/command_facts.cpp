@@ -36,7 +36,8 @@ OptionFacts facts_of(const CLI::Option& option) {
   facts.required = option.get_required();
   if (!named || option.get_type_size() == 0) return facts;
   const std::string type = option.get_type_name();
-  facts.value = type.starts_with("INT") || type.starts_with("FLOAT") ? "N" : type;
+  const bool number = type.starts_with("INT") || type.starts_with("UINT") || type.starts_with("FLOAT");
+  facts.value = number ? "N" : type;
   facts.values = known_values(facts.name);
   return facts;
 }

@@ -8,7 +8,7 @@
 #include "cli/report/html.h"
 #include "cli/report/sections.h"
 #include "cli/report/words.h"
-#include "cli/text/advise_text.h"
+#include "cli/text/advice_phrases.h"
 
 namespace braird::report {
 namespace {
@@ -50,6 +50,9 @@ std::string choices_section(const AdviceReport& advice) {
   std::string html =
       heading(3, words::kWhatToDo) + html_of(table) + paragraph(cli::reason(stand, advice.economy), "why");
   for (const std::string& change : stand.changes) html += paragraph(change, "note");
+  if (const std::string from = cli::where_wanted_from(advice); !from.empty())
+    html += paragraph(fmt::format(words::kWantedFrom, from), "note");
+  html += paragraph(words::kRankByCost, "note");
   return kept_together(html);
 }
 

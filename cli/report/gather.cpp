@@ -1,9 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "cli/report/gather.h"
 
+#include <fmt/chrono.h>
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstdlib>
+#include <ctime>
 #include <iterator>
 #include <set>
 
@@ -205,6 +208,14 @@ void share_room(PhotoShelf& shelf, const std::vector<KeptLot>& lots) {
   if (shelf.wanted) shelf.bytes = std::min(shelf.bytes, static_cast<std::size_t>(share));
 }
 
+/// Today; or the day that SOURCE_DATE_EPOCH names, so that a page can be made again to the letter
+/// (reproducible-builds.org, Source Date Epoch Specification 1.1).
+std::string today() {
+  const char* told = std::getenv("SOURCE_DATE_EPOCH");
+  const std::time_t now = told ? static_cast<std::time_t>(std::atoll(told)) : std::time(nullptr);
+  return fmt::format("{:%Y-%m-%d}", told ? fmt::gmtime(now) : fmt::localtime(now));
+}
+
 }  // namespace
 
 Report gather(Ledger& ledger, const Subject& subject, PhotoShelf& shelf) {
@@ -218,6 +229,13 @@ Report gather(Ledger& ledger, const Subject& subject, PhotoShelf& shelf) {
     report.lots.push_back(section_of(ledger, lot, room, report.without_trays ? nullptr : &trays));
   shelf.made = std::move(room.made);
   return report;
+}
+
+Report make_report(Ledger& ledger, const Subject& subject, PhotoShelf& shelf) {
+  Report made = gather(ledger, subject, shelf);
+  made.made_on = today();
+  made.version = BRAIRD_VERSION;
+  return made;
 }
 
 }  // namespace braird::report

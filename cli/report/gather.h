@@ -23,4 +23,7 @@ struct Subject {
 /// knows no such thing.
 Report gather(ledger::Ledger& ledger, const Subject& subject, PhotoShelf& shelf);
 
+/// The same with day and version.
+Report make_report(ledger::Ledger& ledger, const Subject& subject, PhotoShelf& shelf);
+
 }  // namespace braird::report

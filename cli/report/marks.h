@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The marks that tell a cell's state, the same on the map and on the photo, and the same as in the marked
 // photo of vision/marked_photo.h: a gap has a diamond, one seedling a bar below it, several a bar on either
-// side, a cell to look at again a flag in the corner, one that was checked by hand a dot in the lower left.
+// side, a cell to look at again a flag in the corner, one that was checked by hand a tick in the lower left.
 #pragma once
 
 #include <string>

@@ -187,6 +187,12 @@ const openTarget = () => {
   if (target) for (let at = target; at; at = at.parentElement) if (at.tagName === 'DETAILS') at.open = true;
   target?.scrollIntoView();
 };
+const openedToPrint = [];
+addEventListener('beforeprint', () => {
+  for (const part of document.querySelectorAll('details:not([open])')) openedToPrint.push(part);
+  for (const part of openedToPrint) part.open = true;
+});
+addEventListener('afterprint', () => { for (const part of openedToPrint.splice(0)) part.open = false; });
 addEventListener('hashchange', openTarget);
 addEventListener('beforeunload', (event) => { if (unsaved && wholeSet()) event.preventDefault(); });
 openTarget();

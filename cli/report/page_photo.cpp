@@ -96,7 +96,8 @@ std::vector<std::string> remarks_on(ledger::PhotoNotes notes, const Tray& tray) 
   std::erase_if(notes.remarks,
                 [](const std::string& remark) { return remark.starts_with(vision::kFirstCellIs); });
   notes.remarks.push_back(std::string(vision::kFirstCellIs) +
-                          vision::first_corner(tray.corners_px, {notes.width, notes.height}));
+                          vision::first_corner(tray.corners_px, {notes.width, notes.height}) +
+                          words::kFirstOnMap);
   return notes.remarks;
 }
 

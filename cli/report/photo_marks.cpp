@@ -64,6 +64,23 @@ std::vector<Point> number_places(const TrayReport& of, bool rows, bool last_side
   return places;
 }
 
+/// What a side's numbers count, in front of the first of them and within the photo.
+std::string edge_name(const TrayReport& of, bool rows, const Point& first) {
+  constexpr double kSize = 0.5, kLetter = 0.3;  // half cells: of the font, and a letter's width
+  const PagePhoto& photo = *of.photo;
+  const double unit = of.tray.pitch_px * photo.scale / 2;
+  const Frame corner = frame_in_photo(of, cell_at(of.tray, 0, 0));
+  const Point& axis = rows ? corner.down : corner.right;
+  const double length = std::max(1., std::hypot(axis.x, axis.y)), x = axis.x / length, y = axis.y / length;
+  const std::string words = rows ? words::kRow : words::kColumn;
+  const double half = kLetter * unit * static_cast<double>(words.size()) / 2;
+  const double lead = std::abs(x) * (half + .4 * unit) + std::abs(y) * .75 * unit;
+  const double middle = std::clamp(first.x - lead * x, std::min(half, photo.width / 2.),
+                                   std::max(photo.width - half, photo.width / 2.));
+  return fmt::format("<text x=\"{:.0f}\" y=\"{:.0f}\" font-size=\"{:.0f}\">{}</text>", middle,
+                     first.y - lead * y, kSize * unit, escaped(words));
+}
+
 /// On the side of the first row and column, or where the photo ends there, on the other.
 std::string edge_numbers(const TrayReport& of) {
   const PagePhoto& photo = *of.photo;
@@ -78,6 +95,7 @@ std::string edge_numbers(const TrayReport& of) {
     if (std::ranges::any_of(places, outside)) places = number_places(of, rows, true);
     for (std::size_t at = 0; at < places.size(); ++at)
       text += fmt::format("<text x=\"{:.0f}\" y=\"{:.0f}\">{}</text>", places[at].x, places[at].y, at + 1);
+    text += edge_name(of, rows, places.front());
   }
   return text + "</g>";
 }

@@ -15,8 +15,8 @@
 namespace braird::report {
 namespace {
 
-constexpr double kWidth = 320, kHeight = 170, kLeft = 34, kRight = 10, kTop = 12, kBottom = 30;  // units
-constexpr double kBeside = 54;  // for words right of a plot
+constexpr double kWidth = 320, kHeight = 170, kLeft = 40, kRight = 10, kTop = 12, kBottom = 30;  // units
+constexpr double kBeside = 66, kKey = 16;  // for words right of a plot, and for the key below it
 
 std::string text_at(double x, double y, const std::string& words, const char* anchor = "middle") {
   return fmt::format("<text x=\"{:.1f}\" y=\"{:.1f}\" text-anchor=\"{}\">{}</text>", x, y, anchor,
@@ -71,11 +71,24 @@ std::string tick_words(double share, double most) {
                   : fmt::format("{:.0f}{}", 100 * share, share == most ? " %" : "");
 }
 
-std::string key(std::initializer_list<std::pair<const char*, const char*>> entries) {
-  std::string html = "<ul class=\"key\">";
-  for (const auto& [kind, words] : entries)
-    html += fmt::format("<li><span class=\"key-{}\"></span>{}</li>", kind, escaped(words));
-  return html + "</ul>";
+/// A mark as the plot draws it, around 0, 0.
+std::string sample(const std::string& kind) {
+  if (kind == "bar") return "<rect class=\"bar\" x=\"-6\" y=\"-4\" width=\"12\" height=\"8\"/>";
+  if (kind == "seen") return "<rect class=\"seen\" x=\"-3.5\" y=\"-3.5\" width=\"7\" height=\"7\"/>";
+  if (kind == "range") return stroke("range", 0, -4, 0, 4);
+  return stroke(kind.c_str(), -7, 0, 7, 0);
+}
+
+std::string key(std::initializer_list<std::pair<const char*, std::string>> entries) {
+  constexpr double mark = 16, letter = 5.5, gap = 10;
+  double left = 14;
+  std::string svg = "<g class=\"key\">";
+  for (const auto& [kind, words] : entries) {
+    svg += fmt::format("<g transform=\"translate({:.1f} {:.1f})\">{}{}</g>", left, kHeight + kKey / 2,
+                       sample(kind), text_at(mark - 6, 3, words, "start"));
+    left += mark + letter * static_cast<double>(words.size()) + gap;
+  }
+  return svg + "</g>";
 }
 
 std::string spread_aloud(const CountSpread& spread) {
@@ -87,13 +100,24 @@ std::string spread_aloud(const CountSpread& spread) {
   return fmt::format(words::kSpreadAloud, text);
 }
 
+/// How many of the plot's own plants there will be: as the course leads to, and no fewer than are up.
+std::optional<Estimate> plants_in_the_end(const Inspections& seen, const std::optional<Estimate>& rate,
+                                          double day) {
+  if (!rate) return std::nullopt;
+  const auto fit = fit_emergence(seen);
+  const double low = std::max(seen.came_up.back(), rate->low * seen.sown);
+  const double high = std::max(low, rate->high * seen.sown);
+  const double likeliest = seen.sown * (fit ? fit->share_at(day) : rate->estimate);
+  return Estimate{std::clamp(likeliest, low, high), low, high, rate->method};
+}
+
 std::string course_aloud(const Inspections& seen, const std::optional<Estimate>& end) {
   std::string text;
   for (std::size_t at = 0; at < seen.times.size(); ++at)
     text +=
         fmt::format("{}{}", at ? ", " : "", fmt::format(words::kCourseOne, seen.came_up[at], seen.times[at]));
   return fmt::format(words::kCourseAloud, text,
-                     end ? fmt::format(words::kCourseEndAloud, rate_words(*end), range_words(*end)) : "");
+                     end ? fmt::format(words::kCourseEndAloud, end->estimate, end->low, end->high) : "");
 }
 
 std::string fitted(const Inspections& seen, const Axes& axes) {
@@ -122,7 +146,8 @@ std::string rate_bar(const std::string& name, const Estimate& rate, const std::v
   for (int tick = 0; tick <= 4; ++tick) {
     svg += stroke("tick", x(most * tick / 4), y - 3, x(most * tick / 4), y + 3);
     if (marks.empty() && tick % 2 == 0)
-      svg += text_at(x(most * tick / 4), height - 1, tick_words(most * tick / 4, most));
+      svg += text_at(tick == 4 ? width : x(most * tick / 4), height - 1, tick_words(most * tick / 4, most),
+                     tick == 4 ? "end" : "middle");
   }
   bool above = false;  // two marks may be near each other
   for (const Mark& mark : marks) {
@@ -161,7 +186,7 @@ std::string spread_plot(const CountSpread& spread) {
       std::max<double>(std::ranges::max(spread.cells), compared ? std::ranges::max(spread.by_chance) : 0);
   const Axes axes{static_cast<double>(spread.cells.size()), most * 1.08};
   const double half = std::min(22., (axes.x(1) - axes.x(0)) * .34);
-  std::string svg = opened("spread", spread_aloud(spread), kWidth, kHeight) + y_axis(axes);
+  std::string svg = opened("spread", spread_aloud(spread), kWidth, kHeight + kKey) + y_axis(axes);
   for (std::size_t k = 0; k < spread.cells.size(); ++k) {
     const double x = axes.x(static_cast<double>(k) + .5), top = axes.y(spread.cells[k]);
     svg += fmt::format("<rect class=\"bar\" x=\"{:.1f}\" y=\"{:.1f}\" width=\"{:.1f}\" height=\"{:.1f}\"/>",
@@ -171,30 +196,29 @@ std::string spread_plot(const CountSpread& spread) {
                     axes.y(spread.by_chance[k]));
     svg += text_at(x, kHeight - kBottom + 14, std::to_string(k));
   }
-  svg += "</svg>\n";
-  return svg + (compared ? key({{"bar", words::kSpreadCounted}, {"chance", words::kSpreadChance}})
-                         : key({{"bar", words::kSpreadCounted}}));
+  svg += compared ? key({{"bar", words::kSpreadCounted}, {"chance", words::kSpreadChance}})
+                  : key({{"bar", words::kSpreadCounted}});
+  return svg + "</svg>\n";
 }
 
-std::string course_plot(const Inspections& seen, const std::optional<Estimate>& end) {
+std::string course_plot(const Inspections& seen, const std::optional<Estimate>& rate) {
   const double last = seen.times.back() * 1.5;
-  const Axes axes{last, seen.sown * std::max({1e-9, std::min(1., end ? end->high * 1.05 : 1.),
-                                              seen.came_up.back() / seen.sown})};
-  std::string svg = opened("course", course_aloud(seen, end), kWidth, kHeight) + y_axis(axes);
+  const auto end = plants_in_the_end(seen, rate, last);
+  const Axes axes{last, std::max({1e-9 * seen.sown, std::min(seen.sown, end ? end->high * 1.05 : seen.sown),
+                                  seen.came_up.back()})};
+  std::string svg = opened("course", course_aloud(seen, end), kWidth, kHeight + kKey) + y_axis(axes);
   const double step = step_for(last);
   for (int mark = 0; mark * step <= last; ++mark)
     svg += text_at(axes.x(mark * step), kHeight - kBottom + 13, fmt::format("{:.0f}", mark * step));
   svg += text_at(kWidth - kRight, kHeight - 3, words::kCourseDays, "end");
   svg += fitted(seen, axes);
-  if (end)
-    svg += upright(axes.x(last) - 6, axes,
-                   {end->estimate * seen.sown, end->low * seen.sown, end->high * seen.sown, end->method});
+  if (end) svg += upright(axes.x(last) - 6, axes, *end);
   for (std::size_t at = 0; at < seen.times.size(); ++at)
     svg += fmt::format("<rect class=\"seen\" x=\"{:.1f}\" y=\"{:.1f}\" width=\"7\" height=\"7\"/>",
                        axes.x(seen.times[at]) - 3.5, axes.y(seen.came_up[at]) - 3.5);
-  svg += "</svg>\n";
-  if (!end) return svg + key({{"seen", words::kCourseUp}, {"fit", words::kCourseFit}});
-  return svg + key({{"seen", words::kCourseUp}, {"fit", words::kCourseFit}, {"range", words::kCourseEnd}});
+  svg += end ? key({{"seen", words::kCourseUp}, {"fit", words::kCourseFit}, {"range", words::kCourseEnd}})
+             : key({{"seen", words::kCourseUp}, {"fit", words::kCourseFit}});
+  return svg + "</svg>\n";
 }
 
 std::string trend_plot(const std::vector<TrendPoint>& sowings, const std::vector<Mark>& marks) {

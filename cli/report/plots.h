@@ -29,8 +29,9 @@ struct CountSpread {
 CountSpread count_spread(const std::vector<int>& counts, int seeds);
 std::string spread_plot(const CountSpread& spread);
 
-/// Seedlings up by day, the likeliest course through them, and how many there will be in the end, if known.
-std::string course_plot(const Inspections& seen, const std::optional<Estimate>& end);
+/// Seedlings up by day, the likeliest course through them, and how many there will be in the end, if that
+/// rate is known.
+std::string course_plot(const Inspections& seen, const std::optional<Estimate>& rate);
 
 /// One sowing of a lot's history.
 struct TrendPoint {

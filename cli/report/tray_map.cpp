@@ -15,7 +15,7 @@
 namespace braird::report {
 namespace {
 
-constexpr double kPitch = 20, kMargin = 17;  // units
+constexpr double kPitch = 20, kMargin = 20;  // units
 
 /// Where cells stand on the map.
 struct Plan {
@@ -72,7 +72,11 @@ std::string numbers(const Plan& plan) {
   };
   for (int row = 0; row < plan.layout.rows; ++row) add(row + 1, {kMargin - 8, plan.centre(row, 0).y + 3});
   for (int col = 0; col < plan.layout.cols; ++col) add(col + 1, {plan.centre(0, col).x, kMargin - 5});
-  return text + "</g>";
+  const Point first = plan.centre(0, 0);
+  return text + fmt::format(
+                    "<text class=\"axis\" x=\"{:.1f}\" y=\"{:.1f}\">{}</text>"
+                    "<text class=\"axis\" style=\"text-anchor:end\" x=\"{:.1f}\" y=\"{:.1f}\">{}</text></g>",
+                    kMargin - 8, first.y - 6, words::kRow, first.x - 5, kMargin - 5, words::kColumn);
 }
 
 /// A band behind the cells of each finding.

@@ -136,9 +136,12 @@ std::string tray_section(const TrayReport& tray, Shown shown) {
   if (shown == Shown::open)
     return fmt::format("<section class=\"tray\" id=\"{}\"><h3>{} <small>{}</small></h3>\n{}</section>\n",
                        tray.id, title, age, content(tray));
-  const std::string rates =
-      fmt::format("{} {}{}", escaped(words::kGaps), escaped(rate_words(tray.evidence.gaps)),
-                  tray.findings.empty() ? "" : ", <em>" + escaped(words::kWhereToLook) + "</em>");
+  const std::size_t found = tray.findings.size();
+  const std::string rates = fmt::format(
+      "{} {}{}", escaped(words::kGaps), escaped(rate_words(tray.evidence.gaps)),
+      found == 0 ? ""
+                 : fmt::format(", <em>{}</em>",
+                               escaped(fmt::format(fmt::runtime(words::kStandsOut[found != 1]), found))));
   return fmt::format(
       "<details class=\"tray\" id=\"{}\"><summary>{}<span><b>{}</b> "
       "<small>{}</small><br>{}</span></summary>\n{}</details>\n",

@@ -12,6 +12,7 @@ inline constexpr const char* kLanguage = "en";
 
 // Titles
 inline constexpr const char* kSeason = "The season";
+inline constexpr const char* kPhotosCounted = "{} photos counted";
 inline constexpr const char* kLot = "Lot {}";
 inline constexpr const char* kSowing = "Sown on {}";
 inline constexpr const char* kSowingWithoutDay = "Sown on an unknown day";
@@ -76,6 +77,7 @@ inline constexpr const char* kLegendFinding = "stands out (numbers below)";
 inline constexpr const char* kTapHint = "Tap a cell to see it close up and to correct its count.";
 inline constexpr const char* kWalk = "Check {} cells by hand";
 inline constexpr const char* kWhereToLook = "What stands out";
+inline constexpr const char* kStandsOut[] = {"{} thing stands out", "{} things stand out"};
 inline constexpr const char* kNote = "Note: {}";
 inline constexpr const char* kPhotoGone =
     "The photo {} is not where it was when it was counted, so it is not shown.";
@@ -83,6 +85,11 @@ inline constexpr const char* kPhotoChanged =
     "{} is no longer the photo that was counted, so it is not shown.";
 inline constexpr const char* kPhotoUnread = "The photo {} could not be read again, so it is not shown.";
 inline constexpr const char* kPhotoLeftOut = "Photos were left out of this page.";
+
+// In front of the numbers of a map's and a photo's rows and columns
+inline constexpr const char* kRow = "row";
+inline constexpr const char* kColumn = "column";
+inline constexpr const char* kFirstOnMap = ", and on the map the one where rows and columns start";
 
 // How a cell is said: "row 3 column 7, two seedlings, look again"
 inline constexpr const char* kCell = "row {} column {}, {}";
@@ -107,7 +114,7 @@ inline constexpr const char* kCourseFit = "the likeliest course";
 inline constexpr const char* kCourseEnd = "in the end";
 inline constexpr const char* kCourseDays = "days after sowing";
 inline constexpr const char* kCourseAloud = "Seedlings up: {}.{}";
-inline constexpr const char* kCourseEndAloud = " In the end {}, 95 % interval {}.";
+inline constexpr const char* kCourseEndAloud = " In the end about {:.0f}, 95 % interval {:.0f} to {:.0f}.";
 inline constexpr const char* kCourseOne = "{:.0f} on day {:.1f}";
 inline constexpr const char* kTrend = "From sowing to sowing";
 inline constexpr const char* kTrendAloud = "Germination by sowing: {}";
@@ -117,11 +124,15 @@ inline constexpr const char* kTrendWords =
 // Tables
 inline constexpr const char* kWhatToDo = "What to do";
 inline constexpr const char* kChoice = "choice";
-inline constexpr const char* kFullCells = "full cells";
+inline constexpr const char* kFullCells = "full in the end";
 inline constexpr const char* kPlants = "plants";
 inline constexpr const char* kSeeds = "seeds";
 inline constexpr const char* kMinutes = "min";
 inline constexpr const char* kChance = "chance of {}, %";
+inline constexpr const char* kWantedFrom = "Wanted: {}.";
+inline constexpr const char* kRankByCost =
+    "braird advise ranks these by cost: give it the counts (braird count --json PHOTO > counts.jsonl, then "
+    "braird advise counts.jsonl) and your bed (--bed, --rows, --spacing).";
 inline constexpr const char* kNextBatch = "What to sow next";
 inline constexpr const char* kNextAmong = "Cells in a hundred, by the seeds sown in each:";
 inline constexpr const char* kEmptyShare = "empty, %";
@@ -145,9 +156,9 @@ inline constexpr const char* kToTop = "Back to the lots";
 // Foot
 inline constexpr const char* kCare = "Care";
 inline constexpr const char* kHow =
-    "Rates come from the number said of each cell, with hand counts in their places; intervals hold 95 % "
-    "and leave room for the counter's error. The colours are those of Okabe and Ito (2008), which people "
-    "with any common colour blindness tell apart; the shapes say the same.";
+    "Rates use the count shown for each cell, or yours where you checked it. The bar is where the true rate "
+    "most likely lies (95 %), with room for miscounts. The colours are those of Okabe and Ito (2008), which "
+    "people with any common colour blindness tell apart; the shapes say the same.";
 
 /// What the page's own program says, by the names that page.js uses.
 inline constexpr std::pair<const char*, const char*> kScript[] = {
@@ -168,7 +179,7 @@ inline constexpr std::pair<const char*, const char*> kScript[] = {
     {"noCrop", "No photo to enlarge"},
     {"walk", "Check: {} of {}"},
     {"walkWhy",
-     "Sixteen cells drawn at random measure the counter's error; the others are those it doubts most. "
+     "Sixteen cells drawn at random tell how often braird miscounts; the others are those it doubts most. "
      "Set each one, also where the count was right."},
     {"save", "Save {} corrections"},
     {"saveOne", "Save 1 correction"},

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
-#include "cli/text/advise_text.h"
+#include "cli/text/advice_phrases.h"
 #include "cli/text/json_values.h"
 
 namespace braird::cli {

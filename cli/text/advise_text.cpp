@@ -9,6 +9,7 @@
 #include <sstream>
 
 #include "calibration/figure_words.h"
+#include "cli/text/advice_phrases.h"
 #include "cli/text/wrapped.h"
 
 namespace braird::cli {
@@ -17,10 +18,6 @@ namespace {
 constexpr long kMostLines = 30;
 constexpr std::size_t kWidth = 110;  // bytes; the few that are not ASCII make a line shorter
 constexpr std::size_t kMostChanges = 2;
-
-std::string money(double amount, const Economy& economy) {
-  return fmt::format("{:.{}f} {}", amount, amount >= 0.0005 && amount < 0.0995 ? 3 : 2, economy.currency);
-}
 
 /// A label and words, wrapped; what does not fit on the first line is set in under the words.
 std::string entry_line(const std::string& label, const std::string& words) {
@@ -62,7 +59,19 @@ std::string choice_row(const TrayOption& option, const TrayOptions& stand, bool 
                      option.minutes, option.money, percent_chance(option.chance));
 }
 
-std::string choices(const StandAdvice& stand, const Economy& economy) {
+std::string wanted(const AdviceReport& report) {
+  const std::string from = where_wanted_from(report);
+  if (from.empty()) return "";
+  const bool by_rule = report.stand->ranked_by == RankedBy::rule;
+  return entry_line("  Wanted",
+                    from + (by_rule ? "; tell the bed (--bed, --rows, --spacing, or --cells), and the "
+                                      "choices are ranked by cost."
+                                    : "."));
+}
+
+std::string choices(const AdviceReport& report) {
+  const StandAdvice& stand = *report.stand;
+  const Economy& economy = report.economy;
   std::string text =
       fmt::format("\n{:<51} {:>5} {:>6} {:>5} {:>4} {:>8} {:>8}\n",
                   fmt::format("These trays   {} wanted full", counted(stand.need, "cell", "cells")), "full",
@@ -73,7 +82,7 @@ std::string choices(const StandAdvice& stand, const Economy& economy) {
   text += entry_line("  Why", reason(stand, economy));
   for (std::size_t at = 0; at < std::min(stand.changes.size(), kMostChanges); ++at)
     text += entry_line(at == 0 ? "  Unless" : "", stand.changes[at]);
-  return text;
+  return text + wanted(report);
 }
 
 std::string batch_row_text(const BatchRow& row, const BatchAdvice& batch) {
@@ -82,32 +91,6 @@ std::string batch_row_text(const BatchRow& row, const BatchAdvice& batch) {
                      row.seeds_per_cell == batch.chosen && !batch.too_poor ? '>' : ' ', row.seeds_per_cell,
                      row.seeds_per_cell == 1 ? "seed" : "seeds", percent(row.empty), percent(row.below),
                      percent(row.within), percent(row.above), row.plants, cost);
-}
-
-std::string why_so_many(const AdviceReport& report) {
-  if (report.batch.by == ChosenBy::cost) return "the least cost of a usable cell";
-  const BatchRow& row = report.batch.rows[static_cast<std::size_t>(report.batch.chosen - 1)];
-  const double missed = report.sower.missed, limit = report.economy.gap_limit;
-  if (row.below > missed + (1 - missed) * limit)
-    return fmt::format("no number keeps cells below {} to {} %; more seeds hardly help",
-                       counted(report.wanted.low, "plant", "plants"), percent(limit));
-  return fmt::format("the fewest seeds with at most {} % of the cells below {}{}", percent(limit),
-                     counted(report.wanted.low, "plant", "plants"), missed > 0 ? ", missed cells aside" : "");
-}
-
-std::string batch_reason(const AdviceReport& report) {
-  const BatchAdvice& batch = report.batch;
-  if (batch.too_poor) return too_poor_words(report);
-  const double more = batch.second_costs_more;
-  std::string words = why_so_many(report);
-  if (std::isfinite(more))
-    words += fmt::format("; {} would cost {} {} a cell", counted(batch.second, "seed", "seeds"),
-                         money(std::abs(more), report.economy), more < 0 ? "less" : "more");
-  if (batch.chosen_if_poor != batch.chosen || batch.chosen_if_good != batch.chosen)
-    words += fmt::format("; over the range of germination {} to {}",
-                         std::min(batch.chosen_if_good, batch.chosen_if_poor),
-                         std::max(batch.chosen_if_good, batch.chosen_if_poor));
-  return words + ".";
 }
 
 std::string batch(const AdviceReport& report) {
@@ -168,79 +151,9 @@ std::string care(const SeedKind& seed) {
 
 }  // namespace
 
-std::string choice_words(const TrayOption& option, const TrayOptions& stand) {
-  const std::string behind = option.lag_days > 0 ? fmt::format(", {:.0f} days behind", option.lag_days) : "";
-  const std::string late = option.in_time ? "" : ", too late";
-  switch (option.kind) {
-    case OptionKind::accept:
-      return "leave them as they are";
-    case OptionKind::wait:
-      return fmt::format("wait until day {:.0f}", stand.waiting ? std::ceil(stand.waiting->until_day) : 0);
-    case OptionKind::fill:
-      return fmt::format("fill {}, {} stay", counted(option.cells, "gap", "gaps"),
-                         stand.empty - option.cells);
-    case OptionKind::resow_gaps:
-      return fmt::format("resow {}{}{}", counted(option.cells, "gap", "gaps"), behind, late);
-    case OptionKind::fresh_tray:
-      return fmt::format("sow {}{}{}", counted(option.trays, "fresh tray", "fresh trays"), behind, late);
-  }
-  return "";
-}
-
-std::string next_time_words(const AdviceReport& report) {
-  if (report.batch.too_poor) return too_poor_words(report);
-  return fmt::format("{} a cell: {}", counted(report.batch.chosen, "seed", "seeds"), why_so_many(report));
-}
-
-std::string too_poor_words(const AdviceReport& report) {
-  if (report.stand && report.stand->rule.action == Action::look_at_picture)
-    return "By this count no number of seeds would do, but the photo is in doubt: look at it first.";
-  const BatchRow& most = report.batch.rows.back();
-  return fmt::format(
-      "So few come up{} that even {} seeds a cell leave {} % of the cells below {}: this lot can't fill "
-      "a bed; sow another one.",
-      report.warmth && *report.warmth < 1 ? " at that temperature" : "", most.seeds_per_cell,
-      percent(most.below), counted(report.wanted.low, "plant", "plants"));
-}
-
-std::string reason(const StandAdvice& stand, const Economy& economy) {
-  if (stand.rule.action == Action::look_at_picture) return stand.rule.what + " " + stand.rule.why;
-  const TrayOption& best = stand.choices.options.front();
-  if (best.kind == OptionKind::wait && stand.choices.waiting) {
-    const WorthWaiting& waiting = *stand.choices.waiting;
-    if (waiting.at_least < 1)
-      return fmt::format("about {} more by day {:.0f}, perhaps none; then fill or resow what is missing.",
-                         counted(waiting.to_come, "seedling", "seedlings"), waiting.until_day);
-    return fmt::format(
-        "about {} more by day {:.0f}, with {} % at least {:.0f}; then fill or resow what is missing.",
-        counted(waiting.to_come, "seedling", "seedlings"), waiting.until_day, percent(waiting.sure),
-        waiting.at_least);
-  }
-  const std::string another =
-      stand.too_poor ? " So few of this lot come up that only another one can fill the cells." : "";
-  if (stand.ranked_by == RankedBy::rule) {
-    const bool from_another = stand.rule.action == Action::fill_and_test_lot;
-    return (from_another ? stand.rule.what + " " : "") + stand.rule.why + (from_another ? "" : another);
-  }
-  std::string words = fmt::format("spends {} and leaves ", money(best.money, economy));
-  words += best.missing < .5
-               ? "hardly a cell missing"
-               : fmt::format("about {} missing, worth {}", counted(best.missing, "cell", "cells"),
-                             money(best.missing * economy.full_cell_worth, economy));
-  if (stand.choices.options.size() > 1)
-    words += fmt::format("; the next best costs {} more",
-                         money(stand.choices.options[1].cost - best.cost, economy));
-  const auto sure = std::ranges::find_if(
-      stand.choices.options, [&](const TrayOption& option) { return option.chance >= economy.assurance; });
-  if (best.chance < economy.assurance && sure != stand.choices.options.end())
-    words += fmt::format("; to be {} % sure of the bed: {}", percent(economy.assurance),
-                         choice_words(*sure, stand.choices));
-  return words + "." + another;
-}
-
 std::string advise_text(const AdviceReport& report, const SeedKind& seed) {
   std::string page = heading(report) + germination(report);
-  if (report.stand) page += choices(*report.stand, report.economy);
+  if (report.stand) page += choices(report);
   page += batch(report) + sowing(report);
   const std::string last = care(seed);
   return page + fitting(suspects_and_notes(report), kMostLines - lines_of(page) - lines_of(last)) + last;

@@ -6,7 +6,8 @@
 #include <algorithm>
 
 #include "calibration/figure_words.h"
-#include "cli/text/advise_text.h"
+#include "cli/text/advice_phrases.h"
+#include "cli/text/method_words.h"
 #include "cli/tray_labels.h"
 
 namespace braird::cli {
@@ -180,10 +181,10 @@ std::string lot_text(const LotDetail& detail) {
                                             counted(lot.tally.empty, "gap", "gaps"),
                                             counted(lot.tally.seedlings, "seedling", "seedlings")));
   if (lot.tally.left_out > 0) text += label_line("Left out", left_out_words(lot.tally.left_out));
-  text += label_line("Germination",
-                     lot.germination ? fmt::format("{}   {}", rate(lot.germination), lot.germination->method)
-                     : lot.tally.trays == 0 ? "nothing counted yet"
-                                            : "not known; tell the seeds a cell");
+  text += label_line("Germination", lot.germination        ? fmt::format("{}   {}", rate(lot.germination),
+                                                                         method_words(lot.germination->method))
+                                    : lot.tally.trays == 0 ? "nothing counted yet"
+                                                           : "not known; tell the seeds a cell");
   text += label_line("Gaps", rate(lot.gaps));
   if (lot.trend)
     text += label_line("Trend", signed_points(*lot.trend) + ", the latest sowing against the earlier ones");

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "calibration/figure_words.h"
+#include "cli/text/method_words.h"
 
 namespace braird::cli {
 namespace {
@@ -18,10 +19,10 @@ std::string line(const std::string& label, const std::string& words) {
 
 std::string interval_line(const std::string& label, const Estimate& rate) {
   if (rate.estimate > 1)
-    return line(label, fmt::format("{:.2f} seedlings a seed   95 % interval {:.2f} to {:.2f}   ({})",
-                                   rate.estimate, rate.low, rate.high, rate.method));
-  return line(label, fmt::format("{:>5} %   95 % interval {} to {} %   ({})", percent(rate.estimate),
-                                 percent(rate.low), percent(rate.high), rate.method));
+    return line(label, fmt::format("{:.2f} seedlings a seed   95 % interval {:.2f} to {:.2f}   {}",
+                                   rate.estimate, rate.low, rate.high, method_words(rate.method)));
+  return line(label, fmt::format("{:>5} %   95 % interval {} to {} %   {}", percent(rate.estimate),
+                                 percent(rate.low), percent(rate.high), method_words(rate.method)));
 }
 
 std::string heading(const LotReport& report) {
@@ -37,11 +38,15 @@ std::string heading(const LotReport& report) {
 std::string shared_fate(const Overdispersion& over) {
   if (!over.tarone_z) return "";
   const bool more = *over.tarone_z > kClearlyMore;
-  const char* within = std::string(over.unit) == "cells" ? "a cell" : "a replicate";
+  const bool cells = std::string(over.unit) == "cells";
+  const std::string words =
+      more && cells
+          ? "Whole cells failed more often than by chance: look at the sower, the depth and the watering"
+      : more ? "Seeds of a replicate failed together more often than by chance"
+             : fmt::format("Seeds of a {} fail independently, as far as can be told",
+                           cells ? "cell" : "replicate");
   return line("Shared fate",
-              fmt::format("ρ {:.3f}, Tarone's Z {:.2f}: seeds of {} {}", over.rho, *over.tarone_z, within,
-                          more ? "fail together more than chance explains"
-                               : "fail independently, as far as can be told"));
+              fmt::format("{} (ρ {:.3f}, Tarone's Z {:.2f})", words, over.rho, *over.tarone_z));
 }
 
 std::string rounded(double day) {

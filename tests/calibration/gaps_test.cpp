@@ -120,8 +120,8 @@ TEST_CASE("one seed a cell, and clusters, can't be told") {
   const GapExplanation clusters = explain_gaps(tray_of({10, 40, 50}, 1));
   CHECK(clusters.verdict == GapVerdict::cannot_tell);
   CHECK(clusters.sentence ==
-        "50 cells hold more seedlings than seeds were sown, so the gaps can't be held against the "
-        "germination.");
+        "50 cells hold more seedlings than seeds sown, so it can't be said whether the gaps come from the "
+        "seed or from the sowing.");
 }
 
 TEST_CASE("a slip of the counter is no cluster") {

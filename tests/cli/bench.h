@@ -20,9 +20,10 @@ struct Said {
   std::string out, err;
 };
 
-inline Said said_on(std::vector<std::string> arguments, bool terminal = false, std::istream* in = nullptr) {
+inline Said said_on(const std::vector<std::string>& arguments, bool terminal = false,
+                    std::istream* in = nullptr) {
   std::ostringstream out, err;
-  const cli::ExitCode code = cli::run_braird(std::move(arguments), {out, err, terminal, in});
+  const cli::ExitCode code = cli::run_braird(arguments, {out, err, terminal, in});
   return {code, out.str(), err.str()};
 }
 

@@ -49,6 +49,7 @@ TEST_CASE("count --page of several photos shows each tray; of none that was coun
   CHECK(both.code == ExitCode::ok);
   CHECK(text_of(page).find("plug-128-brassica") != std::string::npos);
   CHECK(text_of(page).find("paper-chain-264-beet") != std::string::npos);
+  CHECK(text_of(page).find("<title>2 photos counted</title>") != std::string::npos);
   fs::remove(page);
   CHECK(said_by("count", {sample("bench-without-tray"), "--page", page.string()}).code != ExitCode::ok);
   CHECK_FALSE(fs::exists(page));

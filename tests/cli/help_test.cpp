@@ -77,6 +77,14 @@ TEST_CASE("--help-all explains what --help only names") {
   CHECK(said_on({"count", "--help-all"}).out.find(words) != std::string::npos);
 }
 
+TEST_CASE("what takes a number says so in one way") {
+  for (const CommandFacts& command : all_commands())
+    for (const OptionFacts& option : command.options) {
+      CAPTURE(option.name);
+      CHECK(option.value.find("INT") == std::string::npos);
+    }
+}
+
 TEST_CASE("the program's own help lists all commands on a screen") {
   const Said help = said_on({"--help"});
   check_fits_a_screen(help.out);
@@ -117,6 +125,32 @@ TEST_CASE("a command line that makes no sense gets one sentence that names the c
       {{"rate", "a.csv", "--seeds", "1", "--seeds", "2"},
        "--seeds is told more than once; braird rate --help explains the options"},
       {{"lot"}, "LOT is missing (The lot, as written on the pack); braird lot --help explains the options"},
+      {{"lot", "Rowan", "12"},
+       "12 is left over; put a name of several words in quotes: \"Rowan 12\"; braird lot --help explains the "
+       "options"},
+      {{"note", "Rowan 12", "--variety", "Curly", "Fell"},
+       "Fell is left over; put a name of several words in quotes: \"Curly Fell\"; braird note --help "
+       "explains the "
+       "options"},
+      {{"watch", "--crop", "Red", "Russian", "arrivals"},
+       "arrivals is left over; put a name of several words in quotes; braird watch --help explains the "
+       "options"},
+      {{"watch", "--lot", "Rowan", "12", "arrivals"},
+       "12: no such file; put a name of several words in quotes: --lot \"Rowan 12\""},
+      {{"doctor", "now"}, "now is left over; braird doctor --help explains the options"},
+      {{"count", "--lot", "Rowan", "12", kPhoto},
+       "12: no such file; put a name of several words in quotes: --lot \"Rowan 12\""},
+      {{"count", "--keep", "--lot=Rowan", "12", kPhoto},
+       "12: no such file; put a name of several words in quotes: --lot \"Rowan 12\""},
+      {{"count", "--crop=", kPhoto}, "--crop needs a value"},
+      {{"count", "--jobs", "0", "a.jpg"},
+       "--jobs 0: must be from 1 to 256; braird count --help explains the options"},
+      {{"watch", "--every", "0", "photos"},
+       "--every 0: must be from 0.05 to 3600; braird watch --help explains the options"},
+      {{"count", "--corners", "1,1", "2,1"},
+       "--corners needs 4 values; braird count --help explains the options"},
+      {{"lots", "--json", "--csv"},
+       "--json and --csv can't go together; braird lots --help explains the options"},
       {{"label", "--lot", "Rowan 12"},
        "--tray is missing (The trays: ROWSxCOLUMNS, or a known name such as plug-128); braird label --help "
        "explains the options"},

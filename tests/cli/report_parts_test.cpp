@@ -9,7 +9,9 @@
 #include "cli/report/html.h"
 #include "cli/report/marks.h"
 #include "cli/report/photo_marks.h"
+#include "cli/report/picture_files.h"
 #include "cli/report/plots.h"
+#include "cli/report/sections.h"
 #include "cli/report/tray_map.h"
 #include "tests/cli/reported_trays.h"
 
@@ -61,6 +63,8 @@ TEST_CASE("the map is drawn as the tray is") {
   CHECK(count_of(square, "href=\"#w4\"") == 6);
   CHECK(count_of(square, "href=\"#n12\"") == 1);  // thirteen look like twelve, and are said
   CHECK(count_of(square, "tabindex") == 1);
+  CHECK(count_of(square, ">row</text>") == 1);
+  CHECK(count_of(square, ">column</text>") == 1);
   const auto x_of_second_row = [](const std::string& map) {
     std::smatch found;
     REQUIRE(std::regex_search(map, found, std::regex("row 2 column 1,[^>]*translate\\(([0-9]+)")));
@@ -79,7 +83,9 @@ TEST_CASE("rows and columns are numbered in the photo, beyond the rim where ther
   TrayReport tray = shown(tray_with({3, 4}, std::vector<int>(12, 1)));  // first cell at 100, 100; pitch 50
   tray.photo = PagePhoto{"", 400, 400, {0, 0}, 1};
   const std::string beside = marked_photo(tray);
-  CHECK(count_of(beside, "<text") == 7);
+  CHECK(count_of(beside, "<text") == 3 + 4 + 2);
+  CHECK(count_of(beside, ">row</text>") == 1);
+  CHECK(count_of(beside, ">column</text>") == 1);
   CHECK(beside.find("<text x=\"60\" y=\"200\">3</text>") != std::string::npos);
   CHECK(beside.find("<text x=\"250\" y=\"60\">4</text>") != std::string::npos);
   tray.photo->origin = {80, 0};  // cut off beside the first column
@@ -96,6 +102,8 @@ TEST_CASE("findings stand on the map with their numbers") {
   const std::string map = tray_map(tray);
   CHECK(count_of(map, "class=\"badge\"") == std::ssize(tray.findings));
   CHECK(legend(tray).find("stands out") != std::string::npos);
+  tray.findings.resize(1);
+  CHECK(tray_section(tray, Shown::folded).find("<em>1 thing stands out</em>") != std::string::npos);
 }
 
 TEST_CASE("figures say in words what they show") {
@@ -114,11 +122,18 @@ TEST_CASE("figures say in words what they show") {
   const std::string course =
       course_plot({72, {5.4, 6.4, 7.4, 9.4}, {8, 21, 39, 50}}, Estimate{.8, .7, .9, ""});
   CHECK(course.find("8 on day 5.4, 21 on day 6.4") != std::string::npos);
-  CHECK(course.find("class=\"fit\"") != std::string::npos);
-  CHECK(course.find("In the end 80 %, 95 % interval 70 to 90 %") != std::string::npos);
+  CHECK(count_of(course, "class=\"fit\"") == 2);  // and in the key
+  CHECK(std::regex_search(course, std::regex("In the end about 5[123], 95 % interval 50 to 65\\.")));
+  const std::string none_lost =
+      course_plot({72, {5.4, 6.4, 7.4, 9.4}, {8, 21, 39, 50}}, Estimate{.7, .5, .9, ""});
+  CHECK(none_lost.find("95 % interval 50 to 65.") != std::string::npos);  // what is up stays up
   const std::string rising = course_plot({72, {5}, {9}}, std::nullopt);
-  CHECK(rising.find("class=\"fit\"") == std::string::npos);
+  CHECK(count_of(rising, "class=\"fit\"") == 1);
   CHECK(rising.find("end") == rising.find("end\""));  // but for the axis' words
+  const std::string alone = standalone_svg("<figure>" + course + "</figure>");
+  for (const char* kept :
+       {"the likeliest course", ".map { font: 9px system-ui, sans-serif; }", "seedlings up"})
+    CHECK(alone.find(kept) != std::string::npos);
   for (const std::string& figure :
        {spread_plot(spread), course, trend_plot({{"2026-03-03", {.9, .8, .95, ""}}}, {{.75, "law"}})})
     CHECK(is_well_formed(figure));

@@ -64,6 +64,17 @@ TEST_CASE("a pack and a temperature that can't be are refused, and of older ledg
   CHECK(kept.page_about({{}, "Rowan 12", {}, {}}).find("What to do") != std::string::npos);
 }
 
+TEST_CASE("the page says where the wanted number comes from, and how its choices are ranked") {
+  Kept kept;
+  std::vector<int> counts(72, 1);
+  for (std::size_t at = 0; at < 30; ++at) counts[at] = 0;
+  kept.keep("a.jpg", tray_with({6, 12}, counts), "Rowan 12");
+  const std::string html = kept.page_about({});
+  CHECK(html.find("Wanted: 65 of 72 cells, since up to 10 % gaps are hardly worth filling.") !=
+        std::string::npos);
+  CHECK(html.find("braird advise ranks these by cost: give it the counts") != std::string::npos);
+}
+
 TEST_CASE("a lot without a tray has nothing counted yet, and isn't asked for its seeds a cell") {
   Kept kept;
   kept.say("note", {"Gull 1", "--stated", "92"});
@@ -141,8 +152,8 @@ TEST_CASE("what was noted of a photo stands on the page, but for where another n
   const std::string html = kept.page_about({});
   CHECK(html.find("Note: " + census.remarks[0]) != std::string::npos);
   CHECK(html.find("photo&#39;s upper left") == std::string::npos);
-  CHECK(html.find("Note: row 1, column 1 is the corner nearest to the photo&#39;s lower right") !=
-        std::string::npos);
+  CHECK(html.find("Note: row 1, column 1 is the corner nearest to the photo&#39;s lower right, "
+                  "and on the map the one where rows and columns start") != std::string::npos);
 }
 
 TEST_CASE("pictures are files of their own, under names that any system takes") {
@@ -173,7 +184,9 @@ TEST_CASE("corrections find the photo they were made for, though the tray was ph
       kept.file("c.csv", "tray,photo,row,col,count,drawn\nK7," + before.key + ",2,2,1,no\n");
   const Said said = kept.say("check", {"--counts", table});
   CAPTURE(said.err);
-  CHECK(said.out.starts_with("tray K7 (a.jpg): 1 hand count noted\n"));
+  CHECK(said.out ==
+        "tray K7 (a.jpg): 1 hand count noted\nYour counts are kept. To correct the other cells too, count 8 "
+        "of the cells that braird draws at random (0 so far).\n");
   const TrayReport first = gather(kept.ledger, {"a.jpg", {}, {}, {}}, shelf).lots[0].sowings[0].trays[0];
   CHECK(first.hand.size() == 1);
   CHECK(first.evidence.summary.empty == 1);

@@ -60,6 +60,25 @@ TEST_CASE("no photo of any format is replaced, by a picture neither") {
   }
 }
 
+TEST_CASE("a name that promises another kind of file is refused") {
+  const LedgerBench bench;
+  for (const auto& [command, right] :
+       {std::pair<std::vector<std::string>, const char*>{
+            {"label", "--lot", "Rowan 12", "--tray", "plug-72", "--out", bench.path("x.png")}, ".svg"},
+        {{"report", "--out", bench.path("x.pdf")}, ".html or .htm"},
+        {{"count", "--page", bench.path("x.pdf"), kPhoto}, ".html or .htm"},
+        {{"watch", bench.folder.path.string(), "--once", "--report", bench.path("x.pdf")}, ".html or .htm"},
+        {{"check", "--picture", bench.path("x.png")}, ".jpg or .jpeg"}}) {
+    const Said said = bench.say(command);
+    CAPTURE(said.err);
+    CHECK(said.code == ExitCode::usage);
+    CHECK(said.out.empty());
+    CHECK(said.err.ends_with(std::string(": must end in ") + right + "\n"));
+  }
+  CHECK(bench.say({"lots"}).out.find("Rowan") == std::string::npos);
+  CHECK(bench.say({"report", "--out", bench.path("Season.HTML")}).code == ExitCode::ok);
+}
+
 TEST_CASE("no command writes over a photo or the ledger") {
   const LedgerBench bench;
   const std::string bytes = cli::read_whole_file(kPhoto), photo = bench.write("p.jpg", bytes);

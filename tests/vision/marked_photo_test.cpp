@@ -51,8 +51,20 @@ TEST_CASE("rows and columns are numbered beyond the first ones") {
   const cv::Rect cells = hull(tray);
   CHECK_FALSE(same(picture, plain, {cells.x - kPitch, cells.y, kPitch, cells.height}));
   CHECK_FALSE(same(picture, plain, {cells.x, cells.y - kPitch, cells.width, kPitch}));
+  CHECK_FALSE(same(picture, plain, {cells.x - kPitch, cells.y - kPitch, kPitch, kPitch}));  // "row", "column"
   CHECK(same(picture, plain, {cells.br().x + 4, cells.y, kPitch, cells.height}));
   CHECK(same(picture, plain, {cells.x, cells.br().y + 4, cells.width, kPitch}));
+}
+
+TEST_CASE("the strip below explains the numbers in diamonds where seeds were counted") {
+  Census census;
+  census.trays = {tray_at({150, 120})};
+  const cv::Mat photo(300, 400, CV_8UC3, cv::Scalar::all(90));
+  const cv::Mat seedlings = marked_photo(photo, census);
+  census.counted = Counted::seeds;
+  const cv::Mat seeds = marked_photo(photo, census);
+  REQUIRE(seeds.size() == seedlings.size());
+  CHECK_FALSE(same(seeds, seedlings, {0, 300, 400, seeds.rows - 300}));
 }
 
 TEST_CASE("a tray's numbers don't stand on the one that it is butted against") {

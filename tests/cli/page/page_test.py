@@ -162,6 +162,9 @@ def test_prints_on_a4_and_letter(page, bench, cells):
         assert sheet.startswith(b"%PDF-")
         pages = len(re.findall(rb"/Type\s*/Page\b", sheet))
         assert 1 <= pages <= 3, pages
+    page.cdp("Emulation.setEmulatedMedia", media="print")
+    assert page.run("return getComputedStyle(document.querySelector('.marks .several')).stroke") == "rgb(240, 228, 66)"
+    page.cdp("Emulation.setEmulatedMedia", media="")
 
 
 def test_hostile_names_stay_text(page, bench, cells):
@@ -200,6 +203,12 @@ def test_a_season_of_fifty_trays_is_light(page, bench, cells):
     assert min(worked) < 1, worked  # seconds of processor time, which a busy machine stretches little
     assert page.run("return document.querySelectorAll('.map').length") == 50
     assert page.run("return document.images.length") == 50
+    folded = "return document.querySelectorAll('details:not([open])').length"
+    before = page.run(folded)
+    page.run("dispatchEvent(new Event('beforeprint'))")
+    assert before > 50 and page.run(folded) == 0  # folded trays are printed too
+    page.run("dispatchEvent(new Event('afterprint'))")
+    assert page.run(folded) == before
     page.run("document.querySelector('tbody a').click()")
     assert until(lambda: page.run("return document.querySelector('details.lot').open"))
     fits(page, 360, 740, phone=True)

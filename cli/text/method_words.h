@@ -1,0 +1,12 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <string>
+
+namespace braird::cli {
+
+/// What an interval by Wilson's method allows for: "allows for trays that differ and for miscounts (Wilson)".
+/// Other methods in brackets, as calibration calls them.
+std::string method_words(const std::string& method);
+
+}  // namespace braird::cli
