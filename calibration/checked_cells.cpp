@@ -138,8 +138,10 @@ CounterCheck check_of(const Alike& alike) {
   double shift = rest;
   for (const CellReading& cell : alike.unchecked)
     shift += (truths.of(cell.seedlings) - cell.seedlings) / cells;
+  // One miscounted seedling more than was seen; cells of several seeds may each hold more of them.
+  const double unseen = std::max(1.0, alike.unchecked.front().seeds / 2);
   const double reach = t_quantile(many - 1, 0.95) / normal_quantile_two_sided(0.95),
-               said = reach * reach * ((spread + 1 / many) / many + spread / cells),
+               said = reach * reach * ((spread + unseen / many) / many + spread / cells),
                before = std::pow(off / cells, 2) + std::pow(2 * shift, 2),
                left = cells * std::sqrt(before * said / (before + said));
   const bool own = &checked == &alike.own, corrects = &checked != &alike.other_trays;

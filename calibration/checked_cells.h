@@ -12,8 +12,8 @@
 // Left are P V / (P + V), as a variance: what is known before (P) and what the checks say (V), joined by
 // their weights. P is the photo's own doubt (counter_doubt.h), squared, and the square of twice what the
 // checks moved: a counter caught out is trusted less. V is the spread of the checked cells' errors, one
-// miscounted seedling more than was seen, in as many cells, and that of the others, with Student's t. It
-// follows that
+// miscounted seedling more than was seen (half the seeds of a cell, where that is more), in as many cells,
+// and that of the others, with Student's t. It follows that
 //
 // - checks that agree move nothing and widen nothing, however few,
 // - the counter's doubt weighs by the share of cells not counted by hand, and is gone once all were,
