@@ -115,6 +115,27 @@ TEST_CASE("gaps that the germination explains, and too few of them") {
         "explains; was the number of seeds a cell right?");
 }
 
+TEST_CASE("gaps that the counter itself doubts are no surprise, those beyond its doubt are") {
+  const auto tray = tray_of({6, 0, 10, 40, 72}, 4);
+  CHECK(explain_gaps(tray).verdict == GapVerdict::more);
+  CHECK(explain_gaps(tray, {1}).verdict == GapVerdict::more);
+  const GapExplanation doubted = explain_gaps(tray, {5});
+  CHECK(doubted.verdict == GapVerdict::explained);
+  CHECK(doubted.cause == GapCause::none);
+  CHECK(doubted.sentence.ends_with(": the germination explains the gaps, with what the counter may be off."));
+  CHECK(explain_gaps(tray_of({0, 100}, 2), {25}).verdict == GapVerdict::explained);
+}
+
+TEST_CASE("gaps that lie together are not said to be missed") {
+  const auto tray = tray_of({12, 0, 10, 106}, 3);
+  CHECK(explain_gaps(tray).cause == GapCause::missed_cells);
+  const GapExplanation together = explain_gaps(tray, {.lie_together = true});
+  CHECK(together.verdict == GapVerdict::more);
+  CHECK(together.cause == GapCause::cannot_tell);
+  CHECK(together.missed == 0);
+  CHECK(together.sentence.find("they lie together, so that dry or cold patches") != std::string::npos);
+}
+
 TEST_CASE("one seed a cell, and clusters, can't be told") {
   CHECK(explain_gaps(tray_of({10, 90}, 1)).verdict == GapVerdict::cannot_tell);
   const GapExplanation clusters = explain_gaps(tray_of({10, 40, 50}, 1));
