@@ -28,7 +28,9 @@
 
 #include <cstddef>
 #include <istream>
+#include <map>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "calibration/interval.h"
@@ -64,6 +66,9 @@ Estimate checked_gap_rate(const CheckedTrays& of);
 /// counter doubts most, they only stand in the counter's place, and a remark says so. Throws
 /// std::invalid_argument with file and fault for a bad row, or for a tray or cell that no photo shows.
 void add_checked(std::vector<Lot>& lots, std::istream& in, const std::string& file);
+
+/// The checked cells by tray and cell, each with the last word on it.
+std::map<std::pair<std::size_t, std::size_t>, int> counted_by_hand(const Lot& lot);
 
 /// Puts the checked cells into the readings, as no draw.
 void settle_checks(Lot& lot);

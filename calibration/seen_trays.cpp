@@ -48,7 +48,7 @@ void add(Row& row, int number, double cells) {
 
 Checks checks_of(const Lot& lot) {
   Checks checks;
-  for (const CheckedPlace& place : lot.checked) checks.by_place[{place.tray, place.cell}] = place.seedlings;
+  checks.by_place = counted_by_hand(lot);
   std::vector<std::size_t> checked_cells(lot.trays.size());
   for (const auto& [place, seedlings] : checks.by_place) ++checked_cells.at(place.first);
   checks.group = told_together(checked_cells);
