@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "calibration/counter_doubt.h"
 #include "calibration/economy.h"
 #include "calibration/empty_cells.h"
 #include "calibration/figure_words.h"
@@ -153,7 +154,7 @@ Evidence weigh(const Tray& tray, const CropProfile* crop, std::optional<int> age
   if (tray.seeds_per_cell) {
     evidence.germination = germination_rate(cells);
     if (seed_kind(tray.crop) == SeedKind::cluster) evidence.alive = clusters_alive(evidence.gaps, seeds);
-    evidence.explanation = explain_gaps(cell_counts(tray, seeds));
+    evidence.explanation = explain_gaps(cell_counts(tray, seeds), {doubted_gaps(std::span(&cells, 1))});
   }
   evidence.age_days = age_days;
   evidence.crop = crop;

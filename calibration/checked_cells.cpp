@@ -16,10 +16,15 @@
 namespace braird {
 namespace {
 
-// Cells of one number of seeds, as germination or gaps see them.
+// Cells of one number of seeds that the same checks tell of, as germination or gaps see them.
 struct Alike {
   std::vector<CellReading> unchecked;
-  std::vector<CheckedCell> own, elsewhere;
+  std::vector<CheckedCell> own, elsewhere, other_trays;  // other_trays: of the lot
+
+  const std::vector<CheckedCell>& telling() const {
+    if (own.size() >= kFewestChecks) return own;
+    return elsewhere.size() >= kFewestChecks ? elsewhere : other_trays;
+  }
 };
 
 // What cells of a count turned out to hold, on average, one more having been read rightly.
@@ -49,8 +54,7 @@ class Truths {
 CounterCheck check_of(const Alike& alike) {
   double off = 0;
   for (const CellReading& cell : alike.unchecked) off += kKappa * cell.off;
-  const bool own = alike.own.size() >= kFewestChecks;
-  const std::vector<CheckedCell>& checked = own ? alike.own : alike.elsewhere;
+  const std::vector<CheckedCell>& checked = alike.telling();
   if (alike.unchecked.empty() || checked.size() < kFewestChecks) return {0, off};
   const Truths truths(checked);
   const double cells = static_cast<double>(alike.unchecked.size()),
@@ -62,39 +66,60 @@ CounterCheck check_of(const Alike& alike) {
   double shift = rest;
   for (const CellReading& cell : alike.unchecked)
     shift += (truths.of(cell.seedlings) - cell.seedlings) / cells;
+  // One miscounted seedling more than was seen; cells of several seeds may each hold more of them.
+  const double unseen = std::max(1.0, alike.unchecked.front().seeds / 2);
   const double reach = t_quantile(many - 1, 0.95) / normal_quantile_two_sided(0.95),
-               said = reach * reach * ((spread + 1 / many) / many + spread / cells),
+               said = reach * reach * ((spread + unseen / many) / many + spread / cells),
                before = std::pow(off / cells, 2) + std::pow(2 * shift, 2),
                left = cells * std::sqrt(before * said / (before + said));
-  return {shift * cells, own ? left : std::max(left, off)};
+  const bool own = &checked == &alike.own, corrects = &checked != &alike.other_trays;
+  return {corrects ? shift * cells : 0, own ? left : std::max(left, off)};
+}
+
+std::vector<std::size_t> groups_of(const CheckedTrays& of) {
+  std::vector<std::size_t> checked_cells(of.trays.size());
+  for (const CheckedReading& check : of.own) ++checked_cells.at(check.tray);
+  return told_together(checked_cells);
+}
+
+// Unchecked cells by what checks tell of them and by seeds, each with those checks.
+template <typename Seen>
+std::vector<Alike> told_alike(const CheckedTrays& of, Seen seen) {
+  const std::vector<std::size_t> groups = groups_of(of);
+  std::map<std::pair<std::size_t, double>, Alike> by_group;
+  for (std::size_t tray = 0; tray < of.trays.size(); ++tray)
+    for (const CellReading& cell : of.trays[tray])
+      if (cell.seeds > 0 && !cell.by_hand) by_group[{groups[tray], cell.seeds}].unchecked.push_back(seen(cell));
+  std::vector<Alike> all;
+  for (auto& [of_group, alike] : by_group) {
+    const auto& [group, seeds] = of_group;
+    const auto add = [seen, sown_with = seeds](const CheckedReading& check, std::vector<CheckedCell>& to) {
+      if (check.reading.seeds == sown_with)
+        to.push_back(
+            {seen(CellReading{check.seedlings, 0, 0, sown_with}).seedlings, seen(check.reading).seedlings});
+    };
+    for (const CheckedReading& check : of.own)
+      add(check, groups[check.tray] == group ? alike.own : alike.other_trays);
+    for (const CheckedReading& check : of.elsewhere) add(check, alike.elsewhere);
+    all.push_back(std::move(alike));
+  }
+  return all;
 }
 
 template <typename Seen>
 CounterCheck counter_check(std::span<const CheckedTrays> kinds, Seen seen) {
-  std::map<std::pair<const CheckedTrays*, double>, Alike> by_kind_and_seeds;
-  double sown = 0;
-  for (const CheckedTrays& of : kinds) {
-    for (const auto& tray : of.trays)
-      for (const CellReading& cell : tray) {
-        if (cell.seeds <= 0) continue;
-        sown += seen(cell).seeds;
-        if (!cell.by_hand) by_kind_and_seeds[{&of, cell.seeds}].unchecked.push_back(seen(cell));
-      }
-    const auto add = [&](const std::vector<CheckedReading>& checks, std::vector<CheckedCell> Alike::*to) {
-      for (const auto& [reading, seedlings] : checks)
-        (by_kind_and_seeds[{&of, reading.seeds}].*to)
-            .push_back(
-                {seen(CellReading{seedlings, 0, 0, reading.seeds}).seedlings, seen(reading).seedlings});
-    };
-    add(of.own, &Alike::own);
-    add(of.elsewhere, &Alike::elsewhere);
-  }
   CounterCheck sum;
-  for (const auto& [kind, alike] : by_kind_and_seeds) {
-    const CounterCheck more = check_of(alike);
-    sum.shift += more.shift / sown;
-    sum.error += more.error / sown;
-  }
+  double sown = 0;
+  for (const CheckedTrays& of : kinds)
+    for (const auto& tray : of.trays)
+      for (const CellReading& cell : tray)
+        if (cell.seeds > 0) sown += seen(cell).seeds;
+  for (const CheckedTrays& of : kinds)
+    for (const Alike& alike : told_alike(of, seen)) {
+      const CounterCheck more = check_of(alike);
+      sum.shift += more.shift / sown;
+      sum.error += more.error / sown;
+    }
   return sum;
 }
 
@@ -117,6 +142,14 @@ std::vector<std::vector<CellReading>> all_trays(std::span<const CheckedTrays> ki
 }
 
 }  // namespace
+
+std::vector<std::size_t> told_together(const std::vector<std::size_t>& checked_cells) {
+  std::vector<std::size_t> numbers(checked_cells.size());
+  for (std::size_t tray = 0; tray < numbers.size(); ++tray)
+    numbers[tray] =
+        checked_cells[tray] >= kFewestChecks ? tray : numbers.size() + (checked_cells[tray] > 0 ? 0 : 1);
+  return numbers;
+}
 
 Estimate checked_germination_rate(std::span<const CheckedTrays> kinds) {
   return with_number(pooled_germination_rate(all_trays(kinds), counter_check(kinds, as_read)), kinds);
@@ -143,7 +176,7 @@ CheckedTrays checked_trays(const Lot& lot) {
     const auto& [tray, at] = place;
     const CellReading& reading = lot.readings.at(tray).at(at);
     const double seen = std::min<double>(seedlings, most_seedlings(lot.seed, reading.seeds));
-    of.own.push_back({reading, seen});
+    of.own.push_back({reading, seen, tray});
     of.trays[tray] = with_checked(std::move(of.trays[tray]), {{{at, static_cast<int>(seen)}}});
   }
   return of;

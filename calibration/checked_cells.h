@@ -12,13 +12,15 @@
 // Left are P V / (P + V), as a variance: what is known before (P) and what the checks say (V), joined by
 // their weights. P is the photo's own doubt (counter_doubt.h), squared, and the square of twice what the
 // checks moved: a counter caught out is trusted less. V is the spread of the checked cells' errors, one
-// miscounted seedling more than was seen, in as many cells, and that of the others, with Student's t. It
-// follows that
+// miscounted seedling more than was seen (half the seeds of a cell, where that is more), in as many cells,
+// and that of the others, with Student's t. It follows that
 //
 // - checks that agree move nothing and widen nothing, however few,
 // - the counter's doubt weighs by the share of cells not counted by hand, and is gone once all were,
-// - checks of other trays correct likewise, but leave at least the photo's own doubt: another photo errs its
-//   own way.
+// - checks from elsewhere correct likewise, but leave at least the photo's own doubt: another photo errs its
+//   own way. So each tray of a lot is told of by its own checks; where they are fewer than eight, by those of
+//   all such trays together. A tray without any keeps its count, and its doubt grows with what was found in
+//   the lot's others.
 //
 // How often it holds: coverage.md. Checks can't make good a photo that is sure of what it misreads where they
 // happen to agree with it.
@@ -41,6 +43,7 @@ constexpr std::size_t kFewestChecks = 8;  ///< for a correction; common practice
 struct CheckedReading {
   CellReading reading;
   double seedlings = 0;  ///< no more than could come of the seeds
+  std::size_t tray = 0;  ///< of CheckedTrays::own: in which of the trays
 };
 
 /// Trays that a person counted in part.
@@ -49,6 +52,10 @@ struct CheckedTrays {
   std::vector<CheckedReading> own;              ///< cells of these trays, drawn at random
   std::vector<CheckedReading> elsewhere;        ///< of others, for where there are too few of their own
 };
+
+/// [tray] = which checks tell of it: trays of one number share theirs. A tray with eight or more checked
+/// cells has a number to itself, those with fewer have one together, and those with none another.
+std::vector<std::size_t> told_together(const std::vector<std::size_t>& checked_cells);
 
 /// The rates of trays of several kinds, each kind read by the counter in its own way and corrected by its own
 /// checks. Trays of a kind with too few are taken as they were counted.

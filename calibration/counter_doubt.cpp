@@ -1,19 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "calibration/counter_doubt.h"
 
-#include "calibration/require.h"
+#include "calibration/interval.h"
+#include "calibration/rates.h"
 
 namespace braird {
 
-double counter_error(std::span<const CellReading> cells) {
-  double off = 0, seeds = 0;
-  for (const CellReading& cell : cells) {
-    require(cell.off >= 0, "mean error of a cell", cell.off, "≥ 0");
-    off += cell.off;
-    seeds += cell.seeds;
-  }
-  require(seeds > 0, "seeds sown", seeds, "> 0");
-  return kKappa * off / seeds;
+double doubted_gaps(std::span<const std::vector<CellReading>> trays) {
+  double off = 0;
+  for (const auto& tray : trays)
+    for (const CellReading& cell : tray)
+      if (cell.seeds > 0) off += gap_reading(cell).off;
+  return normal_quantile_two_sided(0.95) * kKappa * off;
 }
 
 }  // namespace braird

@@ -14,6 +14,7 @@
 #pragma once
 
 #include <span>
+#include <vector>
 
 #include "calibration/cells.h"
 
@@ -33,8 +34,7 @@ namespace braird {
 /// It stays at 1.4 until photos of real seedlings are measured: what painted scenes lack can only add.
 inline constexpr double kKappa = 1.4;
 
-/// One standard error of the seedlings per seed that the counter's doubt leaves, over all these cells; 0 for
-/// hard counts. Throws std::invalid_argument if nothing was sown or an `off` is negative.
-double counter_error(std::span<const CellReading> cells);
+/// How many gaps more or fewer than were seen there may be (95 %); 0 for hand counts.
+double doubted_gaps(std::span<const std::vector<CellReading>> trays);
 
 }  // namespace braird

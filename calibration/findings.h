@@ -56,8 +56,8 @@ bool alike(const Layout& one, const Layout& other);
 std::vector<Finding> find_patterns(const TrayMap& tray, double level = 0.05);
 
 /// Which places stay empty in tray after tray (a jammed hole)? Trays of each layout are asked by themselves,
-/// two or more; all must lie the same way round. Where the edge stands out, edge and inner places are each
-/// held against their own gap rate.
+/// two or more; all must lie the same way round. Places of an edge, corner, row or column that stands out are
+/// held against its own gap rate.
 std::vector<Finding> find_repeated_places(std::span<const TrayMap> trays, double level = 0.05);
 
 }  // namespace braird

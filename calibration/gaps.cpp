@@ -24,6 +24,7 @@ struct Sown {
   double rate = 0;
   int most_seeds = 0;
   std::size_t trays = 1;
+  GapContext known{};
 };
 
 std::string expectation(const GapExplanation& gaps, const Sown& sown) {
@@ -33,7 +34,7 @@ std::string expectation(const GapExplanation& gaps, const Sown& sown) {
                      counted(gaps.seen, "empty cell", "empty cells"), gaps.expected, germination);
 }
 
-std::string cause_sentence(const GapExplanation& gaps, int most_seeds) {
+std::string cause_sentence(const GapExplanation& gaps, const Sown& sown) {
   if (gaps.cause == GapCause::missed_cells)
     return fmt::format(
         "it looks as if the sower missed about {} % of the cells, while the seeds that were sown "
@@ -43,17 +44,22 @@ std::string cause_sentence(const GapExplanation& gaps, int most_seeds) {
     return "seeds of a cell fail together here (dry or cold patches, sown too deep, eaten), rather than "
            "cells being "
            "missed.";
-  if (most_seeds <= 2)
+  if (sown.known.lie_together)
+    return "they lie together, so that dry or cold patches, or pests, are likelier than missed cells.";
+  if (sown.most_seeds <= 2)
     return "missed by the sower, or failed together: with two seeds a cell the two can't be told apart.";
   return "missed by the sower, or failed together (dry, too deep, eaten): this tray can't tell which.";
 }
 
 std::string say(const GapExplanation& gaps, const Sown& sown) {
   const std::string seen = expectation(gaps, sown);
+  if (gaps.verdict == GapVerdict::explained && sown.known.miscounted > 0 &&
+      (gaps.seen < gaps.usual.low || gaps.seen > gaps.usual.high))
+    return seen + ": the germination explains the gaps, with what the counter may be off.";
   if (gaps.verdict == GapVerdict::explained) return seen + ": the germination explains the gaps.";
   if (gaps.verdict == GapVerdict::fewer)
     return seen + ": fewer gaps than this germination explains; was the number of seeds a cell right?";
-  return seen + ": more gaps than this germination explains; " + cause_sentence(gaps, sown.most_seeds);
+  return seen + ": more gaps than this germination explains; " + cause_sentence(gaps, sown);
 }
 
 GapVerdict judge(const GapExplanation& gaps) {
@@ -62,18 +68,18 @@ GapVerdict judge(const GapExplanation& gaps) {
   return GapVerdict::explained;
 }
 
-void hold_against(GapExplanation& gaps, const Spread& null) {
+void hold_against(GapExplanation& gaps, const Spread& null, double miscounted = 0) {
   gaps.usual = {quantile_of(kOneSidedLevel, null, gaps.cells),
                 quantile_of(1 - kOneSidedLevel, null, gaps.cells)};
-  gaps.p_more = chance_of_at_least(gaps.seen, null);
-  gaps.p_fewer = 1 - chance_of_at_least(gaps.seen + 1, null);
+  gaps.p_more = chance_of_at_least(gaps.seen - miscounted, null);
+  gaps.p_fewer = 1 - chance_of_at_least(gaps.seen + miscounted + 1, null);
   gaps.verdict = judge(gaps);
 }
 
 using Trays = std::vector<std::vector<CellCount>>;
 
 // Each tray has its own shares in either story.
-void name_cause(GapExplanation& gaps, const Trays& trays, int most_seeds) {
+void name_cause(GapExplanation& gaps, const Trays& trays, int most_seeds, GapContext known) {
   gaps.cause = GapCause::cannot_tell;
   if (most_seeds <= 2) return;
   double lead = 0, cells_missed = 0, cells = 0, seedlings = 0, sown = 0;
@@ -88,7 +94,7 @@ void name_cause(GapExplanation& gaps, const Trays& trays, int most_seeds) {
     }
   }
   if (lead < -kClearlyLikelier) gaps.cause = GapCause::shared_fate;
-  if (lead <= kClearlyLikelier) return;
+  if (lead <= kClearlyLikelier || known.lie_together) return;
   gaps.cause = GapCause::missed_cells;
   gaps.missed = cells_missed / cells;
   gaps.germination_where_sown = seedlings / sown;
@@ -142,12 +148,12 @@ Trays sown_trays(std::span<const std::vector<CellCount>> trays) {
 
 }  // namespace
 
-GapExplanation explain_gaps(std::span<const CellCount> cells) {
+GapExplanation explain_gaps(std::span<const CellCount> cells, GapContext known) {
   const std::vector<CellCount> tray(cells.begin(), cells.end());
-  return explain_gaps(std::span(&tray, 1));
+  return explain_gaps(std::span(&tray, 1), known);
 }
 
-GapExplanation explain_gaps(std::span<const std::vector<CellCount>> trays) {
+GapExplanation explain_gaps(std::span<const std::vector<CellCount>> trays, GapContext known) {
   Trays kept;
   const Trays sown = sown_trays(trays);
   for (const auto& tray : sown) {
@@ -177,9 +183,9 @@ GapExplanation explain_gaps(std::span<const std::vector<CellCount>> trays) {
     const Spread of_tray = empty_cells_given_total(tray);
     null.mean += of_tray.mean, null.variance += of_tray.variance;
   }
-  hold_against(gaps, null);
-  if (gaps.verdict == GapVerdict::more) name_cause(gaps, kept, sum.most_seeds);
-  gaps.sentence = say(gaps, {sum.rate(), sum.most_seeds, kept.size()});
+  hold_against(gaps, null, known.miscounted);
+  if (gaps.verdict == GapVerdict::more) name_cause(gaps, kept, sum.most_seeds, known);
+  gaps.sentence = say(gaps, {sum.rate(), sum.most_seeds, kept.size(), known});
   return gaps;
 }
 

@@ -37,8 +37,8 @@ struct GapExplanation {
   int seen = 0;         ///< empty cells
   double expected = 0;  ///< empty cells expected from germination alone, Σ (1 − p)^n
   Interval usual;       ///< 95 % of trays with this germination have between so many empty cells
-  double p_more = 1;    ///< chance of at least `seen` empty cells from germination alone
-  double p_fewer = 1;   ///< chance of at most `seen`
+  double p_more = 1;    ///< chance of at least `seen` empty cells from germination alone, less `miscounted`
+  double p_fewer = 1;   ///< chance of at most `seen`, and `miscounted` more
   GapVerdict verdict = GapVerdict::cannot_tell;
   GapCause cause = GapCause::none;    ///< other than none only if the verdict is `more`
   double missed = 0;                  ///< share of cells the sower left out, if that is the cause
@@ -46,16 +46,22 @@ struct GapExplanation {
   std::string sentence;               ///< the verdict for a person
 };
 
+/// What is known of the gaps beside the counts.
+struct GapContext {
+  double miscounted = 0;      ///< so many more or fewer they may be: the counter's doubt (counter_doubt.h)
+  bool lie_together = false;  ///< then no cells are said to be missed: those lie anywhere
+};
+
 /// Does this germination explain the empty cells, and if not, what does? `verdict` is `more` or `fewer` where
 /// the one-sided chance is under 2.5 %; `cause` is named where one story is e² times likelier than the other
 /// (a rule of thumb of likelihood inference: Edwards 1972, Likelihood). Cells with more seedlings than seeds
 /// are taken as full as long as they are at most 5 % of the cells. Throws std::invalid_argument for negative
 /// numbers and where nothing was sown.
-GapExplanation explain_gaps(std::span<const CellCount> cells);
+GapExplanation explain_gaps(std::span<const CellCount> cells, GapContext known = {});
 
 /// The same over several trays, each held against its own germination: trays that differ are no reason for
 /// gaps. Trays in which nothing was sown are left out.
-GapExplanation explain_gaps(std::span<const std::vector<CellCount>> trays);
+GapExplanation explain_gaps(std::span<const std::vector<CellCount>> trays, GapContext known = {});
 
 /// The same for a sower that skips and doubles: skips are then part of what is expected. `seedlings` of each
 /// cell.

@@ -3,15 +3,19 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <set>
 #include <utility>
 
 #include "calibration/checked_cells.h"
+#include "calibration/counter_doubt.h"
 #include "calibration/emergence_fit.h"
 #include "calibration/empty_cells.h"
 #include "calibration/findings.h"
 #include "calibration/grower_advice.h"
+#include "calibration/rates.h"
 #include "calibration/seen_trays.h"
+#include "calibration/telling_findings.h"
 
 namespace braird {
 namespace {
@@ -110,10 +114,16 @@ std::vector<std::vector<CellCount>> counted_trays(const Lot& lot) {
   return trays;
 }
 
+GapContext what_is_known(const Lot& lot) {
+  std::vector<Finding> patterns;
+  for (const TrayMap& tray : lot.trays) std::ranges::move(find_patterns(tray), std::back_inserter(patterns));
+  return {doubted_gaps(checked_trays(lot).trays), lie_together(patterns, static_cast<int>(lot.trays.size()))};
+}
+
 // The share of cells that the sower missed, as the counts show it.
 double missed_share(const Lot& lot) {
   const std::vector<CellCount> cells = counted_cells(lot);
-  const GapExplanation gaps = explain_gaps(counted_trays(lot));
+  const GapExplanation gaps = explain_gaps(counted_trays(lot), what_is_known(lot));
   if (gaps.cause == GapCause::missed_cells) return gaps.missed;
   const auto sown = std::ranges::count_if(cells, [](const CellCount& cell) { return cell.seeds > 0; });
   return sown > 0 ? static_cast<double>(unsown_by_place(lot).size()) / static_cast<double>(sown) : 0;
@@ -188,7 +198,7 @@ Evidence evidence_for_rule(const Lot& lot, const CropProfile* crop, std::optiona
   evidence.germination =
       lot.checked.empty() ? pooled_germination_rate(lot.readings) : checked_germination_rate(lot);
   if (lot.seed == SeedKind::cluster) evidence.alive = clusters_alive(evidence.gaps, most_seeds(lot));
-  evidence.explanation = explain_gaps(counted_trays(lot));
+  evidence.explanation = explain_gaps(counted_trays(lot), what_is_known(lot));
   if (day) evidence.age_days = static_cast<int>(*day);
   evidence.crop = crop;
   return evidence;

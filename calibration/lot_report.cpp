@@ -8,12 +8,14 @@
 #include <stdexcept>
 
 #include "calibration/checked_cells.h"
+#include "calibration/counter_doubt.h"
 #include "calibration/figure_words.h"
 #include "calibration/gap_map.h"
 #include "calibration/in_the_end.h"
 #include "calibration/overdispersion.h"
 #include "calibration/rate_sample.h"
 #include "calibration/rates.h"
+#include "calibration/telling_findings.h"
 #include "calibration/which_to_check.h"
 
 namespace braird {
@@ -202,8 +204,10 @@ LotReport report_on(const Lot& lot) {
   const bool only_course = lot.trays.empty() && lot.replicates.empty();
   const auto groups = only_course ? std::nullopt : groups_of(lot);
   if (groups && can_differ(*groups)) report.overdispersion = overdispersion_of(*groups, unit_of(lot));
-  if (groups && !lot.trays.empty()) report.gaps = explain_gaps(*groups);
   report.findings = findings_of(lot);
+  if (groups && !lot.trays.empty())
+    report.gaps = explain_gaps(
+        *groups, {doubted_gaps(checked_trays(lot).trays), lie_together(report.findings, report.trays)});
   const double effect = report.overdispersion ? report.overdispersion->design_effect : 1;
   if (lot.course) report.time_course = course_of(*lot.course, effect, report.germination_rate);
   report.check_next = places_to_check(lot);

@@ -20,15 +20,23 @@ constexpr double kSureEdge = 0.01;
 struct Group {
   const TrayMap* first = nullptr;
   std::vector<GapMap> trays;
+  std::vector<std::vector<int>> regions;  // that stand out in one tray or more, as places
 };
+
+bool is_region(const Finding& finding) {
+  return finding.kind == FindingKind::edge || finding.kind == FindingKind::corner ||
+         finding.kind == FindingKind::row || finding.kind == FindingKind::column;
+}
 
 std::vector<Group> by_layout(std::span<const TrayMap> trays) {
   std::vector<Group> groups;
   for (const TrayMap& tray : trays) {
     auto group = std::ranges::find_if(
         groups, [&](const Group& other) { return alike(other.first->layout, tray.layout); });
-    if (group == groups.end()) group = groups.insert(groups.end(), {&tray, {}});
+    if (group == groups.end()) group = groups.insert(groups.end(), {&tray, {}, {}});
     group->trays.push_back(gap_map(tray));
+    for (Finding& finding : find_patterns(tray))
+      if (is_region(finding)) group->regions.push_back(std::move(finding.cells));
   }
   return groups;
 }
@@ -72,6 +80,16 @@ double rate_around(const GapMap& gaps, int at, bool by_edge) {
                                      : share(edge.empty - edge.part_empty, edge.cells - edge.part_cells);
 }
 
+double share_in(const GapMap& gaps, const std::vector<int>& region) {
+  int cells = 0, empty = 0;
+  for (const int at : region) {
+    const int label = gaps.labels[static_cast<std::size_t>(at)];
+    cells += label >= 0;
+    empty += label > 0;
+  }
+  return share(empty, cells);
+}
+
 // [k] = chance that a place is empty in exactly k trays with these gap rates (Poisson-binomial).
 std::vector<double> times_empty(const std::vector<double>& gap_rates) {
   std::vector<double> chances = {1};
@@ -90,12 +108,16 @@ struct Place {
   std::vector<double> gap_rates;  // of the trays in which the place was sown
 };
 
-Place place_in(const std::vector<GapMap>& trays, int at, bool by_edge) {
+// A corner, line or edge that suffers, in any tray, is what its places are held against: it jams no hole.
+Place place_in(const Group& group, int at, bool by_edge) {
   Place place;
-  for (const GapMap& gaps : trays) {
+  for (const GapMap& gaps : group.trays) {
     const int label = gaps.labels[static_cast<std::size_t>(at)];
     if (label < 0) continue;
-    place.gap_rates.push_back(rate_around(gaps, at, by_edge));
+    double rate = rate_around(gaps, at, by_edge);
+    for (const std::vector<int>& region : group.regions)
+      if (std::ranges::find(region, at) != region.end()) rate = std::max(rate, share_in(gaps, region));
+    place.gap_rates.push_back(rate);
     place.expected += place.gap_rates.back();
     place.empty += label;
   }
@@ -125,14 +147,14 @@ std::vector<Finding> find_repeated_places(std::span<const TrayMap> trays, double
   require(level > 0 && level < 1, "level", level, "between 0 and 1");
   std::vector<Finding> looks;
   const auto groups = by_layout(trays);
-  for (const auto& [first, of_layout] : groups) {
-    if (of_layout.size() < 2) continue;
-    const Layout& layout = first->layout;
-    const bool by_edge = edge_stands_out(of_layout);
+  for (const Group& group : groups) {
+    if (group.trays.size() < 2) continue;
+    const Layout& layout = group.first->layout;
+    const bool by_edge = edge_stands_out(group.trays);
     for (int at = 0; at < layout.rows * layout.cols; ++at) {
-      std::string name = place_name(*first, at);
+      std::string name = place_name(*group.first, at);
       if (groups.size() > 1) name += fmt::format(" (of {} × {} cells)", layout.rows, layout.cols);
-      looks.push_back(place_finding(place_in(of_layout, at, by_edge), std::move(name)));
+      looks.push_back(place_finding(place_in(group, at, by_edge), std::move(name)));
       looks.back().cells = {at};
       looks.back().layout = layout;
     }

@@ -16,14 +16,23 @@ namespace {
 
 using Row = std::vector<double>;
 
-// What checked cells held: by hand in each place, and in all by what the counter said of them.
+using ByCount = std::map<int, Row>;  // [counted][true number]: cells
+
+// What checked cells held: by hand in each place, and by what the counter said of them where it erred alike.
 struct Checks {
   std::map<std::pair<std::size_t, std::size_t>, int> by_place;
-  std::map<int, Row> by_count;  // [counted][true number]: cells
+  std::vector<std::size_t> group;           // of each tray (told_together in checked_cells.h)
+  std::map<std::size_t, ByCount> by_group;  // of trays with checks
 
   std::optional<int> at(std::size_t tray, std::size_t cell) const {
     const auto known = by_place.find({tray, cell});
     return known == by_place.end() ? std::nullopt : std::optional(known->second);
+  }
+  const Row* of(std::size_t group_of_tray, int count) const {
+    const auto by_count = by_group.find(group_of_tray);
+    if (by_count == by_group.end()) return nullptr;
+    const auto row = by_count->second.find(count);
+    return row == by_count->second.end() ? nullptr : &row->second;
   }
 };
 
@@ -39,9 +48,14 @@ void add(Row& row, int number, double cells) {
 
 Checks checks_of(const Lot& lot) {
   Checks checks;
-  for (const CheckedPlace& place : lot.checked) checks.by_place[{place.tray, place.cell}] = place.seedlings;
-  for (const auto& [place, seedlings] : checks.by_place)
-    add(checks.by_count[counted(lot, place.first, place.second)], seedlings, 1);
+  checks.by_place = counted_by_hand(lot);
+  std::vector<std::size_t> checked_cells(lot.trays.size());
+  for (const auto& [place, seedlings] : checks.by_place) ++checked_cells.at(place.first);
+  checks.group = told_together(checked_cells);
+  for (const auto& [place, seedlings] : checks.by_place) {
+    const auto& [tray, cell] = place;
+    add(checks.by_group[checks.group[tray]][counted(lot, tray, cell)], seedlings, 1);
+  }
   return checks;
 }
 
@@ -50,13 +64,12 @@ double sum_of(const Row& row) {
 }
 
 // Cells of one count, spread over what they may hold.
-void add_unchecked(Row& cells_with, int count, const Checks& checks) {
-  const auto row = checks.by_count.find(count);
-  const double checked = row == checks.by_count.end() ? 0 : sum_of(row->second);
+void add_unchecked(Row& cells_with, int count, const Row* truths) {
+  const double checked = truths ? sum_of(*truths) : 0;
   add(cells_with, count, 1 / (checked + 1));
-  if (checked == 0) return;
-  for (int k = 0; k < std::ssize(row->second); ++k)
-    add(cells_with, k, row->second[static_cast<std::size_t>(k)] / (checked + 1));
+  if (!truths) return;
+  for (int k = 0; k < std::ssize(*truths); ++k)
+    add(cells_with, k, (*truths)[static_cast<std::size_t>(k)] / (checked + 1));
 }
 
 // Whole numbers with the same sum: the largest remainders are rounded up.
@@ -79,10 +92,7 @@ bool as_counted(const Lot& lot, std::size_t tray, std::size_t cell) {
 
 // Of so many unchecked cells of a count, how many are full: beta-binomial, with Jeffreys' prior for the
 // share. Checks that agree leave the counter no more doubt than its own.
-double variance_of(double cells, double own_doubt, int count, int low, const Checks& checks) {
-  const auto row = checks.by_count.find(count);
-  if (row == checks.by_count.end()) return own_doubt;
-  const Row& truths = row->second;
+double variance_of(double cells, double own_doubt, int count, int low, const Row& truths) {
   const auto first_full = truths.begin() + std::min<std::ptrdiff_t>(low, std::ssize(truths));
   const double checked = sum_of(truths), full = sum_of({first_full, truths.end()}),
                share = (full + .5) / (checked + 1),
@@ -118,7 +128,7 @@ std::vector<SeenTray> seen_trays(const Lot& lot) {
       else if (checks.by_place.empty() || !as_counted(lot, tray, at))
         add(alike.cells_with, cell.seedlings, 1);
       else
-        add_unchecked(alike.cells_with, cell.seedlings, checks);
+        add_unchecked(alike.cells_with, cell.seedlings, checks.of(checks.group[tray], cell.seedlings));
     }
     for (auto& [seeds, tray_of] : by_seeds) {
       make_whole(tray_of.cells_with);
@@ -146,19 +156,22 @@ double count_variance(const Lot& lot, int low) {
   struct Cells {
     double many = 0, variance = 0;  // by the counter's own doubt
   };
-  std::map<int, Cells> unchecked;  // by what the counter said
+  std::map<std::pair<std::size_t, int>, Cells> unchecked;  // by group and what the counter said
   for (std::size_t tray = 0; tray < lot.readings.size(); ++tray)
     for (std::size_t cell = 0; cell < lot.readings[tray].size(); ++cell) {
       const CellReading& reading = lot.readings[tray][cell];
       if (reading.by_hand || checks.at(tray, cell)) continue;
       const double full = chance_of_at_least(low, {reading.seedlings, reading.spread});
-      Cells& cells = unchecked[counted(lot, tray, cell)];
+      Cells& cells = unchecked[{checks.group.at(tray), counted(lot, tray, cell)}];
       cells.many += 1;
       cells.variance += full * (1 - full);
     }
   double variance = 0;
-  for (const auto& [count, cells] : unchecked)
-    variance += variance_of(cells.many, cells.variance, count, low, checks);
+  for (const auto& [of, cells] : unchecked) {
+    const auto& [group, count] = of;
+    const Row* truths = checks.of(group, count);
+    variance += truths ? variance_of(cells.many, cells.variance, count, low, *truths) : cells.variance;
+  }
   return variance;
 }
 

@@ -2,11 +2,11 @@
 // A lot's counted trays as the belief takes them (belief.h), with the counter's error taken off where cells
 // were checked by hand.
 //
-// A checked cell holds what the person saw. Each other cell holds what the checked cells of the same count
-// turned out to hold, in those shares: the likeliest truth given both samples (Tenenbein 1972, Technometrics
-// 14:187-202, for more than two classes), but that one more checked cell of each count is taken to have been
-// read rightly, so that a count hardly checked is not turned over by one cell. As in checked_cells.h, the
-// checked cells must be drawn at random.
+// A checked cell holds what the person saw. Each other cell of the tray holds what the checked cells of the
+// same count turned out to hold, in those shares: the likeliest truth given both samples (Tenenbein 1972,
+// Technometrics 14:187-202, for more than two classes), but that one more checked cell of each count is taken
+// to have been read rightly, so that a count hardly checked is not turned over by one cell. As in
+// checked_cells.h, the checked cells must be drawn at random, and trays without any stay as counted.
 #pragma once
 
 #include <vector>

@@ -5,11 +5,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <set>
 
 #include "calibration/figure_words.h"
-#include "calibration/spread.h"
 #include "calibration/standards.h"
+#include "calibration/telling_findings.h"
 #include "calibration/warmth.h"
 
 namespace braird {
@@ -18,7 +17,6 @@ namespace {
 constexpr double kMuchToCome = 0.1;  // a rate of which more is missing says little of the seed
 constexpr double kHotOrCold = 0.85;  // of the best temperature's seedlings
 constexpr double kFarTooHot = 0.6;
-constexpr double kByChance = 0.05;  // of trays, a find where gaps lie anywhere
 
 using Found = std::optional<Suspicion>;
 
@@ -140,26 +138,8 @@ bool is_edge(const Finding& finding) {
   return finding.kind == FindingKind::edge;
 }
 
-// One tray in twenty shows something by chance alone: of many trays, one's find must be more telling, or more
-// of them have one.
-const Finding* stands_out(const LotReport& report, bool (*is_asked)(const Finding&)) {
-  const Finding* best = nullptr;
-  std::set<std::string> with_one;
-  for (const Finding& finding : report.findings) {
-    if (!is_asked(finding)) continue;
-    if (finding.tray.empty()) return &finding;
-    with_one.insert(finding.tray);
-    if (!best || finding.p_adjusted < best->p_adjusted) best = &finding;
-  }
-  const double trays = report.trays, by_chance = kByChance * trays;
-  const bool is_telling = best && (best->p_adjusted * trays < kByChance ||
-                                   chance_of_at_least(static_cast<double>(with_one.size()),
-                                                      {by_chance, by_chance * (1 - kByChance)}) < kByChance);
-  return is_telling ? best : nullptr;
-}
-
 Found sower(const LotQuestion& question) {
-  if (const Finding* line = stands_out(question.report, is_sowers))
+  if (const Finding* line = stands_out(question.report.findings, question.report.trays, is_sowers))
     return Suspicion{"sower", Suspected::likely, line->sentence};
   const auto& gaps = question.report.gaps;
   if (!gaps || gaps->verdict == GapVerdict::cannot_tell) return std::nullopt;
@@ -170,7 +150,7 @@ Found sower(const LotQuestion& question) {
 }
 
 Found edge(const LotQuestion& question) {
-  const Finding* at = stands_out(question.report, is_edge);
+  const Finding* at = stands_out(question.report.findings, question.report.trays, is_edge);
   if (!at) return std::nullopt;
   return Suspicion{"edge", Suspected::likely, at->sentence};
 }

@@ -6,6 +6,7 @@
 
 #include "calibration/empty_cells.h"
 #include "tests/calibration/advice_requests.h"
+#include "tests/calibration/near.h"
 #include "tests/calibration/trays.h"
 
 using namespace braird;
@@ -69,8 +70,8 @@ TEST_CASE("the next batch of clusters follows from what single ones gave") {
   request.wanted = Wanted{2, 6};
   const auto& rows = advise_on(request).batch.rows;
   REQUIRE(rows.at(2).seeds_per_cell == 3);
-  CHECK(rows[2].empty == doctest::Approx(.16 * .16 * .16).epsilon(2));
-  CHECK(rows[2].below == doctest::Approx(.16 * .16 * (.16 + 3 * .27)).epsilon(.5));
+  CHECK_WITHIN(rows[2].empty, .16 * .16 * .16, .004);
+  CHECK_WITHIN(rows[2].below, .16 * .16 * (.16 + 3 * .27), .015);
   CHECK(rows[2].seeds == 3);
   double plants = 0;
   for (const Cell& cell : tray.cells) plants += cell.count / 100.;

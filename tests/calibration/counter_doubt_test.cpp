@@ -5,7 +5,6 @@
 
 #include <algorithm>
 #include <random>
-#include <stdexcept>
 
 #include "calibration/rates.h"
 #include "photo_counter.h"
@@ -36,10 +35,10 @@ std::vector<int> eighty_of_100() {
 
 }  // namespace
 
-TEST_CASE("identity: the error is κ times the mean error that the cells own up to") {
-  const auto cells = sure_but_for(eighty_of_100(), .05);
-  CHECK(counter_error(cells) == doctest::Approx(kKappa * .05));
-  CHECK(counter_error(cell_readings(tray_of({3, 4, 5}, 2))) == 0);
+TEST_CASE("identity: gaps are in doubt by κ times the errors that the cells own up to") {
+  const std::vector photos(3, sure_but_for(eighty_of_100(), .05));
+  CHECK(doubted_gaps(photos) == doctest::Approx(1.959964 * kKappa * 300 * .05));
+  CHECK(doubted_gaps(std::vector(1, cell_readings(tray_of({3, 4, 5}, 2)))) == 0);
 }
 
 TEST_CASE("identity: the room grows with the doubt, stays for all photos, and goes with hand counts") {
@@ -53,7 +52,7 @@ TEST_CASE("identity: the room grows with the doubt, stays for all photos, and go
   CHECK(germination_rate(sure_but_for(eighty_of_100(), 0)).low == germination_rate(tray_of({20, 80}, 1)).low);
   const std::vector<std::vector<CellReading>> photos(40, sure_but_for(eighty_of_100(), .1));
   const Estimate lot = pooled_germination_rate(photos);
-  CHECK(lot.estimate - lot.low > 1.9 * counter_error(photos[0]));
+  CHECK(lot.estimate - lot.low > 1.9 * kKappa * .1);
   CHECK(lot.method == "Wilson, cells and trays as clusters, with the counter's doubt");
 }
 
@@ -92,11 +91,4 @@ TEST_CASE(
     CHECK(holds <= .985 * runs);
     CHECK(bare_holds < .75 * runs);
   }
-}
-
-TEST_CASE("the counter's doubt refuses nonsense") {
-  CHECK_THROWS_WITH_AS(counter_error({}), "seeds sown is 0, but must be > 0", std::invalid_argument);
-  const std::vector<CellReading> negative = {{1, 0, 0, 1, -.1}};
-  CHECK_THROWS_WITH_AS(counter_error(negative), "mean error of a cell is -0.1, but must be ≥ 0",
-                       std::invalid_argument);
 }

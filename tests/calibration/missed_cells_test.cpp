@@ -30,7 +30,7 @@ TEST_CASE("push a known miss rate through the sower and ask for it back") {
   auto tray = joined(grown_tray(8000, 4, .8, 0, random), grown_tray(2000, 2, .8, 0, random));
   for (std::size_t at = 0; at < tray.size(); at += 20) tray[at].seedlings = 0;
   const MissedCellsFit fit = fit_missed_cells(tray);
-  CHECK(fit.missed == doctest::Approx(.05).epsilon(.1));
+  CHECK_WITHIN(fit.missed, .05, .003);  // gaps of cells that were sown: 93, with a standard deviation of 9.6
   CHECK(fit.germination == doctest::Approx(.8).epsilon(.01));
   CHECK(fit.p_value < 1e-6);
 }

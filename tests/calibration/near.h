@@ -25,6 +25,17 @@ inline bool prints_as(double value, double printed, int digits) {
     CHECK(::braird::test::prints_as(got_value, (printed), (digits))); \
   } while (false)
 
+// Within `most` of the number wanted. doctest::Approx allows e · (1 + the larger number), which for shares
+// near 0 is no share of them.
+#define CHECK_WITHIN(value, wanted, most)                \
+  do {                                                   \
+    const double got_value = (value);                    \
+    const double wanted_value = (wanted);                \
+    CAPTURE(got_value);                                  \
+    CAPTURE(wanted_value);                               \
+    CHECK(std::abs(got_value - wanted_value) <= (most)); \
+  } while (false)
+
 namespace braird::test {
 
 /// Both limits to the digits printed.

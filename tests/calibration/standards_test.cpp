@@ -8,6 +8,8 @@
 #include <stdexcept>
 #include <vector>
 
+#include "near.h"
+
 using namespace braird;
 
 namespace {
@@ -74,9 +76,9 @@ TEST_CASE("recomputed: four fair hundreds exceed the table in 0.17 to 2.74 % of 
     lowest = std::min(lowest, chance);
     highest = std::max(highest, chance);
   }
-  CHECK(sum / 49 == doctest::Approx(.0201).epsilon(.003));
-  CHECK(lowest == doctest::Approx(.0017).epsilon(.03));
-  CHECK(highest == doctest::Approx(.0274).epsilon(.003));
+  CHECK_PRINTS(sum / 49, .0201, 4);
+  CHECK_PRINTS(lowest, .0017, 4);
+  CHECK_PRINTS(highest, .0274, 4);
 }
 
 TEST_CASE("replicates that agree and that don't") {
