@@ -207,7 +207,7 @@ int most_seeds(const Lot& lot) {
   return most;
 }
 
-std::optional<Estimate> clusters_alive(std::span<const Lot> lots) {
+std::optional<Estimate> clusters_alive(std::span<const Lot> lots, double missed) {
   std::vector<std::vector<CellReading>> readings;
   int clusters = 0;
   for (const Lot& lot : lots) {
@@ -216,7 +216,7 @@ std::optional<Estimate> clusters_alive(std::span<const Lot> lots) {
     clusters = clusters > 0 ? std::min(clusters, most_seeds(lot)) : most_seeds(lot);
   }
   if (readings.empty() || clusters < 1) return std::nullopt;
-  return clusters_alive(pooled_gap_rate(readings), clusters);
+  return clusters_alive(pooled_gap_rate(readings), clusters, missed);
 }
 
 std::optional<Estimate> earlier_rate(std::span<const Lot> earlier) {
