@@ -195,10 +195,7 @@ Evidence evidence_for_rule(const Lot& lot, const CropProfile* crop, std::optiona
 }
 
 bool came_to_nothing(const Inspections& course, const CropProfile* crop) {
-  int last_day = crop ? telling_day(*crop) : 0;
-  if (last_day == 0)
-    for (const CropProfile& any : built_in_profiles().crops) last_day = std::max(last_day, telling_day(any));
-  return course.came_up.back() == 0 && course.times.back() >= last_day;
+  return course.came_up.back() == 0 && course.times.back() >= latest_telling_day(crop);
 }
 
 int most_seeds(const Lot& lot) {

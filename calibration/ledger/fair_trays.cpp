@@ -21,8 +21,7 @@ bool is_doubtful(const KeptCensus& census) {
 }  // namespace
 
 int telling_day(const std::optional<std::string>& crop) {
-  const CropProfile* known = crop ? find_crop(built_in_profiles(), *crop) : nullptr;
-  return known ? braird::telling_day(*known) : 0;
+  return latest_telling_day(crop ? find_crop(built_in_profiles(), *crop) : nullptr);
 }
 
 int age_of(const KeptTray& tray, const SowingFacts& sowing, int telling) {

@@ -10,7 +10,8 @@
 
 namespace braird::ledger {
 
-/// The day by which a crop is up as far as it will come; 0 where the crop isn't known.
+/// The day by which a crop is up as far as it will come; of one that isn't known, or has no such day, the
+/// slowest one's.
 int telling_day(const std::optional<std::string>& crop);
 
 /// Whole days from sowing to the tray's latest photo, but no more than `telling`; that where they aren't
