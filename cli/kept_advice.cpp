@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "calibration/ledger/fair_trays.h"
 #include "calibration/ledger/lot_rates.h"
 #include "calibration/ledger/lot_summary.h"
 #include "calibration/ledger/notes.h"
@@ -26,10 +27,12 @@ std::optional<AdviceReport> advice_on(const ledger::KeptLot& lot, const ledger::
   AdviceRequest request;
   request.lot = ledger::as_lot(lot, {&sowing, 1});
   if (request.lot->trays.empty() || !request.lot->seeds_known) return std::nullopt;
-  for (const ledger::KeptSowing& other : lot.sowings)
-    if (other.id != sowing.id && other.facts.seeds_per_cell)
-      if (Lot counted = ledger::as_lot(lot, {&other, 1}); !counted.trays.empty())
-        request.earlier.push_back(std::move(counted));
+  const int telling = ledger::telling_day(lot.facts.crop);
+  for (const ledger::KeptSowing& other : lot.sowings) {
+    if (other.id == sowing.id || !other.facts.seeds_per_cell) continue;
+    const ledger::KeptSowing all_up = ledger::fair_trays(other, telling, telling);
+    if (!all_up.trays.empty()) request.earlier.push_back(ledger::as_lot(lot, {&all_up, 1}));
+  }
   if (lot.facts.crop) request.crop = find_crop(built_in_profiles(), *lot.facts.crop);
   request.day = last_day(sowing);
   request.temperature = sowing.facts.temperature_c;

@@ -8,8 +8,9 @@
 
 namespace braird::cli {
 
-/// What `braird advise` says of a sowing, told what the ledger knows of its lot: the other sowings, the
-/// bench's temperature, the pack's word. Nothing without trays, or without the number of seeds a cell.
+/// What `braird advise` says of a sowing, told what the ledger knows of its lot: the other sowings'
+/// trays that are all up, the bench's temperature, the pack's word. Nothing without trays, or without the
+/// number of seeds a cell.
 std::optional<AdviceReport> advice_on(const ledger::KeptLot& lot, const ledger::KeptSowing& sowing);
 
 /// Likewise of the latest sowing of which it says anything.
