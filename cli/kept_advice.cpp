@@ -10,18 +10,6 @@
 #include "calibration/ledger/tray_course.h"
 
 namespace braird::cli {
-namespace {
-
-std::optional<double> last_day(const ledger::KeptSowing& sowing) {
-  std::optional<double> last;
-  for (const ledger::KeptTray& tray : sowing.trays)
-    for (const ledger::KeptCensus& census : tray.censuses)
-      if (const auto day = ledger::day_of(census.taken, sowing.facts.sown_on))
-        last = std::max(*day, last.value_or(0));
-  return last;
-}
-
-}  // namespace
 
 std::optional<AdviceReport> advice_on(const ledger::KeptLot& lot, const ledger::KeptSowing& sowing) {
   AdviceRequest request;
@@ -34,7 +22,7 @@ std::optional<AdviceReport> advice_on(const ledger::KeptLot& lot, const ledger::
     if (!all_up.trays.empty()) request.earlier.push_back(ledger::as_lot(lot, {&all_up, 1}));
   }
   if (lot.facts.crop) request.crop = find_crop(built_in_profiles(), *lot.facts.crop);
-  request.day = last_day(sowing);
+  request.day = ledger::all_seen_on(sowing);
   request.temperature = sowing.facts.temperature_c;
   request.pack_percent = lot.facts.stated_percent;
   // A ledger may hold what advice would refuse.

@@ -4,15 +4,16 @@
 #include <cmath>
 
 #include "calibration/advice.h"
+#include "calibration/ledger/lot_rates.h"
 
 namespace braird::cli {
 namespace {
 
 /// As `count` says when to wait.
-std::optional<int> more_until(const ledger::LotSummary& summary) {
-  if (!summary.facts.crop || summary.sowings.empty()) return std::nullopt;
-  const CropProfile* crop = find_crop(built_in_profiles(), *summary.facts.crop);
-  const auto counted_on = summary.sowings.back().last_day;
+std::optional<int> more_until(const ledger::KeptLot& kept) {
+  if (!kept.facts.crop || kept.sowings.empty()) return std::nullopt;
+  const CropProfile* crop = find_crop(built_in_profiles(), *kept.facts.crop);
+  const auto counted_on = ledger::all_seen_on(kept.sowings.back());
   const int day = crop ? telling_day(*crop) : 0;
   return counted_on && std::floor(*counted_on) < day ? std::optional(day) : std::nullopt;
 }
@@ -26,7 +27,7 @@ LotDetail detail_of(const ledger::Ledger& ledger, const ledger::KeptLot& kept) {
   detail.courses = ledger::courses_of(kept);
   const Lot lot = ledger::as_lot(kept);
   if (!lot.trays.empty()) detail.report = report_on(lot);
-  detail.more_until = more_until(detail.summary);
+  detail.more_until = more_until(kept);
   return detail;
 }
 

@@ -91,6 +91,14 @@ std::vector<const KeptTray*> telling_trays(const KeptSowing& sowing) {
   return trays;
 }
 
+std::optional<double> all_seen_on(const KeptSowing& sowing) {
+  std::optional<double> least;
+  for (const KeptTray* tray : telling_trays(sowing))
+    if (const auto day = day_of(tray->censuses.back().taken, sowing.facts.sown_on))
+      least = std::min(*day, least.value_or(*day));
+  return least;
+}
+
 void add_to(Lot& lot, const KeptSowing& sowing) {
   const std::optional<int> seeds = sowing.facts.seeds_per_cell;
   for (const KeptTray* tray : telling_trays(sowing)) {

@@ -9,6 +9,7 @@
 
 #include "calibration/csv.h"
 #include "cli/app.h"
+#include "cli/kept_advice.h"
 #include "tests/cli/kept_report.h"
 #include "tests/cli/ledger_bench.h"
 #include "tests/cli/reported_trays.h"
@@ -79,6 +80,18 @@ TEST_CASE("an earlier sowing seen only while it came up doesn't speak in the nex
   };
   CHECK(seeds("Heron 2") == 2);
   CHECK(seeds("Rowan 12") == 2);
+}
+
+TEST_CASE("a sowing is judged when the last of its trays is up") {
+  Kept kept;
+  kept.keep("ripe.jpg", kale_tray(115, "K1"), "Rowan 12", "2026-03-01", "2026-03-13T09:00:00");
+  kept.keep("young.jpg", kale_tray(26, "K2"), "Rowan 12", "2026-03-01", "2026-03-06T09:00:00");
+  CHECK(kept.say("lot", {"Rowan 12"}).out.find("count again first: more may come up until about day 10") !=
+        std::string::npos);
+  const ledger::KeptLot lot = ledger::read_lot(kept.ledger, "Rowan 12");
+  const auto advice = cli::latest_advice(lot);
+  REQUIRE(advice.has_value());
+  CHECK(advice->stand.value().rule.action == Action::wait);
 }
 
 TEST_CASE("a lot names the seeds a cell that advice on the same counts names") {
