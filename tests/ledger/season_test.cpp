@@ -127,6 +127,25 @@ TEST_CASE("a lot of a crop without a known day is accused once the slowest crop 
   CHECK(bench.lot("late").suspicions.size() == 1);
 }
 
+TEST_CASE("seedlings that died back had germinated, for law and pack") {
+  KeptBench bench;
+  const Layout layout{8, 16, LatticeKind::square};
+  const auto keep_days = [&](const char* lot, int most, int left) {
+    bench.keep_tray(sure_tray(layout, most - 10), lot, "2026-04-01", 6, lot);
+    bench.keep_tray(sure_tray(layout, most), lot, "2026-04-01", 9, lot);
+    bench.keep_tray(sure_tray(layout, left), lot, "2026-04-01", 13, lot);
+  };
+  keep_days("good", 118, 75);
+  const LotSummary good = bench.lot("good");
+  CHECK(good.germination->estimate == doctest::Approx(75. / 128));
+  CHECK(good.suspicions.empty());
+  CHECK(good.sowings.at(0).in_the_end.value().estimate > .99 * 108 / 128);  // as seen twice
+  keep_days("poor", 70, 50);
+  const auto poor = bench.lot("poor").suspicions;
+  REQUIRE(poor.size() == 1);
+  CHECK(poor[0].starts_with("The whole interval of germination before seedlings died back (46."));
+}
+
 TEST_CASE("one tray says nothing of how far trays lie apart, so it makes no trend") {
   KeptBench bench;
   const Layout layout{8, 16, LatticeKind::square};
