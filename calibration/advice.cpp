@@ -166,6 +166,13 @@ int telling_day(const CropProfile& crop) {
   return std::max(static_cast<int>(std::ceil(slow)), crop.final_count_day.value_or(0));
 }
 
+int latest_telling_day(const CropProfile* crop) {
+  int day = crop ? telling_day(*crop) : 0;
+  if (day == 0)
+    for (const CropProfile& any : built_in_profiles().crops) day = std::max(day, telling_day(any));
+  return day;
+}
+
 Advice advise(const Evidence& tray) {
   if (is_doubtful(tray)) return look_at_picture(tray);
   if (is_too_early(tray)) return wait(tray);

@@ -55,6 +55,9 @@ Evidence weigh(const Tray& tray, const CropProfile* crop, std::optional<int> age
 /// The day by which this crop is up as far as it will come; 0 if that is not known.
 int telling_day(const CropProfile& crop);
 
+/// Likewise; of a crop that is not told (null), or has no such day, the day on which the slowest is up.
+int latest_telling_day(const CropProfile* crop);
+
 /// What to do now, by the rules above.
 Advice advise(const Evidence& evidence);
 

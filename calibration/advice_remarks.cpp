@@ -126,7 +126,8 @@ LotQuestion question_of(const AdviceRequest& request, const AdviceReport& report
   question.earlier = earlier_rate(request.earlier);
   if (const auto alive = clusters_alive(request.earlier)) question.earlier = alive;
   if (request.lot)
-    if (const auto alive = clusters_alive({&*request.lot, 1})) question.in_the_end = *alive;
+    if (const auto alive = clusters_alive({&*request.lot, 1}, report.sower.missed))
+      question.in_the_end = *alive;
   question.pack_percent = request.pack_percent;
   question.stored = request.stored;
   if (request.crop && request.crop->minimum_germination_percent)

@@ -5,7 +5,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <functional>
 #include <map>
 #include <set>
 #include <stdexcept>
@@ -116,10 +115,13 @@ bool is_course(const std::map<int, Shots>& days, const std::vector<Shots>& trays
          std::ranges::all_of(days, [&](const auto& day) { return day.second.size() == trays.size(); });
 }
 
-// Of the latest sowing.
+// Of the latest sowing, the age up to which all of its trays were seen: the others may have come on since.
 std::optional<double> last_day(const Shots& shots) {
-  const auto age = [](const Shot& shot) { return std::pair(shot.sown_on, shot.day); };
-  return std::ranges::max_element(shots, std::less{}, age)->day;
+  const auto latest = std::ranges::max_element(shots, {}, &Shot::sown_on)->sown_on;
+  std::optional<double> day;
+  for (const Shot& shot : shots)
+    if (shot.sown_on == latest && shot.day) day = std::min(*shot.day, day.value_or(*shot.day));
+  return day;
 }
 
 void remark_on_days(Lot& lot, const TraysOverDays& over, const CensusOptions& options) {

@@ -62,9 +62,10 @@ Spread empty_cells_under_drop(std::span<const int> seedlings, const SeedDrop& dr
   return {cells * gap, cells * std::max(0.0, variance)};
 }
 
-Estimate clusters_alive(const Estimate& gaps, int clusters) {
-  const auto alive = [&](double empty) { return 1 - std::pow(empty, 1. / clusters); };
-  return {alive(gaps.estimate), alive(gaps.high), alive(gaps.low), "clusters that gave any seedling"};
+Estimate clusters_alive(const Estimate& gaps, int clusters, double missed) {
+  const auto failed = [&](double empty) { return std::max(0.0, (empty - missed) / (1 - missed)); };
+  const auto alive = [&](double empty) { return 1 - std::pow(failed(empty), 1. / clusters); };
+  return {alive(gaps.estimate), alive(gaps.high), 1 - failed(gaps.low), "clusters that gave any seedling"};
 }
 
 }  // namespace braird

@@ -8,7 +8,7 @@
 namespace braird {
 namespace {
 
-// Of the seeds that are not up, the share that comes if `end` of all are up in the end.
+// Of the seeds that are not up, the share that comes, or came, if `end` of all come up.
 double still_coming(double end, double up) {
   return up < 1 ? std::max(0.0, (end - up) / (1 - up)) : 0;
 }
@@ -36,7 +36,7 @@ Outlook outlook_of(const Estimate& now, std::span<const Course> courses) {
       continue;
     }
     const Estimate end = forecast_final_rate(seen, course.design_effect);
-    const double up = seen.came_up.back() / seen.sown;
+    const double up = course.standing.value_or(seen.came_up.back()) / seen.sown;
     coming.estimate += seen.sown * still_coming(end.estimate, up);
     coming.low += seen.sown * still_coming(end.low, up);
     coming.high += seen.sown * still_coming(end.high, up);

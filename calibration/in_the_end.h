@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 // How much of a sowing will be up in the end, by what is up now and by how its trays came up?
 //
-// Each course says what share of the seeds that are not up yet still comes (emergence_fit.h); the mean of
-// these shares, by seeds, is taken to hold for all trays. It is added to the germination counted now, end by
-// end of its interval. So the forecast is never below what is up, and never surer than its count.
+// Each course says what share of the seeds that are not up now still comes (emergence_fit.h), or came and
+// died back; the mean of these shares, by seeds, is taken to hold for all trays. It is added to the
+// germination counted now, end by end of its interval. So the forecast is never below what is or was up, and
+// never surer than its count.
 #pragma once
 
 #include <optional>
@@ -18,6 +19,7 @@ namespace braird {
 struct Course {
   Inspections seen;
   double design_effect = 1;
+  std::optional<double> standing{};  ///< of those that came up, at the last inspection; nothing: all
 };
 
 struct Outlook {

@@ -27,7 +27,7 @@ struct Lot {
   std::vector<CheckedPlace> checked;  ///< at random
   std::vector<CellCount> replicates;  ///< totals of dishes or trays, without their cells
   std::optional<Inspections> course;  ///< counts over time
-  std::optional<double> last_day;     ///< of the last count, since sowing
+  std::optional<double> last_day;     ///< since sowing, up to which all trays were counted
   SeedKind seed = SeedKind::single;   ///< of clusters a cell may hold more seedlings than seeds
   bool seeds_known = true;            ///< false: cells carry one seed as a stand-in
   std::vector<std::string> remarks;   ///< whole sentences for the reader

@@ -205,10 +205,7 @@ Evidence evidence_for_rule(const Lot& lot, const CropProfile* crop, std::optiona
 }
 
 bool came_to_nothing(const Inspections& course, const CropProfile* crop) {
-  int last_day = crop ? telling_day(*crop) : 0;
-  if (last_day == 0)
-    for (const CropProfile& any : built_in_profiles().crops) last_day = std::max(last_day, telling_day(any));
-  return course.came_up.back() == 0 && course.times.back() >= last_day;
+  return course.came_up.back() == 0 && course.times.back() >= latest_telling_day(crop);
 }
 
 int most_seeds(const Lot& lot) {
@@ -217,7 +214,7 @@ int most_seeds(const Lot& lot) {
   return most;
 }
 
-std::optional<Estimate> clusters_alive(std::span<const Lot> lots) {
+std::optional<Estimate> clusters_alive(std::span<const Lot> lots, double missed) {
   std::vector<std::vector<CellReading>> readings;
   int clusters = 0;
   for (const Lot& lot : lots) {
@@ -226,7 +223,7 @@ std::optional<Estimate> clusters_alive(std::span<const Lot> lots) {
     clusters = clusters > 0 ? std::min(clusters, most_seeds(lot)) : most_seeds(lot);
   }
   if (readings.empty() || clusters < 1) return std::nullopt;
-  return clusters_alive(pooled_gap_rate(readings), clusters);
+  return clusters_alive(pooled_gap_rate(readings), clusters, missed);
 }
 
 std::optional<Estimate> earlier_rate(std::span<const Lot> earlier) {

@@ -30,9 +30,9 @@ bool came_to_nothing(const Inspections& course, const CropProfile* crop);
 /// The most seeds a cell of the lot was sown with; 0 without trays.
 int most_seeds(const Lot& lot);
 
-/// Of lots of seed clusters, the share of clusters that gave any seedling; nothing of single seeds, or
-/// without trays.
-std::optional<Estimate> clusters_alive(std::span<const Lot> lots);
+/// Of lots of seed clusters, the share of clusters that gave any seedling, where the sower missed such a
+/// share of the cells; nothing of single seeds, or without trays.
+std::optional<Estimate> clusters_alive(std::span<const Lot> lots, double missed = 0);
 
 /// The rate over all earlier sowings; nothing without any.
 std::optional<Estimate> earlier_rate(std::span<const Lot> earlier);

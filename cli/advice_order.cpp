@@ -105,7 +105,8 @@ void understand_dates(const AdviseArguments& typed, const Dates& dates, AdviceRe
     if (typed.day && !typed.counted.empty() && std::floor(*typed.day) != days)
       refuse(fmt::format("--day {}: from {} to {} it is {:.0f}; leave the day or the dates out", *typed.day,
                          iso(*dates.sown), typed.counted, days));
-    if (!request.day) request.day = days;
+    const bool photos_tell = typed.counted.empty() && request.lot && request.lot->last_day;
+    if (!request.day) request.day = photos_tell ? std::floor(*request.lot->last_day) : days;
   }
   if (!dates.planting) return;
   double days = 0;

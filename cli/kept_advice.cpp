@@ -5,6 +5,7 @@
 #include <iterator>
 #include <tuple>
 
+#include "calibration/ledger/fair_trays.h"
 #include "calibration/ledger/lot_rates.h"
 #include "calibration/ledger/lot_summary.h"
 #include "calibration/ledger/notes.h"
@@ -15,21 +16,12 @@ namespace {
 
 using ledger::KeptSowing;
 
-std::optional<double> last_day(const KeptSowing& sowing) {
-  std::optional<double> last;
-  for (const ledger::KeptTray& tray : sowing.trays)
-    for (const ledger::KeptCensus& census : tray.censuses)
-      if (const auto day = ledger::day_of(census.taken, sowing.facts.sown_on))
-        last = std::max(*day, last.value_or(0));
-  return last;
-}
-
 /// What the trays tell besides their counts.
 void add_trays(AdviceRequest& request, const std::vector<KeptSowing>& sowings) {
   std::size_t trays = 0;
   std::optional<ledger::TrayCourse> course;
   for (const KeptSowing& sowing : sowings) {
-    request.day = std::max(request.day, last_day(sowing));
+    if (const auto day = ledger::all_seen_on(sowing)) request.day = std::min(*day, request.day.value_or(*day));
     if (!request.temperature) request.temperature = sowing.facts.temperature_c;
     for (const ledger::KeptTray* tray : ledger::telling_trays(sowing)) {
       const Tray counted = ledger::counted_by_all(tray->censuses.back());
@@ -54,10 +46,12 @@ std::optional<AdviceReport> advice_on(const ledger::KeptLot& lot, std::span<cons
   AdviceRequest request;
   request.lot = ledger::as_lot(lot, known);
   if (request.lot->trays.empty()) return std::nullopt;
-  for (const KeptSowing& other : lot.sowings)
-    if (other.facts.seeds_per_cell && std::ranges::count(known, other.id, &KeptSowing::id) == 0)
-      if (Lot counted = ledger::as_lot(lot, {&other, 1}); !counted.trays.empty())
-        request.earlier.push_back(std::move(counted));
+  const int telling = ledger::telling_day(lot.facts.crop);
+  for (const KeptSowing& other : lot.sowings) {
+    if (!other.facts.seeds_per_cell || std::ranges::count(known, other.id, &KeptSowing::id) > 0) continue;
+    const KeptSowing all_up = ledger::fair_trays(other, telling, telling);
+    if (!all_up.trays.empty()) request.earlier.push_back(ledger::as_lot(lot, {&all_up, 1}));
+  }
   if (lot.facts.crop) request.crop = find_crop(built_in_profiles(), *lot.facts.crop);
   request.pack_percent = lot.facts.stated_percent;
   add_trays(request, known);

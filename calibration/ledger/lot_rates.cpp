@@ -38,11 +38,10 @@ std::string last_taken(const KeptSowing& sowing) {
   return last.substr(0, 10);
 }
 
-/// Also where crop or day isn't known.
+/// Also where the day isn't known.
 bool may_still_come_up(const KeptCensus& census, const SowingFacts& sowing) {
-  const int telling = telling_day(census.tray.crop);
   const auto day = day_of(census.taken, sowing.sown_on);
-  return telling == 0 || !day || *day < telling;
+  return !day || *day < telling_day(census.tray.crop);
 }
 
 std::optional<Estimate> plain_germination(const Readings& of) {
@@ -113,6 +112,14 @@ std::vector<const KeptTray*> telling_trays(const KeptSowing& sowing) {
     trays.push_back(&tray);
   }
   return trays;
+}
+
+std::optional<double> all_seen_on(const KeptSowing& sowing) {
+  std::optional<double> least;
+  for (const KeptTray* tray : telling_trays(sowing))
+    if (const auto day = day_of(tray->censuses.back().taken, sowing.facts.sown_on))
+      least = std::min(*day, least.value_or(*day));
+  return least;
 }
 
 void add_to(Lot& lot, const KeptSowing& sowing) {

@@ -20,6 +20,9 @@ Tray counted_by_all(const KeptCensus& census);
 /// another of them (lot_summary.h).
 std::vector<const KeptTray*> telling_trays(const KeptSowing& sowing);
 
+/// Days from sowing up to which all of these trays were seen: the least of their latest photos'.
+std::optional<double> all_seen_on(const KeptSowing& sowing);
+
 /// Puts a sowing's trays, each by its latest photo, and their cells checked at random into a lot. Other hand
 /// counts stand in the counter's place.
 void add_to(Lot& lot, const KeptSowing& sowing);

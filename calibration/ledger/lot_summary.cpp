@@ -73,7 +73,7 @@ void add_course(SowingSummary& summary, const KeptSowing& sowing) {
       t50 += half * seen.came_up.back();
       weight += seen.came_up.back();
     }
-    courses.push_back({seen, course->design_effect});
+    courses.push_back({seen, course->design_effect, course->standing});
   }
   if (weight > 0) summary.t50 = t50 / weight;
   if (!summary.germination) return;
@@ -125,18 +125,31 @@ std::optional<int> fewest_seeds(const KeptLot& kept) {
   return fewest;
 }
 
+/// Is one of the fair trays held by an earlier photo than its latest?
+bool has_died_back(const KeptSowing& fair, const KeptSowing& sowing) {
+  return std::ranges::any_of(fair.trays, [&](const KeptTray& tray) {
+    const auto whole = std::ranges::find(sowing.trays, tray.id, &KeptTray::id);
+    return tray.censuses.back().id != whole->censuses.back().id;
+  });
+}
+
 std::optional<Judged> judged(const KeptLot& kept, const LotSummary& summary,
                              const std::vector<KindChecks>& checks) {
   const int telling = telling_day(kept.facts.crop);
   std::vector<KeptSowing> fair;
-  for (const KeptSowing& sowing : kept.sowings) fair.push_back(fair_trays(sowing, telling, telling));
+  bool died_back = false;
+  for (const KeptSowing& sowing : kept.sowings) {
+    fair.push_back(fair_trays(sowing, telling, telling));
+    died_back = died_back || has_died_back(fair.back(), sowing);
+  }
   const bool all = number_of_trays(fair) == static_cast<std::size_t>(summary.tally.trays);
-  const Rates rates = all ? Rates{summary.germination, summary.gaps} : rates_in(fair, checks, Wanted::both);
+  const Rates rates =
+      all && !died_back ? Rates{summary.germination, summary.gaps} : rates_in(fair, checks, Wanted::both);
   if (!rates.germination) return std::nullopt;
   const auto clusters = fewest_seeds(kept);
   if (rates.gaps && clusters && seed_kind(kept.facts.crop) == SeedKind::cluster)
-    return Judged{clusters_alive(*rates.gaps, *clusters), all, true};
-  return Judged{*rates.germination, all, false};
+    return Judged{clusters_alive(*rates.gaps, *clusters), all, died_back, true};
+  return Judged{*rates.germination, all, died_back, false};
 }
 
 /// The latest dated sowing against all earlier ones, in trays counted at the age that it has reached: what

@@ -76,6 +76,7 @@ Lot as_lot(const KeptLot& kept, std::span<const KeptSowing> sowings);
 struct Judged {
   Estimate rate;
   bool all_trays = true;
+  bool died_back = false;  ///< some by a photo before that
   bool clusters = false;
 };
 

@@ -20,8 +20,9 @@ std::string points(double share) {
 }
 
 std::string interval_words(const Judged& judged) {
-  return fmt::format("whole interval of {}{} ({} to {} %)",
+  return fmt::format("whole interval of {}{}{} ({} to {} %)",
                      judged.clusters ? "clusters that came up" : "germination",
+                     judged.died_back ? " before seedlings died back" : "",
                      judged.all_trays ? "" : " in the trays that can be judged by now",
                      points(judged.rate.low), points(judged.rate.high));
 }

@@ -13,7 +13,7 @@ std::optional<TrayCourse> course_of(const KeptTray& tray, const SowingFacts& sow
   std::vector<Tray> counted;  // with a person's counts; photos point into it
   counted.reserve(tray.censuses.size());
   std::vector<TrayOnDay> photos;
-  TrayCourse course{tray.tag, sowing.sown_on, {}, sowing.layout, {}, {}, {}, 1};
+  TrayCourse course{tray.tag, sowing.sown_on, {}, sowing.layout, {}, {}, {}, 0, 1};
   for (const KeptCensus& census : tray.censuses)
     if (const auto day = day_of(census.taken, sowing.sown_on); day && *day > 0) {
       photos.push_back({*day, &counted.emplace_back(counted_by_all(census))});
@@ -24,6 +24,7 @@ std::optional<TrayCourse> course_of(const KeptTray& tray, const SowingFacts& sow
   course.cells = cell_stories(photos);
   const int seeds = sowing.seeds_per_cell.value_or(1);
   course.emergence = emergence_of(course.cells, photos, seeds);
+  for (const Cell& cell : photos.back().tray->cells) course.standing += std::min(cell.count, seeds);
   course.design_effect = design_effect(cell_readings(*photos.back().tray, seeds));
   return course;
 }

@@ -18,6 +18,7 @@ struct TrayCourse {
   std::vector<double> days;      ///< of its photos, since sowing, rising
   std::vector<CellStory> cells;  ///< row by row
   Inspections emergence;         ///< seedlings up at each day
+  double standing = 0;           ///< seedlings up in its latest photo, no more than seeds
   double design_effect = 1;      ///< of its seeds, as the latest photo has them (rates.h)
 };
 

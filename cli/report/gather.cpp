@@ -85,7 +85,7 @@ TrayReport report_of(const Desk& desk, const KeptSowing& sowing, const KeptTray&
   tray.advice = advise(tray.evidence);
   tray.findings = findings_of(desk, tray, sowing.facts.seeds_per_cell.value_or(1));
   if (auto course = ledger::course_of(kept, sowing.facts)) {
-    const Course seen{course->emergence, course->design_effect};
+    const Course seen{course->emergence, course->design_effect, course->standing};
     if (tray.rates.germination) tray.in_the_end = outlook_of(*tray.rates.germination, {&seen, 1}).in_the_end;
     tray.course = std::move(course->emergence);
   }

@@ -3,6 +3,7 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "calibration/empty_cells.h"
 #include "tests/calibration/advice_requests.h"
@@ -82,5 +83,32 @@ TEST_CASE("clusters that gave anything, from cells with several") {
   const Estimate alive = clusters_alive({.25, .16, .36, ""}, 2);
   CHECK(alive.estimate == doctest::Approx(.5));
   CHECK(alive.low == doctest::Approx(.4));
-  CHECK(alive.high == doctest::Approx(.6));
+  CHECK(alive.high == doctest::Approx(1 - .16));  // the gaps may be whole cells
+  const Estimate one = clusters_alive({.25, .16, .36, ""}, 1);
+  CHECK(one.estimate == doctest::Approx(.75));
+  CHECK(one.low == doctest::Approx(.64));
+  CHECK(one.high == doctest::Approx(.84));
+  const Estimate missed = clusters_alive({.25, .16, .36, ""}, 2, .2);
+  CHECK(missed.estimate == doctest::Approx(.75));
+  CHECK(missed.low == doctest::Approx(1 - std::sqrt(.2)));
+  CHECK(missed.high == doctest::Approx(1));
+}
+
+TEST_CASE("a good lot of clusters isn't blamed for cells that the sower missed") {
+  Tray tray = tray_with(5, 2, 1);  // of a hundred
+  tray.crop = "beet";
+  for (std::size_t at = 5; at < tray.cells.size(); ++at) tray.cells[at].count = 6;
+  tray.seeds_per_cell = 4;
+  AdviceRequest request = request_for(tray, "beet", 20);
+  CHECK(advise(weigh(tray, request.crop, 20)).action == Action::accept);
+  request.pack_percent = 92;
+  for (const double missed : {0., .05}) {
+    request.sower.missed = missed;
+    request.missed_told = missed > 0;
+    for (const Suspicion& one : advise_on(request).suspicions) {
+      CAPTURE(one.sentence);
+      if (one.suspect == "minimum" || one.suspect == "pack") CHECK(one.weight != Suspected::likely);
+      if (missed > 0 && one.suspect == "pack") CHECK(one.weight == Suspected::unlikely);
+    }
+  }
 }

@@ -27,6 +27,15 @@ TEST_CASE("in the end no less is up than now, and the forecast is no surer than 
   CHECK(outlook.in_the_end->estimate == doctest::Approx(.77 + .23 * (end - up) / (1 - up)));
 }
 
+TEST_CASE("what died back had come up in the end") {
+  const Course done{{72, {5, 6, 30}, {30, 54, 54}}}, died{done.seen, 1, 36};
+  const double end = forecast_final_rate(done.seen).estimate;
+  const Estimate now{.5, .38, .62, "Wilson"};
+  const Outlook outlook = outlook_of(now, {&died, 1});
+  CHECK(outlook.in_the_end.value().estimate == doctest::Approx(end));
+  CHECK(outlook_of(now, {&done, 1}).in_the_end.value().estimate < end);
+}
+
 TEST_CASE("courses count by their seeds, and where half of them still rise there is no forecast") {
   const Course slowing{kSlowing}, done{{72, {5, 6, 30}, {30, 54, 54}}},
       rising{{72, {4, 5, 6, 7}, {1, 4, 11, 25}}}, dead{{72, {5, 9}, {0, 0}}};

@@ -4,7 +4,9 @@
 #include <doctest/doctest.h>
 
 #include "calibration/advice.h"
+#include "calibration/census_lots.h"
 #include "calibration/timing.h"
+#include "tests/calibration/trays.h"
 
 using namespace braird;
 
@@ -69,6 +71,24 @@ TEST_CASE("daily counts without trays are judged by the same day") {
   lot.course = Inspections{100, {5, 6, 7}, {10, 50, 60}};
   lot.last_day = 7;
   CHECK(patience_with(lot, crop_named("kale"), {})->judge_on == 10);
+  CHECK(patience_with(lot, crop_named("kale"), {})->too_early);
+}
+
+TEST_CASE("it is too early while one tray of the latest sowing was last seen young") {
+  std::vector<Census> censuses;
+  const auto add = [&](const char* tag, const char* sown_on, const char* taken) {
+    Tray tray = test::tray_with(10, 1, 1);
+    tray.sown_on = sown_on;
+    tray.label = TrayLabel{tag, {}, {}, {}, {}, {}};
+    censuses.push_back({{tag, 2400, 1800, taken}, {tray}, {}});
+  };
+  add("K1", "2026-03-02", "2026-03-05T12:00:00");  // of another sowing
+  add("K2", "2026-03-19", "2026-03-31T12:00:00");
+  CHECK_FALSE(patience_with(lots_of(censuses, {}).at(0), crop_named("kale"), {})->too_early);
+  add("K3", "2026-03-19", "2026-03-24T12:00:00");
+  const Lot lot = lots_of(censuses, {}).at(0);
+  CHECK(lot.trays.size() == 3);
+  CHECK(lot.last_day == 5.5);
   CHECK(patience_with(lot, crop_named("kale"), {})->too_early);
 }
 

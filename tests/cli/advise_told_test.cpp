@@ -3,9 +3,12 @@
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <nlohmann/json.hpp>
 
+#include "calibration/census_json.h"
 #include "tests/cli/bench.h"
+#include "tests/cli/reported_trays.h"
 
 using namespace braird;
 using namespace braird::test;
@@ -43,4 +46,23 @@ TEST_CASE("the stated assurance and prices are heard") {
   const Json answer = Json::parse(said_by("advise", {"--germination", "60", "--economy", own, "--json"}).out);
   CHECK(answer["economy"]["tray_price"] == 9);
   CHECK(answer["next_batch"]["chosen_by"] == "cost");
+}
+
+TEST_CASE("trays photographed on different days are judged by the least of them") {
+  const Bench bench;
+  const auto counted = [](const char* tag, const char* taken, int up) {
+    std::vector<int> counts(128, 0);
+    std::fill_n(counts.begin(), up, 1);
+    Tray tray = tray_with({8, 16, LatticeKind::square}, counts);
+    tray.label = TrayLabel{tag, {}, {}, {}, {}, {}};
+    return to_json({{fmt::format("{}.jpg", tag), 1000, 800, taken}, {tray}, {}}).dump() + "\n";
+  };
+  const std::string trays = bench.file(
+      "two.jsonl", counted("K1", "2026-03-13T09:00:00", 115) + counted("K2", "2026-03-06T09:00:00", 26));
+  const auto day_told = [&](std::vector<std::string> told) {
+    told.insert(told.begin(), {trays, "--crop", "kale", "--sown", "2026-03-01", "--json"});
+    return Json::parse(said_by("advise", told).out)["day"];
+  };
+  CHECK(day_told({}) == 5);
+  CHECK(day_told({"--counted", "2026-03-13"}) == 12);
 }

@@ -2,11 +2,14 @@
 // What is noted and said of lots, by `braird note`, `lots` and `lot`.
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <nlohmann/json.hpp>
+#include <random>
 #include <sstream>
 
 #include "calibration/csv.h"
 #include "cli/app.h"
+#include "cli/kept_advice.h"
 #include "tests/cli/kept_report.h"
 #include "tests/cli/ledger_bench.h"
 #include "tests/cli/reported_trays.h"
@@ -15,6 +18,20 @@ using namespace braird;
 using namespace braird::test;
 using cli::ExitCode;
 using Json = nlohmann::ordered_json;
+
+namespace {
+
+/// Kale of which so many of 128 cells are up.
+Tray kale_tray(int up, const char* tag) {
+  std::vector<int> counts(128, 0);
+  std::fill_n(counts.begin(), up, 1);
+  std::ranges::shuffle(counts, std::mt19937(static_cast<unsigned>(up)));
+  Tray tray = tray_with({8, 16, LatticeKind::square}, counts);
+  tray.label = TrayLabel{tag, {}, {}, {}, {}, {}};
+  return tray;
+}
+
+}  // namespace
 
 TEST_CASE("notes, filters, tables and their refusals") {
   const LedgerBench bench;
@@ -71,6 +88,30 @@ TEST_CASE("while more may come up, a lot names no seeds a cell for the next time
             .out.find("Next time    count again first: more may come up until about "
                       "day 10\n") != std::string::npos);
   CHECK(Json::parse(bench.say({"lot", "Rowan 12", "--json"}).out)["fewest_seeds"].is_null());
+}
+
+TEST_CASE("an earlier sowing seen only while it came up doesn't speak in the next one's advice") {
+  Kept kept;
+  kept.keep("young.jpg", kale_tray(19, "K1"), "Rowan 12", "2026-03-01", "2026-03-05T09:00:00");
+  kept.keep("ripe.jpg", kale_tray(113, "K2"), "Rowan 12", "2026-03-15", "2026-03-27T09:00:00");
+  kept.keep("alone.jpg", kale_tray(113, "K3"), "Heron 2", "2026-03-15", "2026-03-27T09:00:00");
+  const auto seeds = [&](const char* lot) {
+    return Json::parse(kept.say("lot", {lot, "--json"}).out)["fewest_seeds"];
+  };
+  CHECK(seeds("Heron 2") == 2);
+  CHECK(seeds("Rowan 12") == 2);
+}
+
+TEST_CASE("a sowing is judged when the last of its trays is up") {
+  Kept kept;
+  kept.keep("ripe.jpg", kale_tray(115, "K1"), "Rowan 12", "2026-03-01", "2026-03-13T09:00:00");
+  kept.keep("young.jpg", kale_tray(26, "K2"), "Rowan 12", "2026-03-01", "2026-03-06T09:00:00");
+  CHECK(kept.say("lot", {"Rowan 12"}).out.find("count again first: more may come up until about day 10") !=
+        std::string::npos);
+  const ledger::KeptLot lot = ledger::read_lot(kept.ledger, "Rowan 12");
+  const auto advice = cli::latest_advice(lot);
+  REQUIRE(advice.has_value());
+  CHECK(advice->stand.value().rule.action == Action::wait);
 }
 
 TEST_CASE("a lot names the seeds a cell that advice on the same counts names") {

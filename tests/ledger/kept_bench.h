@@ -5,6 +5,7 @@
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
+#include "calibration/calendar_day.h"
 #include "calibration/ledger/keep.h"
 #include "calibration/ledger/lot_summary.h"
 #include "tests/ledger/made_trays.h"
@@ -19,12 +20,11 @@ struct KeptBench {
   void keep_tray(const Tray& tray, const std::string& lot, const std::string& sown, int day = 7,
                  std::optional<std::string> tag = {}) {
     const std::string name = fmt::format("photo-{}.jpg", ++photos);
-    ledger::keep(
-        ledger, hash_of(name),
-        census_of({tray}, name,
-                  fmt::format("{}T12:00:00",
-                              sown.substr(0, 8) + fmt::format("{:02}", std::stoi(sown.substr(8)) + day))),
-        {lot, sown, std::move(tag), true});
+    const std::chrono::year_month_day taken = *calendar_day(sown) + std::chrono::days(day);
+    const std::string noon =
+        fmt::format("{:04}-{:02}-{:02}T12:00:00", static_cast<int>(taken.year()),
+                    static_cast<unsigned>(taken.month()), static_cast<unsigned>(taken.day()));
+    ledger::keep(ledger, hash_of(name), census_of({tray}, name, noon), {lot, sown, std::move(tag), true});
   }
   ledger::LotSummary lot(const std::string& name) {
     return ledger::summarise(ledger, ledger::read_lot(ledger, name));

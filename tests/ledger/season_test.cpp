@@ -112,6 +112,53 @@ TEST_CASE("a tray that still rises past its crop's usual day accuses no lot") {
   CHECK(bench.lot("late").suspicions.size() == 1);
 }
 
+TEST_CASE("a lot of a crop without a known day is accused once the slowest crop is up") {
+  KeptBench bench;
+  const auto tray_of = [](std::optional<std::string> crop, int up) {
+    Tray tray = sure_tray({8, 16, LatticeKind::square}, up);
+    tray.crop = std::move(crop);
+    return tray;
+  };
+  const std::vector<std::pair<const char*, std::optional<std::string>>> lots = {{"D", "dill"}, {"N", {}}};
+  for (const auto& [name, crop] : lots) {
+    CAPTURE(name);
+    const auto keep_two = [&](int up, const std::string& sown, int day) {
+      for (int tray = 0; tray < 2; ++tray)
+        bench.keep_tray(tray_of(crop, up + tray), name, sown, day, fmt::format("T{}", bench.photos));
+    };
+    keep_two(118, "2026-02-01", 40);
+    keep_two(6, "2026-04-01", 4);
+    LotFacts pack;
+    pack.name = name, pack.stated_percent = 90;
+    take_note(bench.ledger, {pack});
+    CHECK(bench.lot(name).suspicions.empty());
+    CHECK_FALSE(bench.lot(name).trend.has_value());
+    keep_two(12, "2026-04-02", 40);
+    CHECK(bench.lot(name).trend.value().high < 0);
+  }
+  bench.keep_tray(tray_of("dill", 20), "late", "2026-02-01", 40);
+  CHECK(bench.lot("late").suspicions.size() == 1);
+}
+
+TEST_CASE("seedlings that died back had germinated, for law and pack") {
+  KeptBench bench;
+  const Layout layout{8, 16, LatticeKind::square};
+  const auto keep_days = [&](const char* lot, int most, int left) {
+    bench.keep_tray(sure_tray(layout, most - 10), lot, "2026-04-01", 6, lot);
+    bench.keep_tray(sure_tray(layout, most), lot, "2026-04-01", 9, lot);
+    bench.keep_tray(sure_tray(layout, left), lot, "2026-04-01", 13, lot);
+  };
+  keep_days("good", 118, 75);
+  const LotSummary good = bench.lot("good");
+  CHECK(good.germination->estimate == doctest::Approx(75. / 128));
+  CHECK(good.suspicions.empty());
+  CHECK(good.sowings.at(0).in_the_end.value().estimate > .99 * 108 / 128);  // as seen twice
+  keep_days("poor", 70, 50);
+  const auto poor = bench.lot("poor").suspicions;
+  REQUIRE(poor.size() == 1);
+  CHECK(poor[0].starts_with("The whole interval of germination before seedlings died back (46."));
+}
+
 TEST_CASE("one tray says nothing of how far trays lie apart, so it makes no trend") {
   KeptBench bench;
   const Layout layout{8, 16, LatticeKind::square};
