@@ -72,6 +72,17 @@ TEST_CASE("a better earlier sowing promises no plants that this one doesn't show
   }
 }
 
+TEST_CASE("a large bed gets as many fresh trays as it takes: waiting for them is no gain") {
+  OptionTerms terms = terms_for({2, {24, 40, 40}}, 8000);
+  terms.day = 11;
+  terms.look_again_on = 14;
+  terms.batch.cells_per_tray = 104;
+  const TrayOptions stand = options_for(terms, timings_around(7, .15));
+  CHECK(stand.options.front().kind == OptionKind::fresh_tray);
+  CHECK(stand.options.front().trays > 80);
+  CHECK(stand.options.front().chance >= .95);
+}
+
 TEST_CASE("by hand: filling is worth it while it costs less than the missing cells bring") {
   OptionTerms terms = terms_for({1, {20, 70, 10}}, 90);
   terms.batch.economy.moved_plants_live = 1;
