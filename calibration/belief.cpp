@@ -192,12 +192,6 @@ Estimate germination_of(std::vector<LotChance> lot) {
   return germination;
 }
 
-bool is_overfull(const SeenTray& tray) {
-  for (std::size_t k = static_cast<std::size_t>(tray.seeds) + 1; k < tray.cells_with.size(); ++k)
-    if (tray.cells_with[k] > 0) return true;
-  return false;
-}
-
 }  // namespace
 
 Belief believe(const LotEvidence& evidence) {
@@ -220,22 +214,6 @@ std::vector<Timing> courses_of(const Belief& belief) {
   for (const StandChance& stand : belief.stand)
     courses.push_back({stand.timing.half_days, stand.timing.steepness, stand.weight});
   return courses;
-}
-
-Sower fitted_sower(const LotEvidence& evidence) {
-  Sower best = evidence.sower;
-  if (best.doubles > 0 || std::ranges::none_of(evidence.trays, is_overfull)) return best;
-  LotEvidence trial = evidence;
-  double likeliest = -1e300;
-  for (const double doubles : {.01, .02, .04, .07, .12, .2, .35, .6, 1.}) {
-    if (doubles + best.skips > 1) break;
-    trial.sower.doubles = doubles;
-    const double log_evidence = believe(trial).log_evidence;
-    if (log_evidence <= likeliest) continue;
-    likeliest = log_evidence;
-    best.doubles = doubles;
-  }
-  return best;
 }
 
 double scaled(double germination, double factor, double most) {
