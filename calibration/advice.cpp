@@ -114,8 +114,8 @@ Advice fill(const Evidence& tray) {
 std::string untold(const Evidence& tray) {
   if (tray.crop && telling_day(*tray.crop) == 0) return "the days that " + tray.crop->name + " takes";
   const char* crop = tray.crop ? "" : "the crop";
-  const char* day = tray.age_days ? "" : "the day of sowing";
-  return fmt::format("{}{}{}", crop, *crop && *day ? " and " : "", day);
+  const std::string day = tray.age_days ? "" : tray.untold_day;
+  return fmt::format("{}{}{}", crop, *crop && !day.empty() ? " and " : "", day);
 }
 
 Advice resow(const Evidence& tray) {

@@ -117,8 +117,9 @@ bool is_last_resort(const StandAdvice& advice) {
 
 StandAdvice stand_advice(const Desk& desk, int new_seeds) {
   const AdviceRequest& request = desk.request;
-  const Evidence rule_evidence =
+  Evidence rule_evidence =
       evidence_for_rule(*request.lot, request.crop, desk.evidence.day, request.fit, request.review);
+  if (request.sown_told) rule_evidence.untold_day = "the day of the count (--counted)";
   StandAdvice advice;
   advice.rule = advise(rule_evidence);
   const int spare_gaps = static_cast<int>(rule_evidence.summary.cells * request.economy.worth_filling);
