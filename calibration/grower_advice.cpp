@@ -229,6 +229,7 @@ AdviceReport advise_on(const AdviceRequest& asked) {
   report.still_to_come = still_to_come(alone, desk.evidence.day);
   report.batch = next_batch(report, desk);
   if (!desk.evidence.trays.empty()) report.stand = stand_advice(desk, report.batch.chosen);
+  if (report.stand) report.stand->too_early = is_early(report.still_to_come);
   report.need = request.need;
   plan_bed(report, desk);
   if (!report.stand || !is_in_doubt(*report.stand))

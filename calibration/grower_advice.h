@@ -52,6 +52,7 @@ struct StandAdvice {
   RankedBy ranked_by = RankedBy::cost;
   int need = 0;
   bool too_poor = false;             ///< the lot, to be sown again
+  bool too_early = false;            ///< so much is still to come that the lot isn't judged yet
   std::vector<std::string> changes;  ///< what would put another choice first
 };
 

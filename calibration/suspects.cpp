@@ -40,7 +40,7 @@ std::optional<Witness> witness_of(const LotQuestion& question) {
 
 Found timing(const LotQuestion& question) {
   if (question.still_to_come < .02) return std::nullopt;
-  const bool much = question.still_to_come >= kMuchToCome;
+  const bool much = is_early(question.still_to_come);
   return Suspicion{
       "timing", much ? Suspected::likely : Suspected::open,
       fmt::format("About {} % of what will come is not up yet; {}.", percent(question.still_to_come),
@@ -103,7 +103,7 @@ Found minimum(const LotQuestion& question) {
                                         *question.minimum_percent, witness->points, range(witness->rate));
   if (witness->rate.low >= least) return Suspicion{"minimum", Suspected::unlikely, words};
   if (witness->rate.high >= least) return Suspicion{"minimum", Suspected::open, words};
-  return Suspicion{"minimum", question.still_to_come < kMuchToCome ? Suspected::likely : Suspected::possible,
+  return Suspicion{"minimum", is_early(question.still_to_come) ? Suspected::possible : Suspected::likely,
                    words + " Test the lot."};
 }
 
@@ -184,6 +184,10 @@ const char* name_of(Suspected weight) {
       return "unlikely";
   }
   return "";
+}
+
+bool is_early(double still_to_come) {
+  return still_to_come >= kMuchToCome;
 }
 
 std::vector<Suspicion> question_lot(const LotQuestion& question) {
