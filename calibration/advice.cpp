@@ -29,9 +29,11 @@ std::string percent_below(double share, double limit) {
   return fmt::format("{:.{}f}", 100 * share, digits);
 }
 
+// Of corrected counts, the gaps that the rate stands for.
 std::string gaps_of_cells(const Evidence& tray, const std::string& share) {
-  return fmt::format("{} of {} stayed empty ({} %)", grouped(tray.summary.empty),
-                     counted(tray.summary.cells, "cell", "cells"), share);
+  const double gaps = std::round(tray.gaps.estimate * tray.summary.cells);
+  return fmt::format("{}{} of {} stayed empty ({} %)", gaps != tray.summary.empty ? "About " : "",
+                     grouped(gaps), counted(tray.summary.cells, "cell", "cells"), share);
 }
 
 std::string gap_share(const Evidence& tray) {

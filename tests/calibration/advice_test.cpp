@@ -101,6 +101,13 @@ TEST_CASE("figures that rounding would make equal to their limit get a digit mor
   CHECK(advise(poor).why.starts_with("Even the top of the interval, 79.99 %, is below 80 %"));
 }
 
+TEST_CASE("of corrected gaps the number and the share belong together") {
+  Evidence evidence = weigh(tray_with(20, 1, 1), crop("onion"), 30);
+  CHECK(advise(evidence).why == "20 of 100 cells stayed empty (20 %).");
+  evidence.gaps.estimate = .284;
+  CHECK(advise(evidence).why == "About 28 of 100 cells stayed empty (28 %).");
+}
+
 TEST_CASE("doubtful counts send one to the picture first") {
   Tray misplaced = tray_with(2, 1, 1), unclear = misplaced;
   misplaced.fit = 0.5;
