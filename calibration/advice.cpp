@@ -30,9 +30,11 @@ std::string percent_below(double share, double limit) {
   return fmt::format("{:.{}f}", 100 * share, digits);
 }
 
+// Of corrected counts, the gaps that the rate stands for.
 std::string gaps_of_cells(const Evidence& tray, const std::string& share) {
-  return fmt::format("{} of {} stayed empty ({} %)", grouped(tray.summary.empty),
-                     counted(tray.summary.cells, "cell", "cells"), share);
+  const double gaps = std::round(tray.gaps.estimate * tray.summary.cells);
+  return fmt::format("{}{} of {} stayed empty ({} %)", gaps != tray.summary.empty ? "About " : "",
+                     grouped(gaps), counted(tray.summary.cells, "cell", "cells"), share);
 }
 
 std::string gap_share(const Evidence& tray) {
@@ -115,8 +117,8 @@ Advice fill(const Evidence& tray) {
 std::string untold(const Evidence& tray) {
   if (tray.crop && telling_day(*tray.crop) == 0) return "the days that " + tray.crop->name + " takes";
   const char* crop = tray.crop ? "" : "the crop";
-  const char* day = tray.age_days ? "" : "the day of sowing";
-  return fmt::format("{}{}{}", crop, *crop && *day ? " and " : "", day);
+  const std::string day = tray.age_days ? "" : tray.untold_day;
+  return fmt::format("{}{}{}", crop, *crop && !day.empty() ? " and " : "", day);
 }
 
 Advice resow(const Evidence& tray) {

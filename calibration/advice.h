@@ -33,12 +33,13 @@ namespace braird {
 struct Evidence {
   TraySummary summary;
   double fit = 1;
-  Estimate gaps;                              ///< share of cells
-  std::optional<Estimate> germination;        ///< seedlings a seed sown; not without the number of seeds
-  std::optional<Estimate> alive;              ///< of seed clusters, the share that gave any seedling
-  std::optional<GapExplanation> explanation;  ///< not without the number of seeds
-  std::optional<int> age_days;                ///< from sowing to the photo, ≥ 0
-  const CropProfile* crop = nullptr;          ///< null: not known
+  Estimate gaps;                                 ///< share of cells
+  std::optional<Estimate> germination;           ///< seedlings a seed sown; not without the number of seeds
+  std::optional<Estimate> alive;                 ///< of seed clusters, the share that gave any seedling
+  std::optional<GapExplanation> explanation;     ///< not without the number of seeds
+  std::optional<int> age_days;                   ///< from sowing to the photo, ≥ 0
+  std::string untold_day = "the day of sowing";  ///< which it lacks, where it isn't known
+  const CropProfile* crop = nullptr;             ///< null: not known
 };
 
 enum class Action { look_at_picture, wait, fill_and_test_lot, resow, fill, accept };

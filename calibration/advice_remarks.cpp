@@ -55,7 +55,9 @@ std::string on_timing(const AdviceRequest& request, const LotEvidence& evidence)
   const std::string start = "What may still come is not known, so all is taken to be up: ";
   if (!evidence.day && !request.crop)
     return start + "tell the crop, and when it was sown and counted (or --day).";
-  if (!evidence.day) return start + "tell when it was sown and counted (or --day).";
+  if (!evidence.day)
+    return start + (request.sown_told ? "tell when it was counted (--counted)."
+                                      : "tell when it was sown and counted (or --day).");
   if (!request.crop) return start + "tell the crop.";
   return start + "no table tells how long this crop takes to come up there.";
 }

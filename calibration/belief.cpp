@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <utility>
 
 #include "calibration/belief_grid.h"
 #include "calibration/emergence_curve.h"
@@ -44,19 +45,38 @@ void weigh_in(Slice& slice, std::size_t witness) {
   slice.log_scale += std::log(best);
 }
 
-void weigh_all(Slice& slice, const Grid& grid) {
+void lay_out(Slice& slice, const Grid& grid, const std::vector<Witness>& witnesses) {
   for (std::size_t s = 0; s < kSpreads.size(); ++s) {
     for (const double prior : grid.prior) slice.weight[s].push_back(prior * kSpreads[s][1]);
-    for (const Row& own : slice.own)
-      slice.lot[s].push_back(kSpreads[s][0] > 0 ? smeared(own, grid.kernels[s]) : own);
+    for (std::size_t w = 0; w < witnesses.size(); ++w) {
+      Row of_lot = kSpreads[s][0] > 0 ? smeared(slice.own[w], grid.kernels[s]) : slice.own[w];
+      const bool may_be_apart = !witnesses[w].tray && witnesses.size() > 1;
+      slice.lot[s].push_back(may_be_apart ? apart_at_times(std::move(of_lot), grid) : std::move(of_lot));
+    }
   }
-  for (std::size_t witness = 0; witness < slice.own.size(); ++witness) weigh_in(slice, witness);
+}
+
+double sum_of(const Slice& slice) {
+  double sum = 0;
+  for (const Row& row : slice.weight)
+    for (const double weight : row) sum += weight;
+  return sum;
+}
+
+// The witnesses from `first` on shape the germination within the slice, which gets no likelier or less
+// likely.
+void shape_by(Slice& slice, std::size_t first) {
+  const double scale = slice.log_scale, sum = sum_of(slice);
+  if (first == slice.own.size() || sum <= 0) return;
+  for (std::size_t witness = first; witness < slice.own.size(); ++witness) weigh_in(slice, witness);
+  slice.log_scale = scale + std::log(sum / sum_of(slice));
 }
 
 std::vector<Slice> slices_of(const LotEvidence& evidence, const std::vector<Witness>& witnesses,
                              const Grid& grid) {
   std::vector<Timing> timings = evidence.timings;
   if (timings.empty() || evidence.trays.empty()) timings = {Timing{}};
+  const std::size_t telling = evidence.trays.empty() ? witnesses.size() : evidence.trays.size();
   std::vector<Slice> slices;
   double likeliest = -1e300;
   for (const auto& [rho, prior] : kRhos) {
@@ -69,12 +89,15 @@ std::vector<Slice> slices_of(const LotEvidence& evidence, const std::vector<Witn
       const double up = timing.share_up(evidence.day.value_or(0));
       for (std::size_t w = 0; w < witnesses.size(); ++w) {
         slice.own.push_back(log_chances(witnesses[w], finals[w], grid, rho, up));
-        slice.log_scale += unlog(slice.own.back());
+        const double best = unlog(slice.own.back());
+        if (w < telling) slice.log_scale += best;
       }
       // What the lot adds can only make it less likely.
       if (slice.log_scale < likeliest + std::log(kNegligible)) continue;
-      weigh_all(slice, grid);
+      lay_out(slice, grid, witnesses);
+      for (std::size_t w = 0; w < telling; ++w) weigh_in(slice, w);
       likeliest = std::max(likeliest, slice.log_scale);
+      shape_by(slice, telling);
       slices.push_back(std::move(slice));
     }
   }
@@ -147,9 +170,7 @@ std::vector<StandChance> stand_chances(const std::vector<Slice>& slices, const G
   std::vector<StandChance> stand;
   if (trays == 0) return stand;
   for (const Slice& slice : slices) {
-    StandChance chance{0, slice.rho, slice.timing, {}};
-    for (const Row& row : slice.weight)
-      for (const double weight : row) chance.weight += weight;
+    StandChance chance{sum_of(slice), slice.rho, slice.timing, {}};
     if (chance.weight < kNegligible) continue;
     for (std::size_t tray = 0; tray < trays; ++tray) chance.trays.push_back(tray_logit(slice, grid, tray));
     stand.push_back(std::move(chance));
@@ -169,12 +190,6 @@ Estimate germination_of(std::vector<LotChance> lot) {
     below += chance.weight;
   }
   return germination;
-}
-
-bool is_overfull(const SeenTray& tray) {
-  for (std::size_t k = static_cast<std::size_t>(tray.seeds) + 1; k < tray.cells_with.size(); ++k)
-    if (tray.cells_with[k] > 0) return true;
-  return false;
 }
 
 }  // namespace
@@ -199,22 +214,6 @@ std::vector<Timing> courses_of(const Belief& belief) {
   for (const StandChance& stand : belief.stand)
     courses.push_back({stand.timing.half_days, stand.timing.steepness, stand.weight});
   return courses;
-}
-
-Sower fitted_sower(const LotEvidence& evidence) {
-  Sower best = evidence.sower;
-  if (best.doubles > 0 || std::ranges::none_of(evidence.trays, is_overfull)) return best;
-  LotEvidence trial = evidence;
-  double likeliest = -1e300;
-  for (const double doubles : {.01, .02, .04, .07, .12, .2, .35, .6, 1.}) {
-    if (doubles + best.skips > 1) break;
-    trial.sower.doubles = doubles;
-    const double log_evidence = believe(trial).log_evidence;
-    if (log_evidence <= likeliest) continue;
-    likeliest = log_evidence;
-    best.doubles = doubles;
-  }
-  return best;
 }
 
 double scaled(double germination, double factor, double most) {

@@ -12,7 +12,8 @@ namespace braird::belief_grid {
 namespace {
 
 constexpr std::size_t kMostPoints = 240;
-constexpr double kReach = 4;  // standard deviations
+constexpr double kReach = 4;     // standard deviations
+constexpr double kApart = 0.05;  // a guess, no source
 
 Witness witness_of(const SeenTray& tray, const Sower& sower, double worth) {
   Witness witness{&tray, {}, cell_drop(tray.seeds, sower), 0, 0, worth};
@@ -148,6 +149,16 @@ Row smeared(const Row& own, const std::vector<KernelRow>& kernel) {
     for (std::size_t j = 0; j < kernel[i].chances.size(); ++j)
       smeared[i] += kernel[i].chances[j] * own[kernel[i].first + j];
   return smeared;
+}
+
+Row apart_at_times(Row of_lot, const Grid& grid) {
+  double sum = 0, of_prior = 0;
+  for (std::size_t i = 0; i < of_lot.size(); ++i) {
+    sum += grid.prior[i] * of_lot[i];
+    of_prior += grid.prior[i];
+  }
+  for (double& chance : of_lot) chance += kApart * (sum / of_prior - chance);
+  return of_lot;
 }
 
 }  // namespace braird::belief_grid

@@ -60,4 +60,8 @@ Row log_chances(const Witness& witness, const std::vector<Row>& finals, const Gr
 /// The same chances at each point of the lot, where its trays differ as the kernel says.
 Row smeared(const Row& own, const std::vector<KernelRow>& kernel);
 
+/// The same chances where now and then a sowing, or the pack's word, has nothing to do with the lot as it is:
+/// one that the others contradict fades.
+Row apart_at_times(Row of_lot, const Grid& grid);
+
 }  // namespace braird::belief_grid

@@ -117,8 +117,9 @@ bool is_last_resort(const StandAdvice& advice) {
 
 StandAdvice stand_advice(const Desk& desk, int new_seeds) {
   const AdviceRequest& request = desk.request;
-  const Evidence rule_evidence =
+  Evidence rule_evidence =
       evidence_for_rule(*request.lot, request.crop, desk.evidence.day, request.fit, request.review);
+  if (request.sown_told) rule_evidence.untold_day = "the day of the count (--counted)";
   StandAdvice advice;
   advice.rule = advise(rule_evidence);
   const int spare_gaps = static_cast<int>(rule_evidence.summary.cells * request.economy.worth_filling);
@@ -227,6 +228,7 @@ AdviceReport advise_on(const AdviceRequest& asked) {
   report.still_to_come = still_to_come(alone, desk.evidence.day);
   report.batch = next_batch(report, desk);
   if (!desk.evidence.trays.empty()) report.stand = stand_advice(desk, report.batch.chosen);
+  if (report.stand) report.stand->too_early = is_early(report.still_to_come);
   report.need = request.need;
   plan_bed(report, desk);
   if (!report.stand || !is_in_doubt(*report.stand))

@@ -31,6 +31,7 @@ struct AdviceRequest {
   std::optional<int> cells_per_tray;
   std::optional<int> need;                 ///< full cells for the bed
   std::optional<double> day;               ///< of the count, since sowing; goes before the lot's own
+  bool sown_told = false;                  ///< the day of sowing is known, be that of the count or not
   std::optional<double> days_to_planting;  ///< from the count
   std::optional<double> temperature,
       next_temperature;                ///< of the medium, °C; without a lot, both are the next batch's
@@ -51,6 +52,7 @@ struct StandAdvice {
   RankedBy ranked_by = RankedBy::cost;
   int need = 0;
   bool too_poor = false;             ///< the lot, to be sown again
+  bool too_early = false;            ///< so much is still to come that the lot isn't judged yet
   std::vector<std::string> changes;  ///< what would put another choice first, where ranked by cost
 };
 

@@ -38,7 +38,7 @@ std::optional<Witness> witness_of(const LotQuestion& question) {
 
 Found timing(const LotQuestion& question) {
   if (question.still_to_come < .02) return std::nullopt;
-  const bool much = question.still_to_come >= kMuchToCome;
+  const bool much = is_early(question.still_to_come);
   return Suspicion{
       "timing", much ? Suspected::likely : Suspected::open,
       fmt::format("About {} % of what will come is not up yet; {}.", percent(question.still_to_come),
@@ -106,7 +106,7 @@ Found minimum(const LotQuestion& question) {
   if (witness->rate.high >= least)
     return Suspicion{"minimum", Suspected::open,
                      words("Whether it keeps the legal minimum of {} % can't be told yet")};
-  return Suspicion{"minimum", question.still_to_come < kMuchToCome ? Suspected::likely : Suspected::possible,
+  return Suspicion{"minimum", is_early(question.still_to_come) ? Suspected::possible : Suspected::likely,
                    words("It is below the legal minimum of {} %") + " Test the lot."};
 }
 
@@ -169,6 +169,10 @@ const char* name_of(Suspected weight) {
       return "unlikely";
   }
   return "";
+}
+
+bool is_early(double still_to_come) {
+  return still_to_come >= kMuchToCome;
 }
 
 std::vector<Suspicion> question_lot(const LotQuestion& question) {

@@ -27,6 +27,9 @@ struct Suspicion {
   std::string sentence;
 };
 
+/// Is so much of what will come not up yet that a rate says little of the seed? `still_to_come` in 0..1.
+bool is_early(double still_to_come);
+
 /// What is known beside the counts.
 struct LotQuestion {
   LotReport report;                       ///< of the present sowing

@@ -13,8 +13,6 @@ namespace {
 
 using namespace tray_bench;
 
-constexpr int kMostFreshTrays = 20;
-
 // E max(0, need − X) for a normal X.
 double expected_missing(const Spread& full, double need) {
   const double error = std::sqrt(full.variance), gap = need - full.mean;
@@ -120,12 +118,19 @@ std::optional<TrayOption> resow_gaps(const Bench& bench) {
   return option;
 }
 
+// More than anyone would need, though the lot do much worse than expected.
+int most_fresh_trays(const Bench& bench) {
+  if (!bench.terms.need_told) return 1;
+  const int per_tray = bench.terms.batch.cells_per_tray;
+  const double trays = 1.5 * bench.terms.need / (per_tray * std::max(bench.fresh.mean, .01));
+  return static_cast<int>(std::min(std::ceil(trays) + 1, std::ceil(1e9 / per_tray)));
+}
+
 std::optional<TrayOption> fresh_tray(const Bench& bench) {
   if (bench.terms.new_seeds == 0 || (bench.stand.empty == 0 && !bench.terms.need_told)) return std::nullopt;
   const NewCells anew = bench.in_time ? bench.fresh : NewCells{};
   const int per_tray = bench.terms.batch.cells_per_tray;
-  const int most = bench.terms.need_told ? kMostFreshTrays : 1;
-  const int trays = enough_new(bench, most, [&](int many) {
+  const int trays = enough_new(bench, most_fresh_trays(bench), [&](int many) {
     const double cells = many * per_tray;
     return chance_of_full(with_new(bench.growths, cells, anew, false), bench.terms.need,
                           bench.stand.cells + cells);

@@ -100,6 +100,7 @@ void understand_dates(const AdviseArguments& typed, const Dates& dates, AdviceRe
   if (dates.counted && dates.sown && *dates.counted < *dates.sown)
     refuse("the trays were counted before the sowing date " + iso(*dates.sown));
   request.day = typed.day;
+  request.sown_told = dates.sown.has_value();
   if (dates.counted && dates.sown) {
     const auto days = static_cast<double>((*dates.counted - *dates.sown).count());
     if (typed.day && !typed.counted.empty() && std::floor(*typed.day) != days)

@@ -86,11 +86,6 @@ void understand_crop(const std::string& name, const Profiles& profiles, Order& o
                           ", so its seedlings were counted without knowing how they look");
 }
 
-/// The photo's own word goes before the user's, who may count photos of several days at once.
-std::optional<std::chrono::sys_days> day_taken(const PhotoFacts& photo, const Order& order) {
-  return photo.taken ? day_of(*photo.taken) : order.taken;
-}
-
 }  // namespace
 
 vision::SeedlingHabit habit_called(const std::string& name) {
@@ -115,6 +110,10 @@ Order understand(const CountArguments& arguments, const Profiles& profiles) {
   if (!arguments.taken.empty()) order.taken = parse_date("--taken", arguments.taken);
   if (!arguments.lot.empty()) order.lot = lot_name(arguments.lot);
   return order;
+}
+
+std::optional<std::chrono::sys_days> day_taken(const PhotoFacts& photo, const Order& order) {
+  return photo.taken ? day_of(*photo.taken) : order.taken;
 }
 
 std::optional<int> age_days(const PhotoFacts& photo, const Order& order) {

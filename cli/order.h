@@ -23,6 +23,9 @@ struct Order {
   std::vector<std::string> remarks;  ///< for the census
 };
 
+/// The photo's own word goes before the user's, who may count photos of several days at once.
+std::optional<std::chrono::sys_days> day_taken(const PhotoFacts& photo, const Order& order);
+
 /// Whole days from sowing to the photo; nothing if either is unknown or the photo came first.
 std::optional<int> age_days(const PhotoFacts& photo, const Order& order);
 

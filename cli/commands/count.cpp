@@ -140,7 +140,7 @@ CLI::App* add_count(CLI::App& app, CountArguments& arguments) {
   set_help(*count,
            {"--tray", "--crop", "--seeds", "--sown", "--taken", "--lot", "--of", "--keep", "--json",
             "--marked", "--page"},
-           "braird count --crop kale --seeds 1 --sown 2026-04-02 bench.jpg");
+           "braird count --crop pea --seeds 1 --sown 2026-04-02 --taken 2026-04-12 a.jpg");
   return count;
 }
 

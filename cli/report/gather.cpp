@@ -10,6 +10,7 @@
 #include <iterator>
 #include <set>
 
+#include "calibration/empty_cells.h"
 #include "calibration/in_the_end.h"
 #include "calibration/ledger/census_key.h"
 #include "cli/kept_advice.h"
@@ -65,6 +66,18 @@ std::vector<Finding> findings_of(const Desk& desk, const TrayReport& tray, int s
   return found;
 }
 
+/// With what hand counts correct.
+Evidence evidence_of(const Desk& desk, const TrayReport& tray, const ledger::SowingFacts& sown) {
+  Evidence evidence =
+      weigh(tray.tray, desk.crop, tray.day ? std::optional(static_cast<int>(*tray.day)) : std::nullopt);
+  if (sown.sown_on && !tray.day) evidence.untold_day = "the day of the photo";
+  if (tray.hand.empty() || !tray.rates.gaps) return evidence;
+  evidence.gaps = *tray.rates.gaps;
+  evidence.germination = tray.rates.germination;
+  if (evidence.alive) evidence.alive = clusters_alive(evidence.gaps, *tray.tray.seeds_per_cell);
+  return evidence;
+}
+
 TrayReport report_of(const Desk& desk, const KeptSowing& sowing, const KeptTray& kept) {
   const KeptCensus& census = kept.censuses.back();
   TrayReport tray;
@@ -80,8 +93,7 @@ TrayReport report_of(const Desk& desk, const KeptSowing& sowing, const KeptTray&
   tray.hand = census.checks;
   tray.to_check = ledger::propose_checks(census, kDrawnAtRandom, kUnsure);
   tray.rates = rates_of(desk, alone(sowing, kept));
-  const auto age = tray.day ? std::optional(static_cast<int>(*tray.day)) : std::nullopt;
-  tray.evidence = weigh(tray.tray, desk.crop, age);
+  tray.evidence = evidence_of(desk, tray, sowing.facts);
   tray.advice = advise(tray.evidence);
   tray.findings = findings_of(desk, tray, sowing.facts.seeds_per_cell.value_or(1));
   if (auto course = ledger::course_of(kept, sowing.facts)) {

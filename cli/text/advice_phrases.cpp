@@ -93,11 +93,12 @@ std::string too_poor_words(const AdviceReport& report) {
   if (report.stand && report.stand->rule.action == Action::look_at_picture)
     return "By this count no number of seeds would do, but the photo is in doubt: look at it first.";
   const BatchRow& most = report.batch.rows.back();
-  return fmt::format(
-      "So few come up{} that even {} seeds a cell leave {} % of the cells below {}: this lot can't fill "
-      "a bed; sow another one.",
-      report.warmth && *report.warmth < 1 ? " at that temperature" : "", most.seeds_per_cell,
-      percent(most.below), counted(report.wanted.low, "plant", "plants"));
+  const bool waits = report.stand && report.stand->too_poor && report.stand->too_early;
+  return fmt::format("So few {}{} that even {} seeds a cell leave {} % of the cells below {}: {}.",
+                     waits ? "are up yet" : "come up",
+                     report.warmth && *report.warmth < 1 ? " at that temperature" : "", most.seeds_per_cell,
+                     percent(most.below), counted(report.wanted.low, "plant", "plants"),
+                     waits ? "judge the lot when more is up" : "this lot can't fill a bed; sow another one");
 }
 
 std::string reason(const StandAdvice& stand, const Economy& economy) {
@@ -105,7 +106,7 @@ std::string reason(const StandAdvice& stand, const Economy& economy) {
   const TrayOption& best = stand.choices.options.front();
   if (best.kind == OptionKind::wait && stand.choices.waiting) return worth_waiting(*stand.choices.waiting);
   const std::string another =
-      stand.too_poor ? " So few of this lot come up that only another one can fill the cells." : "";
+      stand.too_poor && !stand.too_early ? " So few of this lot come up that only another one can fill the cells." : "";
   if (stand.ranked_by == RankedBy::rule) {
     const bool from_another = stand.rule.action == Action::fill_and_test_lot;
     return (from_another ? stand.rule.what + " " : "") + stand.rule.why + (from_another ? "" : another);

@@ -70,7 +70,8 @@ std::string rates(const Tray& tray, const Evidence& evidence) {
 std::string tray_answer(const Census& census, std::size_t number, const Order& told) {
   const Tray& tray = census.trays[number];
   const Order order = order_for(tray, told);
-  const Evidence evidence = weigh(tray, order.crop, age_days(census.photo, order));
+  Evidence evidence = weigh(tray, order.crop, age_days(census.photo, order));
+  if (order.sown && !day_taken(census.photo, order)) evidence.untold_day = "the day of the photo (--taken)";
   const Advice advice = advise(evidence);
   return heading(census, number, order) + counts(evidence.summary, "seedling") + "\n" +
          rates(tray, evidence) +

@@ -53,6 +53,9 @@ TEST_CASE("without crop and day, advice to fill or resow says what was not weigh
   CHECK(advice(60, "rhubarb", 10).why.ends_with("can't be weighed without the days that rhubarb takes."));
   CHECK(advice(60, nullptr, std::nullopt).why.ends_with("without the crop and the day of sowing."));
   CHECK(advice(20, "onion", std::nullopt).why.ends_with("without the day of sowing."));
+  Evidence sown = weigh(tray_with(20, 1, 1), crop("onion"), std::nullopt);
+  sown.untold_day = "the day of the photo (--taken)";
+  CHECK(advise(sown).why.ends_with("can't be weighed without the day of the photo (--taken)."));
   CHECK(advice(60, "spinach", 40).what.find("unless") == std::string::npos);
   CHECK(advice(20, "onion", 30).why.find("weighed") == std::string::npos);
   CHECK(advice(2, nullptr, std::nullopt).why.find("weighed") == std::string::npos);  // nothing is done
@@ -96,6 +99,13 @@ TEST_CASE("figures that rounding would make equal to their limit get a digit mor
   Evidence poor = weigh(tray_with(35, 1, 1), crop("lettuce"), 20);
   poor.germination->high = .7999;
   CHECK(advise(poor).why.starts_with("Even the top of the interval, 79.99 %, is below 80 %"));
+}
+
+TEST_CASE("of corrected gaps the number and the share belong together") {
+  Evidence evidence = weigh(tray_with(20, 1, 1), crop("onion"), 30);
+  CHECK(advise(evidence).why == "20 of 100 cells stayed empty (20 %).");
+  evidence.gaps.estimate = .284;
+  CHECK(advise(evidence).why == "About 28 of 100 cells stayed empty (28 %).");
 }
 
 TEST_CASE("doubtful counts send one to the picture first") {

@@ -107,6 +107,27 @@ TEST_CASE("earlier sowings and the pack's word pull the lot") {
   CHECK_THROWS_AS(believe(with_past), std::invalid_argument);
 }
 
+TEST_CASE("a sowing that does worse than the lot did before is not therefore late") {
+  LotEvidence late{{{1, {58, 158}}}, 16, timings_of(*find_crop(built_in_profiles(), "kale"), {}), {}, {}};
+  const double alone = share_up(courses_of(believe(late)), *late.day);
+  REQUIRE(alone > .97);
+  late.earlier = {{205, 216, 1}};
+  CHECK(share_up(courses_of(believe(late)), *late.day) == doctest::Approx(alone).epsilon(.002));
+  LotEvidence early{{{1, {151, 65}}}, 5, late.timings, {}, {}};
+  const Estimate unknown = believe(early).germination;
+  early.earlier = late.earlier;
+  CHECK(believe(early).germination.estimate > unknown.estimate);
+}
+
+TEST_CASE("a pack that the trays contradict fades; one that agrees with them sharpens") {
+  LotEvidence poor{{{1, {67, 5}}}, {}, {}, {}, {}}, good{{{1, {9, 63}}}, {}, {}, {}, {}};
+  const Estimate poor_alone = believe(poor).germination, good_alone = believe(good).germination;
+  poor.earlier = good.earlier = {{36, 40, 1}};
+  CHECK(believe(poor).germination.high < poor_alone.high + .02);
+  const Estimate backed = believe(good).germination;
+  CHECK(backed.high - backed.low < .9 * (good_alone.high - good_alone.low));
+}
+
 TEST_CASE("cells that hold more than was sown tell of doubles") {
   Random random(3);
   const TrueLot lot{.9, 0, 0, {0, 0, .12}};

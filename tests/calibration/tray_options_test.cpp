@@ -59,6 +59,30 @@ TEST_CASE("spare plants are counted: how many there are, how many gaps they fill
   CHECK(options_for(clumps).fillable == 6);
 }
 
+TEST_CASE("a better earlier sowing promises no plants that this one doesn't show to be on their way") {
+  const auto timings = timings_of(*find_crop(built_in_profiles(), "kale"), {});
+  OptionTerms terms = terms_for({1, {58, 158}}, 195);
+  for (const double day : {10., 12., 16.}) {
+    terms.day = day;
+    const Belief alone = believe({terms.trays, day, timings, {}, {}});
+    const double to_come = 216 * alone.germination.estimate * (1 - share_up(courses_of(alone), day));
+    const TrayOptions stand = tray_options(believe({terms.trays, day, timings, {{205, 216, 1}}, {}}), terms);
+    REQUIRE(find(stand, OptionKind::accept));
+    CHECK(find(stand, OptionKind::accept)->full_cells < 158 + 1.4 * to_come);
+  }
+}
+
+TEST_CASE("a large bed gets as many fresh trays as it takes: waiting for them is no gain") {
+  OptionTerms terms = terms_for({2, {24, 40, 40}}, 8000);
+  terms.day = 11;
+  terms.look_again_on = 14;
+  terms.batch.cells_per_tray = 104;
+  const TrayOptions stand = options_for(terms, timings_around(7, .15));
+  CHECK(stand.options.front().kind == OptionKind::fresh_tray);
+  CHECK(stand.options.front().trays > 80);
+  CHECK(stand.options.front().chance >= .95);
+}
+
 TEST_CASE("by hand: filling is worth it while it costs less than the missing cells bring") {
   OptionTerms terms = terms_for({1, {20, 70, 10}}, 90);
   terms.batch.economy.moved_plants_live = 1;

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <nlohmann/json.hpp>
+#include <sstream>
 
 #include "calibration/census_json.h"
 #include "tests/cli/bench.h"
@@ -24,6 +25,24 @@ TEST_CASE("clusters counted by hand are clusters for advice too") {
   const Said said = said_by("advise", {file, "--seeds", "1", "--crop", "beet"});
   CHECK(said.code == ExitCode::ok);
   CHECK(said.out.find("beyond the seeds sown") == std::string::npos);
+}
+
+TEST_CASE("where the sowing is told, what lacks is the day of the count") {
+  const Bench bench;
+  std::string text = "lot,tray,row,col,count\n";
+  for (int at = 0; at < 60; ++at)
+    text += fmt::format("Leek 1,A,{},{},{}\n", at / 10 + 1, at % 10 + 1, at % 3 > 0 ? 1 : 0);
+  const std::string file = bench.file("leek.csv", text);
+  std::vector<std::string> call = {file, "--seeds", "1", "--crop", "leek"};
+  CHECK(Json::parse(said_by("advise", {file, "--seeds", "1", "--crop", "leek", "--json"}).out)
+            .dump()
+            .find("tell when it was sown and counted (or --day).") != std::string::npos);
+  call.insert(call.end(), {"--sown", "2026-03-01"});
+  std::istringstream page(said_by("advise", call).out);
+  std::string words;
+  for (std::string word; page >> word;) words += word + " ";
+  CHECK(words.find("weighed without the day of the count (--counted).") != std::string::npos);
+  CHECK(words.find("tell when it was counted (--counted).") != std::string::npos);
 }
 
 TEST_CASE("the stated assurance and prices are heard") {

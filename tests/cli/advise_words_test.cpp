@@ -4,7 +4,10 @@
 #include <sstream>
 
 #include "cli/text/advise_text.h"
+#include "cli/text/advice_phrases.h"
 #include "cli/text/method_words.h"
+#include "tests/calibration/advice_requests.h"
+#include "tests/calibration/trays.h"
 #include "tests/cli/bench.h"
 
 using namespace braird;
@@ -40,6 +43,20 @@ TEST_CASE("how an interval was made is said by what it allows for") {
         "allows for seeds of a cell that fail together (Wilson, 9 cells checked by hand)");
   CHECK(cli::method_words("Wilson over cells") == "(Wilson over cells)");
   CHECK(cli::method_words("Student's t") == "(Student's t)");
+}
+
+TEST_CASE("while much may still come, no lot is too poor for good") {
+  AdviceRequest request = request_for(test::tray_with(92, 1, 1), "kale", 6);
+  const AdviceReport early = advise_on(request);
+  REQUIRE(early.still_to_come > .1);
+  REQUIRE(early.stand->too_poor);
+  CHECK(cli::too_poor_words(early).ends_with("judge the lot when more is up."));
+  request.need = 90;
+  CHECK(cli::reason(*advise_on(request).stand, request.economy).find("another one") == std::string::npos);
+  request.day = 30;
+  const AdviceReport late = advise_on(request);
+  CHECK(cli::too_poor_words(late).ends_with("sow another one."));
+  CHECK(cli::reason(*late.stand, request.economy).find("another one") != std::string::npos);
 }
 
 TEST_CASE("the range of seeds a cell is told from the fewest to the most") {

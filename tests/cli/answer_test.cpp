@@ -88,6 +88,13 @@ TEST_CASE("without seeds, crop or date the answer says what it lacks") {
 )");
 }
 
+TEST_CASE("where the sowing is told and the photo has no date, the answer asks for the photo's day") {
+  Census census = census_of(tray_with(6, 12, std::vector<int>(20, 0), 1));
+  census.photo.taken.reset();
+  CHECK(answer(census, order_for("leek", "2026-03-27")).find("without the day of the photo (--taken).") !=
+        std::string::npos);
+}
+
 TEST_CASE("a tray of seeds in view: how the sower did, and the walk that mends it") {
   Tray tray = tray_with(4, 12, {0, 1, 1, 0, 2, 1}, 1);
   tray.cells[30].count = 0;

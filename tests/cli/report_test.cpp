@@ -2,7 +2,9 @@
 // The report as a whole, from a ledger; its parts are for report_parts_test.cpp, and how it behaves in a
 // browser for page/page_test.py.
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <filesystem>
 #include <regex>
@@ -207,6 +209,26 @@ TEST_CASE("corrections find the photo they were made for, though the tray was ph
       "check", {"--counts", kept.file("half.csv", "tray,row,col,count\na.jpg,1,1,1\nb.jpg,9,9,1\n")});
   CHECK(half.code == ExitCode::usage);
   CHECK(gather(kept.ledger, {"a.jpg", {}, {}, {}}, shelf).lots[0].sowings[0].trays[0].hand.size() == 1);
+}
+
+TEST_CASE("what hand counts correct is one figure in a tray's advice and in its rates") {
+  Kept kept;
+  std::vector<int> counts(128, 1);
+  std::fill(counts.begin() + 96, counts.end(), 0);
+  Tray tray = tray_with({8, 16}, counts);
+  tray.label = TrayLabel{"K7", "Rowan 12", "kale", "2026-04-02", 1, {}};
+  kept.keep("a.jpg", tray, "Rowan 12", "2026-04-02", "2026-05-12T09:00:00");
+  std::string table = "tray,row,col,count,drawn\n";
+  for (int cell = 0; cell < 128; cell += 3)
+    table +=
+        fmt::format("K7,{},{},{},yes\n", cell / 16 + 1, cell % 16 + 1, cell < 96 && cell % 9 > 0 ? 1 : 0);
+  REQUIRE(kept.say("check", {"--counts", kept.file("c.csv", table)}).code == ExitCode::ok);
+  PhotoShelf shelf;
+  const TrayReport checked = gather(kept.ledger, {"K7", {}, {}, {}}, shelf).lots[0].sowings[0].trays[0];
+  REQUIRE(checked.rates.gaps);
+  CHECK(checked.rates.gaps->estimate > .4);
+  CHECK(checked.evidence.gaps.estimate == checked.rates.gaps->estimate);
+  CHECK(checked.advice.why.starts_with("About "));
 }
 
 TEST_CASE("a season of very many trays is shown without them") {
