@@ -223,7 +223,7 @@ LatticeSearch find_lattices(const cv::Mat& bgr, const LatticeMaps& maps, const H
   if (is_laid_by_hand(hints)) return laid_by_hand(bgr.size(), maps, hints);
   LatticeSearch search = search_maps(maps, hints, senses_of(bgr, maps, hints, trace));
   search = without_refusal_if_found(std::move(search));
-  for (Lattice& lattice : search.lattices) lattice = numbered(lattice, hints, bgr.size());
+  for (Lattice& lattice : search.lattices) lattice = numbered(lattice, hints);
   search.lattices = in_reading_order(std::move(search.lattices));
   search.cell_px = smallest_cell(search.lattices);
   leave_out_small(search);
