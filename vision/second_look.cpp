@@ -19,10 +19,6 @@ bool is_open(const Sight& sight) {
   return sight.trouble && !sight.goes_on;
 }
 
-bool is_open(const Looked& looked) {
-  return std::ranges::any_of(looked.sights, [](const Sight& sight) { return is_open(sight); });
-}
-
 cv::Point2f middle_of(const Lattice& lattice) {
   return cell_centre(lattice, lattice.rows / 2, lattice.cols / 2);
 }
@@ -135,10 +131,15 @@ void take_clearer_trouble(std::vector<Looked>& first, const std::vector<Looked>&
 
 }  // namespace
 
+bool is_open(const Looked& looked) {
+  return std::ranges::any_of(looked.sights, [](const Sight& sight) { return is_open(sight); });
+}
+
 std::vector<Looked> look_through(const LatticeMaps& maps, const Hints& hints, const PhotoSenses& photo) {
   std::vector<Looked> all;
   for (const TrayQuad& quad : find_tray_quads(maps))
-    all.push_back({outline_in_photo(quad, maps), sights_in(maps, quad, hints, photo)});
+    all.push_back(
+        {outline_in_photo(quad, maps), sights_in(maps, quad, hints, photo), !quad.cut_side.empty()});
   return all;
 }
 

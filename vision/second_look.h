@@ -15,7 +15,11 @@ namespace braird::vision {
 struct Looked {
   std::vector<cv::Point2f> outline;
   std::vector<Sight> sights;
+  bool cut = false;  ///< by the frame
 };
+
+/// Whether something but the photo's edge stands in the way of a tray there.
+bool is_open(const Looked& looked);
 
 /// All that a look shows.
 std::vector<Looked> look_through(const LatticeMaps& maps, const Hints& hints, const PhotoSenses& photo);
