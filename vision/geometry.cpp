@@ -56,6 +56,12 @@ cv::Point2d photo_point(const Lattice& lattice, cv::Point2d tray) {
   return distort(lattice.lens, project(lattice.photo_from_plane, plane));
 }
 
+cv::Point2d tray_from_photo(const Lattice& lattice, cv::Point2d photo) {
+  const cv::Matx33d tray_from_plane = lattice.plane_from_tray.inv(),
+                    plane_from_photo = lattice.photo_from_plane.inv();
+  return project(tray_from_plane, project(plane_from_photo, undistort(lattice.lens, photo)));
+}
+
 cv::Point2d cell_centre(const Lattice& lattice, int row, int col) {
   return photo_point(lattice, tray_point(lattice, row, col));
 }

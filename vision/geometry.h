@@ -60,6 +60,8 @@ double first_u(const Lattice& lattice);
 cv::Point2d project(const cv::Matx33d& homography, cv::Point2d point);
 cv::Point2d tray_point(const Lattice& lattice, int row, int col);
 cv::Point2d photo_point(const Lattice& lattice, cv::Point2d tray);
+/// The way back, but for creep.
+cv::Point2d tray_from_photo(const Lattice& lattice, cv::Point2d photo);
 cv::Point2d cell_centre(const Lattice& lattice, int row, int col);
 /// The corner cells' centres, clockwise from the first row's first.
 std::array<cv::Point2d, 4> corner_centres(const Lattice& lattice);

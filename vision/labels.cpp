@@ -47,12 +47,6 @@ cv::Point2d middle_of(const SeenLabel& label) {
 }
 
 /// From a place of the photo to the tray's coordinates.
-cv::Point2d tray_from_photo(const Lattice& lattice, cv::Point2d photo) {
-  const cv::Matx33d tray_from_plane = lattice.plane_from_tray.inv(),
-                    plane_from_photo = lattice.photo_from_plane.inv();
-  return project(tray_from_plane, project(plane_from_photo, undistort(lattice.lens, photo)));
-}
-
 /// Cells from a place to the tray's rim; 0 on the tray.
 double distance_to(const Lattice& lattice, cv::Point2d photo) {
   const cv::Rect2d hull = hull_of(lattice);

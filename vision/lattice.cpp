@@ -12,6 +12,7 @@
 #include "vision/lattice_maps.h"
 #include "vision/lattice_trouble.h"
 #include "vision/like_trays.h"
+#include "vision/lying_across.h"
 #include "vision/numbering.h"
 #include "vision/second_look.h"
 #include "vision/tray_quad.h"
@@ -42,6 +43,16 @@ void remark(LatticeSearch& search, const Trouble& trouble) {
 
 void drop(LatticeSearch& search, std::size_t at) {
   search.lattices.erase(search.lattices.begin() + static_cast<std::ptrdiff_t>(at));
+}
+
+void refuse_parts(LatticeSearch& search, const std::vector<Looked>& looked, const LatticeMaps& maps,
+                  const PhotoSenses& photo) {
+  const std::vector<Lattice> all = std::exchange(search.lattices, {});
+  for (const Lattice& lattice : all)
+    if (may_go_on_across(lattice, all, looked, maps, photo))
+      remark(search, perhaps_part(layout_of(lattice)));
+    else
+      search.lattices.push_back(lattice);
 }
 
 /// Which of two trays at odds is right can't be told: neither is counted.
@@ -110,6 +121,7 @@ LatticeSearch search_maps(const LatticeMaps& maps, const Hints& hints, const Pho
   if (photo.ends_of && hints.rows && hints.cols) refuse_hidden(search, photo);
   if (!hints.rows) {
     refuse_odd_pairs(search);
+    refuse_parts(search, looked, maps, photo);
     refuse_several_in_one(search, hints.known_layouts);
   }
   return search;
@@ -223,7 +235,7 @@ LatticeSearch find_lattices(const cv::Mat& bgr, const LatticeMaps& maps, const H
   if (is_laid_by_hand(hints)) return laid_by_hand(bgr.size(), maps, hints);
   LatticeSearch search = search_maps(maps, hints, senses_of(bgr, maps, hints, trace));
   search = without_refusal_if_found(std::move(search));
-  for (Lattice& lattice : search.lattices) lattice = numbered(lattice, hints, bgr.size());
+  for (Lattice& lattice : search.lattices) lattice = numbered(lattice, hints);
   search.lattices = in_reading_order(std::move(search.lattices));
   search.cell_px = smallest_cell(search.lattices);
   leave_out_small(search);

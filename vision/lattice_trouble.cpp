@@ -70,6 +70,12 @@ Trouble alike_but_for_rows(const Layout& one, const Layout& other) {
           "clear what lies over their edges, or state --tray"};
 }
 
+Trouble perhaps_part(const Layout& part) {
+  return {fmt::format("{} cells may be a part of a tray across which something lies and were not counted",
+                      name_of_layout(part)),
+          "clear it away, shadows and streaks of light too, or state --tray"};
+}
+
 Trouble perhaps_several(const Layout& whole, const Layout& part) {
   return {fmt::format("{} cells, seen beside a tray of {}, may be trays that touch and were not counted",
                       name_of_layout(whole), name_of_layout(part)),

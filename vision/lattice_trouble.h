@@ -31,6 +31,9 @@ Trouble not_as_stated(const Layout& seen, const Hints& stated);
 
 Trouble alike_but_for_rows(const Layout& one, const Layout& other);
 
+/// `part` may be some rows of a tray.
+Trouble perhaps_part(const Layout& part);
+
 /// `whole` may be several trays like `part` that touch.
 Trouble perhaps_several(const Layout& whole, const Layout& part);
 

@@ -10,8 +10,7 @@
 namespace braird::vision {
 namespace {
 
-// Share by which pitches may differ under perspective; more where one layout is a multiple of the other.
-constexpr double kPitchAlike = 0.1, kPitchAlikeOfMultiples = 0.2;
+constexpr double kPitchAlikeOfMultiples = 0.2;  // where one layout is a multiple of the other
 constexpr int kFewRows = 2;
 
 double middle_pitch(const Lattice& lattice) {
@@ -26,11 +25,6 @@ bool differ_by_few(const Lattice& a, int b_rows, int b_cols) {
 bool is_multiple(const Lattice& a, int b_rows, int b_cols) {
   const auto times = [](int many, int few) { return many % few == 0 && many > few && many <= 3 * few; };
   return (a.rows == b_rows && times(a.cols, b_cols)) || (a.cols == b_cols && times(a.rows, b_rows));
-}
-
-bool cells_alike(const Lattice& a, const Lattice& b, double most = kPitchAlike) {
-  return (a.odd_row_shift == 0) == (b.odd_row_shift == 0) &&
-         std::abs(std::log(middle_pitch(a) / middle_pitch(b))) <= most;
 }
 
 /// Whether a cell of the tray stands at this place of the photo, give or take `most` px.
@@ -49,6 +43,11 @@ bool odd_pair(const Lattice& a, const Lattice& b) {
 }
 
 }  // namespace
+
+bool cells_alike(const Lattice& a, const Lattice& b, double most) {
+  return (a.odd_row_shift == 0) == (b.odd_row_shift == 0) &&
+         std::abs(std::log(middle_pitch(a) / middle_pitch(b))) <= most;
+}
 
 std::vector<Lattice> each_once(const std::vector<Lattice>& lattices) {
   std::vector<Lattice> kept;

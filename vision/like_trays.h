@@ -9,6 +9,12 @@
 
 namespace braird::vision {
 
+/// Share by which pitches of like trays may differ under perspective.
+constexpr double kPitchAlike = 0.1;
+
+/// Whether both have cells of one kind and, give or take that share, one pitch.
+bool cells_alike(const Lattice& a, const Lattice& b, double most = kPitchAlike);
+
 /// The lattices, of those with the same cells the one with the highest fit: a tray seen from its own place
 /// and from a neighbour's is counted once.
 std::vector<Lattice> each_once(const std::vector<Lattice>& lattices);

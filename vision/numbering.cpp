@@ -16,13 +16,11 @@ bool rows_run_across(const Lattice& lattice) {
   return std::abs(along.x) >= std::abs(along.y);
 }
 
-/// How far a place lies from the upper left; height counts more, as people read line by line.
-double lateness(cv::Point2d place, cv::Size photo) {
-  return place.y / photo.height + 0.6 * place.x / photo.width;
-}
-
-double lateness(const Lattice& lattice, cv::Size photo) {
-  return lateness(cell_centre(lattice, 0, 0), photo);
+/// How late one reads from here, line by line, so that height counts more: above goes before left in trays up
+/// to three times as wide as high. How much bench the photo shows doesn't matter.
+double lateness(const Lattice& lattice) {
+  const cv::Point2d first = cell_centre(lattice, 0, 0);
+  return first.y + 0.3 * first.x;
 }
 
 cv::Point2d middle_of(const Lattice& lattice) {
@@ -62,21 +60,19 @@ Lattice with_stated_rows(const Lattice& lattice, const Hints& hints) {
   return turned ? quarter_turned(lattice) : lattice;
 }
 
-Lattice numbered(Lattice lattice, const Hints& hints, cv::Size photo) {
+Lattice numbered(Lattice lattice, const Hints& hints) {
   const bool told = hints.rows && hints.cols && *hints.rows != *hints.cols;
   if (told)
     lattice = with_stated_rows(lattice, hints);
   else if (lattice.odd_row_shift == 0 && !rows_run_across(lattice))
     lattice = quarter_turned(lattice);
   const Lattice other = half_turned(lattice);
-  return lateness(other, photo) < lateness(lattice, photo) ? other : lattice;
+  return lateness(other) < lateness(lattice) ? other : lattice;
 }
 
-std::string first_corner(const std::array<Point, 4>& corners, cv::Size photo) {
-  const auto earlier = [&](const Point& one, const Point& other) {
-    return lateness(cv::Point2d(one.x, one.y), photo) < lateness(cv::Point2d(other.x, other.y), photo);
-  };
-  if (std::ranges::min_element(corners, earlier) == corners.begin()) return "upper left";
+std::string first_corner(const std::array<Point, 4>& corners) {
+  const auto from_upper_left = [](const Point& corner) { return corner.x + corner.y; };
+  if (std::ranges::min_element(corners, {}, from_upper_left) == corners.begin()) return "upper left";
   const Point &first = corners[0], &along = corners[1], &down = corners[3];
   return std::string(2 * first.y < along.y + down.y ? "upper " : "lower ") +
          (2 * first.x < along.x + down.x ? "left" : "right");

@@ -7,6 +7,7 @@
 
 #include "vision/closer.h"
 #include "vision/geometry.h"
+#include "vision/lattice_choice.h"
 #include "vision/sights.h"
 #include "vision/whole_tray.h"
 
@@ -18,16 +19,18 @@ bool is_open(const Sight& sight) {
   return sight.trouble && !sight.goes_on;
 }
 
-bool is_open(const Looked& looked) {
-  return std::ranges::any_of(looked.sights, [](const Sight& sight) { return is_open(sight); });
-}
-
 cv::Point2f middle_of(const Lattice& lattice) {
   return cell_centre(lattice, lattice.rows / 2, lattice.cols / 2);
 }
 
 bool lies_in(cv::Point2f place, const std::vector<cv::Point2f>& outline) {
   return cv::pointPolygonTest(outline, place, false) > 0;
+}
+
+cv::Point2f middle_of(const std::vector<cv::Point2f>& outline) {
+  cv::Point2f sum;
+  for (const cv::Point2f& corner : outline) sum += corner;
+  return sum / static_cast<float>(outline.size());
 }
 
 std::vector<cv::Point2f> outline_of(const Lattice& lattice) {
@@ -99,19 +102,44 @@ void add_new(std::vector<Looked>& first, const std::vector<Looked>& second) {
       for (const Lattice& lattice : sight.lattices) {
         if (!is_free(lattice, known)) continue;
         for (Looked& place : first)
-          if (!is_open(looked) && lies_in(middle_of(lattice), place.outline))
+          if (!is_open(looked) && (lies_in(middle_of(lattice), place.outline) ||
+                                   lies_in(middle_of(place.outline), outline_of(lattice))))
             for (Sight& open : place.sights)
               if (is_open(open)) open.trouble.reset();
         first.push_back({outline_of(lattice), {Sight{{lattice}}}});
       }
 }
 
+bool is_sure_of_another(const Sight& sight, const Hints& hints) {
+  return is_open(sight) && sight.leading && is_sure(*sight.leading) &&
+         !is_as_stated(layout_of(*sight.leading), hints);
+}
+
+/// Where the second look is sure of a tray, though not as stated, its word counts, not the first's on parts
+/// of it.
+void take_clearer_trouble(std::vector<Looked>& first, const std::vector<Looked>& second, const Hints& hints) {
+  for (const Looked& looked : second) {
+    if (!std::ranges::all_of(looked.sights, [&](const Sight& s) { return is_sure_of_another(s, hints); }))
+      continue;
+    if (std::erase_if(first, [&](const Looked& place) {
+          return std::ranges::all_of(place.sights, [](const Sight& s) { return is_open(s); }) &&
+                 lies_in(middle_of(place.outline), looked.outline);
+        }))
+      first.push_back(looked);
+  }
+}
+
 }  // namespace
+
+bool is_open(const Looked& looked) {
+  return std::ranges::any_of(looked.sights, [](const Sight& sight) { return is_open(sight); });
+}
 
 std::vector<Looked> look_through(const LatticeMaps& maps, const Hints& hints, const PhotoSenses& photo) {
   std::vector<Looked> all;
   for (const TrayQuad& quad : find_tray_quads(maps))
-    all.push_back({outline_in_photo(quad, maps), sights_in(maps, quad, hints, photo)});
+    all.push_back(
+        {outline_in_photo(quad, maps), sights_in(maps, quad, hints, photo), !quad.cut_side.empty()});
   return all;
 }
 
@@ -124,6 +152,7 @@ std::vector<Looked> both_looks(std::vector<Looked> first, const std::vector<Look
                                const Hints& hints, const PhotoSenses& photo) {
   if (!hints.rows) drop_unconfirmed(first, second);
   add_new(first, second);
+  take_clearer_trouble(first, second, hints);
   if (hints.rows || !photo.ends_of) return first;
   const std::vector<Lattice> there = guesses_in(second);
   for (Looked& looked : first)

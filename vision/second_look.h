@@ -15,7 +15,11 @@ namespace braird::vision {
 struct Looked {
   std::vector<cv::Point2f> outline;
   std::vector<Sight> sights;
+  bool cut = false;  ///< by the frame
 };
+
+/// Whether something but the photo's edge stands in the way of a tray there.
+bool is_open(const Looked& looked);
 
 /// All that a look shows.
 std::vector<Looked> look_through(const LatticeMaps& maps, const Hints& hints, const PhotoSenses& photo);
@@ -26,7 +30,8 @@ bool wants_second_look(const std::vector<Looked>& first, const Hints& hints);
 
 /// Both looks together. Trays that only the second one makes out are added, and with nothing told such that
 /// both lead with, neither being sure; what was not quite clear falls where the second leads with something
-/// else.
+/// else. What stood in the way of parts of a tray no longer does once the second look makes out the tray, be
+/// it another one than stated.
 std::vector<Looked> both_looks(std::vector<Looked> first, const std::vector<Looked>& second,
                                const Hints& hints, const PhotoSenses& photo);
 

@@ -63,7 +63,7 @@ Sight judged(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints, 
   if (!is_as_stated(layout_of(found), hints)) {
     const auto parts = parts_as_stated(maps, found, hints);
     if (!parts.empty()) return seen(maps, parts);
-    Trouble trouble = not_as_stated(layout_of(numbered(in_photo(found, maps), {}, maps.frame.size())), hints);
+    Trouble trouble = not_as_stated(layout_of(numbered(in_photo(found, maps), {})), hints);
     trouble.blurry = !is_clear(found);
     return {{}, trouble};
   }

@@ -137,9 +137,7 @@ bool is_coarse(const LatticeSearch& search) {
 /// Where row 1, column 1 of each tray lies that has no label to tell it; empty if all have one.
 std::string numbering_remark(const Census& census) {
   std::vector<std::string> starts;
-  for (const Tray& tray : census.trays)
-    starts.push_back(tray.label ? ""
-                                : first_corner(tray.corners_px, {census.photo.width, census.photo.height}));
+  for (const Tray& tray : census.trays) starts.push_back(tray.label ? "" : first_corner(tray.corners_px));
   std::string names;
   if (std::ranges::count(starts, starts[0]) == std::ssize(starts))
     names = starts[0];

@@ -95,8 +95,7 @@ void add_photo(TrayReport& tray, const ledger::KeptCensus& census, PhotoShelf& s
 std::vector<std::string> remarks_on(ledger::PhotoNotes notes, const Tray& tray) {
   std::erase_if(notes.remarks,
                 [](const std::string& remark) { return remark.starts_with(vision::kFirstCellIs); });
-  notes.remarks.push_back(std::string(vision::kFirstCellIs) +
-                          vision::first_corner(tray.corners_px, {notes.width, notes.height}) +
+  notes.remarks.push_back(std::string(vision::kFirstCellIs) + vision::first_corner(tray.corners_px) +
                           words::kFirstOnMap);
   return notes.remarks;
 }

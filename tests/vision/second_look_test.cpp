@@ -114,3 +114,21 @@ TEST_CASE("an unclear lattice falls where the second look doesn't lead with it")
   }
   CHECK(found_in(both_looks(first, {guesses(laid_at(8, 16, 0.4))}, {}, kWhole)).size() == 1);
 }
+
+TEST_CASE(
+    "what the first look took for parts of a tray is not remarked on once the second makes out the tray") {
+  const auto part = [](float left, float right) {
+    return Looked{{{left, 50}, {right, 50}, {right, 210}, {left, 210}}, {Sight{{}, unclear({}, true)}}};
+  };
+  const std::vector<Looked> parts{part(30, 200), part(200, 350)};
+  const Lattice tray = laid_at(8, 16, 0.99);
+  const auto found = both_looks(parts, {finds(tray)}, {}, kWhole);
+  CHECK(found_in(found).size() == 1);
+  CHECK(troubles_in(found) == 0);
+  Sight other{{}, not_as_stated(layout_of(tray), told(8, 15))};
+  other.leading = tray;
+  const auto refused = both_looks(parts, {look_at(other)}, told(8, 15), kWhole);
+  CHECK(found_in(refused).empty());
+  REQUIRE(troubles_in(refused) == 1);
+  CHECK(refused[0].sights[0].trouble->reason == other.trouble->reason);
+}
