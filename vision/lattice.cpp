@@ -5,7 +5,6 @@
 
 #include <algorithm>
 #include <opencv2/imgproc.hpp>
-#include <stdexcept>
 #include <utility>
 
 #include "vision/butted.h"
@@ -15,6 +14,7 @@
 #include "vision/lying_across.h"
 #include "vision/numbering.h"
 #include "vision/second_look.h"
+#include "vision/stated_corners.h"
 #include "vision/tray_quad.h"
 #include "vision/whole_tray.h"
 
@@ -146,100 +146,29 @@ void leave_out_small(LatticeSearch& search) {
     search.refusal = reason + "; go nearer or send the photo in full size";
 }
 
-bool is_laid_by_hand(const Hints& hints) {
-  return hints.corners && hints.rows && hints.cols;
-}
-
-/// Corner cells named from another one than the first row's first make cells of another shape.
-void require_square_cells(const std::array<cv::Point2f, 4>& corners, int last_row, int last_col) {
-  constexpr double kMost = 2;  // times as long as wide, also aslant
-  const double across = (cv::norm(corners[1] - corners[0]) + cv::norm(corners[2] - corners[3])) / last_col,
-               down = (cv::norm(corners[3] - corners[0]) + cv::norm(corners[2] - corners[1])) / last_row;
-  const double length = std::max(across / down, down / across);
-  if (length > kMost)
-    throw std::invalid_argument(
-        fmt::format("cells would be {:.1f} times as long as wide; begin with the first row's first cell and "
-                    "see whether rows and columns are the right way round",
-                    length));
-}
-
-/// How much the map of centres shows where the cells are.
-double shown_at_cells(const LatticeMaps& maps, const Lattice& lattice) {
-  double sum = 0;
-  for (int row = 0; row < lattice.rows; ++row)
-    for (int col = 0; col < lattice.cols; ++col) {
-      const cv::Point at(on_maps(cell_centre(lattice, row, col), maps));
-      if (at.inside({{0, 0}, maps.centres.size()})) sum += maps.centres.at<float>(at);
-    }
-  return sum;
-}
-
-/// Corners don't tell to which side the second row is shifted.
-Lattice shifted_as_shown(const Lattice& lattice, const LatticeMaps& maps, const Hints& hints) {
-  const Lattice other = lattice_from_corners(hints, -lattice.odd_row_shift);
-  return shown_at_cells(maps, other) > shown_at_cells(maps, lattice) ? other : lattice;
-}
-
-LatticeSearch laid_by_hand(cv::Size photo, const LatticeMaps& maps, const Hints& hints) {
-  const cv::Rect2d frame(0, 0, photo.width, photo.height);
-  if (!std::ranges::all_of(*hints.corners, [&](Point at) { return frame.contains({at.x, at.y}); }))
-    return {
-        {}, "a stated corner lies outside the photo; give the corner cells in this photo's own pixels", {}};
-  Lattice lattice = lattice_from_corners(hints);
-  if (lattice.odd_row_shift != 0 && !maps.centres.empty()) lattice = shifted_as_shown(lattice, maps, hints);
-  lattice.lens = straight_lens(photo);  // with the frame's middle, from which plants lean away
-  LatticeSearch search{{lattice}, "", {"the cells were laid through the stated corners"}};
-  if (!hints.lattice) search.remarks[0] += " in square rows; if they are staggered, say --lattice staggered";
-  search.cell_px = smallest_cell(search.lattices);
-  leave_out_small(search);
-  return search;
-}
-
 }  // namespace
-
-Lattice lattice_from_corners(const Hints& hints, double odd_row_shift) {
-  Lattice lattice;
-  lattice.rows = *hints.rows;
-  lattice.cols = *hints.cols;
-  lattice.odd_row_shift = hints.lattice == LatticeKind::staggered ? odd_row_shift : 0;
-  lattice.fit = 1;
-  const int last_row = lattice.rows - 1, last_col = lattice.cols - 1;
-  std::array<cv::Point2f, 4> from{tray_point(lattice, 0, 0), tray_point(lattice, 0, last_col),
-                                  tray_point(lattice, last_row, last_col), tray_point(lattice, last_row, 0)};
-  std::array<cv::Point2f, 4> to;
-  for (int i = 0; i < 4; ++i)
-    to[i] = {static_cast<float>((*hints.corners)[i].x), static_cast<float>((*hints.corners)[i].y)};
-  for (int i = 0; i < 4; ++i)
-    if (!((to[(i + 1) % 4] - to[i]).cross(to[(i + 2) % 4] - to[(i + 1) % 4]) > 0))
-      throw std::invalid_argument(
-          "the corners must go clockwise: first row's first and last cell, last row's last and first");
-  require_square_cells(to, last_row, last_col);
-  lattice.photo_from_plane = cv::getPerspectiveTransform(from.data(), to.data());
-  return lattice;
-}
 
 LatticeSearch find_in_maps(const LatticeMaps& maps, const Hints& hints, const PhotoSenses& photo) {
   return without_refusal_if_found(search_maps(maps, hints, photo));
 }
 
-bool needs_maps(const Hints& hints) {
-  return !is_laid_by_hand(hints) || hints.lattice == LatticeKind::staggered;
-}
-
 LatticeSearch find_lattices(const cv::Mat& bgr, const Hints& hints, const Trace& trace) {
-  return find_lattices(bgr, needs_maps(hints) ? read_lattice_maps(bgr, trace) : LatticeMaps{}, hints, trace);
+  return find_lattices(bgr, read_lattice_maps(bgr, trace), hints, trace);
 }
 
 LatticeSearch find_lattices(const cv::Mat& bgr, const LatticeMaps& maps, const Hints& hints,
                             const Trace& trace) {
-  if (is_laid_by_hand(hints)) return laid_by_hand(bgr.size(), maps, hints);
-  LatticeSearch search = search_maps(maps, hints, senses_of(bgr, maps, hints, trace));
-  search = without_refusal_if_found(std::move(search));
-  for (Lattice& lattice : search.lattices) lattice = numbered(lattice, hints);
-  search.lattices = in_reading_order(std::move(search.lattices));
+  LatticeSearch search;
+  if (is_laid_by_hand(hints)) {
+    search = laid_by_hand(bgr.size(), maps, hints);
+  } else {
+    search = without_refusal_if_found(search_maps(maps, hints, senses_of(bgr, maps, hints, trace)));
+    for (Lattice& lattice : search.lattices) lattice = numbered(lattice, hints);
+    search.lattices = in_reading_order(std::move(search.lattices));
+    if (search.lattices.empty() && !maps.fault.empty()) search.refusal = maps.fault;
+  }
   search.cell_px = smallest_cell(search.lattices);
   leave_out_small(search);
-  if (search.lattices.empty() && !maps.fault.empty()) search.refusal = maps.fault;
   return search;
 }
 

@@ -25,12 +25,9 @@ struct LatticeSearch {
 /// Where are the trays, and where are their cells? `bgr`: 8-bit photo of any size ≥ 200 px.
 LatticeSearch find_lattices(const cv::Mat& bgr, const Hints& hints, const Trace& trace = {});
 
-/// The same where the photo's maps have been read, if they are needed.
+/// The same where the photo's maps have been read.
 LatticeSearch find_lattices(const cv::Mat& bgr, const LatticeMaps& maps, const Hints& hints,
                             const Trace& trace = {});
-
-/// Not where the layout and corners tell all cells; which way staggered rows are shifted they don't.
-bool needs_maps(const Hints& hints);
 
 /// A lattice laid through four corner cells given by hand. Needs rows, columns and corners in `hints`;
 /// odd rows that are staggered are shifted so far towards higher columns. Throws std::invalid_argument if the

@@ -123,8 +123,7 @@ std::pair<LatticeMaps, Hints> first_look(const Photo& photo, Hints hints, const 
                                          const LabelReader& read_labels) {
   std::future<std::vector<SeenLabel>> labels;
   if (read_labels) labels = std::async(std::launch::async, read_labels);
-  LatticeMaps maps;
-  if (needs_maps(hints)) maps = read_lattice_maps(photo.bgr, trace);
+  LatticeMaps maps = read_lattice_maps(photo.bgr, trace);
   if (labels.valid()) hints.labels = labels.get();
   return {std::move(maps), std::move(hints)};
 }

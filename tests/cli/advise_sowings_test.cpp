@@ -17,7 +17,7 @@ namespace {
 struct ShownTray {
   std::string file, taken, sown_on, crop = "kale";
   int full = 64, doubtful = 0;
-  std::string tag;
+  std::string tag = {};
 };
 
 // 72 cells of one seed each, the first `full` of them full.

@@ -11,14 +11,14 @@ using namespace braird::test;
 
 namespace {
 
-const Layout kShape{8, 16, LatticeKind::square};
+const Layout kSought{8, 16, LatticeKind::square};
 
 }  // namespace
 
 TEST_CASE("a photo is found by its very name, and refused where several have it") {
   KeptBench bench;
   const auto keep_file = [&](const std::string& file) {
-    keep(bench.ledger, hash_of(file), census_of({sure_tray(kShape, ++bench.photos)}, file), {});
+    keep(bench.ledger, hash_of(file), census_of({sure_tray(kSought, ++bench.photos)}, file), {});
   };
   const auto found = [&](const std::string& name) { return find_census(bench.ledger, name).census.file; };
   for (const char* file :
@@ -42,7 +42,7 @@ TEST_CASE("a photo is found by its very name, and refused where several have it"
 
 TEST_CASE("a photo of several trays is asked which one is meant") {
   KeptBench bench;
-  keep(bench.ledger, hash_of("two.jpg"), census_of({sure_tray(kShape, 5), sure_tray(kShape, 9)}, "two.jpg"),
+  keep(bench.ledger, hash_of("two.jpg"), census_of({sure_tray(kSought, 5), sure_tray(kSought, 9)}, "two.jpg"),
        {});
   for (const char* name : {"two.jpg", ""})
     CHECK_THROWS_WITH_AS(find_census(bench.ledger, name),

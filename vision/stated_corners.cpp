@@ -1,0 +1,114 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "vision/stated_corners.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <opencv2/imgproc.hpp>
+#include <stdexcept>
+
+namespace braird::vision {
+namespace {
+
+// Of 9 painted square trays with corners up to a sixth of a pitch off none had more, but for one that is
+// bowed; with a row or column too many or too few, or one corner a cell off, all had 0.3 and more. Paper
+// creeps, so that in 11 staggered ones the cells between true corners, too, were astray up to 0.7: there
+// nothing is said.
+constexpr double kMostAstray = 0.1;
+
+/// Corner cells named from another one than the first row's first make cells of another shape.
+void require_square_cells(const std::array<cv::Point2f, 4>& corners, int last_row, int last_col) {
+  constexpr double kMost = 2;  // times as long as wide, also aslant
+  const double across = (cv::norm(corners[1] - corners[0]) + cv::norm(corners[2] - corners[3])) / last_col,
+               down = (cv::norm(corners[3] - corners[0]) + cv::norm(corners[2] - corners[1])) / last_row;
+  const double length = std::max(across / down, down / across);
+  if (length > kMost)
+    throw std::invalid_argument(
+        fmt::format("cells would be {:.1f} times as long as wide; begin with the first row's first cell and "
+                    "see whether rows and columns are the right way round",
+                    length));
+}
+
+/// The map of centres near a place of the photo, 0 where that is off the map.
+float shown_at(const LatticeMaps& maps, cv::Point2d photo_place) {
+  const cv::Point at(on_maps(photo_place, maps));
+  return at.inside({{0, 0}, maps.centres.size()}) ? maps.centres.at<float>(at) : 0;
+}
+
+/// How much the map of centres shows where the cells are.
+double shown_at_cells(const LatticeMaps& maps, const Lattice& lattice) {
+  double sum = 0;
+  for (int row = 0; row < lattice.rows; ++row)
+    for (int col = 0; col < lattice.cols; ++col) sum += shown_at(maps, cell_centre(lattice, row, col));
+  return sum;
+}
+
+/// Corners don't tell to which side the second row is shifted.
+Lattice shifted_as_shown(const Lattice& lattice, const LatticeMaps& maps, const Hints& hints) {
+  const Lattice other = lattice_from_corners(hints, -lattice.odd_row_shift);
+  return shown_at_cells(maps, other) > shown_at_cells(maps, lattice) ? other : lattice;
+}
+
+/// The share of cells beside which, half a cell off, the map shows a cell's centre more plainly than in their
+/// own; of all, so that where the map shows nothing none is.
+double share_astray(const LatticeMaps& maps, const Lattice& lattice) {
+  constexpr float kPlain = 0.3F;
+  int astray = 0;
+  for (int row = 0; row < lattice.rows; ++row)
+    for (int col = 0; col < lattice.cols; ++col) {
+      const cv::Point2d own = tray_point(lattice, row, col);
+      float beside = 0;
+      for (const cv::Point2d& step : {cv::Point2d{0.5, 0}, {-0.5, 0}, {0, 0.5}, {0, -0.5}})
+        beside = std::max(beside, shown_at(maps, photo_point(lattice, own + step)));
+      astray += beside > kPlain && beside > shown_at(maps, photo_point(lattice, own));
+    }
+  return 1.0 * astray / (lattice.rows * lattice.cols);
+}
+
+}  // namespace
+
+bool is_laid_by_hand(const Hints& hints) {
+  return hints.corners && hints.rows && hints.cols;
+}
+
+LatticeSearch laid_by_hand(cv::Size photo, const LatticeMaps& maps, const Hints& hints) {
+  const cv::Rect2d frame(0, 0, photo.width, photo.height);
+  if (!std::ranges::all_of(*hints.corners, [&](Point at) { return frame.contains({at.x, at.y}); }))
+    return {
+        {}, "a stated corner lies outside the photo; give the corner cells in this photo's own pixels", {}};
+  Lattice lattice = lattice_from_corners(hints);
+  if (lattice.odd_row_shift != 0) lattice = shifted_as_shown(lattice, maps, hints);
+  lattice.lens = straight_lens(photo);  // with the frame's middle, from which plants lean away
+  LatticeSearch search{{lattice}, "", {"the cells were laid through the stated corners"}};
+  if (!hints.lattice) search.remarks[0] += " in square rows; if they are staggered, say --lattice staggered";
+  if (const double astray = share_astray(maps, lattice); lattice.odd_row_shift == 0 && astray > kMostAstray) {
+    search.lattices[0].fit = 1 - astray;
+    search.remarks.push_back(
+        "the photo shows cells elsewhere than the stated corners and layout lay them; look at the "
+        "marked photo, and correct --corners or --tray");
+  }
+  return search;
+}
+
+Lattice lattice_from_corners(const Hints& hints, double odd_row_shift) {
+  Lattice lattice;
+  lattice.rows = *hints.rows;
+  lattice.cols = *hints.cols;
+  lattice.odd_row_shift = hints.lattice == LatticeKind::staggered ? odd_row_shift : 0;
+  lattice.fit = 1;
+  const int last_row = lattice.rows - 1, last_col = lattice.cols - 1;
+  std::array<cv::Point2f, 4> from{tray_point(lattice, 0, 0), tray_point(lattice, 0, last_col),
+                                  tray_point(lattice, last_row, last_col), tray_point(lattice, last_row, 0)};
+  std::array<cv::Point2f, 4> to;
+  for (int i = 0; i < 4; ++i)
+    to[i] = {static_cast<float>((*hints.corners)[i].x), static_cast<float>((*hints.corners)[i].y)};
+  for (int i = 0; i < 4; ++i)
+    if (!((to[(i + 1) % 4] - to[i]).cross(to[(i + 2) % 4] - to[(i + 1) % 4]) > 0))
+      throw std::invalid_argument(
+          "the corners must go clockwise: first row's first and last cell, last row's last and first");
+  require_square_cells(to, last_row, last_col);
+  lattice.photo_from_plane = cv::getPerspectiveTransform(from.data(), to.data());
+  return lattice;
+}
+
+}  // namespace braird::vision
