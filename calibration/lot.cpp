@@ -17,7 +17,7 @@ void join(Lot& to, Lot more) {
   append(to.checked, more.checked);
   append(to.replicates, more.replicates);
   append(to.remarks, more.remarks);
-  to.last_day = std::max(to.last_day, more.last_day);
+  if (more.last_day) to.last_day = std::min(*more.last_day, to.last_day.value_or(*more.last_day));
   if (more.seed == SeedKind::cluster) to.seed = SeedKind::cluster;
   to.seeds_known = to.seeds_known && more.seeds_known;
 }

@@ -192,14 +192,14 @@ AdviceRequest advice_request(const AdviseArguments& typed) {
   request.packs = packs_of(typed.packs);
   request.prices_told = understand_economy(typed, request.economy);
   AdviceCounts given = advice_counts(typed, counts);
+  request.lot = std::move(given.lot);
+  request.earlier = std::move(given.earlier);
   if (const auto sown = last_sowing(given.giving, counts.census)) dates.sown = sown;
   if (!dates.counted) dates.counted = last_taken(given.giving);
   understand_dates(typed, dates, request);
   understand_storage(typed, dates, request);
   add_doubts(given.giving, request);
   if (!request.crop) request.crop = crop_of(given.giving);
-  request.lot = std::move(given.lot);
-  request.earlier = std::move(given.earlier);
   return request;
 }
 

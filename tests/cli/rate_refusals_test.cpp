@@ -20,10 +20,11 @@ TEST_CASE("bad rows: all are told, nothing is half-computed") {
   CHECK(said.err == "braird: " + file +
                         ", line 3: sown is \"many\", but must be a whole number from 0 to 100000000\n" +
                         "braird: " + file + ", line 4: germinated is missing\n");
-  const Said checking = said_by("check", {"--counts", file, kPhoto});
+  const std::string hand = bench.file("hand.csv", "row,col,count\n1,1,1\n1,x,1\n2,y,1\n");
+  const Said checking = said_by("check", {"--counts", hand, kPhoto});
   CHECK(checking.code == ExitCode::usage);
   for (const char* row : {", line 3: ", ", line 4: "})
-    CHECK(checking.err.find("braird: " + file + row) != std::string::npos);
+    CHECK(checking.err.find("braird: " + hand + row) != std::string::npos);
 }
 
 TEST_CASE("files and options that make no sense get one sentence each") {

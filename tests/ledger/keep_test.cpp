@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// Photos kept, corrected, joined and taken back.
+// Photos kept and joined.
 #include "calibration/ledger/keep.h"
 
 #include <doctest/doctest.h>
@@ -8,38 +8,11 @@
 #include "calibration/ledger/history.h"
 #include "calibration/ledger/lot_summary.h"
 #include "calibration/ledger/notes.h"
-#include "calibration/same_tray.h"
-#include "tests/ledger/made_trays.h"
+#include "tests/ledger/kept_season.h"
 
 using namespace braird;
 using namespace braird::ledger;
 using namespace braird::test;
-
-namespace {
-
-std::int64_t count_in(const Ledger& ledger, const std::string& table) {
-  Statement rows = ledger.file().prepare("SELECT count(*) FROM " + table);
-  rows.next();
-  return rows.whole(0);
-}
-
-const Told kRowan{"Rowan 12", "2026-04-02", std::nullopt};
-
-struct Season {
-  LedgerFolder folder;
-  std::mt19937 random{3};
-  GrownTray tray = grown({}, random);
-  Ledger ledger{folder.file(), Access::write};
-
-  Keeping keep_day(int day, const std::string& name, bool upside_down = false, const Told& told = kRowan) {
-    Tray seen = seen_on(tray, day, {}, random);
-    if (upside_down) seen = half_turned(seen);
-    return keep(ledger, hash_of(name),
-                census_of({seen}, name, fmt::format("2026-04-{:02}T09:00:00", 2 + day)), told);
-  }
-};
-
-}  // namespace
 
 TEST_CASE("a photo is kept once: the second time corrects the first") {
   Season season;
@@ -57,59 +30,6 @@ TEST_CASE("a photo is kept once: the second time corrects the first") {
   Statement lot = season.ledger.file().prepare("SELECT name FROM lots");
   REQUIRE(lot.next());
   CHECK(lot.text(0) == "Rowan 13");
-}
-
-TEST_CASE("a lot, day or seeds corrected photo by photo leave one tray, and a photo put back returns to it") {
-  Season season;
-  const std::vector<std::string> names = {"a.jpg", "b.jpg", "c.jpg", "d.jpg"};
-  const auto keep_at = [&](int at, const Told& told) {
-    return season.keep_day(6 + at, names[static_cast<std::size_t>(at)], at == 2, told)
-        .trays[0]
-        .photos_of_tray;
-  };
-  for (const Told& told : {kRowan, Told{"Rowen 12", {}, {}}, kRowan, Told{{}, "2026-04-01", {}}}) {
-    for (int at = 0; at < 4; ++at) CHECK(keep_at(at, told) == static_cast<std::size_t>(at + 1));
-    for (const char* table : {"trays", "sowings", "lots"}) CHECK(count_in(season.ledger, table) == 1);
-  }
-  for (int at = 0; at < 4; ++at) {
-    CHECK(keep_at(at, {"Rowen 12", {}, {}}) == 1);
-    CHECK(keep_at(at, {"Rowan 12", {}, {}}) == 4);
-    for (const char* table : {"trays", "sowings", "lots"}) CHECK(count_in(season.ledger, table) == 1);
-  }
-}
-
-TEST_CASE("what is not told again of a kept photo stays as it was") {
-  Season season;
-  const auto known = [&] {
-    const KnownPhoto photo = known_photo(season.ledger, hash_of("a.jpg"));
-    REQUIRE(photo.trays.size() == 1);
-    CHECK(photo.taken == "2026-04-08T09:00:00");
-    return photo.trays[0];
-  };
-  Tray seen = seen_on(season.tray, 6, {}, season.random);
-  const auto keep_seen = [&](const Told& told, const std::string& taken = "") {
-    keep(season.ledger, hash_of("a.jpg"), census_of({seen}, "a.jpg", taken), told);
-  };
-  keep_seen({"Rowan 12", "2026-04-02", "K7"}, "2026-04-08T09:00:00");
-  season.keep_day(7, "b.jpg", true, {{}, {}, "K7"});
-  seen.crop.reset(), seen.seeds_per_cell.reset();
-  keep_seen({});
-  CHECK(known() == TrayLabel{"K7", "Rowan 12", "kale", "2026-04-02", 1, "8x16"});
-  keep_seen({{}, "2026-04-03", {}});
-  CHECK(known() == TrayLabel{"K7", "Rowan 12", "kale", "2026-04-03", 1, "8x16"});
-  keep_seen({{}, {}, "K8"});
-  CHECK(known() == TrayLabel{"K8", "Rowan 12", "kale", "2026-04-03", 1, "8x16"});
-  CHECK(count_in(season.ledger, "sowings") == 1);  // the one of the former day is gone
-}
-
-TEST_CASE("a lot named after its crop takes the name of the crop that is told in its place") {
-  Season season;
-  Tray seen = seen_on(season.tray, 6, {}, season.random);
-  keep(season.ledger, hash_of("a.jpg"), census_of({seen}, "a.jpg"), {});
-  CHECK(lot_names(season.ledger, {}) == std::vector<std::string>{"kale"});
-  seen.crop = "leek";
-  CHECK(keep(season.ledger, hash_of("a.jpg"), census_of({seen}, "a.jpg"), {}).remarks.empty());
-  CHECK(lot_names(season.ledger, {}) == std::vector<std::string>{"leek"});
 }
 
 TEST_CASE("photos of one tray on several days are one tray, whichever way round") {
@@ -211,59 +131,6 @@ TEST_CASE("what is told otherwise than the ledger has it is noted, and a lot's c
   const Keeping moved = season.keep_day(8, "c.jpg", false, {"Sorrel 4", "2026-04-02", "K7"});
   REQUIRE(moved.remarks.size() == 1);
   CHECK(moved.remarks[0] == "tray K7 was one of lot Rowan 12; it and its photos now are lot Sorrel 4's");
-}
-
-TEST_CASE("the last run's steps are taken back, and the one before then") {
-  Season season;
-  season.keep_day(7, "a.jpg");
-  CHECK(count_in(season.ledger, "photos") == 1);
-  {
-    Ledger next(season.folder.file(), Access::write);
-    for (int round = 0; round < 3; ++round) {
-      const Tray seen = seen_on(grown({}, season.random), 7, {}, season.random);
-      keep(next, hash_of(fmt::format("n{}", round)), census_of({seen}, "n.jpg"), {"Sorrel 4", {}, {}});
-    }
-    CHECK(count_in(next, "photos") == 4);
-    CHECK(next.undo() == std::vector<std::string>{"kept n.jpg", "kept n.jpg", "kept n.jpg"});
-    CHECK(count_in(next, "photos") == 1);
-    CHECK(count_in(next, "lots") == 1);
-    CHECK(next.undo() == std::vector<std::string>{"kept a.jpg"});
-    CHECK(count_in(next, "lots") == 0);
-    CHECK(next.undo().empty());
-  }
-}
-
-TEST_CASE("a step that changes nothing is the one that is taken back, and costs no older one") {
-  Season season;
-  const Census census = census_of({seen_on(season.tray, 7, {}, season.random)}, "a.jpg");
-  const auto next = [&] { return Ledger(season.folder.file(), Access::write); };
-  for (int round = 0; round < 8; ++round) {
-    Ledger run = next();
-    keep(run, hash_of("a.jpg"), census, kRowan);
-  }
-  for (int round = 0; round < 7; ++round)
-    CHECK(next().undo() == std::vector<std::string>{"kept a.jpg, which had changed nothing"});
-  CHECK(count_in(season.ledger, "photos") == 1);
-  CHECK(next().undo() == std::vector<std::string>{"kept a.jpg"});
-  CHECK(count_in(season.ledger, "photos") == 0);
-}
-
-TEST_CASE("taking back a correction brings the former census back") {
-  Season season;
-  season.keep_day(7, "a.jpg");
-  Statement counts = season.ledger.file().prepare("SELECT counts, file FROM censuses, photos");
-  REQUIRE(counts.next());
-  const Bytes before = counts.bytes(0);
-  Ledger next(season.folder.file(), Access::write);
-  const Tray other = seen_on(grown({}, season.random), 9, {}, season.random);
-  keep(next, hash_of("a.jpg"), census_of({other, other}, "moved/a.jpg"), {"Sorrel 4", {}, {}});
-  CHECK(count_in(next, "censuses") == 2);
-  next.undo();
-  CHECK(count_in(next, "censuses") == 1);
-  Statement after = next.file().prepare("SELECT counts, file FROM censuses, photos");
-  REQUIRE(after.next());
-  CHECK(after.bytes(0) == before);
-  CHECK(after.text(1) == "a.jpg");
 }
 
 TEST_CASE("chance finds between different trays stay far below what joins them") {

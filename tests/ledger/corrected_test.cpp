@@ -1,0 +1,120 @@
+// SPDX-License-Identifier: Apache-2.0
+// Photos corrected, and taken back.
+#include <doctest/doctest.h>
+#include <fmt/format.h>
+
+#include "calibration/ledger/history.h"
+#include "calibration/ledger/keep.h"
+#include "calibration/ledger/lot_summary.h"
+#include "calibration/ledger/notes.h"
+#include "tests/ledger/kept_season.h"
+
+using namespace braird;
+using namespace braird::ledger;
+using namespace braird::test;
+
+TEST_CASE("a lot, day or seeds corrected photo by photo leave one tray, and a photo put back returns to it") {
+  Season season;
+  const std::vector<std::string> names = {"a.jpg", "b.jpg", "c.jpg", "d.jpg"};
+  const auto keep_at = [&](int at, const Told& told) {
+    return season.keep_day(6 + at, names[static_cast<std::size_t>(at)], at == 2, told)
+        .trays[0]
+        .photos_of_tray;
+  };
+  for (const Told& told : {kRowan, Told{"Rowen 12", {}, {}}, kRowan, Told{{}, "2026-04-01", {}}}) {
+    for (int at = 0; at < 4; ++at) CHECK(keep_at(at, told) == static_cast<std::size_t>(at + 1));
+    for (const char* table : {"trays", "sowings", "lots"}) CHECK(count_in(season.ledger, table) == 1);
+  }
+  for (int at = 0; at < 4; ++at) {
+    CHECK(keep_at(at, {"Rowen 12", {}, {}}) == 1);
+    CHECK(keep_at(at, {"Rowan 12", {}, {}}) == 4);
+    for (const char* table : {"trays", "sowings", "lots"}) CHECK(count_in(season.ledger, table) == 1);
+  }
+}
+
+TEST_CASE("what is not told again of a kept photo stays as it was") {
+  Season season;
+  const auto known = [&] {
+    const KnownPhoto photo = known_photo(season.ledger, hash_of("a.jpg"));
+    REQUIRE(photo.trays.size() == 1);
+    CHECK(photo.taken == "2026-04-08T09:00:00");
+    return photo.trays[0];
+  };
+  Tray seen = seen_on(season.tray, 6, {}, season.random);
+  const auto keep_seen = [&](const Told& told, const std::string& taken = "") {
+    keep(season.ledger, hash_of("a.jpg"), census_of({seen}, "a.jpg", taken), told);
+  };
+  keep_seen({"Rowan 12", "2026-04-02", "K7"}, "2026-04-08T09:00:00");
+  season.keep_day(7, "b.jpg", true, {{}, {}, "K7"});
+  seen.crop.reset(), seen.seeds_per_cell.reset();
+  keep_seen({});
+  CHECK(known() == TrayLabel{"K7", "Rowan 12", "kale", "2026-04-02", 1, "8x16"});
+  keep_seen({{}, "2026-04-03", {}});
+  CHECK(known() == TrayLabel{"K7", "Rowan 12", "kale", "2026-04-03", 1, "8x16"});
+  keep_seen({{}, {}, "K8"});
+  CHECK(known() == TrayLabel{"K8", "Rowan 12", "kale", "2026-04-03", 1, "8x16"});
+  CHECK(count_in(season.ledger, "sowings") == 1);  // the one of the former day is gone
+}
+
+TEST_CASE("a lot named after its crop takes the name of the crop that is told in its place") {
+  Season season;
+  Tray seen = seen_on(season.tray, 6, {}, season.random);
+  keep(season.ledger, hash_of("a.jpg"), census_of({seen}, "a.jpg"), {});
+  CHECK(lot_names(season.ledger, {}) == std::vector<std::string>{"kale"});
+  seen.crop = "leek";
+  CHECK(keep(season.ledger, hash_of("a.jpg"), census_of({seen}, "a.jpg"), {}).remarks.empty());
+  CHECK(lot_names(season.ledger, {}) == std::vector<std::string>{"leek"});
+}
+
+TEST_CASE("the last run's steps are taken back, and the one before then") {
+  Season season;
+  season.keep_day(7, "a.jpg");
+  CHECK(count_in(season.ledger, "photos") == 1);
+  {
+    Ledger next(season.folder.file(), Access::write);
+    for (int round = 0; round < 3; ++round) {
+      const Tray seen = seen_on(grown({}, season.random), 7, {}, season.random);
+      keep(next, hash_of(fmt::format("n{}", round)), census_of({seen}, "n.jpg"), {"Sorrel 4", {}, {}});
+    }
+    CHECK(count_in(next, "photos") == 4);
+    CHECK(next.undo() == std::vector<std::string>{"kept n.jpg", "kept n.jpg", "kept n.jpg"});
+    CHECK(count_in(next, "photos") == 1);
+    CHECK(count_in(next, "lots") == 1);
+    CHECK(next.undo() == std::vector<std::string>{"kept a.jpg"});
+    CHECK(count_in(next, "lots") == 0);
+    CHECK(next.undo().empty());
+  }
+}
+
+TEST_CASE("a step that changes nothing is the one that is taken back, and costs no older one") {
+  Season season;
+  const Census census = census_of({seen_on(season.tray, 7, {}, season.random)}, "a.jpg");
+  const auto next = [&] { return Ledger(season.folder.file(), Access::write); };
+  for (int round = 0; round < 8; ++round) {
+    Ledger run = next();
+    keep(run, hash_of("a.jpg"), census, kRowan);
+  }
+  for (int round = 0; round < 7; ++round)
+    CHECK(next().undo() == std::vector<std::string>{"kept a.jpg, which had changed nothing"});
+  CHECK(count_in(season.ledger, "photos") == 1);
+  CHECK(next().undo() == std::vector<std::string>{"kept a.jpg"});
+  CHECK(count_in(season.ledger, "photos") == 0);
+}
+
+TEST_CASE("taking back a correction brings the former census back") {
+  Season season;
+  season.keep_day(7, "a.jpg");
+  Statement counts = season.ledger.file().prepare("SELECT counts, file FROM censuses, photos");
+  REQUIRE(counts.next());
+  const Bytes before = counts.bytes(0);
+  Ledger next(season.folder.file(), Access::write);
+  const Tray other = seen_on(grown({}, season.random), 9, {}, season.random);
+  keep(next, hash_of("a.jpg"), census_of({other, other}, "moved/a.jpg"), {"Sorrel 4", {}, {}});
+  CHECK(count_in(next, "censuses") == 2);
+  next.undo();
+  CHECK(count_in(next, "censuses") == 1);
+  Statement after = next.file().prepare("SELECT counts, file FROM censuses, photos");
+  REQUIRE(after.next());
+  CHECK(after.bytes(0) == before);
+  CHECK(after.text(1) == "a.jpg");
+}
