@@ -51,7 +51,8 @@ void lay_out(Slice& slice, const Grid& grid, const std::vector<Witness>& witness
     for (std::size_t w = 0; w < witnesses.size(); ++w) {
       Row of_lot = kSpreads[s][0] > 0 ? smeared(slice.own[w], grid.kernels[s]) : slice.own[w];
       const bool may_be_apart = !witnesses[w].tray && witnesses.size() > 1;
-      slice.lot[s].push_back(may_be_apart ? apart_at_times(std::move(of_lot), grid) : std::move(of_lot));
+      if (may_be_apart) of_lot = apart_at_times(of_lot, grid);
+      slice.lot[s].push_back(std::move(of_lot));
     }
   }
 }

@@ -71,11 +71,11 @@ Rates corrected_rates(std::vector<const Sown*> sowings, const Readings& readings
   std::vector<CheckedTrays> kinds;
   while (!sowings.empty()) {
     const SowingFacts& facts = sowings.front()->sowing->facts;
-    const auto others = std::ranges::stable_partition(sowings, [&](const Sown* sown) {
+    const auto others = std::stable_partition(sowings.begin(), sowings.end(), [&](const Sown* sown) {
       return same_kind(facts.layout, facts.seeds_per_cell, sown->sowing->facts);
     });
-    kinds.push_back(checked_kind({sowings.begin(), others.begin()}, checks_of_kind(checks, facts)));
-    sowings = {others.begin(), others.end()};
+    kinds.push_back(checked_kind({sowings.begin(), others}, checks_of_kind(checks, facts)));
+    sowings.erase(sowings.begin(), others);
   }
   Rates rates;
   rates.gaps = checked_gap_rate(kinds);
