@@ -27,10 +27,16 @@ Tray tray_at(cv::Point first, LatticeKind lattice = LatticeKind::square) {
   return tray;
 }
 
-cv::Mat marked(const std::vector<Tray>& trays) {
+const cv::Rect kPhoto(0, 0, 400, 300);
+
+cv::Mat marked_with_legend(const std::vector<Tray>& trays) {
   Census census;
   census.trays = trays;
-  return marked_photo(cv::Mat(300, 400, CV_8UC3, cv::Scalar::all(90)), census).rowRange(0, 300);
+  return marked_photo(cv::Mat(kPhoto.size(), CV_8UC3, cv::Scalar::all(90)), census);
+}
+
+cv::Mat marked(const std::vector<Tray>& trays) {
+  return marked_with_legend(trays)(kPhoto);
 }
 
 bool same(const cv::Mat& one, const cv::Mat& other, const cv::Rect& part) {
@@ -79,4 +85,33 @@ TEST_CASE("a tray's numbers don't stand on the one that it is butted against") {
                                           : cv::Rect(cells.x, cells.br().y, cells.width, kPitch);
       CHECK_FALSE(same(both, plain, beyond));
     }
+}
+
+TEST_CASE("of several trays each has its name beyond its rim and a line of the legend") {
+  const std::vector<Tray> trays = {tray_at({60, 120}), tray_at({240, 120})};
+  const cv::Mat first = marked_with_legend({trays[0]}), second = marked_with_legend({trays[1]}),
+                both = marked_with_legend(trays);
+  CHECK(both.rows - kPhoto.height == 2 * (first.rows - kPhoto.height));
+
+  cv::Mat unnamed = first(kPhoto).clone(), change;
+  second(cv::Rect(200, 0, 200, 300)).copyTo(unnamed(cv::Rect(200, 0, 200, 300)));
+  cv::absdiff(unnamed, both(kPhoto), change);
+  cv::inRange(change, cv::Scalar::all(1), cv::Scalar::all(255), change);
+  for (const Tray& tray : trays) {
+    const cv::Rect cells = hull(tray);
+    const cv::Rect numbered(cells.tl() - cv::Point(kPitch, kPitch), cells.br());
+    const cv::Rect around(cells.tl() - cv::Point(2 * kPitch, 2 * kPitch),
+                          cells.br() + cv::Point(2 * kPitch, 2 * kPitch));
+    CHECK(cv::countNonZero(change(numbered)) == 0);
+    CHECK(cv::countNonZero(change(around & kPhoto)) > 0);
+  }
+}
+
+TEST_CASE("the names of trays that are butted don't stand on cells") {
+  for (const cv::Point step : {cv::Point(4 * kPitch, 0), cv::Point(0, 3 * kPitch)}) {
+    const Tray first = tray_at({100, 90}), second = tray_at(cv::Point(100, 90) + step);
+    const cv::Mat both = marked({first, second});
+    for (const Tray& tray : {first, second})  // its numbers reach over the edge of its cells
+      CHECK(same(marked({tray}), both, hull(tray) + cv::Point(4, 4) - cv::Size(8, 8)));
+  }
 }
