@@ -40,6 +40,11 @@ SeedsSeen seen_by(Model model, int cell, const cv::Mat& bgr, const Lattice& latt
   return {chances_of_cells(seen, lattice), alikeness(flat, lattice)};
 }
 
+SeedsSeen first_look(const cv::Mat& bgr, const Lattice& lattice, const Hints& hints, const Trace& trace) {
+  return is_large(lattice) ? seen_by(Model::seeds_large_tray, kSeedsCellOfLarge, bgr, lattice, hints, trace)
+                           : seen_by(Model::seeds, kSeedsCell, bgr, lattice, hints, trace);
+}
+
 /// Whether a large tray that would be refused may be counted at the closer scale. Of 200 painted ones, whose
 /// counts are told (or not) how many were sown, 68 (45) are looked at again and 7 (13) of them counted.
 bool deserves_closer_look(const SeedSight& sight) {
@@ -53,10 +58,8 @@ SeedsSeen see_seeds(const cv::Mat& bgr, const Lattice& lattice, const Hints& hin
   if (hints.counter == Counter::by_shape)
     throw std::invalid_argument(
         "only seedlings can be counted by shape; count seeds with the learned counter");
-  if (is_large(lattice)) {
-    SeedsSeen seen = seen_by(Model::seeds_large_tray, kSeedsCellOfLarge, bgr, lattice, hints, trace);
-    if (!deserves_closer_look(sight_of(seen.chances))) return seen;
-  }
+  SeedsSeen seen = first_look(bgr, lattice, hints, trace);
+  if (!is_large(lattice) || !deserves_closer_look(sight_of(seen.chances))) return seen;
   return seen_by(Model::seeds, kSeedsCell, bgr, lattice, hints, trace);
 }
 
@@ -67,9 +70,14 @@ std::string why_no_count(const cv::Mat& bgr, const Lattice& lattice, const Hints
   const double sure = is_large(lattice) ? kSureIfLarge : kSure;
   if (!why.empty() || sight_of(seen.chances).doubt > sure)
     if (std::string up = why_seedlings(seedlings_up(bgr, lattice, hints)); !up.empty()) return up;
-  if (!why.empty() && !hints.seeds_per_cell)
-    why += "; it helps, too, to tell with --seeds how many were sown a cell";
-  return why;
+  if (!why.empty())
+    return hints.seeds_per_cell ? why
+                                : why + "; it helps, too, to tell with --seeds how many were sown a cell";
+  if (!hints.seeds_per_cell) return "";
+  Hints untold = hints;
+  untold.seeds_per_cell.reset();
+  return why_other_drop(first_look(bgr, lattice, untold, {}).chances, *hints.seeds_per_cell,
+                        most_seeds_learned(hints.habit));
 }
 
 }  // namespace braird::vision

@@ -32,6 +32,10 @@ std::string why_seeds_hide(const std::vector<CountChances>& chances);
 /// Can they be told, and are they counted well enough to judge a sower by? Likewise.
 std::string why_seeds_uncounted(const std::vector<CountChances>& chances);
 
+/// Does the photo plainly show another number of seeds a cell than was told? `untold`: the counter's chances
+/// when nothing is told, since it heeds what is; `most`: up to so many it learned to count. Likewise.
+std::string why_other_drop(const std::vector<CountChances>& untold, int told, int most);
+
 /// Do cells look so much alike (`SeedsSeen::alike`) that the tray is empty? Empty if not; else what to do.
 std::string why_all_alike(double alike);
 

@@ -105,6 +105,17 @@ TEST_CASE("chances that are the same in every cell are a guess, unless they are 
   CHECK(why_seeds_uncounted(seen).find("some 26 of 100 would be missed") != std::string::npos);
 }
 
+TEST_CASE("another number of seeds a cell than told is seen, however many cells were missed") {
+  std::vector<CountChances> two(50, {0.01, 0.01, 0.97, 0.01});
+  for (std::size_t cell = 0; cell < 20; ++cell) two[cell] = {0.98, 0.02, 0, 0};
+  CHECK(why_other_drop(two, 2, 5).empty());
+  CHECK(why_other_drop(two, 1, 5).starts_with("the photo shows about 2 seeds a cell, not 1"));
+  CHECK(why_other_drop(two, 3, 5).starts_with("the photo shows about 2 seeds a cell, not 3"));
+  CHECK(why_other_drop(two, 9, 2).empty());  // where the counter knows no more than two
+  const std::vector<CountChances> guess(50, {0.1, 0.1, 0.7, 0.1});
+  CHECK(why_other_drop(guess, 3, 5).empty());
+}
+
 TEST_CASE("seedlings in most cells mean that no seeds are left to count") {
   CHECK(why_seedlings(0).empty());
   CHECK(why_seedlings(0.5).empty());
@@ -126,13 +137,18 @@ TEST_CASE("cells that look all the same are an empty tray's; seeds lie now here,
   }
 }
 
-TEST_CASE("drawn seeds are told where they stand out, and refused where they don't") {
+TEST_CASE("drawn seeds are told where they stand out and as told, and refused where not") {
   const Lattice lattice = small_tray();
   Hints hints;
   hints.counted = Counted::seeds;
   hints.seeds_per_cell = 1;
   const cv::Mat seen = drawn_seeds(lattice, {90, 210, 235});
-  CHECK(why_no_count(seen, lattice, hints, see_seeds(seen, lattice, hints)).empty());
+  const SeedsSeen counted = see_seeds(seen, lattice, hints);
+  CHECK(why_no_count(seen, lattice, hints, counted).empty());
+  hints.seeds_per_cell = 3;
+  CHECK(
+      why_no_count(seen, lattice, hints, counted).starts_with("the photo shows about 1 seed a cell, not 3"));
+  hints.seeds_per_cell = 1;
   cv::Mat bare = bare_medium(lattice), grain(bare.size(), CV_8UC3);
   cv::RNG(7).fill(grain, cv::RNG::UNIFORM, 0, 30);
   bare += grain;
