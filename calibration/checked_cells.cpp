@@ -89,7 +89,8 @@ std::vector<Alike> told_alike(const CheckedTrays& of, Seen seen) {
   std::map<std::pair<std::size_t, double>, Alike> by_group;
   for (std::size_t tray = 0; tray < of.trays.size(); ++tray)
     for (const CellReading& cell : of.trays[tray])
-      if (cell.seeds > 0 && !cell.by_hand) by_group[{groups[tray], cell.seeds}].unchecked.push_back(seen(cell));
+      if (cell.seeds > 0 && !cell.by_hand)
+        by_group[{groups[tray], cell.seeds}].unchecked.push_back(seen(cell));
   std::vector<Alike> all;
   for (auto& [of_group, alike] : by_group) {
     const auto& [group, seeds] = of_group;

@@ -21,7 +21,8 @@ void add_trays(AdviceRequest& request, const std::vector<KeptSowing>& sowings) {
   std::size_t trays = 0;
   std::optional<ledger::TrayCourse> course;
   for (const KeptSowing& sowing : sowings) {
-    if (const auto day = ledger::all_seen_on(sowing)) request.day = std::min(*day, request.day.value_or(*day));
+    if (const auto day = ledger::all_seen_on(sowing))
+      request.day = std::min(*day, request.day.value_or(*day));
     if (!request.temperature) request.temperature = sowing.facts.temperature_c;
     for (const ledger::KeptTray* tray : ledger::telling_trays(sowing)) {
       const Tray counted = ledger::counted_by_all(tray->censuses.back());

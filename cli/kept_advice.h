@@ -10,8 +10,8 @@
 namespace braird::cli {
 
 /// What `braird advise` says of some sowings of one day, told what the ledger knows of their lot: the other
-/// sowings' trays that are all up, the bench's temperature, the pack's word. Nothing without trays of which the
-/// seeds a cell are known.
+/// sowings' trays that are all up, the bench's temperature, the pack's word. Nothing without trays of which
+/// the seeds a cell are known.
 std::optional<AdviceReport> advice_on(const ledger::KeptLot& lot,
                                       std::span<const ledger::KeptSowing> sowings);
 

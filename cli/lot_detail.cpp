@@ -15,11 +15,10 @@ std::optional<int> more_until(const ledger::KeptLot& kept) {
   if (!kept.facts.crop) return std::nullopt;
   const CropProfile* crop = find_crop(built_in_profiles(), *kept.facts.crop);
   const int day = crop ? telling_day(*crop) : 0;
-  const bool young = std::ranges::any_of(
-      ledger::sown_last(kept.sowings), [&](const auto& sowing) {
-        const auto counted_on = ledger::all_seen_on(sowing);
-        return counted_on && std::floor(*counted_on) < day;
-      });
+  const bool young = std::ranges::any_of(ledger::sown_last(kept.sowings), [&](const auto& sowing) {
+    const auto counted_on = ledger::all_seen_on(sowing);
+    return counted_on && std::floor(*counted_on) < day;
+  });
   return young ? std::optional(day) : std::nullopt;
 }
 

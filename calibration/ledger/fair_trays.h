@@ -18,10 +18,10 @@ int telling_day(const std::optional<std::string>& crop);
 /// known.
 int age_of(const KeptTray& tray, const SowingFacts& sowing, int telling);
 
-/// The sowing with only those trays that were counted at that age, none whose photos show that it still rises,
-/// and none of which the advice is to look at the picture first. Each is held by its latest photo; but where an
-/// earlier one shows over a tenth more, as seedlings died back or were thinned out, by the fullest: that they
-/// germinated is beyond doubt.
+/// The sowing with only those trays that were counted at that age, none whose photos show that it still
+/// rises, and none of which the advice is to look at the picture first. Each is held by its latest photo; but
+/// where an earlier one shows over a tenth more, as seedlings died back or were thinned out, by the fullest:
+/// that they germinated is beyond doubt.
 KeptSowing fair_trays(const KeptSowing& sowing, int age, int telling);
 
 }  // namespace braird::ledger

@@ -105,8 +105,9 @@ std::string reason(const StandAdvice& stand, const Economy& economy) {
   if (stand.rule.action == Action::look_at_picture) return stand.rule.what + " " + stand.rule.why;
   const TrayOption& best = stand.choices.options.front();
   if (best.kind == OptionKind::wait && stand.choices.waiting) return worth_waiting(*stand.choices.waiting);
-  const std::string another =
-      stand.too_poor && !stand.too_early ? " So few of this lot come up that only another one can fill the cells." : "";
+  const std::string another = stand.too_poor && !stand.too_early
+                                  ? " So few of this lot come up that only another one can fill the cells."
+                                  : "";
   if (stand.ranked_by == RankedBy::rule) {
     const bool from_another = stand.rule.action == Action::fill_and_test_lot;
     return (from_another ? stand.rule.what + " " : "") + stand.rule.why + (from_another ? "" : another);
