@@ -3,8 +3,8 @@
 //
 //   lot,tray,row,col,count     one row a cell; seeds a cell from the options, or from a column `seeds`
 //   lot,sown,germinated        one row a replicate: a dish, a tray
-//   lot,day,germinated         one row an inspection, newly come up (or in all, if told so); seeds sown from
-//   the options
+//   lot,day,germinated         one row an inspection, newly come up (or in all, if told so); seeds sown
+//                              from the options
 //
 // Rows and columns count from 0 or from 1; cells without a row are left out, with a remark.
 #pragma once

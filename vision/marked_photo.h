@@ -1,8 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // What braird saw, to check by eye. Marks stand on the rim of the cells, so that the plants stay in view:
 //
-//    gap: a diamond       one: a bar below      several: bars left and right     to look at: a flag in the
-//    corner
+//    gap: a diamond       one: a bar below      several: bars either side      to look at: a flag
 //       .  ^  .              .     .              |     |                           .    <|
 //       <     >                 o                 |  o  |
 //       .  v  .              .=====.              |     |

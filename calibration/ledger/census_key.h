@@ -2,8 +2,7 @@
 // What is a counted tray called outside the ledger, so that it is found again whatever was kept since?
 //
 // Tags are photographed again and photos are moved; the photo's content stays. A key is the photo's hash in
-// hex, and
-// "-2" and so on for its second and further trays.
+// hex, and "-2" and so on for its second and further trays.
 #pragma once
 
 #include "calibration/ledger/history.h"

@@ -69,9 +69,8 @@ TextTable plain(const Database& file, const PlainTable& table) {
 TextTable censuses(const Database& file) {
   TextTable text = {{"photo", "number", "tray", "by_label", "corners", "pitch_px", "fit"}};
   Statement rows = file.prepare(
-      "SELECT hash, number, tray, by_label, corners, pitch_px, fit FROM censuses JOIN photos ON photos.id = "
-      "photo "
-      "ORDER BY censuses.id");
+      "SELECT hash, number, tray, by_label, corners, pitch_px, fit FROM censuses "
+      "JOIN photos ON photos.id = photo ORDER BY censuses.id");
   while (rows.next()) {
     std::string corners;
     for (const Point& corner : unpack_corners(rows.bytes(4)))

@@ -114,9 +114,8 @@ void take_census(Importing& into, const Row& row) {
 
 void take_check(Importing& into, const Row& row) {
   Statement census = into.file.prepare(
-      "SELECT censuses.id, rows, cols FROM censuses JOIN photos ON photos.id = photo JOIN trays ON "
-      "trays.id = tray JOIN "
-      "sowings ON sowings.id = sowing WHERE hash = ? AND number = ?");
+      "SELECT censuses.id, rows, cols FROM censuses JOIN photos ON photos.id = photo "
+      "JOIN trays ON trays.id = tray JOIN sowings ON sowings.id = sowing WHERE hash = ? AND number = ?");
   const Bytes hash = hash_of(row);
   census.bind(BlobView{hash}, row.whole("number", 0, 1000));
   if (!census.next()) refuse("this census is not in censuses");

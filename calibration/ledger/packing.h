@@ -2,15 +2,13 @@
 // A tray's cells as a few bytes each. Exactly what a census in JSON says comes back: chances in steps of
 // 0.0001, places in steps of 0.1 px, plants in steps of 1/25 cell.
 //
-//   number   unsigned, 7 bits a byte, the lowest first, the high bit set on all bytes but the last; signed
-//   ones
-//            as 2n, or -2n - 1 below 0
-//   counts   version 1; the number of chances each cell has, or 0 and then that number for each cell; count
-//   and
-//            review (2 count + review) of each cell; then chance after chance: P(0) of all cells, P(1), …
-//   places   version 1; x of all cells row by row, then y: second differences along the row, a row's first
-//   two
-//            from those of the row before
+//   number   unsigned, 7 bits a byte, the lowest first, the high bit set on all bytes but the last;
+//            signed ones as 2n, or -2n - 1 below 0
+//   counts   version 1; the number of chances each cell has, or 0 and then that number for each cell;
+//            count and review (2 count + review) of each cell; then chance after chance: P(0) of all
+//            cells, P(1), …
+//   places   version 1; x of all cells row by row, then y: second differences along the row, a row's
+//            first two from those of the row before
 //   plants   version 1; along the row and along the column, for each cell: 0 none, else 1 + the signed number
 //
 // Each is then compressed (zlib's deflate).

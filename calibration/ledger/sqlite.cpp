@@ -29,9 +29,8 @@ const char* clause_for(int code) {
              "with --ledger";
     case SQLITE_CORRUPT:
     case SQLITE_NOTADB:
-      return "it is damaged, or no ledger; it was left as it is. Bring back a copy, or import an export into "
-             "a "
-             "new ledger";
+      return "it is damaged, or no ledger; it was left as it is. Bring back a copy, or import an export "
+             "into a new ledger";
     case SQLITE_BUSY:
     case SQLITE_LOCKED:
       return "another program is writing to it; try again";

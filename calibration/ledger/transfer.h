@@ -6,9 +6,8 @@
 //   sowings    sowing, lot, sown_on, rows, cols, lattice, seeds_per_cell, plate, topping, temperature_c
 //   trays      tray, sowing, tag
 //   photos     photo (32 hexadecimal digits, the hash of its content), file, width, height, taken, remarks
-//   censuses   photo, number (of the tray in the photo, from 0), tray, by_label (yes, no), corners (eight
-//   numbers,
-//              px), pitch_px, fit
+//   censuses   photo, number (of the tray in the photo, from 0), tray, by_label (yes, no), corners
+//              (eight numbers, px), pitch_px, fit
 //   cells      photo, number, row, col (from 1), x, y (px), count, chances (of 0, 1, 2 …), review (yes, no),
 //              plant (two numbers, in cells, or empty)
 //   checks     photo, number, row, col (from 1), seedlings, drawn (yes, no)

@@ -25,8 +25,7 @@ inline constexpr const char* kNothingKept =
     "The ledger holds no such count yet. Keep one: braird count --keep PHOTO";
 inline constexpr const char* kTooManyTrays =
     "So many trays are too much for one page, so they are left out; ask for a lot (--lot), or for less of "
-    "the "
-    "season (--since, --until, --crop).";
+    "the season (--since, --until, --crop).";
 
 // Figures
 inline constexpr const char* kTrays[] = {"tray", "trays"};

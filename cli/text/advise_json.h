@@ -3,8 +3,7 @@
 //
 //   lot, crop, day        null if not known
 //   germination           estimate, low, high (95 %), method: of this sowing once all are up, 0..1, or
-//   seedlings a cluster;
-//                         still_to_come, the share of what will come that is not up yet
+//                         seedlings a cluster; still_to_come, the share of what will come that is not up yet
 //   wanted                [fewest, most] plants in a cell
 //   this_tray             null without counted cells:
 //     cells, full, empty, plants, spare, fillable, need

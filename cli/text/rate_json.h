@@ -29,8 +29,8 @@
 //   time_course      null without days. germinated; t50_coolbear, t50_farooq, t10, t90,
 //                    mean_germination_time, variance, mean_rate, velocity, rate_index, speed, synchrony,
 //                    uncertainty, uniformity (days; null where nothing came up), final_rate (RATE), fit (or
-//                    null): d, b, e of
-//                    d / (1 + exp(b (ln t − ln e))), standard_errors {d, b, e}, log_likelihood, settled
+//                    null): d, b, e of d / (1 + exp(b (ln t − ln e))), standard_errors {d, b, e},
+//                    log_likelihood, settled
 //   too_early        too_early, up_by_now, judge_on (day), sentence; null unless crop and days are known
 //   replicates       mean_percent, range, tolerance, acceptable, sentence; null unless 2 or 4 replicates of
 //                    100 seeds
