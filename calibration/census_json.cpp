@@ -4,6 +4,8 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "calibration/json_words.h"
+
 namespace braird {
 namespace {
 
@@ -17,11 +19,6 @@ double to_tenth(double pixels) {
 }
 double to_chance(double chance) {
   return rounded(chance, 10000);
-}
-
-template <typename T>
-Json or_null(const std::optional<T>& value) {
-  return value ? Json(*value) : Json(nullptr);
 }
 
 Json point_json(Point p) {

@@ -11,15 +11,12 @@
 namespace braird::cli {
 namespace {
 
-[[noreturn]] void refuse(const std::string& sentence) {
-  throw std::invalid_argument(sentence);
-}
-
 /// Advice weighs what came up; where seeds lay is for `braird rate`.
 void refuse_seeds(const std::vector<Census>& censuses) {
   for (const Census& census : censuses)
     if (census.counted == Counted::seeds)
-      refuse(census.photo.file + " was counted for seeds; advice is on seedlings, so leave it out");
+      throw std::invalid_argument(census.photo.file +
+                                  " was counted for seeds; advice is on seedlings, so leave it out");
 }
 
 bool same_letter(char a, char b) {
@@ -43,8 +40,9 @@ Lot the_lot(std::vector<Lot> lots, const std::string& name) {
   if (lots.size() == 1 && name.empty()) return std::move(lots.front());
   if (const auto own = named(lots, name); own != lots.end()) return std::move(*own);
   if (name.empty())
-    refuse("the files hold several lots (" + names_of(lots) + "); say which is meant with --lot");
-  refuse("--lot " + name + ": the files don't hold it, but " + names_of(lots));
+    throw std::invalid_argument("the files hold several lots (" + names_of(lots) +
+                                "); say which is meant with --lot");
+  throw std::invalid_argument("--lot " + name + ": the files don't hold it, but " + names_of(lots));
 }
 
 /// The lot's own earlier sowings; a single lot is taken whatever its name.
@@ -52,8 +50,9 @@ std::vector<Lot> earlier_of(std::vector<Lot> lots, const std::string& name) {
   if (lots.size() < 2) return lots;
   const auto own = name.empty() ? lots.end() : named(lots, name);
   if (own == lots.end())
-    refuse("--earlier: the files hold several lots (" + names_of(lots) + ")" +
-           (name.empty() ? "; say which is meant with --lot" : ", none of which is " + name));
+    throw std::invalid_argument(
+        "--earlier: the files hold several lots (" + names_of(lots) + ")" +
+        (name.empty() ? "; say which is meant with --lot" : ", none of which is " + name));
   return {std::move(*own)};
 }
 

@@ -39,10 +39,13 @@ ExitCode run_chosen(const std::vector<Command>& commands, const Console& console
 
 std::vector<Command> add_commands(CLI::App& app) {
   use_our_help(app);
-  return {count_command(app), rate_command(app),   advise_command(app), lots_command(app),
-          lot_command(app),   note_command(app),   undo_command(app),   label_command(app),
-          check_command(app), export_command(app), import_command(app), report_command(app),
-          watch_command(app), doctor_command(app)};
+  return {command_of(app, add_count, run_count),   command_of(app, add_rate, run_rate),
+          command_of(app, add_advise, run_advise), command_of(app, add_lots, run_lots),
+          command_of(app, add_lot, run_lot),       command_of(app, add_note, run_note),
+          command_of(app, add_undo, run_undo),     command_of(app, add_label, run_label),
+          command_of(app, add_check, run_check),   command_of(app, add_export, run_export),
+          command_of(app, add_import, run_import), command_of(app, add_report, run_report),
+          command_of(app, add_watch, run_watch),   command_of(app, add_doctor, run_doctor)};
 }
 
 ExitCode run_braird(const std::vector<std::string>& arguments, const Console& console) {

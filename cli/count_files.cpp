@@ -13,6 +13,7 @@
 #include <stdexcept>
 
 #include "calibration/census_json.h"
+#include "calibration/json_words.h"
 #include "cli/whole_file.h"
 
 namespace braird::cli {
@@ -73,8 +74,7 @@ void merge(std::vector<Lot>& into, std::vector<Lot> lots, const std::string& fil
 void take_out_repeated(std::vector<Census>& censuses, std::vector<std::string>& repeated) {
   std::set<std::string> known;
   std::erase_if(censuses, [&](const Census& census) {
-    const bool again =
-        !known.insert(to_json(census).dump(-1, ' ', false, Json::error_handler_t::replace)).second;
+    const bool again = !known.insert(text_of(to_json(census))).second;
     if (again) repeated.push_back(census.photo.file);
     return again;
   });

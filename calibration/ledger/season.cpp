@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <map>
 
+#include "calibration/json_words.h"
 #include "calibration/ledger/lot_summary.h"
 #include "calibration/ledger/summary_json.h"
 #include "calibration/profiles.h"
@@ -55,9 +56,7 @@ void remember(Ledger& ledger, const std::map<std::int64_t, LotSummary>& fresh) {
       Statement put =
           ledger.file().prepare("INSERT OR REPLACE INTO summaries (lot, program, content) VALUES (?, ?, ?)");
       for (const auto& [lot, summary] : fresh)
-        put.bind(lot, program_name(),
-                 summary_json(summary).dump(-1, ' ', false, Json::error_handler_t::replace))
-            .run();
+        put.bind(lot, program_name(), text_of(summary_json(summary))).run();
     });
   } catch (const LedgerTrouble&) {
   }

@@ -1,15 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "calibration/ledger/summary_json.h"
 
+#include "calibration/json_words.h"
+
 namespace braird::ledger {
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-template <typename Value>
-Json or_null(const std::optional<Value>& value) {
-  return value ? Json(*value) : Json(nullptr);
-}
 
 template <typename Value>
 void read(const Json& object, const char* key, std::optional<Value>& value) {

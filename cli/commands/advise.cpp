@@ -4,9 +4,9 @@
 #include <fmt/format.h>
 
 #include <CLI/App.hpp>
-#include <memory>
 #include <nlohmann/json.hpp>
 
+#include "calibration/json_words.h"
 #include "cli/advice_order.h"
 #include "cli/text/advise_json.h"
 #include "cli/text/advise_text.h"
@@ -92,18 +92,8 @@ CLI::App* add_advise(CLI::App& app, AdviseArguments& arguments) {
 ExitCode run_advise(const AdviseArguments& arguments, const Console& console) {
   const AdviceReport report = advise_on(advice_request(arguments));
   const SeedKind seed{arguments.treated, arguments.pelleted};
-  console.out << (arguments.json
-                      ? advise_json(report, seed)
-                                .dump(2, ' ', false, nlohmann::ordered_json::error_handler_t::replace) +
-                            '\n'
-                      : advise_text(report, seed));
+  console.out << (arguments.json ? text_of(advise_json(report, seed), 2) + '\n' : advise_text(report, seed));
   return ExitCode::ok;
-}
-
-Command advise_command(CLI::App& app) {
-  const auto arguments = std::make_shared<AdviseArguments>();
-  return {add_advise(app, *arguments),
-          [arguments](const Console& console) { return run_advise(*arguments, console); }};
 }
 
 }  // namespace braird::cli

@@ -41,6 +41,5 @@ CLI::App* add_advise(CLI::App& app, AdviseArguments& arguments);
 
 /// Reads all files, or throws what is wrong with them and prints nothing.
 ExitCode run_advise(const AdviseArguments& arguments, const Console& console);
-Command advise_command(CLI::App& app);
 
 }  // namespace braird::cli

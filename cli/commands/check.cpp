@@ -6,7 +6,6 @@
 #include <CLI/App.hpp>
 #include <algorithm>
 #include <map>
-#include <memory>
 #include <sstream>
 #include <stdexcept>
 
@@ -207,12 +206,6 @@ ExitCode run_check(const CheckArguments& arguments, const Console& console) {
   const FoundCensus last = note_table(ledger, arguments, console);
   console.out << state_of_correction(ledger, last);
   return ExitCode::ok;
-}
-
-Command check_command(CLI::App& app) {
-  const auto arguments = std::make_shared<CheckArguments>();
-  return {add_check(app, *arguments),
-          [arguments](const Console& console) { return run_check(*arguments, console); }};
 }
 
 }  // namespace braird::cli

@@ -22,6 +22,5 @@ CLI::App* add_check(CLI::App& app, CheckArguments& arguments);
 
 /// Asks for each cell on a terminal; else only shows what to look at.
 ExitCode run_check(const CheckArguments& arguments, const Console& console);
-Command check_command(CLI::App& app);
 
 }  // namespace braird::cli

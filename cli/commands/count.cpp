@@ -5,12 +5,12 @@
 
 #include <CLI/App.hpp>
 #include <algorithm>
-#include <memory>
 #include <nlohmann/json.hpp>
 #include <opencv2/core/utility.hpp>
 #include <thread>
 
 #include "calibration/census_json.h"
+#include "calibration/json_words.h"
 #include "cli/count_photo.h"
 #include "cli/counted_page.h"
 #include "cli/in_order.h"
@@ -32,7 +32,7 @@ namespace fs = std::filesystem;
 std::string result_line(const Census& census, const CountArguments& arguments, const Order& order) {
   if (!arguments.json) return answer(census, order);
   // File names need not be UTF-8; JSON must be.
-  return to_json(census).dump(-1, ' ', false, nlohmann::ordered_json::error_handler_t::replace) + '\n';
+  return text_of(to_json(census)) + '\n';
 }
 
 /// A line that later lines overwrite; only on a terminal, and only for several photos.
@@ -193,12 +193,6 @@ ExitCode run_count(const CountArguments& arguments, const Console& console) {
   if (!arguments.json) console.out << holes_answer(sown);
   if (page) console.err << page->write(arguments.page);
   return code;
-}
-
-Command count_command(CLI::App& app) {
-  const auto arguments = std::make_shared<CountArguments>();
-  return {add_count(app, *arguments),
-          [arguments](const Console& console) { return run_count(*arguments, console); }};
 }
 
 }  // namespace braird::cli

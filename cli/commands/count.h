@@ -39,6 +39,5 @@ struct CountArguments {
 void add_told(CLI::App& command, CountArguments& arguments);
 CLI::App* add_count(CLI::App& app, CountArguments& arguments);
 ExitCode run_count(const CountArguments& arguments, const Console& console);
-Command count_command(CLI::App& app);
 
 }  // namespace braird::cli

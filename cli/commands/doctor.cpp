@@ -5,7 +5,6 @@
 
 #include <CLI/App.hpp>
 #include <algorithm>
-#include <memory>
 
 #include "cli/ledger_place.h"
 #include "cli/machine_check.h"
@@ -29,12 +28,6 @@ ExitCode run_doctor(const DoctorArguments& arguments, const Console& console) {
   const bool all_good = std::ranges::all_of(found, &Condition::good);
   console.out << (all_good ? "\nNothing is missing.\n" : "\nLines with ! want your attention.\n");
   return all_good ? ExitCode::ok : ExitCode::not_all_done;
-}
-
-Command doctor_command(CLI::App& app) {
-  const auto arguments = std::make_shared<DoctorArguments>();
-  return {add_doctor(app, *arguments),
-          [arguments](const Console& console) { return run_doctor(*arguments, console); }};
 }
 
 }  // namespace braird::cli

@@ -18,6 +18,4 @@ CLI::App* add_doctor(CLI::App& app, DoctorArguments& arguments);
 /// missing.
 ExitCode run_doctor(const DoctorArguments& arguments, const Console& console);
 
-Command doctor_command(CLI::App& app);
-
 }  // namespace braird::cli

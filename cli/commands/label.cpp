@@ -5,7 +5,6 @@
 
 #include <CLI/App.hpp>
 #include <algorithm>
-#include <memory>
 #include <stdexcept>
 #include <vector>
 
@@ -115,12 +114,6 @@ ExitCode run_label(const LabelArguments& arguments, const Console& console) {
   if (order.crop_name && !order.crop)
     console.err << fmt::format("braird: {}\n", unlisted_crop(built_in_profiles(), *order.crop_name));
   return ExitCode::ok;
-}
-
-Command label_command(CLI::App& app) {
-  const auto arguments = std::make_shared<LabelArguments>();
-  return {add_label(app, *arguments),
-          [arguments](const Console& console) { return run_label(*arguments, console); }};
 }
 
 }  // namespace braird::cli

@@ -20,6 +20,5 @@ struct LabelArguments {
 
 CLI::App* add_label(CLI::App& app, LabelArguments& arguments);
 ExitCode run_label(const LabelArguments& arguments, const Console& console);
-Command label_command(CLI::App& app);
 
 }  // namespace braird::cli

@@ -2,9 +2,9 @@
 #include "cli/commands/lots.h"
 
 #include <CLI/App.hpp>
-#include <memory>
 #include <stdexcept>
 
+#include "calibration/json_words.h"
 #include "calibration/ledger/summary_json.h"
 #include "cli/kept_advice.h"
 #include "cli/ledger_place.h"
@@ -44,7 +44,6 @@ void add_common(CLI::App& command, LotsArguments& arguments) {
 nlohmann::ordered_json detail_json(const LotDetail& detail) {
   nlohmann::ordered_json json = ledger::summary_json(detail.summary);
   nlohmann::ordered_json decisions = nlohmann::ordered_json::array();
-  const auto or_null = [](const auto& value) { return value ? nlohmann::ordered_json(*value) : nullptr; };
   for (const ledger::Decision& decision : detail.decisions)
     decisions.push_back({{"decided_on", or_null(decision.decided_on)},
                          {"sown_on", or_null(decision.sown_on)},
@@ -71,10 +70,6 @@ std::string courses_text(const std::vector<ledger::TrayCourse>& courses) {
   return text;
 }
 
-std::string one_line(const nlohmann::ordered_json& json) {
-  return json.dump(-1, ' ', false, nlohmann::ordered_json::error_handler_t::replace) + '\n';
-}
-
 }  // namespace
 
 CLI::App* add_lots(CLI::App& app, LotsArguments& arguments) {
@@ -91,18 +86,12 @@ ExitCode run_lots(const LotsArguments& arguments, const Console& console) {
   Ledger ledger = opened(arguments);
   const auto lots = ledger::season(ledger, filter);
   if (arguments.json)
-    for (const auto& lot : lots) console.out << one_line(ledger::summary_json(lot));
+    for (const auto& lot : lots) console.out << text_of(ledger::summary_json(lot)) + '\n';
   else if (arguments.csv)
     console.out << lots_csv(lots);
   else
     console.out << (lots.empty() ? why_no_lot(ledger, filter) + '\n' : lots_text(lots));
   return ExitCode::ok;
-}
-
-Command lots_command(CLI::App& app) {
-  const auto arguments = std::make_shared<LotsArguments>();
-  return {add_lots(app, *arguments),
-          [arguments](const Console& console) { return run_lots(*arguments, console); }};
 }
 
 CLI::App* add_lot(CLI::App& app, LotsArguments& arguments) {
@@ -121,17 +110,11 @@ ExitCode run_lot(const LotsArguments& arguments, const Console& console) {
   LotDetail detail = detail_of(ledger, kept);
   if (!detail.more_until && !detail.still_rising) detail.advice = latest_advice(kept);
   if (arguments.json)
-    console.out << one_line(detail_json(detail));
+    console.out << text_of(detail_json(detail)) + '\n';
   else
     console.out << (arguments.csv ? lot_csv(detail.summary) : lot_text(detail));
   if (arguments.cells && !arguments.json && !arguments.csv) console.out << courses_text(detail.courses);
   return ExitCode::ok;
-}
-
-Command lot_command(CLI::App& app) {
-  const auto arguments = std::make_shared<LotsArguments>();
-  return {add_lot(app, *arguments),
-          [arguments](const Console& console) { return run_lot(*arguments, console); }};
 }
 
 }  // namespace braird::cli

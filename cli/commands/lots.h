@@ -21,11 +21,9 @@ struct LotsArguments {
 /// What `braird lots` asks for.
 CLI::App* add_lots(CLI::App& app, LotsArguments& arguments);
 ExitCode run_lots(const LotsArguments& arguments, const Console& console);
-Command lots_command(CLI::App& app);
 
 /// One lot's history.
 CLI::App* add_lot(CLI::App& app, LotsArguments& arguments);
 ExitCode run_lot(const LotsArguments& arguments, const Console& console);
-Command lot_command(CLI::App& app);
 
 }  // namespace braird::cli

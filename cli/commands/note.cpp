@@ -4,7 +4,6 @@
 #include <fmt/format.h>
 
 #include <CLI/App.hpp>
-#include <memory>
 #include <stdexcept>
 
 #include "calibration/ledger/notes.h"
@@ -100,12 +99,6 @@ ExitCode run_note(const NoteArguments& arguments, const Console& console) {
   return ExitCode::ok;
 }
 
-Command note_command(CLI::App& app) {
-  const auto arguments = std::make_shared<NoteArguments>();
-  return {add_note(app, *arguments),
-          [arguments](const Console& console) { return run_note(*arguments, console); }};
-}
-
 CLI::App* add_undo(CLI::App& app, UndoArguments& arguments) {
   CLI::App* undo = app.add_subcommand("undo", "Take the last change of the ledger back");
   add_ledger_option(*undo, arguments.ledger);
@@ -121,12 +114,6 @@ ExitCode run_undo(const UndoArguments& arguments, const Console& console) {
     console.out << "there is nothing to take back; a change of over 64 MB, as the import of a large season, "
                    "can't be taken back, nor what came before it\n";
   return ExitCode::ok;
-}
-
-Command undo_command(CLI::App& app) {
-  const auto arguments = std::make_shared<UndoArguments>();
-  return {add_undo(app, *arguments),
-          [arguments](const Console& console) { return run_undo(*arguments, console); }};
 }
 
 }  // namespace braird::cli

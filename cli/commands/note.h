@@ -24,7 +24,6 @@ struct NoteArguments {
 
 CLI::App* add_note(CLI::App& app, NoteArguments& arguments);
 ExitCode run_note(const NoteArguments& arguments, const Console& console);
-Command note_command(CLI::App& app);
 
 /// `braird undo`: takes the last run's changes of the ledger back.
 struct UndoArguments {
@@ -32,6 +31,5 @@ struct UndoArguments {
 };
 CLI::App* add_undo(CLI::App& app, UndoArguments& arguments);
 ExitCode run_undo(const UndoArguments& arguments, const Console& console);
-Command undo_command(CLI::App& app);
 
 }  // namespace braird::cli

@@ -5,10 +5,10 @@
 
 #include <CLI/App.hpp>
 #include <algorithm>
-#include <memory>
 #include <nlohmann/json.hpp>
 #include <stdexcept>
 
+#include "calibration/json_words.h"
 #include "cli/text/help.h"
 #include "cli/text/rate_json.h"
 #include "cli/text/rate_text.h"
@@ -62,17 +62,8 @@ CLI::App* add_rate(CLI::App& app, RateArguments& arguments) {
 
 ExitCode run_rate(const RateArguments& arguments, const Console& console) {
   const RateAnswer answer = answer_to(arguments);
-  console.out << (arguments.json ? rate_json(answer).dump(2, ' ', false,
-                                                          nlohmann::ordered_json::error_handler_t::replace) +
-                                       '\n'
-                                 : rate_text(answer));
+  console.out << (arguments.json ? text_of(rate_json(answer), 2) + '\n' : rate_text(answer));
   return ExitCode::ok;
-}
-
-Command rate_command(CLI::App& app) {
-  const auto arguments = std::make_shared<RateArguments>();
-  return {add_rate(app, *arguments),
-          [arguments](const Console& console) { return run_rate(*arguments, console); }};
 }
 
 }  // namespace braird::cli

@@ -15,6 +15,5 @@ CLI::App* add_rate(CLI::App& app, RateArguments& arguments);
 
 /// Reads all files, or throws what is wrong with them and prints nothing.
 ExitCode run_rate(const RateArguments& arguments, const Console& console);
-Command rate_command(CLI::App& app);
 
 }  // namespace braird::cli

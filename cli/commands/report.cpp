@@ -4,7 +4,6 @@
 #include <fmt/format.h>
 
 #include <CLI/App.hpp>
-#include <memory>
 #include <stdexcept>
 
 #include "cli/dates.h"
@@ -70,12 +69,6 @@ ExitCode run_report(const ReportArguments& arguments, const Console& console) {
     for (const auto& picture : report::write_pictures(made, arguments.pictures))
       console.out << picture.string() << '\n';
   return ExitCode::ok;
-}
-
-Command report_command(CLI::App& app) {
-  const auto arguments = std::make_shared<ReportArguments>();
-  return {add_report(app, *arguments),
-          [arguments](const Console& console) { return run_report(*arguments, console); }};
 }
 
 }  // namespace braird::cli

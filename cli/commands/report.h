@@ -23,6 +23,5 @@ struct ReportArguments {
 
 CLI::App* add_report(CLI::App& app, ReportArguments& arguments);
 ExitCode run_report(const ReportArguments& arguments, const Console& console);
-Command report_command(CLI::App& app);
 
 }  // namespace braird::cli

@@ -6,7 +6,6 @@
 #include <CLI/App.hpp>
 #include <algorithm>
 #include <fstream>
-#include <memory>
 #include <sstream>
 #include <stdexcept>
 
@@ -111,12 +110,6 @@ ExitCode run_export(const TransferArguments& arguments, const Console& console) 
   return ExitCode::ok;
 }
 
-Command export_command(CLI::App& app) {
-  const auto arguments = std::make_shared<TransferArguments>();
-  return {add_export(app, *arguments),
-          [arguments](const Console& console) { return run_export(*arguments, console); }};
-}
-
 CLI::App* add_import(CLI::App& app, TransferArguments& arguments) {
   CLI::App* command = app.add_subcommand("import", "Take tables (CSV) into the ledger");
   command->add_option("FILE", arguments.files, "Folders that braird export wrote, or tables such as lots.csv")
@@ -133,12 +126,6 @@ ExitCode run_import(const TransferArguments& arguments, const Console& console) 
     console.out << fmt::format("{}: {} rows\n", name, rows);
   ledger::season(ledger, {});  // so that the first `lots` need not wait for the figures of all lots
   return ExitCode::ok;
-}
-
-Command import_command(CLI::App& app) {
-  const auto arguments = std::make_shared<TransferArguments>();
-  return {add_import(app, *arguments),
-          [arguments](const Console& console) { return run_import(*arguments, console); }};
 }
 
 }  // namespace braird::cli

@@ -17,10 +17,8 @@ struct TransferArguments {
 
 CLI::App* add_export(CLI::App& app, TransferArguments& arguments);
 ExitCode run_export(const TransferArguments& arguments, const Console& console);
-Command export_command(CLI::App& app);
 
 CLI::App* add_import(CLI::App& app, TransferArguments& arguments);
 ExitCode run_import(const TransferArguments& arguments, const Console& console);
-Command import_command(CLI::App& app);
 
 }  // namespace braird::cli

@@ -7,7 +7,6 @@
 #include <CLI/App.hpp>
 #include <atomic>
 #include <cmath>
-#include <memory>
 
 #include "calibration/ledger/census_key.h"
 #include "cli/count_photo.h"
@@ -143,12 +142,6 @@ ExitCode run_watch(const WatchArguments& arguments, const Console& console) {
     if (!stop_asked) look(bench, watch);
   }
   return ExitCode::ok;
-}
-
-Command watch_command(CLI::App& app) {
-  const auto arguments = std::make_shared<WatchArguments>();
-  return {add_watch(app, *arguments),
-          [arguments](const Console& console) { return run_watch(*arguments, console); }};
 }
 
 }  // namespace braird::cli

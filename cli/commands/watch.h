@@ -21,6 +21,5 @@ CLI::App* add_watch(CLI::App& app, WatchArguments& arguments);
 
 /// Until SIGINT or SIGTERM, which end it between two photos with ExitCode::ok.
 ExitCode run_watch(const WatchArguments& arguments, const Console& console);
-Command watch_command(CLI::App& app);
 
 }  // namespace braird::cli

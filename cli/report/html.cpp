@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "calibration/figure_words.h"
+#include "calibration/json_words.h"
 #include "calibration/letters.h"
 #include "cli/report/words.h"
 
@@ -30,6 +31,12 @@ std::string_view entity(char letter) {
 }
 
 }  // namespace
+
+std::string script_json(const nlohmann::ordered_json& json) {
+  std::string text;
+  for (const char letter : text_of(json)) text += letter == '<' ? "\\u003c" : std::string(1, letter);
+  return text;
+}
 
 std::string escaped(std::string_view text) {
   std::string safe;

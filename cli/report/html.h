@@ -2,6 +2,7 @@
 // Small parts that all of the page is made of.
 #pragma once
 
+#include <nlohmann/json_fwd.hpp>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -16,6 +17,9 @@ std::string escaped(std::string_view text);
 
 /// Bytes for a data URI (RFC 4648, section 4).
 std::string base64(std::string_view bytes);
+
+/// JSON that can stand in a <script>: "<" never does.
+std::string script_json(const nlohmann::ordered_json& json);
 
 /// "82 %", or "1.43 a seed" for rates that seed clusters push above 1.
 std::string rate_words(const Estimate& rate);

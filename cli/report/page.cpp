@@ -42,9 +42,7 @@ std::string script_words() {
   nlohmann::ordered_json said;
   for (const auto& [name, text] : words::kScript) said[name] = text;
   said["inCell"] = words::kInCell;
-  std::string text;
-  for (const char letter : said.dump()) text += letter == '<' ? "\\u003c" : std::string(1, letter);
-  return fmt::format("<script type=\"application/json\" id=\"words\">{}</script>\n", text);
+  return fmt::format("<script type=\"application/json\" id=\"words\">{}</script>\n", script_json(said));
 }
 
 cli::SeedKind seed_of(const Report& report) {

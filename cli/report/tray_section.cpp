@@ -16,14 +16,6 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-/// JSON that can stand in a <script>: "<" never does.
-std::string script_json(const Json& json) {
-  std::string text;
-  for (const char letter : json.dump(-1, ' ', false, Json::error_handler_t::replace))
-    text += letter == '<' ? "\\u003c" : std::string(1, letter);
-  return text;
-}
-
 std::string title_of(const TrayReport& tray) {
   if (!tray.tagged && tray.place.many > 1)
     return fmt::format(words::kTrayOfSeveral, tray.place.number, tray.place.many, tray.name);

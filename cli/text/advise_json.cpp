@@ -4,6 +4,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "calibration/json_words.h"
 #include "cli/text/advice_phrases.h"
 #include "cli/text/json_values.h"
 
@@ -14,10 +15,6 @@ using Json = nlohmann::ordered_json;
 
 Json known(const std::string& text) {
   return text.empty() ? Json(nullptr) : Json(text);
-}
-
-Json known(const std::optional<double>& value) {
-  return value ? Json(*value) : Json(nullptr);
 }
 
 const char* name_of(Action action) {
@@ -91,7 +88,7 @@ Json batch_json(const AdviceReport& report) {
                {"second_costs_more", finite(batch.second_costs_more)},
                {"chosen_if_poor", batch.chosen_if_poor},
                {"chosen_if_good", batch.chosen_if_good},
-               {"warmth", known(report.warmth)}};
+               {"warmth", or_null(report.warmth)}};
   json["table"] = Json::array();
   for (const BatchRow& row : batch.rows)
     json["table"].push_back({{"seeds_per_cell", row.seeds_per_cell},
@@ -150,7 +147,7 @@ Json advise_json(const AdviceReport& report, const SeedKind& seed) {
       {"version", 1},
       {"lot", known(report.lot)},
       {"crop", known(report.crop)},
-      {"day", known(report.day)},
+      {"day", or_null(report.day)},
       {"germination",
        {{"estimate", rate.estimate},
         {"low", rate.low},

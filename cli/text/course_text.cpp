@@ -8,6 +8,7 @@
 #include <filesystem>
 
 #include "calibration/gap_map.h"
+#include "calibration/json_words.h"
 
 namespace braird::cli {
 namespace {
@@ -74,7 +75,6 @@ std::string course_text(const TrayCourse& course) {
 
 nlohmann::ordered_json course_json(const TrayCourse& course) {
   using Json = nlohmann::ordered_json;
-  const auto or_null = [](const auto& value) { return value ? Json(*value) : Json(); };
   const auto day_of_photo = [&](const std::optional<std::size_t>& photo) {
     return photo ? Json(course.days[*photo]) : Json();
   };

@@ -3,17 +3,13 @@
 
 #include <nlohmann/json.hpp>
 
+#include "calibration/json_words.h"
 #include "cli/text/json_values.h"
 
 namespace braird::cli {
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-template <typename Value>
-Json or_null(const std::optional<Value>& value) {
-  return value ? Json(*value) : Json(nullptr);
-}
 
 // Whole where it is whole.
 Json count_of(double number) {
