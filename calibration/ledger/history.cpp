@@ -70,9 +70,9 @@ void read_trays(const Database& file, KeptSowing& sowing) {
 
 std::vector<Decision> decisions_of(const Database& file, std::int64_t lot) {
   Statement rows = file.prepare(
-      "SELECT decided_on, sown_on, tag, words FROM decisions LEFT JOIN sowings ON sowings.id = "
-      "decisions.sowing "
-      "LEFT JOIN trays ON trays.id = tray WHERE decisions.lot = ? ORDER BY decided_on, decisions.id");
+      "SELECT decided_on, sown_on, tag, words FROM decisions "
+      "LEFT JOIN sowings ON sowings.id = decisions.sowing LEFT JOIN trays ON trays.id = tray WHERE "
+      "decisions.lot = ? ORDER BY decided_on, decisions.id");
   rows.bind(lot);
   std::vector<Decision> decisions;
   while (rows.next())

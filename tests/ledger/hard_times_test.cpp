@@ -40,6 +40,22 @@ int in_child(const std::function<int()>& work) {
   return WIFEXITED(status) ? WEXITSTATUS(status) : -WTERMSIG(status);
 }
 
+/// A disk of 1 MB, where mounting one is permitted; gone again in the end.
+struct SmallDisk {
+  explicit SmallDisk(std::filesystem::path at) : path(std::move(at)) {
+    std::filesystem::create_directory(path);
+    mounted = mount("tmpfs", path.c_str(), "tmpfs", 0, "size=1m") == 0;
+    if (!mounted) MESSAGE("skipped: mounting a small disk is not permitted here");
+  }
+  ~SmallDisk() {
+    if (mounted) umount(path.c_str());
+  }
+  SmallDisk(const SmallDisk&) = delete;
+
+  std::filesystem::path path;
+  bool mounted = false;
+};
+
 /// Keeps photo after photo and says each one's number once `keep` has returned.
 [[noreturn]] void keep_on(const std::filesystem::path& file, unsigned first, int tell) {
   try {
@@ -148,12 +164,9 @@ TEST_CASE("two writers at once: what both kept is there") {
 
 TEST_CASE("a full disk: one sentence, the old content intact, and room again is enough") {
   const LedgerFolder folder;
-  const auto disk = folder.path / "disk";
-  std::filesystem::create_directory(disk);
-  if (mount("tmpfs", disk.c_str(), "tmpfs", 0, "size=1m") != 0) {
-    MESSAGE("skipped: mounting a small disk is not permitted here");
-    return;
-  }
+  const SmallDisk small(folder.path / "disk");
+  if (!small.mounted) return;
+  const auto& disk = small.path;
   const auto file = disk / "season.braird";
   unsigned kept = 0;
   std::string sentence;
@@ -175,17 +188,13 @@ TEST_CASE("a full disk: one sentence, the old content intact, and room again is 
     keep_number(ledger, kept + 1);
   }
   CHECK(check_whole(file, kept + 1) == kept + 1);
-  umount(disk.c_str());
 }
 
 TEST_CASE("a ledger moved onto a full disk is read, and writing says that there is no room") {
   const LedgerFolder folder;
-  const auto disk = folder.path / "disk";
-  std::filesystem::create_directory(disk);
-  if (mount("tmpfs", disk.c_str(), "tmpfs", 0, "size=1m") != 0) {
-    MESSAGE("skipped: mounting a small disk is not permitted here");
-    return;
-  }
+  const SmallDisk small(folder.path / "disk");
+  if (!small.mounted) return;
+  const auto& disk = small.path;
   {
     Ledger ledger(folder.file(), Access::write);
     keep_number(ledger, 1);
@@ -198,7 +207,6 @@ TEST_CASE("a ledger moved onto a full disk is read, and writing says that there 
   }
   CHECK_THROWS_WITH_AS(Ledger(disk / "season.braird", Access::write), doctest::Contains("no room left"),
                        LedgerTrouble);
-  umount(disk.c_str());
 }
 
 TEST_CASE("a read-only folder: reading works, writing gets one sentence") {
