@@ -3,7 +3,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <opencv2/imgproc.hpp>
+#include <vector>
 
 namespace braird::vision {
 
@@ -16,13 +18,14 @@ bool is_of_one_tone(const cv::Mat& bgr) {
   cv::Mat small;
   const double scale = std::min(1.0, kSide / std::max(bgr.rows, bgr.cols));
   cv::resize(bgr, small, {}, scale, scale, cv::INTER_AREA);
-  cv::Mat colours(0, 3, CV_32F);
-  for (const cv::Vec3b& colour : cv::Mat_<cv::Vec3b>(small))
-    if (std::max({colour[0], colour[1], colour[2]}) < kBurntOut)
-      colours.push_back(cv::Mat(cv::Matx13f(colour[0], colour[1], colour[2])));
-  if (colours.rows < small.rows * small.cols / 10) return false;
+  std::vector<cv::Vec3b> colours;
+  std::ranges::copy_if(cv::Mat_<cv::Vec3b>(small), std::back_inserter(colours), [](const cv::Vec3b& colour) {
+    return std::max({colour[0], colour[1], colour[2]}) < kBurntOut;
+  });
+  if (colours.size() < small.total() / 10) return false;
   cv::Mat covariance, mean, spreads;
-  cv::calcCovarMatrix(colours, covariance, mean, cv::COVAR_NORMAL | cv::COVAR_ROWS | cv::COVAR_SCALE, CV_64F);
+  cv::calcCovarMatrix(cv::Mat(colours).reshape(1), covariance, mean,
+                      cv::COVAR_NORMAL | cv::COVAR_ROWS | cv::COVAR_SCALE, CV_64F);
   cv::eigen(covariance, spreads);
   const double along = std::sqrt(std::max(0.0, spreads.at<double>(0))),
                across = std::sqrt(std::max(0.0, spreads.at<double>(1)));
