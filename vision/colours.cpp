@@ -4,8 +4,9 @@
 #include <algorithm>
 #include <cmath>
 #include <iterator>
-#include <opencv2/imgproc.hpp>
 #include <vector>
+
+#include "vision/shrink.h"
 
 namespace braird::vision {
 
@@ -15,9 +16,7 @@ bool is_of_one_tone(const cv::Mat& bgr) {
   constexpr double kLevels = 1.7, kShare = 0.04;
   constexpr int kBurntOut = 250;  // what is clipped bends the line
   constexpr double kSide = 256;   // px: averages leave little of the noise
-  cv::Mat small;
-  const double scale = std::min(1.0, kSide / std::max(bgr.rows, bgr.cols));
-  cv::resize(bgr, small, {}, scale, scale, cv::INTER_AREA);
+  const cv::Mat small = shrunk(bgr, std::min(1.0, kSide / std::max(bgr.rows, bgr.cols)));
   std::vector<cv::Vec3b> colours;
   std::ranges::copy_if(cv::Mat_<cv::Vec3b>(small), std::back_inserter(colours), [](const cv::Vec3b& colour) {
     return std::max({colour[0], colour[1], colour[2]}) < kBurntOut;

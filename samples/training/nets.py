@@ -195,21 +195,21 @@ class SeamNet(nn.Module):
         a, b, c = wide
         self.down = nn.Sequential(conv(4, a, 5, 2), conv(a, b, 3, 2), conv(b, c), conv(c, c))
         for name in ("upright", "level"):
-            setattr(self, name, nn.Sequential(conv(c, profile, 1), conv(2 * profile, profile, (1, 5)), conv(profile, profile, (1, 5), dilation=3),
-                                              conv(profile, profile, (1, 5), dilation=6), nn.Conv2d(profile, 1, 1)))
+            setattr(self, name, nn.Sequential(conv(c, profile, 1), conv(2 * profile, profile, (5, 1)), conv(profile, profile, (5, 1), dilation=3),
+                                              conv(profile, profile, (5, 1), dilation=6), nn.Conv2d(profile, 1, 1)))
 
     def along(self, name, f, inside):
         first, *rest = getattr(self, name)
         f = first(f) * inside
-        mean = f.sum(2, keepdim=True) / inside.sum(2, keepdim=True).clamp(min=1)
-        y = torch.cat([mean, f.amax(2, keepdim=True)], 1)
+        mean = f.sum(3, keepdim=True) / inside.sum(3, keepdim=True).clamp(min=1)
+        y = torch.cat([mean, f.amax(3, keepdim=True)], 1)
         for layer in rest:
             y = layer(y)
-        return y[:, 0, 0, ::2]
+        return y[:, 0, ::2, 0]
 
     def forward(self, x, inside):
         f = self.down(x)
-        return self.along("upright", f, inside), self.along("level", f.transpose(2, 3), inside.transpose(2, 3))
+        return self.along("upright", f.transpose(2, 3), inside.transpose(2, 3)), self.along("level", f, inside)
 
 
 LINE_NETS = {"ends": EndNet, "seams": SeamNet}

@@ -76,7 +76,8 @@ cv::Mat profile_of(const cv::Mat& places, const cv::Rect& inside, bool upright) 
     cv::reduce(values, profile(cv::Rect(0, i, channels, 1)), 0, cv::REDUCE_AVG);
     cv::reduce(values, profile(cv::Rect(channels, i, channels, 1)), 0, cv::REDUCE_MAX);
   }
-  return profile.reshape(2 * channels, 1);
+  return profile.reshape(2 * channels,
+                         all);  // a line downwards: oneDNN makes far less code for it than across
 }
 
 /// Chances of lines, one for half a cell.
@@ -89,7 +90,7 @@ std::vector<float> chances_along(const Layers& net, const std::string& name, con
   line = net.conv(name + ".3.0", line, {.dilation = 6});
   const cv::Mat logits = net.to_picture(net.conv(name + ".4", line, {.relu = false}));
   std::vector<float> chances;
-  for (int i = 0; i < logits.cols; i += 2) chances.push_back(1 / (1 + std::exp(-logits.at<float>(i))));
+  for (int i = 0; i < logits.rows; i += 2) chances.push_back(1 / (1 + std::exp(-logits.at<float>(i))));
   return chances;
 }
 
