@@ -195,6 +195,9 @@ Scene any_scene(std::uint64_t seed, int longer_side_px, Shares shares) {
   Random usual = random.fork(11);
   const bool ordinary = usual.chance(shares.ordinary);
   scene.crop = ordinary ? ordinary_crop(usual) : any_crop(random.pick(habits), random);
+  Random other = random.fork(12);  // so that scenes stay what they were
+  scene.coloured = other.chance(shares.coloured);
+  if (scene.coloured) colour_leaves(scene.crop, other);
   scene.light = any_light(random);
   const bool careful = random.chance(shares.careful) || ordinary;
   scene.finish = any_finish(careful, random);

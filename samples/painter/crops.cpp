@@ -73,6 +73,22 @@ bool is_cabbage(const Crop& crop) {
   return crop.name == "brassica" || crop.name == "radish";
 }
 
+void colour_leaves(Crop& crop, Random& random) {
+  const double kind = crop.habit == Habit::thread ? 1 : random.uniform();
+  const Colour red = kind < 0.3 ? srgb(60, 40, 56) : srgb(random.uniform(95, 175), 50, random.uniform(50, 90));
+  const float share = static_cast<float>(kind < 0.5 ? random.uniform(0.8, 1) : random.uniform(0.25, 0.8));
+  if (kind < 0.75) {  // red, purple, bronze
+    crop.leaf = crop.leaf * (1 - share) + red * static_cast<float>(random.uniform(0.6, 1.3)) * share;
+    if (random.chance(0.7)) crop.stem = srgb(165, 65, 90) * random.uniform(0.4, 1.2);
+    return;
+  }
+  // Yellow to pale for want of light or food.
+  const double light = random.uniform(165, 225);
+  const Colour pale = srgb(light * random.uniform(0.88, 1), light, light * random.uniform(0.35, 0.85));
+  crop.leaf = crop.leaf * (1 - share) + pale * share;
+  crop.stem = crop.stem * 0.3f + pale * 0.7f;
+}
+
 Crop any_crop(Habit habit, Random& random) {
   std::vector<Sort> fitting;
   std::copy_if(std::begin(sorts), std::end(sorts), std::back_inserter(fitting),

@@ -108,6 +108,9 @@ int main(int argc, char** argv) try {
   app.add_option("--several-seeds-share", args.shares.several_seeds,
                  "of photos with seeds in view, share of those with several a cell")
       ->check(CLI::Range(0.0, 1.0));
+  app.add_option("--coloured-share", args.shares.coloured,
+                 "share of photos of plants whose leaves are red, purple, bronze, yellow or pale")
+      ->check(CLI::Range(0.0, 1.0));
   app.add_option("--least-cells", args.least_cells,
                  "only those whose first tray has so many cells (not with --days)")
       ->check(CLI::Range(0, 800));

@@ -193,6 +193,7 @@ struct Scene {
   Ground ground = Ground::planks;
   std::vector<Tray> trays;
   Crop crop;
+  bool coloured = false;  ///< leaves of another colour than green
   std::optional<SeedsInView> seeds_in_view;
   int days_after_sowing = 7;
   CameraPose camera;
@@ -209,6 +210,7 @@ struct Shares {
   double ordinary = 0;   ///< careful ones of common crops as they stand about a week after sowing, 0 to 1
   double several_trays = 0.35;  ///< of more than one tray, 0 to 1
   double several_seeds = 0.3;   ///< of those with seeds in view: with several a cell, 0 to 1
+  double coloured = 0;          ///< with leaves of another colour than green, 0 to 1
 };
 
 /// A scene from the whole range that growers' photos come from. `longer_side_px`: 0 for what its cells need

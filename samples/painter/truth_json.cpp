@@ -70,6 +70,7 @@ ordered_json truth_json(const Scene& scene, const PaintedPhoto& photo, const std
                        {"scenario", scene.label},
                        {"seed", scene.seed},
                        {"crop", nullptr},
+                       {"coloured", scene.coloured},
                        {"days_after_sowing", nullptr},
                        {"seeds_per_cell", nullptr},
                        {"camera",

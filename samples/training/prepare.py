@@ -45,7 +45,8 @@ def prepare(job):
             flat = scenes.flat_tray(image, tray, truth["camera"]["k1"], rng) if tray.get("complete", True) else None
             tiles += scenes.tiles_of(*flat) if flat else []
         facts = [scenes.HABITS.get(truth.get("crop") or "", 0), truth.get("seeds_per_cell") or 0,
-                 int(truth.get("days_after_sowing") == 0), int(name.split("-")[0][-1] == "0"), len(tiles)]
+                 int(truth.get("days_after_sowing") == 0), int(name.split("-")[0][-1] == "0"), len(tiles),
+                 int(truth.get("coloured", False))]
         parts = [np.stack(part) for part in zip(*tiles)] + [np.tile(np.array(facts), (len(tiles), 1))]
         for part, array in zip(scenes.PARTS, parts if tiles else []):
             path = os.path.join(out, f"{name}.{part}.npy")

@@ -1,9 +1,10 @@
 # SPDX-License-Identifier: Apache-2.0
-"""teach.py ARRAYS MODEL.safetensors OUT.pt MINUTES counts|seeds: one counter taught by a whole committee.
+"""teach.py ARRAYS MODEL.safetensors OUT.pt MINUTES counts|seeds [MEMBER]: one counter taught by a whole committee.
 
-It begins as the committee's last network and is fitted to the truth and to the mean chances of them all, which look at the very tiles
-that it sees, each flipped in a way of its own (after Beyer et al. 2022, "Knowledge distillation: a good teacher is patient and
-consistent"). So one look comes near to as many as there are networks. OUT.pt is for export.py."""
+It begins as the committee's last network, or as that with this number, and is fitted to the truth and to the mean chances of them all,
+which look at the very tiles that it sees, each flipped in a way of its own (after Beyer et al. 2022, "Knowledge distillation: a good teacher is patient and
+consistent"). So one look comes near to as many as there are networks. Of leaves of other colours than green the truth alone is told.
+OUT.pt is for export.py."""
 import sys
 
 import torch
@@ -52,16 +53,19 @@ def taught(members, x, sides, cells):
 
 def main():
     source, model, out, minutes, kind = *sys.argv[1:4], float(sys.argv[4]), sys.argv[5]
+    begin = int(sys.argv[6]) if len(sys.argv) > 6 else -1
     field = int(kind == "seeds")
-    torch.manual_seed(7)
+    torch.manual_seed(7 + begin)
     dev = "cuda" if torch.cuda.is_available() else "cpu"
     at = lambda net: net.to(dev).to(memory_format=torch.channels_last)
-    members, net = [at(member) for member in members_of(model, kind)], at(members_of(model, kind)[-1].requires_grad_(True))
+    members, net = [at(member) for member in members_of(model, kind)], at(members_of(model, kind)[begin].requires_grad_(True))
     feed = feed_of(source, dev, kind)
     batch = (64 if field else 128) if dev == "cuda" else 8
 
     def loss_of_batch():
-        x, s, y, heat = batch_of(feed.train.parts, torch.multinomial(feed.train.weight, batch), field)
+        drawn = torch.multinomial(feed.train.weight, batch)
+        x, s, y, heat = batch_of(feed.train.parts, drawn, field)
+        coloured = (feed.train.parts[-1][drawn, 5] > 0).float()[:, None, None]
         x = move(x)
         cells = cells_seen(x)
         x = normal(look(x))
@@ -69,7 +73,7 @@ def main():
         there = torch.zeros_like(y, dtype=torch.float32)
         for parity in (0, 1):
             there[:, :, parity::2] = (y[:, :, parity::2] >= 0).any(2, keepdim=True).float()
-        there = there * cells[:, 0]
+        there = there * cells[:, 0] * (1 - coloured)
         with torch.autocast(dev, torch.bfloat16, enabled=dev == "cuda"):
             said = taught(members, x, s, cells)
             f = net.features(x.contiguous(memory_format=torch.channels_last), s)
@@ -77,7 +81,8 @@ def main():
         apart = (F.kl_div(z.log_softmax(1), said, reduction="none").sum(1) * there).sum() / there.sum().clamp(min=1)
         heat = F.max_pool2d(heat[:, None], 2)[:, 0]
         place = F.binary_cross_entropy_with_logits(marks, heat, weight=1 + 4 * heat)
-        return TRUTH * F.cross_entropy(z, y, ignore_index=-1) + apart + MARKS * place
+        off = F.cross_entropy(z, y, ignore_index=-1, reduction="none") * (TRUTH + (1 - TRUTH) * coloured)
+        return off.sum() / (y >= 0).sum().clamp(min=1) + apart + MARKS * place
 
     mean, step = fit(net, feed, out, minutes, FASTEST, loss_of_batch, lambda mean: measure(mean, feed.test, 600, field, True), warm=300)
     for told in (True, False):
