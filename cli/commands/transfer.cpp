@@ -25,7 +25,7 @@ using ledger::TableFolder;
 using ledger::TextTable;
 
 TextTable table_from(const fs::path& file) {
-  std::istringstream in(read_whole_file(file));
+  std::istringstream in(read_text(file));
   TextTable table;
   try {
     for (CsvRow& row : read_csv(in)) table.push_back(std::move(row.fields));
