@@ -92,7 +92,8 @@ CLI::App* add_advise(CLI::App& app, AdviseArguments& arguments) {
 ExitCode run_advise(const AdviseArguments& arguments, const Console& console) {
   const AdviceReport report = advise_on(advice_request(arguments));
   const SeedKind seed{arguments.treated, arguments.pelleted};
-  console.out << (arguments.json ? text_of(advise_json(report, seed), 2) + '\n' : advise_text(report, seed));
+  console.out << (arguments.json ? text_of(advise_json(report, seed), 2) + '\n'
+                                 : advise_text(report, seed, console.columns));
   return ExitCode::ok;
 }
 

@@ -8,6 +8,7 @@
 #include "calibration/figure_words.h"
 #include "cli/text/advice_phrases.h"
 #include "cli/text/method_words.h"
+#include "cli/text/wrapped.h"
 #include "cli/tray_labels.h"
 
 namespace braird::cli {
@@ -17,9 +18,14 @@ using ledger::LotSummary;
 using ledger::SowingSummary;
 
 /// "88 % (79 to 96)", or a dash.
-std::string rate(const std::optional<Estimate>& of) {
-  return of ? fmt::format("{} % ({} to {})", percent(of->estimate), percent(of->low), percent(of->high))
+std::string rate(const std::optional<Estimate>& of, const char* unit = " %") {
+  return of ? fmt::format("{}{} ({} to {})", percent(of->estimate), unit, percent(of->low), percent(of->high))
             : "-";
+}
+
+/// "88 (79 to 96)", below a heading that says %.
+std::string figure(const std::optional<Estimate>& of) {
+  return rate(of, "");
 }
 
 std::string signed_points(const Estimate& change) {
@@ -27,19 +33,15 @@ std::string signed_points(const Estimate& change) {
                      100 * change.high);
 }
 
-std::size_t width_of(const std::string& text) {  // characters, not bytes
-  return static_cast<std::size_t>(std::ranges::count_if(text, [](char c) { return (c & 0xc0) != 0x80; }));
-}
-
 std::string padded(const std::string& text, std::size_t width) {
-  return fmt::format("{}{:{}}", text, "", width > width_of(text) ? width - width_of(text) : 0);
+  return fmt::format("{}{:{}}", text, "", width > columns(text) ? width - columns(text) : 0);
 }
 
 /// Columns as wide as their widest entry, two blanks between.
 std::string table(const std::vector<std::vector<std::string>>& rows) {
   std::vector<std::size_t> widths(rows.at(0).size());
   for (const auto& row : rows)
-    for (std::size_t at = 0; at < row.size(); ++at) widths[at] = std::max(widths[at], width_of(row[at]));
+    for (std::size_t at = 0; at < row.size(); ++at) widths[at] = std::max(widths[at], columns(row[at]));
   std::string text;
   for (const auto& row : rows) {
     std::string line = "  ";
@@ -91,16 +93,16 @@ std::vector<std::string> sowing_row(const SowingSummary& sowing) {
           tray_words(sowing.facts.layout),
           sowing.facts.seeds_per_cell ? std::to_string(*sowing.facts.seeds_per_cell) : "-",
           std::to_string(sowing.tally.trays),
-          rate(sowing.germination),
-          rate(sowing.gaps),
+          figure(sowing.germination),
+          figure(sowing.gaps),
           day(sowing.last_day),
           day(sowing.t50),
-          sowing.still_rising ? "still rising" : rate(sowing.in_the_end)};
+          sowing.still_rising ? "still rising" : figure(sowing.in_the_end)};
 }
 
 std::string sowings_table(const LotSummary& lot) {
   std::vector<std::vector<std::string>> rows = {
-      {"Sown on", "Tray", "Seeds", "Trays", "Germination", "Gaps", "Day", "Half up", "In the end"}};
+      {"Sown on", "Tray", "Seeds", "Trays", "Germination %", "Gaps %", "Day", "Half up", "In the end %"}};
   for (const SowingSummary& sowing : lot.sowings) rows.push_back(sowing_row(sowing));
   return table(rows);
 }
@@ -150,11 +152,11 @@ std::string uncorrected_words(const LotSummary& lot) {
 
 std::string lots_text(const std::vector<LotSummary>& lots) {
   std::vector<std::vector<std::string>> rows = {
-      {"Lot", "Crop", "Sowings", "Trays", "Germination", "Gaps", "Trend", "Should be"}};
+      {"Lot", "Crop", "Sowings", "Trays", "Germination %", "Gaps %", "Trend", "Should be"}};
   for (const LotSummary& lot : lots)
     rows.push_back({fmt::format("{}{}", lot.suspicions.empty() ? "" : "! ", lot.facts.name),
                     lot.facts.crop.value_or("-"), std::to_string(days_of_sowing(lot)),
-                    std::to_string(lot.tally.trays), rate(lot.germination), rate(lot.gaps),
+                    std::to_string(lot.tally.trays), figure(lot.germination), figure(lot.gaps),
                     lot.trend ? fmt::format("{:+.0f}", 100 * lot.trend->estimate) : "-", pack_words(lot)});
   std::string text = table(rows);
   for (const LotSummary& lot : lots)

@@ -14,7 +14,7 @@ namespace {
 constexpr double kClearlyMore = 1.645;  // one-sided 5 % of the normal
 
 std::string line(const std::string& label, const std::string& words) {
-  return fmt::format("  {:<14}{}\n", label, words);
+  return fmt::format("  {:<15}{}\n", label, words);
 }
 
 std::string interval_line(const std::string& label, const Estimate& rate) {
