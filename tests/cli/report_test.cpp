@@ -10,6 +10,7 @@
 #include <regex>
 
 #include "calibration/ledger/keep.h"
+#include "cli/order.h"
 #include "cli/report/gather.h"
 #include "cli/report/html.h"
 #include "cli/report/page.h"
@@ -149,11 +150,13 @@ TEST_CASE("what was noted of a photo stands on the page, but for where another n
   census.photo = {kept.file("a.jpg", "photo"), 1000, 800, {}};
   census.trays = {half_turned(tray_with({6, 12}, std::vector<int>(72, 1)))};
   census.remarks = {"a tray is cut off by the left edge of the photo and was not counted",
-                    "row 1, column 1 is the corner nearest to the photo's upper left"};
+                    "row 1, column 1 is the corner nearest to the photo's upper left",
+                    std::string(cli::kNothingSeen)};  // of another tray, or when first read
   ledger::keep(kept.ledger, ledger::content_hash(census.photo.file), census, {"Rowan 12", {}, {}, false});
   const std::string html = kept.page_about({});
   CHECK(html.find("Note: " + census.remarks[0]) != std::string::npos);
   CHECK(html.find("photo&#39;s upper left") == std::string::npos);
+  CHECK(html.find("nothing was seen") == std::string::npos);
   CHECK(html.find("Note: row 1, column 1 is the corner nearest to the photo&#39;s lower right, "
                   "and on the map the one where rows and columns start") != std::string::npos);
 }
