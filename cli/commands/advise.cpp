@@ -85,7 +85,7 @@ CLI::App* add_advise(CLI::App& app, AdviseArguments& arguments) {
   set_help(*advise,
            {"--crop", "--seeds", "--sown", "--counted", "--planting", "--temperature", "--bed", "--rows",
             "--spacing", "--germination"},
-           "braird advise counts.csv --crop leek --sown 2026-03-01 --counted 2026-03-12");
+           "braird advise counts.csv --seeds 4 --crop leek --day 11");
   return advise;
 }
 

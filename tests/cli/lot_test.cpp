@@ -66,6 +66,7 @@ TEST_CASE("notes, filters, tables and their refusals") {
         without_cache(bench.say({"lots", "--json"})));
   for (const char* place : {"north", "south"}) std::filesystem::create_directories(bench.path(place));
   bench.write("north/lots.csv", "lot\nAlpha\n");
+  CHECK(bench.say({"import", bench.path("north")}).out == "lots: 1 row\n");
   bench.write("south/lots.csv", "lot\nBeta\n");
   CHECK(bench.say({"import", bench.path("north"), bench.path("south")}).out == "lots: 2 rows\n");
   CHECK(bench.say({"lots", "--csv"}).out.find("Alpha") != std::string::npos);
