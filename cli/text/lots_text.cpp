@@ -125,11 +125,8 @@ std::string details(const LotDetail& lot) {
   int gone = 0;
   for (const ledger::TrayCourse& course : lot.courses) gone += died_back(course);
   if (gone > 0) text += label_line("Died back", counted(gone, "cell", "cells") + "; --cells shows which");
-  if (lot.more_until)
-    text += label_line(
-        "Next time", fmt::format("count again first: more may come up until about day {}", *lot.more_until));
-  else if (lot.still_rising)
-    text += label_line("Next time", "count again first: the latest sowing still rises");
+  if (const std::string words = count_first_words(lot); !words.empty())
+    text += label_line("Next time", words);
   if (lot.advice) text += label_line("Next time", next_time_words(*lot.advice));
   return text;
 }
@@ -173,6 +170,12 @@ std::string lots_text(const std::vector<LotSummary>& lots) {
         "\n  Rates of {} are corrected by the counter's error in cells that were checked by hand.\n",
         counted(static_cast<double>(corrected), "lot", "lots"));
   return text;
+}
+
+std::string count_first_words(const LotDetail& lot) {
+  if (lot.more_until)
+    return fmt::format("count again first: more may come up until about day {}", *lot.more_until);
+  return lot.still_rising ? "count again first: the latest sowing still rises" : "";
 }
 
 std::string lot_text(const LotDetail& detail) {

@@ -78,6 +78,25 @@ TEST_CASE("the page says where the wanted number comes from, and how its choices
   CHECK(html.find("braird advise ranks these by cost: give it the counts") != std::string::npos);
 }
 
+TEST_CASE("where lot says to count again first, so does the page beside what to sow next") {
+  Kept kept;
+  const Tray tray = tray_with({6, 12}, std::vector<int>(72, 1));
+  kept.keep("a.jpg", tray, "Rowan 12");
+  const std::string note = "Note: count again first: more may come up until about day 10";
+  CHECK(kept.page_about({{}, "Rowan 12", {}, {}}).find(note) != std::string::npos);
+  kept.keep("a.jpg", tray, "Rowan 12", "2026-04-02", "2026-04-20T09:00:00");
+  CHECK(kept.page_about({{}, "Rowan 12", {}, {}}).find("count again first") == std::string::npos);
+}
+
+TEST_CASE("a lone tray's lot and the tray are both named, once each") {
+  Kept kept;
+  Tray tray = tray_with({6, 12}, std::vector<int>(72, 1));
+  tray.label = TrayLabel{"K7", {}, {}, {}, {}, {}};
+  kept.keep("a.jpg", tray, "Rowan 12");
+  CHECK(kept.page_about({{}, "Rowan 12", {}, {}}).find("<p class=\"about\">Tray K7 · ") != std::string::npos);
+  CHECK(kept.page_about({"K7", {}, {}, {}}).find("<p class=\"about\">Lot Rowan 12 · ") != std::string::npos);
+}
+
 TEST_CASE("a lot without a tray has nothing counted yet, and isn't asked for its seeds a cell") {
   Kept kept;
   kept.say("note", {"Gull 1", "--stated", "92"});
