@@ -80,3 +80,16 @@ TEST_CASE("tables that a spreadsheet saved as Unicode text (UTF-16) are read, da
           "braird: " + cut + ": is damaged or cut off (UTF-16); save it again, best in UTF-8\n");
   }
 }
+
+TEST_CASE("an interval allows for seeds of a replicate, not of a cell, where no cells were counted") {
+  const Bench bench;
+  const std::string two = bench.file("two.csv", "lot,sown,germinated\nA,100,92\nA,100,88\n"),
+                    one = bench.file("one.csv", "lot,sown,germinated\nA,100,92\n"),
+                    days = bench.file("days.csv", "lot,day,germinated\nA,3,60\nA,5,20\nA,9,4\n");
+  CHECK(said_by("rate", {two}).out.find("allows for seeds of a replicate that fail together (Wilson)") !=
+        std::string::npos);
+  for (const auto& said : {said_by("rate", {one}), said_by("rate", {days, "--sown", "100"})}) {
+    CHECK(said.out.find("% interval") != std::string::npos);
+    CHECK(said.out.find("fail together") == std::string::npos);
+  }
+}
