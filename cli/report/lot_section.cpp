@@ -33,11 +33,6 @@ std::string facts_words(const LotSummary& lot) {
   return text;
 }
 
-/// Not broken at its hyphens.
-std::string whole(const std::string& words) {
-  return fmt::format("<span class=\"whole\">{}</span>", escaped(words));
-}
-
 std::string sowings_table(const LotSection& lot) {
   Table table{words::kSowings,
               {words::kSownOn, words::kTrayKind, words::kSeedsSown, words::kTraysCounted, words::kGermination,

@@ -45,7 +45,7 @@ TEST_CASE("the page holds what the terminal says, and nothing hostile gets throu
   CHECK(html.find(escaped(kHostile)) != std::string::npos);
   const auto lots = ledger::season(kept.ledger, {});
   REQUIRE(lots.size() == 1);
-  CHECK(html.find("<b>" + rate_words(*lots[0].germination) + "</b>") != std::string::npos);
+  CHECK(html.find("<b>" + escaped(rate_words(*lots[0].germination)) + "</b>") != std::string::npos);
   for (const std::string& suspicion : lots[0].suspicions)
     CHECK(html.find(escaped(suspicion)) != std::string::npos);
   CHECK(html.find("The photo a.jpg could not be read again") != std::string::npos);  // it is no photo
@@ -73,7 +73,7 @@ TEST_CASE("the page says where the wanted number comes from, and how its choices
   for (std::size_t at = 0; at < 30; ++at) counts[at] = 0;
   kept.keep("a.jpg", tray_with({6, 12}, counts), "Rowan 12");
   const std::string html = kept.page_about({});
-  CHECK(html.find("Wanted: 65 of 72 cells, since up to 10 % gaps are hardly worth filling.") !=
+  CHECK(html.find(escaped("Wanted: 65 of 72 cells, since up to 10 % gaps are hardly worth filling.")) !=
         std::string::npos);
   CHECK(html.find("braird advise ranks these by cost: give it the counts") != std::string::npos);
 }
