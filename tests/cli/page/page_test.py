@@ -209,6 +209,9 @@ def test_a_season_of_fifty_trays_is_light(page, bench, cells):
     assert before > 50 and page.run(folded) == 0  # folded trays are printed too
     page.run("dispatchEvent(new Event('afterprint'))")
     assert page.run(folded) == before
+    page.cdp("Emulation.setEmulatedMedia", media="print")
+    assert page.run("return new Set([...document.querySelectorAll('td, td small')].map(one => getComputedStyle(one).fontSize)).size") == 1
+    page.cdp("Emulation.setEmulatedMedia", media="")
     page.run("document.querySelector('tbody a').click()")
     assert until(lambda: page.run("return document.querySelector('details.lot').open"))
     fits(page, 360, 740, phone=True)
