@@ -12,6 +12,7 @@
 #include "cli/count_files.h"
 #include "cli/dates.h"
 #include "cli/typed_words.h"
+#include "cli/whole_file.h"
 
 namespace braird::cli {
 namespace {
@@ -66,7 +67,7 @@ void check_ranges(const AdviseArguments& typed) {
 bool understand_economy(const AdviseArguments& typed, Economy& economy) {
   bool own_prices = !typed.economy.empty();
   if (own_prices) try {
-      economy = with_list(economy, content_of(typed.economy));
+      economy = with_list(economy, read_text(typed.economy));
     } catch (const std::invalid_argument& why) {
       refuse(typed.economy.string() + ": " + why.what());
     }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <cstddef>
 #include <istream>
 #include <ostream>
 
@@ -20,6 +21,7 @@ struct Console {
   std::ostream& err;
   bool err_is_terminal = false;
   std::istream* in = nullptr;  ///< a person's answers; null where nobody is there to ask
+  std::size_t columns = 0;  ///< of the terminal that shows `out`; 0: a file or a pipe, where lines stay whole
 };
 
 }  // namespace braird::cli

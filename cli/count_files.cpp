@@ -4,8 +4,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <iostream>
-#include <iterator>
 #include <nlohmann/json.hpp>
 #include <set>
 #include <span>
@@ -121,11 +119,6 @@ bool is_among(const fs::path& file, std::span<const fs::path> files) {
 
 }  // namespace
 
-std::string content_of(const fs::path& file) {
-  if (file == "-") return {std::istreambuf_iterator<char>(std::cin), {}};
-  return read_whole_file(file);
-}
-
 CountFiles read_count_files(const std::vector<fs::path>& files, const HandCountOptions& hand,
                             const CensusOptions& census, const GivenBefore& before) {
   CountFiles read;
@@ -140,7 +133,7 @@ CountFiles read_count_files(const std::vector<fs::path>& files, const HandCountO
       read.some_given_before = true;
       continue;
     }
-    const std::string content = content_of(file);
+    const std::string content = read_text(file);
     if (!is_text(content))
       throw std::invalid_argument(
           file.string() + ": holds no counts; if it is a photo, count it first: braird count --json " +

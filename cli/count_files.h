@@ -31,9 +31,6 @@ struct GivenBefore {
 CountFiles read_count_files(const std::vector<std::filesystem::path>& files, const HandCountOptions& hand,
                             const CensusOptions& census, const GivenBefore& before = {});
 
-/// The file's bytes.
-std::string content_of(const std::filesystem::path& file);
-
 /// The latest day on which any of the trays was sown; nothing if none is known.
 std::optional<std::chrono::sys_days> last_sowing(const std::vector<Census>& censuses,
                                                  const CensusOptions& options);

@@ -112,6 +112,10 @@ Order understand(const CountArguments& arguments, const Profiles& profiles) {
   return order;
 }
 
+bool has_any_up(const Tray& tray) {
+  return std::ranges::any_of(tray.cells, [](const Cell& cell) { return cell.count > 0; });
+}
+
 std::optional<std::chrono::sys_days> day_taken(const PhotoFacts& photo, const Order& order) {
   return photo.taken ? day_of(*photo.taken) : order.taken;
 }
@@ -123,23 +127,25 @@ std::optional<int> age_days(const PhotoFacts& photo, const Order& order) {
 }
 
 std::vector<std::string> age_remarks(const Census& census, const Order& order) {
-  if (!order.sown) return {};
-  if (const auto age = age_days(census.photo, order)) {
-    constexpr int kNothingUp = 1;  // days; common practice, no source
-    const bool up = std::ranges::any_of(census.trays, [](const Tray& tray) {
-      return std::ranges::any_of(tray.cells, [](const Cell& cell) { return cell.count > 0; });
-    });
-    if (*age > kNothingUp || !up || census.counted == Counted::seeds) return {};
-    return {
-        fmt::format("{} nothing can be up yet: what was counted are seeds lying in view, weeds or litter; "
-                    "seeds are counted with --of seeds",
-                    *age == 0 ? "on the day of sowing" : "a day after sowing")};
+  constexpr int kNothingUp = 1;  // days; common practice, no source
+  const auto age = age_days(census.photo, order);
+  std::vector<std::string> remarks;
+  if (census.counted == Counted::seedlings) {
+    const bool up = std::ranges::any_of(census.trays, has_any_up);
+    if (up && age && *age <= kNothingUp)
+      remarks.push_back(
+          fmt::format("{} nothing can be up yet: what was counted are seeds lying in view, weeds or litter; "
+                      "seeds are counted with --of seeds",
+                      *age == 0 ? "on the day of sowing" : "a day after sowing"));
+    if (!up && !(age && *age <= kNothingUp)) remarks.emplace_back(kNothingSeen);
   }
-  if (!day_taken(census.photo, order))
-    return {
-        "the photo does not tell when it was taken, so the days since sowing are not known; tell it with "
-        "--taken DATE"};
-  return {"the photo was taken before the sowing date; check --sown"};
+  if (!order.sown || age) return remarks;
+  remarks.emplace_back(
+      day_taken(census.photo, order)
+          ? "the photo was taken before the sowing date; check --sown"
+          : "the photo does not tell when it was taken, so the days since sowing are not known; tell it with "
+            "--taken DATE");
+  return remarks;
 }
 
 }  // namespace braird::cli

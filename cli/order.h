@@ -4,6 +4,7 @@
 #include <chrono>
 #include <optional>
 #include <string>
+#include <string_view>
 
 #include "calibration/census.h"
 #include "calibration/profiles.h"
@@ -22,6 +23,12 @@ struct Order {
   std::optional<std::string> lot;
   std::vector<std::string> remarks;  ///< for the census
 };
+
+/// A remark on a tray that is bare though something might be up, or that is none.
+inline constexpr std::string_view kNothingSeen =
+    "nothing was seen in any cell of a tray; make sure that it is a sown tray, and of the day of sowing";
+
+bool has_any_up(const Tray& tray);
 
 /// The photo's own word goes before the user's, who may count photos of several days at once.
 std::optional<std::chrono::sys_days> day_taken(const PhotoFacts& photo, const Order& order);

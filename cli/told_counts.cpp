@@ -12,6 +12,7 @@
 #include "calibration/next_batch.h"
 #include "cli/dates.h"
 #include "cli/typed_words.h"
+#include "cli/whole_file.h"
 
 namespace braird::cli {
 namespace {
@@ -74,7 +75,7 @@ CountsOrder understand(const ToldCounts& told) {
 CountFiles read_told_counts(const ToldCounts& told, const CountsOrder& order) {
   CountFiles read = read_count_files(told.files, order.hand, order.census);
   if (told.checked.empty()) return read;
-  std::istringstream in(content_of(told.checked));
+  std::istringstream in(read_text(told.checked));
   add_checked(read.lots, in, told.checked.string());
   return read;
 }

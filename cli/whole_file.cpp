@@ -2,12 +2,16 @@
 #include "cli/whole_file.h"
 
 #include <fmt/format.h>
+#include <iconv.h>
 #include <unistd.h>
 
 #include <algorithm>
 #include <fstream>
+#include <iostream>
 #include <iterator>
+#include <optional>
 #include <stdexcept>
+#include <utility>
 
 #include "calibration/hand_count_row.h"
 #include "vision/codecs/codec.h"
@@ -61,6 +65,19 @@ void replace(const fs::path& path, std::string_view content) {
   refuse_to_write(path);
 }
 
+/// Nothing if it is not well formed.
+std::optional<std::string> utf8_of_utf16(std::string text) {
+  std::string utf8(2 * text.size(), '\0');  // two bytes take three at most, the mark none
+  char *from = text.data(), *to = utf8.data();
+  std::size_t left = text.size(), room = utf8.size();
+  const iconv_t converter = iconv_open("UTF-8", "UTF-16");
+  const bool sound = iconv(converter, &from, &left, &to, &room) != static_cast<std::size_t>(-1);
+  iconv_close(converter);
+  if (!sound) return std::nullopt;
+  utf8.resize(utf8.size() - room);
+  return utf8;
+}
+
 }  // namespace
 
 void require_ending(std::string_view option, const fs::path& path,
@@ -99,6 +116,14 @@ std::string read_whole_file(const fs::path& path) {
   std::string content{std::istreambuf_iterator<char>(in), {}};
   if (!in) throw std::runtime_error(path.string() + ": could not be read");
   return content;
+}
+
+std::string read_text(const fs::path& path) {
+  std::string content =
+      path == "-" ? std::string{std::istreambuf_iterator<char>(std::cin), {}} : read_whole_file(path);
+  if (!content.starts_with("\xFF\xFE") && !content.starts_with("\xFE\xFF")) return content;
+  if (auto text = utf8_of_utf16(std::move(content))) return std::move(*text);
+  throw std::runtime_error(path.string() + ": is damaged or cut off (UTF-16); save it again, best in UTF-8");
 }
 
 }  // namespace braird::cli

@@ -85,14 +85,15 @@ CLI::App* add_advise(CLI::App& app, AdviseArguments& arguments) {
   set_help(*advise,
            {"--crop", "--seeds", "--sown", "--counted", "--planting", "--temperature", "--bed", "--rows",
             "--spacing", "--germination"},
-           "braird advise counts.csv --crop leek --sown 2026-03-01 --counted 2026-03-12");
+           "braird advise counts.csv --seeds 4 --crop leek --day 11");
   return advise;
 }
 
 ExitCode run_advise(const AdviseArguments& arguments, const Console& console) {
   const AdviceReport report = advise_on(advice_request(arguments));
   const SeedKind seed{arguments.treated, arguments.pelleted};
-  console.out << (arguments.json ? text_of(advise_json(report, seed), 2) + '\n' : advise_text(report, seed));
+  console.out << (arguments.json ? text_of(advise_json(report, seed), 2) + '\n'
+                                 : advise_text(report, seed, console.columns));
   return ExitCode::ok;
 }
 

@@ -109,7 +109,7 @@ std::vector<HandCheck> checks_of(const std::vector<TypedCount>& counts, const Fo
 
 /// Notes the table's counts by tray, and says which tray came last.
 FoundCensus note_table(Ledger& ledger, const CheckArguments& arguments, const Console& console) {
-  std::istringstream in(read_whole_file(arguments.counts));
+  std::istringstream in(read_text(arguments.counts));
   using Name = std::pair<std::optional<std::string>, std::string>;  // photo, tray
   std::map<Name, std::vector<TypedCount>> by_tray;
   for (TypedCount& count : read_counts(in, arguments.counts.string()))

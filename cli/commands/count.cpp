@@ -22,6 +22,7 @@
 #include "cli/text/help.h"
 #include "cli/text/progress.h"
 #include "cli/text/seeds_answer.h"
+#include "cli/text/wrapped.h"
 #include "cli/whole_file.h"
 
 namespace braird::cli {
@@ -29,8 +30,9 @@ namespace {
 
 namespace fs = std::filesystem;
 
-std::string result_line(const Census& census, const CountArguments& arguments, const Order& order) {
-  if (!arguments.json) return answer(census, order);
+std::string result_line(const Census& census, const CountArguments& arguments, const Order& order,
+                        const Console& console) {
+  if (!arguments.json) return for_terminal(answer(census, order), console.columns);
   // File names need not be UTF-8; JSON must be.
   return text_of(to_json(census)) + '\n';
 }
@@ -175,7 +177,7 @@ ExitCode run_count(const CountArguments& arguments, const Console& console) {
       const Census& census = result.census;
       const Order& order = orders[i];
       if (census.counted == Counted::seeds) sown.insert(sown.end(), census.trays.begin(), census.trays.end());
-      console.out << result_line(census, arguments, order) << std::flush;
+      console.out << result_line(census, arguments, order, console) << std::flush;
       if (keeper.ledger) console.err << keep_photo(keeper, photo, census, order) << std::flush;
       if (page && !census.trays.empty()) page->add(photo, census, order);
       if (!result.unwritten.empty()) throw std::runtime_error(result.unwritten);
@@ -190,7 +192,7 @@ ExitCode run_count(const CountArguments& arguments, const Console& console) {
   const ThreadsOfOpenCv threads(jobs > 1 ? 1 : cv::getNumThreads());
   in_order(names.size(), jobs, make, take);
   progress.clear();
-  if (!arguments.json) console.out << holes_answer(sown);
+  if (!arguments.json) console.out << for_terminal(holes_answer(sown), console.columns);
   if (page) console.err << page->write(arguments.page);
   return code;
 }

@@ -14,6 +14,7 @@
 #include "cli/text/lots_csv.h"
 #include "cli/text/lots_text.h"
 #include "cli/text/rate_json.h"
+#include "cli/text/wrapped.h"
 
 namespace braird::cli {
 namespace {
@@ -90,7 +91,8 @@ ExitCode run_lots(const LotsArguments& arguments, const Console& console) {
   else if (arguments.csv)
     console.out << lots_csv(lots);
   else
-    console.out << (lots.empty() ? why_no_lot(ledger, filter) + '\n' : lots_text(lots));
+    console.out << for_terminal(lots.empty() ? why_no_lot(ledger, filter) + '\n' : lots_text(lots),
+                                console.columns);
   return ExitCode::ok;
 }
 
@@ -112,8 +114,10 @@ ExitCode run_lot(const LotsArguments& arguments, const Console& console) {
   if (arguments.json)
     console.out << text_of(detail_json(detail)) + '\n';
   else
-    console.out << (arguments.csv ? lot_csv(detail.summary) : lot_text(detail));
-  if (arguments.cells && !arguments.json && !arguments.csv) console.out << courses_text(detail.courses);
+    console.out << (arguments.csv ? lot_csv(detail.summary)
+                                  : for_terminal(lot_text(detail), console.columns));
+  if (arguments.cells && !arguments.json && !arguments.csv)
+    console.out << for_terminal(courses_text(detail.courses), console.columns);
   return ExitCode::ok;
 }
 

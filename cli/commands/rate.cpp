@@ -12,6 +12,7 @@
 #include "cli/text/help.h"
 #include "cli/text/rate_json.h"
 #include "cli/text/rate_text.h"
+#include "cli/text/wrapped.h"
 
 namespace braird::cli {
 namespace {
@@ -62,7 +63,8 @@ CLI::App* add_rate(CLI::App& app, RateArguments& arguments) {
 
 ExitCode run_rate(const RateArguments& arguments, const Console& console) {
   const RateAnswer answer = answer_to(arguments);
-  console.out << (arguments.json ? text_of(rate_json(answer), 2) + '\n' : rate_text(answer));
+  console.out << (arguments.json ? text_of(rate_json(answer), 2) + '\n'
+                                 : for_terminal(rate_text(answer), console.columns));
   return ExitCode::ok;
 }
 

@@ -10,6 +10,7 @@
 #include <stdexcept>
 
 #include "calibration/csv.h"
+#include "calibration/figure_words.h"
 #include "calibration/ledger/lot_summary.h"
 #include "calibration/ledger/transfer.h"
 #include "cli/ledger_place.h"
@@ -25,7 +26,7 @@ using ledger::TableFolder;
 using ledger::TextTable;
 
 TextTable table_from(const fs::path& file) {
-  std::istringstream in(read_whole_file(file));
+  std::istringstream in(read_text(file));
   TextTable table;
   try {
     for (CsvRow& row : read_csv(in)) table.push_back(std::move(row.fields));
@@ -105,7 +106,8 @@ ExitCode run_export(const TransferArguments& arguments, const Console& console) 
     const TextTable table = ledger::export_table(ledger, name);
     for (const auto& row : table) text += csv_line(row);
     write_whole_file(arguments.folder / (name + ".csv"), text);
-    console.out << fmt::format("{}.csv: {} rows\n", name, table.size() - 1);
+    console.out << fmt::format("{}.csv: {}\n", name,
+                               counted(static_cast<double>(table.size() - 1), "row", "rows"));
   }
   return ExitCode::ok;
 }
@@ -123,7 +125,7 @@ ExitCode run_import(const TransferArguments& arguments, const Console& console) 
   const auto folders = folders_in(arguments.files);
   ledger::Ledger ledger(ledger_place(arguments.ledger), ledger::Access::write);
   for (const auto& [name, rows] : ledger::import_folders(ledger, folders))
-    console.out << fmt::format("{}: {} rows\n", name, rows);
+    console.out << fmt::format("{}: {}\n", name, counted(static_cast<double>(rows), "row", "rows"));
   ledger::season(ledger, {});  // so that the first `lots` need not wait for the figures of all lots
   return ExitCode::ok;
 }

@@ -56,7 +56,7 @@ std::string choices_section(const AdviceReport& advice) {
   return kept_together(html);
 }
 
-std::string next_batch_section(const AdviceReport& advice) {
+std::string next_batch_section(const AdviceReport& advice, const std::string& count_first) {
   const BatchAdvice& batch = advice.batch;
   Table table{words::kNextBatch,
               {words::kSeeds, words::kEmptyShare, words::kBelow,
@@ -72,8 +72,11 @@ std::string next_batch_section(const AdviceReport& advice) {
                           fmt::format("{:.2f}", row.plants),
                           std::isfinite(row.cost) ? fmt::format("{:.4f}", row.cost) : "-"});
   }
-  return kept_together(heading(3, words::kNextBatch) + paragraph(words::kNextAmong) + html_of(table) +
-                       (batch.too_poor ? paragraph(cli::too_poor_words(advice), "why") : ""));
+  return kept_together(
+      heading(3, words::kNextBatch) +
+      (count_first.empty() ? "" : paragraph(fmt::format(words::kNote, count_first), "note")) +
+      paragraph(words::kNextAmong) + html_of(table) +
+      (batch.too_poor ? paragraph(cli::too_poor_words(advice), "why") : ""));
 }
 
 }  // namespace braird::report

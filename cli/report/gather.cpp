@@ -110,7 +110,9 @@ void add_trays(const Desk& desk, std::span<const KeptSowing> so_far, LotSection&
     report.trays.push_back(report_of(desk, sowing, *tray));
   const bool latest =
       std::ranges::none_of(section.sowings, [](const auto& one) { return one.advice.has_value(); });
-  if (latest) report.advice = cli::advice_on(desk.lot, ledger::sown_last(so_far));
+  if (!latest) return;
+  report.advice = cli::advice_on(desk.lot, ledger::sown_last(so_far));
+  report.count_first = cli::count_first_words(section.detail);
 }
 
 /// `trays` counts those written; null: none are.

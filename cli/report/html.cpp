@@ -11,7 +11,7 @@
 namespace braird::report {
 namespace {
 
-constexpr std::string_view kReplacement = "\xEF\xBF\xBD";
+constexpr std::string_view kReplacement = "\xEF\xBF\xBD", kUnbroken = "\xC2\xA0";
 
 std::string_view entity(char letter) {
   switch (letter) {
@@ -43,10 +43,15 @@ std::string escaped(std::string_view text) {
   for (std::size_t at = 0; at < text.size();) {
     const std::size_t size = letter_size(text, at);
     const std::string_view letter = text.substr(at, std::max<std::size_t>(size, 1)), name = entity(letter[0]);
-    safe += size == 0 ? kReplacement : !name.empty() ? name : letter;
+    const bool in_figure = text.substr(at, 2) == " %";
+    safe += size == 0 ? kReplacement : in_figure ? kUnbroken : !name.empty() ? name : letter;
     at += letter.size();
   }
   return safe;
+}
+
+std::string whole(std::string_view words) {
+  return fmt::format("<span class=\"whole\">{}</span>", escaped(words));
 }
 
 std::string base64(std::string_view bytes) {

@@ -12,8 +12,11 @@
 namespace braird::report {
 
 /// Text for HTML, SVG and their attributes, wherever it came from: markup is defused, control characters and
-/// broken UTF-8 become the replacement character.
+/// broken UTF-8 become the replacement character, and no line ends between a figure and its %.
 std::string escaped(std::string_view text);
+
+/// Text for HTML that isn't broken at its hyphens: a day, a tray's name.
+std::string whole(std::string_view words);
 
 /// Bytes for a data URI (RFC 4648, section 4).
 std::string base64(std::string_view bytes);

@@ -35,7 +35,7 @@ std::string facts_words(const LotSummary& lot) {
 
 std::string sowings_table(const LotSection& lot) {
   Table table{words::kSowings,
-              {words::kSownOn, words::kTrayKind, words::kSeeds, words::kTrays[1], words::kGermination,
+              {words::kSownOn, words::kTrayKind, words::kSeedsSown, words::kTraysCounted, words::kGermination,
                words::kGaps, words::kAge, words::kHalfUp, words::kInTheEnd},
               {}};
   const auto day = [](const std::optional<double>& value) {
@@ -43,8 +43,8 @@ std::string sowings_table(const LotSection& lot) {
   };
   for (const SowingReport& report : lot.sowings) {
     const SowingSummary& sowing = report.summary;
-    table.rows.push_back({escaped(sowing.facts.sown_on.value_or("-")),
-                          escaped(cli::label_words(sowing.facts.layout)),
+    table.rows.push_back({whole(sowing.facts.sown_on.value_or("-")),
+                          whole(cli::label_words(sowing.facts.layout)),
                           sowing.facts.seeds_per_cell ? std::to_string(*sowing.facts.seeds_per_cell) : "-",
                           std::to_string(sowing.tally.trays), rate_cell(sowing.germination),
                           rate_cell(sowing.gaps), day(sowing.last_day), day(sowing.t50),
@@ -67,12 +67,13 @@ bool lone(const LotSection& lot) {
   return lot.sowings.size() == 1 && lot.sowings[0].trays.size() == 1;
 }
 
-/// What is known of a lot, and of its lone tray, in one line.
-std::string about(const LotSection& lot) {
+/// What is known of a lot, and of its lone tray, in one line; the page's title names one of them.
+std::string about(const LotSection& lot, Scope scope) {
   if (!lone(lot)) return facts_words(lot.detail.summary);
   const SowingReport& sowing = lot.sowings.at(0);
   const TrayReport& tray = sowing.trays.at(0);
-  std::string text = fmt::format(words::kLot, lot.detail.summary.facts.name);
+  std::string text =
+      scope == Scope::trays ? fmt::format(words::kLot, lot.detail.summary.facts.name) : tray_title(tray);
   const std::string taken = tray.taken ? fmt::format(words::kTaken, tray.taken->substr(0, 10)) : "";
   for (const std::string& more :
        {facts_words(lot.detail.summary), sowing_title(sowing.summary), sowing_words(sowing.summary), taken})
@@ -145,7 +146,7 @@ std::string trend_figure(const LotSection& lot) {
                      escaped(words::kTrend), trend_plot(points, marks_of(lot.detail.summary)));
 }
 
-std::string lot_section(const LotSection& lot, Shown shown) {
+std::string lot_section(const LotSection& lot, Shown shown, Scope scope) {
   const LotSummary& summary = lot.detail.summary;
   const std::string html = content(lot, shown);
   const std::string title = escaped(fmt::format(words::kLot, summary.facts.name)),
@@ -153,7 +154,7 @@ std::string lot_section(const LotSection& lot, Shown shown) {
   const std::string anchor = lot_anchor(summary.facts.name);
   if (shown == Shown::alone)
     return fmt::format("<section class=\"lot\" id=\"{}\">\n{}{}</section>\n", anchor,
-                       paragraph(about(lot), "about"), html);
+                       paragraph(about(lot, scope), "about"), html);
   if (shown == Shown::open)
     return fmt::format(
         "<section class=\"lot\" id=\"{}\"><h2 class=\"lot-name\">{} <small>{}</small></h2>\n{}</section>\n",
@@ -167,7 +168,7 @@ std::string lot_section(const LotSection& lot, Shown shown) {
 
 std::string lots_table(const std::vector<LotSection>& lots) {
   Table table{words::kLots,
-              {words::kLots, words::kCrop, words::kTrays[1], words::kGermination, "", words::kGaps,
+              {words::kLots, words::kCrop, words::kTraysCounted, words::kGermination, "", words::kGaps,
                words::kTrendShort},
               {}};
   for (const LotSection& section : lots) {

@@ -72,7 +72,7 @@ std::string body(const Report& report) {
   if (report.lots.empty()) html += paragraph(words::kNothingKept);
   if (report.scope == Scope::season && !report.lots.empty()) html += lots_table(report.lots);
   if (report.without_trays) html += paragraph(words::kTooManyTrays, "note");
-  for (const LotSection& lot : report.lots) html += lot_section(lot, shown_as(report));
+  for (const LotSection& lot : report.lots) html += lot_section(lot, shown_as(report), report.scope);
   return html;
 }
 

@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "calibration/ledger/keep.h"
+#include "cli/order.h"
 #include "cli/report/words.h"
 #include "vision/codecs/codec.h"
 #include "vision/numbering.h"
@@ -93,8 +94,9 @@ void add_photo(TrayReport& tray, const ledger::KeptCensus& census, PhotoShelf& s
 }
 
 std::vector<std::string> remarks_on(ledger::PhotoNotes notes, const Tray& tray) {
-  std::erase_if(notes.remarks,
-                [](const std::string& remark) { return remark.starts_with(vision::kFirstCellIs); });
+  std::erase_if(notes.remarks, [up = cli::has_any_up(tray)](const std::string& remark) {
+    return remark.starts_with(vision::kFirstCellIs) || (up && remark == cli::kNothingSeen);
+  });
   notes.remarks.push_back(std::string(vision::kFirstCellIs) + vision::first_corner(tray.corners_px) +
                           words::kFirstOnMap);
   return notes.remarks;

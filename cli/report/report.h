@@ -52,6 +52,7 @@ struct SowingReport {
   ledger::SowingSummary summary;
   std::vector<TrayReport> trays;
   std::optional<AdviceReport> advice;  ///< on all sown last, where the seeds a cell are known
+  std::string count_first;             ///< why not to plan the next trays by it yet: a clause, mostly empty
 };
 
 struct LotSection {

@@ -15,19 +15,22 @@ enum class Shown { open, folded, alone };
 
 std::string tray_section(const TrayReport& tray, Shown shown);
 std::string sowing_section(const SowingReport& sowing, Shown shown);
-std::string lot_section(const LotSection& lot, Shown shown);
+std::string lot_section(const LotSection& lot, Shown shown, Scope scope);
 
 /// The season's lots in a table, with links to their sections.
 std::string lots_table(const std::vector<LotSection>& lots);
 
 /// Choices for the trays that stand there, and seeds a cell for the next ones: what `braird advise` says.
 std::string choices_section(const AdviceReport& advice);
-std::string next_batch_section(const AdviceReport& advice);
+std::string next_batch_section(const AdviceReport& advice, const std::string& count_first);
 
 /// Figures with their captions; empty where there is nothing to draw.
 std::string course_figure(const TrayReport& tray);
 std::string spread_figure(const SowingReport& sowing);
 std::string trend_figure(const LotSection& lot);
+
+/// How a tray is called: by its tag, or by its photo.
+std::string tray_title(const TrayReport& tray);
 
 /// What is said of a sowing, and when it was.
 std::string sowing_title(const ledger::SowingSummary& sowing);

@@ -40,7 +40,8 @@ std::string content(const SowingReport& sowing, Shown shown) {
   for (const TrayReport& tray : sowing.trays) html += tray_section(tray, trays);
   html += trays == Shown::folded ? "</div>\n" : "";
   html += spread(sowing);
-  if (sowing.advice) html += choices_section(*sowing.advice) + next_batch_section(*sowing.advice);
+  if (sowing.advice)
+    html += choices_section(*sowing.advice) + next_batch_section(*sowing.advice, sowing.count_first);
   return html;
 }
 

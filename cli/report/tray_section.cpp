@@ -16,19 +16,13 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-std::string title_of(const TrayReport& tray) {
-  if (!tray.tagged && tray.place.many > 1)
-    return fmt::format(words::kTrayOfSeveral, tray.place.number, tray.place.many, tray.name);
-  return fmt::format(fmt::runtime(tray.tagged ? words::kTray : words::kTrayWithoutTag), tray.name);
-}
-
-std::string age_words(const TrayReport& tray) {
-  std::string text;
-  if (tray.day) text += fmt::format(words::kDay, std::floor(*tray.day));
+std::string age_of(const TrayReport& tray) {
+  std::string html;
+  if (tray.day) html += escaped(fmt::format(words::kDay, std::floor(*tray.day)));
   if (tray.taken)
-    text +=
-        fmt::format("{}{}", text.empty() ? "" : ", ", fmt::format(words::kTaken, tray.taken->substr(0, 10)));
-  return text;
+    html += fmt::format("{}{}", html.empty() ? "" : ", ",
+                        fmt::format(words::kTaken, whole(tray.taken->substr(0, 10))));
+  return html;
 }
 
 std::string figures(const TrayReport& tray) {
@@ -115,6 +109,12 @@ std::string content(const TrayReport& tray) {
 
 }  // namespace
 
+std::string tray_title(const TrayReport& tray) {
+  if (!tray.tagged && tray.place.many > 1)
+    return fmt::format(words::kTrayOfSeveral, tray.place.number, tray.place.many, tray.name);
+  return fmt::format(fmt::runtime(tray.tagged ? words::kTray : words::kTrayWithoutTag), tray.name);
+}
+
 std::string course_figure(const TrayReport& tray) {
   if (!tray.course) return "";
   return fmt::format("<figure class=\"half\"><figcaption>{}</figcaption>{}</figure>\n",
@@ -122,7 +122,7 @@ std::string course_figure(const TrayReport& tray) {
 }
 
 std::string tray_section(const TrayReport& tray, Shown shown) {
-  const std::string title = escaped(title_of(tray)), age = escaped(age_words(tray));
+  const std::string title = escaped(tray_title(tray)), age = age_of(tray);
   if (shown == Shown::alone)
     return fmt::format("<section class=\"tray\" id=\"{}\">\n{}</section>\n", tray.id, content(tray));
   if (shown == Shown::open)

@@ -49,7 +49,8 @@ inline constexpr const char* kRateAloud = "{}: {}, 95 % interval {}";
 inline constexpr const char* kNothingCounted = "Nothing counted yet.";
 inline constexpr const char* kNoSeeds = "not known; tell the seeds a cell";
 inline constexpr const char* kScaleNote =
-    "The dot is the rate, the bar its 95 % interval; the thin line goes from 0 to 100 %.";
+    "The dot is the rate, the bar its 95 % interval; the thin line goes from 0 to 100 %, or as far as it "
+    "says.";
 inline constexpr const char* kPack = "pack {:.0f} %";
 inline constexpr const char* kLaw = "law {} %";
 inline constexpr const char* kHandChecked[] = {"{} cell was checked by hand.",
@@ -145,6 +146,8 @@ inline constexpr const char* kCrop = "Crop";
 inline constexpr const char* kSowings = "Sowings";
 inline constexpr const char* kSownOn = "Sown on";
 inline constexpr const char* kTrayKind = "Tray";
+inline constexpr const char* kTraysCounted = "Trays";
+inline constexpr const char* kSeedsSown = "Seeds";
 inline constexpr const char* kAge = "Day";
 inline constexpr const char* kHalfUp = "Half up, day";
 inline constexpr const char* kTrendShort = "Trend, points";

@@ -16,12 +16,11 @@ namespace braird::cli {
 namespace {
 
 constexpr long kMostLines = 30;
-constexpr std::size_t kWidth = 110;  // bytes; the few that are not ASCII make a line shorter
+constexpr std::size_t kWidth = 111;
 constexpr std::size_t kMostChanges = 2;
 
-/// A label and words, wrapped; what does not fit on the first line is set in under the words.
 std::string entry_line(const std::string& label, const std::string& words) {
-  return hanging(fmt::format("{:<13} ", label), words, kWidth, 14);
+  return fmt::format("{:<13}  {}\n", label, words);
 }
 
 std::string range(const Wanted& wanted) {
@@ -74,7 +73,7 @@ std::string choices(const AdviceReport& report) {
   const Economy& economy = report.economy;
   std::string text =
       fmt::format("\n{:<51} {:>5} {:>6} {:>5} {:>4} {:>8} {:>8}\n",
-                  fmt::format("These trays   {} wanted full", counted(stand.need, "cell", "cells")), "full",
+                  fmt::format("These trays    {} wanted full", counted(stand.need, "cell", "cells")), "full",
                   "plants", "seeds", "min", economy.currency, "chance");
   const auto& options = stand.choices.options;
   for (std::size_t at = 0; at < options.size(); ++at)
@@ -145,18 +144,20 @@ std::vector<Entry> suspects_and_notes(const AdviceReport& report) {
 
 std::string care(const SeedKind& seed) {
   std::string words;
-  for (const std::string& sentence : cautions(seed)) words += sentence + " ";
+  for (const std::string& sentence : cautions(seed)) words += (words.empty() ? "" : " ") + sentence;
   return entry_line("Care", words);
 }
 
 }  // namespace
 
-std::string advise_text(const AdviceReport& report, const SeedKind& seed) {
+std::string advise_text(const AdviceReport& report, const SeedKind& seed, std::size_t columns) {
   std::string page = heading(report) + germination(report);
   if (report.stand) page += choices(report);
   page += batch(report) + sowing(report);
   const std::string last = care(seed);
-  return page + fitting(suspects_and_notes(report), kMostLines - lines_of(page) - lines_of(last)) + last;
+  const long room = kMostLines - lines_of(page, kWidth) - lines_of(last, kWidth);
+  return for_terminal(page + fitting(suspects_and_notes(report), room, kWidth) + last,
+                      columns > 0 ? std::min(columns, kWidth) : kWidth);
 }
 
 }  // namespace braird::cli

@@ -8,6 +8,7 @@
 #include "calibration/figure_words.h"
 #include "cli/text/advice_phrases.h"
 #include "cli/text/method_words.h"
+#include "cli/text/wrapped.h"
 #include "cli/tray_labels.h"
 
 namespace braird::cli {
@@ -17,9 +18,14 @@ using ledger::LotSummary;
 using ledger::SowingSummary;
 
 /// "88 % (79 to 96)", or a dash.
-std::string rate(const std::optional<Estimate>& of) {
-  return of ? fmt::format("{} % ({} to {})", percent(of->estimate), percent(of->low), percent(of->high))
+std::string rate(const std::optional<Estimate>& of, const char* unit = " %") {
+  return of ? fmt::format("{}{} ({} to {})", percent(of->estimate), unit, percent(of->low), percent(of->high))
             : "-";
+}
+
+/// "88 (79 to 96)", below a heading that says %.
+std::string figure(const std::optional<Estimate>& of) {
+  return rate(of, "");
 }
 
 std::string signed_points(const Estimate& change) {
@@ -27,19 +33,15 @@ std::string signed_points(const Estimate& change) {
                      100 * change.high);
 }
 
-std::size_t width_of(const std::string& text) {  // characters, not bytes
-  return static_cast<std::size_t>(std::ranges::count_if(text, [](char c) { return (c & 0xc0) != 0x80; }));
-}
-
 std::string padded(const std::string& text, std::size_t width) {
-  return fmt::format("{}{:{}}", text, "", width > width_of(text) ? width - width_of(text) : 0);
+  return fmt::format("{}{:{}}", text, "", width > columns(text) ? width - columns(text) : 0);
 }
 
 /// Columns as wide as their widest entry, two blanks between.
 std::string table(const std::vector<std::vector<std::string>>& rows) {
   std::vector<std::size_t> widths(rows.at(0).size());
   for (const auto& row : rows)
-    for (std::size_t at = 0; at < row.size(); ++at) widths[at] = std::max(widths[at], width_of(row[at]));
+    for (std::size_t at = 0; at < row.size(); ++at) widths[at] = std::max(widths[at], columns(row[at]));
   std::string text;
   for (const auto& row : rows) {
     std::string line = "  ";
@@ -91,16 +93,16 @@ std::vector<std::string> sowing_row(const SowingSummary& sowing) {
           tray_words(sowing.facts.layout),
           sowing.facts.seeds_per_cell ? std::to_string(*sowing.facts.seeds_per_cell) : "-",
           std::to_string(sowing.tally.trays),
-          rate(sowing.germination),
-          rate(sowing.gaps),
+          figure(sowing.germination),
+          figure(sowing.gaps),
           day(sowing.last_day),
           day(sowing.t50),
-          sowing.still_rising ? "still rising" : rate(sowing.in_the_end)};
+          sowing.still_rising ? "still rising" : figure(sowing.in_the_end)};
 }
 
 std::string sowings_table(const LotSummary& lot) {
   std::vector<std::vector<std::string>> rows = {
-      {"Sown on", "Tray", "Seeds", "Trays", "Germination", "Gaps", "Day", "Half up", "In the end"}};
+      {"Sown on", "Tray", "Seeds", "Trays", "Germination %", "Gaps %", "Day", "Half up", "In the end %"}};
   for (const SowingSummary& sowing : lot.sowings) rows.push_back(sowing_row(sowing));
   return table(rows);
 }
@@ -123,11 +125,8 @@ std::string details(const LotDetail& lot) {
   int gone = 0;
   for (const ledger::TrayCourse& course : lot.courses) gone += died_back(course);
   if (gone > 0) text += label_line("Died back", counted(gone, "cell", "cells") + "; --cells shows which");
-  if (lot.more_until)
-    text += label_line(
-        "Next time", fmt::format("count again first: more may come up until about day {}", *lot.more_until));
-  else if (lot.still_rising)
-    text += label_line("Next time", "count again first: the latest sowing still rises");
+  if (const std::string words = count_first_words(lot); !words.empty())
+    text += label_line("Next time", words);
   if (lot.advice) text += label_line("Next time", next_time_words(*lot.advice));
   return text;
 }
@@ -150,11 +149,11 @@ std::string uncorrected_words(const LotSummary& lot) {
 
 std::string lots_text(const std::vector<LotSummary>& lots) {
   std::vector<std::vector<std::string>> rows = {
-      {"Lot", "Crop", "Sowings", "Trays", "Germination", "Gaps", "Trend", "Should be"}};
+      {"Lot", "Crop", "Sowings", "Trays", "Germination %", "Gaps %", "Trend", "Should be"}};
   for (const LotSummary& lot : lots)
     rows.push_back({fmt::format("{}{}", lot.suspicions.empty() ? "" : "! ", lot.facts.name),
                     lot.facts.crop.value_or("-"), std::to_string(days_of_sowing(lot)),
-                    std::to_string(lot.tally.trays), rate(lot.germination), rate(lot.gaps),
+                    std::to_string(lot.tally.trays), figure(lot.germination), figure(lot.gaps),
                     lot.trend ? fmt::format("{:+.0f}", 100 * lot.trend->estimate) : "-", pack_words(lot)});
   std::string text = table(rows);
   for (const LotSummary& lot : lots)
@@ -171,6 +170,12 @@ std::string lots_text(const std::vector<LotSummary>& lots) {
         "\n  Rates of {} are corrected by the counter's error in cells that were checked by hand.\n",
         counted(static_cast<double>(corrected), "lot", "lots"));
   return text;
+}
+
+std::string count_first_words(const LotDetail& lot) {
+  if (lot.more_until)
+    return fmt::format("count again first: more may come up until about day {}", *lot.more_until);
+  return lot.still_rising ? "count again first: the latest sowing still rises" : "";
 }
 
 std::string lot_text(const LotDetail& detail) {

@@ -29,6 +29,9 @@ struct LotDetail {
   std::optional<AdviceReport> advice;       ///< for the next trays; nothing while more may come up
 };
 
+/// Why a lot's next trays are better planned later: a clause, or nothing.
+std::string count_first_words(const LotDetail& lot);
+
 /// A lot's history.
 std::string lot_text(const LotDetail& lot);
 

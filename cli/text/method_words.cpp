@@ -12,7 +12,7 @@ namespace {
 constexpr std::pair<const char*, const char*> kClusters[] = {
     {", cells and trays as clusters", "trays that differ"},
     {", trays as clusters", "trays that differ"},
-    {", cells as clusters", "seeds of a cell that fail together"}};
+    {", cells as clusters", "seeds of a {} that fail together"}};
 constexpr const char* kDoubt = ", with the counter's doubt";
 
 bool cut(std::string& text, const char* part) {
@@ -24,11 +24,11 @@ bool cut(std::string& text, const char* part) {
 
 }  // namespace
 
-std::string method_words(const std::string& method) {
+std::string method_words(const std::string& method, const std::string& unit) {
   std::string name = method, allows;
   if (!method.starts_with("Wilson")) return "(" + method + ")";
   for (const auto& [part, words] : kClusters)
-    if (allows.empty() && cut(name, part)) allows = words;
+    if (allows.empty() && cut(name, part) && !unit.empty()) allows = fmt::format(fmt::runtime(words), unit);
   if (cut(name, kDoubt)) allows += allows.empty() ? "miscounts" : " and for miscounts";
   return allows.empty() ? "(" + name + ")" : fmt::format("allows for {} ({})", allows, name);
 }

@@ -14,15 +14,20 @@ namespace {
 constexpr double kClearlyMore = 1.645;  // one-sided 5 % of the normal
 
 std::string line(const std::string& label, const std::string& words) {
-  return fmt::format("  {:<14}{}\n", label, words);
+  return fmt::format("  {:<15}{}\n", label, words);
 }
 
-std::string interval_line(const std::string& label, const Estimate& rate) {
+/// Calibration reads replicates as cells.
+const char* unit_of(const LotReport& report) {
+  return report.trays > 0 ? "cell" : report.overdispersion ? "replicate" : "";
+}
+
+std::string interval_line(const std::string& label, const Estimate& rate, const char* unit) {
   if (rate.estimate > 1)
     return line(label, fmt::format("{:.2f} seedlings a seed   95 % interval {:.2f} to {:.2f}   {}",
-                                   rate.estimate, rate.low, rate.high, method_words(rate.method)));
+                                   rate.estimate, rate.low, rate.high, method_words(rate.method, unit)));
   return line(label, fmt::format("{:>5} %   95 % interval {} to {} %   {}", percent(rate.estimate),
-                                 percent(rate.low), percent(rate.high), method_words(rate.method)));
+                                 percent(rate.low), percent(rate.high), method_words(rate.method, unit)));
 }
 
 std::string heading(const LotReport& report) {
@@ -64,9 +69,9 @@ std::string times_of(const GerminationTimes& times, double first_look) {
                      day(times.t90));
 }
 
-std::string course(const TimeCourse& seen) {
+std::string course(const TimeCourse& seen, const char* unit) {
   return (seen.times ? line("Time", times_of(*seen.times, seen.first_look)) : "") +
-         interval_line("In the end", seen.final_rate);
+         interval_line("In the end", seen.final_rate, unit);
 }
 
 std::string finding_line(const Finding& finding, bool several_trays) {
@@ -113,14 +118,15 @@ std::string checks(const LotReport& report) {
 
 std::string lot_text(const RateAnswer::LotAnswer& lot) {
   const LotReport& report = lot.report;
+  const char* unit = unit_of(report);
   std::string text = heading(report);
-  if (report.germination_rate) text += interval_line("Germination", *report.germination_rate);
-  if (report.gap_rate) text += interval_line("Gaps", *report.gap_rate);
+  if (report.germination_rate) text += interval_line("Germination", *report.germination_rate, unit);
+  if (report.gap_rate) text += interval_line("Gaps", *report.gap_rate, unit);
   if (report.overdispersion) text += shared_fate(*report.overdispersion);
   if (report.gaps) text += line("Why gaps", report.gaps->sentence);
   text += finding_lines(report);
   if (report.replicates) text += line("Replicates", report.replicates->sentence);
-  if (report.time_course) text += course(*report.time_course);
+  if (report.time_course) text += course(*report.time_course, unit);
   if (lot.patience) text += line("Patience", lot.patience->sentence);
   text += checks(report);
   for (const std::string& remark : report.remarks) text += line("Note", remark);

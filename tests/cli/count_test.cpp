@@ -9,8 +9,8 @@
 
 #include "calibration/census_json.h"
 #include "cli/app.h"
-#include "cli/count_files.h"
 #include "cli/pictures.h"
+#include "cli/whole_file.h"
 #include "tests/cli/bench.h"
 #include "tests/vision/photo_files.h"
 #include "vision/photo.h"
@@ -117,14 +117,14 @@ TEST_CASE("a place that can't be written to is told before anything is counted")
 
 TEST_CASE("a picture never replaces a photo, and a count stands without its picture") {
   const Bench bench;
-  const std::string bytes = cli::content_of(kPhoto), photo = bench.file("x.jpg", bytes),
+  const std::string bytes = cli::read_whole_file(kPhoto), photo = bench.file("x.jpg", bytes),
                     other = bench.file("x-marked.jpg", bytes);
   const Said said = said_on({"count", "--json", "--marked", bench.folder.path.string(), photo, other});
   CHECK(said.code == ExitCode::not_all_done);
   CHECK(std::count(said.out.begin(), said.out.end(), '\n') == 2);
   CHECK(said.err == "braird: " + photo + ": counted, but " + other +
                         " is a photo or picture and is not written over; choose another place\n");
-  CHECK(cli::content_of(other) == bytes);
+  CHECK(cli::read_whole_file(other) == bytes);
   CHECK(std::filesystem::exists(bench.folder.path / "x-marked-marked.jpg"));
   CHECK(said_on({"count", "--page", photo, photo}).err ==
         "braird: " + photo + " is a photo or picture and is not written over; choose another place\n");
@@ -138,7 +138,7 @@ TEST_CASE("a stage's picture that can't be written, or would replace a photo, is
   const vision::Trace trace = cli::trace_into(bench.folder.path, "x", trouble);
   trace("look", picture);
   CHECK(trouble == stage + " is a photo or picture and is not written over; choose another place");
-  CHECK(cli::content_of(stage) == jpeg);
+  CHECK(cli::read_whole_file(stage) == jpeg);
   trace("next", picture);
   CHECK(std::filesystem::exists(bench.folder.path / "x-02-next.jpg"));
   cli::trace_into(stage, "x", trouble)("look", picture);

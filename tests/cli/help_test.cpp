@@ -193,6 +193,20 @@ TEST_CASE("the nearest word is one that may be meant, or none") {
   CHECK_FALSE(nearest("", {}));
 }
 
+TEST_CASE("on a terminal, long lines are broken, rather between columns, and hang under what they say") {
+  CHECK(for_terminal("  Why   one two three\n\n  Note: one two three\n", 16) ==
+        "  Why   one two\n        three\n\n  Note: one two\n    three\n");
+  CHECK(for_terminal("  Gaps   6 %   95 % interval   of 9 cells\n", 33) ==
+        "  Gaps   6 %   95 % interval\n         of 9 cells\n");
+  CHECK(for_terminal("            row 1, column 4, 5\n", 25) ==
+        "            row 1, column\n            4, 5\n");
+  CHECK(for_terminal("below the 80 % of ρ\n", 12) == "below the\n  80 % of ρ\n");
+  for (const char* whole :
+       {"a/long/name/without/any/blank\n", "  set/in/and/long/without/any/blank\n", "\n", ""})
+    CHECK(for_terminal(whole, 12) == whole);
+  CHECK(for_terminal("  Why   one two three\n", 0) == "  Why   one two three\n");
+}
+
 TEST_CASE("words are wrapped at blanks and hang under their beginning") {
   CHECK(hanging("ab ", "one two three", 10, 3) == "ab one two\n   three\n");
   CHECK(hanging("", "ä ö ü", 3, 0) == "ä ö\nü\n");

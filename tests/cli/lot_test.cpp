@@ -10,6 +10,7 @@
 #include "calibration/csv.h"
 #include "cli/app.h"
 #include "cli/kept_advice.h"
+#include "cli/text/wrapped.h"
 #include "tests/cli/kept_report.h"
 #include "tests/cli/ledger_bench.h"
 #include "tests/cli/reported_trays.h"
@@ -65,6 +66,7 @@ TEST_CASE("notes, filters, tables and their refusals") {
         without_cache(bench.say({"lots", "--json"})));
   for (const char* place : {"north", "south"}) std::filesystem::create_directories(bench.path(place));
   bench.write("north/lots.csv", "lot\nAlpha\n");
+  CHECK(bench.say({"import", bench.path("north")}).out == "lots: 1 row\n");
   bench.write("south/lots.csv", "lot\nBeta\n");
   CHECK(bench.say({"import", bench.path("north"), bench.path("south")}).out == "lots: 2 rows\n");
   CHECK(bench.say({"lots", "--csv"}).out.find("Alpha") != std::string::npos);
@@ -179,4 +181,30 @@ TEST_CASE("trays of two kinds sown on one day are judged together, whichever was
   std::istringstream csv(one.say("lots", {"--csv"}).out);
   const auto rows = read_csv(csv);
   CHECK(rows.at(1).fields.at(6) == "1");  // sowings
+}
+
+TEST_CASE("on a terminal the answers of all commands keep to its width, tables for programs stay whole") {
+  const LedgerBench bench;
+  REQUIRE(bench.say({"import", std::string(BRAIRD_SOURCE_DIR) + "/samples/season"}).code == ExitCode::ok);
+  const std::string counts = std::string(BRAIRD_SOURCE_DIR) + "/samples/hand-counts.csv";
+  const auto widest = [&](const std::vector<std::string>& command) {
+    std::ostringstream out, err;
+    CHECK(cli::run_braird(command, {out, err, false, nullptr, 80}) == ExitCode::ok);
+    std::istringstream lines(out.str());
+    std::size_t most = 0;
+    for (std::string line; std::getline(lines, line);) most = std::max(most, cli::columns(line));
+    return most;
+  };
+  for (const std::vector<std::string>& command :
+       {std::vector<std::string>{"lots", "--ledger", bench.ledger},
+        {"lot", "Rowan 12", "--cells", "--ledger", bench.ledger},
+        {"rate", counts, "--seeds", "4", "--crop", "leek"},
+        {"advise", counts, "--seeds", "4", "--crop", "leek", "--day", "11", "--cells", "249"},
+        {"count", kPhoto}}) {
+    CAPTURE(command[0]);
+    CHECK(widest(command) > 70);
+    CHECK(widest(command) <= 80);
+  }
+  for (const char* format : {"--json", "--csv"})
+    CHECK(widest({"lots", format, "--ledger", bench.ledger}) > 80);
 }

@@ -84,14 +84,17 @@ TEST_CASE("the age of a tray is the days from sowing to the photo, or a remark w
   const Order order = understand({.sown = "2024-02-27"});
   const PhotoFacts photo{"a.jpg", 400, 300, "2024-03-01T07:00:00"};
   CHECK(age_days(photo, order) == 3);  // 2024 has a 29 February
-  CHECK(age_remarks({photo, {}, {}}, order).empty());
+  Tray tray;
+  tray.cells.resize(1);
+  tray.cells[0].count = 1;
+  CHECK(age_remarks({photo, {tray}, {}}, order).empty());
   const PhotoFacts untimed{"a.jpg", 400, 300, std::nullopt}, early{"a.jpg", 400, 300, "2024-02-26T23:59:59"};
   CHECK_FALSE(age_days(untimed, order).has_value());
-  CHECK(age_remarks({untimed, {}, {}}, order).size() == 1);
+  CHECK(age_remarks({untimed, {tray}, {}}, order).size() == 1);
   CHECK_FALSE(age_days(early, order).has_value());
-  CHECK(age_remarks({early, {}, {}}, order).at(0) ==
+  CHECK(age_remarks({early, {tray}, {}}, order).at(0) ==
         "the photo was taken before the sowing date; check --sown");
-  CHECK(age_remarks({untimed, {}, {}}, understand({})).empty());
+  CHECK(age_remarks({untimed, {tray}, {}}, understand({})).empty());
   const Order both = understand({.sown = "2024-02-27", .taken = "2024-03-08"});
   CHECK(age_days(untimed, both) == 10);
   CHECK(age_days(photo, both) == 3);  // the photo's own word goes first
@@ -111,7 +114,22 @@ TEST_CASE("seedlings on the day of sowing or the next are doubted") {
   census.counted = Counted::seedlings;
   census.photo.taken = "2026-04-03";
   CHECK(age_remarks(census, order).empty());
-  census.photo.taken = "2026-04-01";
-  census.trays[0].cells[1].count = 0;
+}
+
+TEST_CASE("a tray without anything up is remarked on, but where nothing can be up yet") {
+  Tray tray;
+  tray.cells.resize(2);
+  Census census{{"a.jpg", 400, 300, "2026-04-02T18:00:00"}, {tray}, {}};
+  const Order order = understand({.sown = "2026-04-01"});
   CHECK(age_remarks(census, order).empty());
+  for (const Order& told : {understand({}), understand({.sown = "2026-03-31"})}) {
+    const auto remarks = age_remarks(census, told);
+    REQUIRE(remarks.size() == 1);
+    CHECK(remarks[0] == kNothingSeen);
+  }
+  census.trays[0].cells[1].count = 1;
+  CHECK(age_remarks(census, understand({})).empty());
+  census.trays[0].cells[1].count = 0;
+  census.counted = Counted::seeds;
+  CHECK(age_remarks(census, understand({})).empty());
 }

@@ -62,3 +62,34 @@ TEST_CASE("lots of several files are joined; one counted in two ways is refused"
   CHECK(said.code == ExitCode::usage);
   CHECK(said.err.find("lot A was counted in an earlier file in another way") != std::string::npos);
 }
+
+TEST_CASE("tables that a spreadsheet saved as Unicode text (UTF-16) are read, damaged ones refused") {
+  const Bench bench;
+  const std::u16string table = u"\uFEFFlot\tsown\tgerminated\r\nGrünkohl Ö\t100\t92\r\n";
+  for (const bool low_first : {true, false}) {
+    std::string bytes;
+    for (const char16_t unit : table)
+      for (const bool low : {low_first, !low_first})
+        bytes += static_cast<char>(low ? unit & 0xff : unit >> 8);
+    CHECK(said_by("rate", {bench.file("table.txt", bytes)})
+              .out.starts_with("Lot Grünkohl Ö: 92 seedlings from 100 seeds\n"));
+    const std::string cut = bench.file("cut.txt", bytes.substr(0, bytes.size() - 1));
+    const Said refused = said_by("rate", {cut});
+    CHECK(refused.code == ExitCode::trouble);
+    CHECK(refused.err ==
+          "braird: " + cut + ": is damaged or cut off (UTF-16); save it again, best in UTF-8\n");
+  }
+}
+
+TEST_CASE("an interval allows for seeds of a replicate, not of a cell, where no cells were counted") {
+  const Bench bench;
+  const std::string two = bench.file("two.csv", "lot,sown,germinated\nA,100,92\nA,100,88\n"),
+                    one = bench.file("one.csv", "lot,sown,germinated\nA,100,92\n"),
+                    days = bench.file("days.csv", "lot,day,germinated\nA,3,60\nA,5,20\nA,9,4\n");
+  CHECK(said_by("rate", {two}).out.find("allows for seeds of a replicate that fail together (Wilson)") !=
+        std::string::npos);
+  for (const auto& said : {said_by("rate", {one}), said_by("rate", {days, "--sown", "100"})}) {
+    CHECK(said.out.find("% interval") != std::string::npos);
+    CHECK(said.out.find("fail together") == std::string::npos);
+  }
+}

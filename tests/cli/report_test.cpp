@@ -10,6 +10,7 @@
 #include <regex>
 
 #include "calibration/ledger/keep.h"
+#include "cli/order.h"
 #include "cli/report/gather.h"
 #include "cli/report/html.h"
 #include "cli/report/page.h"
@@ -44,7 +45,7 @@ TEST_CASE("the page holds what the terminal says, and nothing hostile gets throu
   CHECK(html.find(escaped(kHostile)) != std::string::npos);
   const auto lots = ledger::season(kept.ledger, {});
   REQUIRE(lots.size() == 1);
-  CHECK(html.find("<b>" + rate_words(*lots[0].germination) + "</b>") != std::string::npos);
+  CHECK(html.find("<b>" + escaped(rate_words(*lots[0].germination)) + "</b>") != std::string::npos);
   for (const std::string& suspicion : lots[0].suspicions)
     CHECK(html.find(escaped(suspicion)) != std::string::npos);
   CHECK(html.find("The photo a.jpg could not be read again") != std::string::npos);  // it is no photo
@@ -72,9 +73,28 @@ TEST_CASE("the page says where the wanted number comes from, and how its choices
   for (std::size_t at = 0; at < 30; ++at) counts[at] = 0;
   kept.keep("a.jpg", tray_with({6, 12}, counts), "Rowan 12");
   const std::string html = kept.page_about({});
-  CHECK(html.find("Wanted: 65 of 72 cells, since up to 10 % gaps are hardly worth filling.") !=
+  CHECK(html.find(escaped("Wanted: 65 of 72 cells, since up to 10 % gaps are hardly worth filling.")) !=
         std::string::npos);
   CHECK(html.find("braird advise ranks these by cost: give it the counts") != std::string::npos);
+}
+
+TEST_CASE("where lot says to count again first, so does the page beside what to sow next") {
+  Kept kept;
+  const Tray tray = tray_with({6, 12}, std::vector<int>(72, 1));
+  kept.keep("a.jpg", tray, "Rowan 12");
+  const std::string note = "Note: count again first: more may come up until about day 10";
+  CHECK(kept.page_about({{}, "Rowan 12", {}, {}}).find(note) != std::string::npos);
+  kept.keep("a.jpg", tray, "Rowan 12", "2026-04-02", "2026-04-20T09:00:00");
+  CHECK(kept.page_about({{}, "Rowan 12", {}, {}}).find("count again first") == std::string::npos);
+}
+
+TEST_CASE("a lone tray's lot and the tray are both named, once each") {
+  Kept kept;
+  Tray tray = tray_with({6, 12}, std::vector<int>(72, 1));
+  tray.label = TrayLabel{"K7", {}, {}, {}, {}, {}};
+  kept.keep("a.jpg", tray, "Rowan 12");
+  CHECK(kept.page_about({{}, "Rowan 12", {}, {}}).find("<p class=\"about\">Tray K7 · ") != std::string::npos);
+  CHECK(kept.page_about({"K7", {}, {}, {}}).find("<p class=\"about\">Lot Rowan 12 · ") != std::string::npos);
 }
 
 TEST_CASE("a lot without a tray has nothing counted yet, and isn't asked for its seeds a cell") {
@@ -149,11 +169,13 @@ TEST_CASE("what was noted of a photo stands on the page, but for where another n
   census.photo = {kept.file("a.jpg", "photo"), 1000, 800, {}};
   census.trays = {half_turned(tray_with({6, 12}, std::vector<int>(72, 1)))};
   census.remarks = {"a tray is cut off by the left edge of the photo and was not counted",
-                    "row 1, column 1 is the corner nearest to the photo's upper left"};
+                    "row 1, column 1 is the corner nearest to the photo's upper left",
+                    std::string(cli::kNothingSeen)};  // of another tray, or when first read
   ledger::keep(kept.ledger, ledger::content_hash(census.photo.file), census, {"Rowan 12", {}, {}, false});
   const std::string html = kept.page_about({});
   CHECK(html.find("Note: " + census.remarks[0]) != std::string::npos);
   CHECK(html.find("photo&#39;s upper left") == std::string::npos);
+  CHECK(html.find("nothing was seen") == std::string::npos);
   CHECK(html.find("Note: row 1, column 1 is the corner nearest to the photo&#39;s lower right, "
                   "and on the map the one where rows and columns start") != std::string::npos);
 }

@@ -40,7 +40,7 @@ def fits(page, width, height, phone=False):
 
 def shown_rate(page, name):
     return page.run("""return [...document.querySelectorAll('.rate')].find(one =>
-        one.firstElementChild.textContent === arguments[0]).querySelector('b').textContent""", name)
+        one.firstElementChild.textContent === arguments[0]).querySelector('b').textContent""", name).replace('\u00a0', ' ')
 
 
 def saved_table(page, bench):
@@ -58,7 +58,7 @@ def test_cells_and_controls_have_names(page, bench, cells):
     nameless = [role for role, name in names if role in CONTROLS and not name.strip()]
     assert not nameless, nameless
     plots = [name for role, name in names if role == "image"]
-    assert any(name.startswith("Germination: 82 %, 95 % interval 74 to 88 %") for name in plots), plots
+    assert any(name.replace("\u00a0", " ").startswith("Germination: 82 %, 95 % interval 74 to 88 %") for name in plots), plots
     assert any(name.startswith("Cells by their number of seedlings: 23 with 0") for name in plots), plots
 
 
@@ -209,6 +209,9 @@ def test_a_season_of_fifty_trays_is_light(page, bench, cells):
     assert before > 50 and page.run(folded) == 0  # folded trays are printed too
     page.run("dispatchEvent(new Event('afterprint'))")
     assert page.run(folded) == before
+    page.cdp("Emulation.setEmulatedMedia", media="print")
+    assert page.run("return new Set([...document.querySelectorAll('td, td small')].map(one => getComputedStyle(one).fontSize)).size") == 1
+    page.cdp("Emulation.setEmulatedMedia", media="")
     page.run("document.querySelector('tbody a').click()")
     assert until(lambda: page.run("return document.querySelector('details.lot').open"))
     fits(page, 360, 740, phone=True)
