@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "calibration/ledger/former.h"
 
+#include <fmt/format.h>
+
 #include <cmath>
 
 #include "calibration/findings.h"
@@ -33,11 +35,11 @@ bool same_cells(const Former& former, const Tray& tray) {
 }  // namespace
 
 std::vector<Former> former_censuses(const Database& file, std::int64_t photo) {
-  Statement rows = file.prepare(
+  Statement rows = file.prepare(fmt::format(
       "SELECT tag, name, crop, sown_on, seeds_per_cell, censuses.id, trays.id, sowings.id, lots.id, rows, "
       "cols, staggered, corners, (SELECT count(*) FROM censuses AS other WHERE other.tray = trays.id) "
-      "FROM censuses JOIN trays ON trays.id = tray JOIN sowings ON sowings.id = sowing "
-      "JOIN lots ON lots.id = lot WHERE photo = ? ORDER BY number");
+      "FROM {} WHERE photo = ? ORDER BY number",
+      kCensusTables));
   rows.bind(photo);
   std::vector<Former> former;
   while (rows.next())

@@ -6,7 +6,7 @@
 #include <cmath>
 
 #include "calibration/ledger/import_rows.h"
-#include "calibration/ledger/packing.h"
+#include "calibration/ledger/rows.h"
 #include "calibration/limits.h"
 
 namespace braird::ledger {
@@ -55,14 +55,10 @@ std::vector<Cell> cells_for(Importing& into, const Row& row, std::int64_t tray) 
 }  // namespace
 
 void take_photo(Importing& into, const Row& row) {
-  into.file
-      .prepare(
-          "INSERT INTO photos (hash, file, width, height, taken, remarks) VALUES (?, ?, ?, ?, ?, ?) ON "
-          "CONFLICT "
-          "(hash) DO UPDATE SET file = excluded.file, taken = excluded.taken, remarks = excluded.remarks")
-      .bind(BlobView{hash_of(row)}, row.text("file"), row.whole("width", 1, kMostPixels),
-            row.whole("height", 1, kMostPixels), row.maybe_time("taken"), row.maybe("remarks").value_or(""))
-      .run();
+  photo_row(into.file, hash_of(row),
+            {row.text("file"), row.whole("width", 1, kMostPixels), row.whole("height", 1, kMostPixels),
+             row.maybe_time("taken")},
+            row.maybe("remarks").value_or(""));
 }
 
 void take_cell(Importing& into, const Row& row) {
@@ -93,29 +89,17 @@ void take_census(Importing& into, const Row& row) {
                      tray = tray_for_census(into, photo_id, number, row.whole("tray", 1, kMostNumber));
   const auto corners = row.numbers("corners");
   if (corners.size() != 8) refuse("corners must be eight numbers");
-  std::array<Point, 4> points;
-  for (std::size_t at = 0; at < 4; ++at) points[at] = {corners[2 * at], corners[2 * at + 1]};
-  const std::vector<Cell> cells = cells_for(into, row, tray);
-  const int cols = 1 + std::ranges::max(cells, {}, &Cell::col).col;
-  const Bytes corner_bytes = pack_corners(points), counts = pack_counts(cells),
-              places = pack_places(cells, cols), plants = pack_plants(cells);
-  into.file
-      .prepare(
-          "INSERT INTO censuses (photo, number, tray, by_label, corners, pitch_px, fit, counts, places, "
-          "plants) "
-          "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (photo, number) DO UPDATE SET tray = "
-          "excluded.tray, "
-          "by_label = excluded.by_label, corners = excluded.corners, pitch_px = excluded.pitch_px, fit = "
-          "excluded.fit, counts = excluded.counts, places = excluded.places, plants = excluded.plants")
-      .bind(photo_id, number, tray, row.maybe_yes("by_label").value_or(false) ? 1 : 0, BlobView{corner_bytes},
-            row.number("pitch_px"), row.number("fit"), BlobView{counts}, BlobView{places}, BlobView{plants})
-      .run();
+  Tray census;
+  for (std::size_t at = 0; at < 4; ++at) census.corners_px[at] = {corners[2 * at], corners[2 * at + 1]};
+  census.cells = cells_for(into, row, tray);
+  census.layout.cols = 1 + std::ranges::max(census.cells, {}, &Cell::col).col;
+  census.pitch_px = row.number("pitch_px"), census.fit = row.number("fit");
+  write_census(into.file, {photo_id, number, tray, row.maybe_yes("by_label").value_or(false)}, census);
 }
 
 void take_check(Importing& into, const Row& row) {
   Statement census = into.file.prepare(
-      "SELECT censuses.id, rows, cols FROM censuses JOIN photos ON photos.id = photo "
-      "JOIN trays ON trays.id = tray JOIN sowings ON sowings.id = sowing WHERE hash = ? AND number = ?");
+      fmt::format("SELECT censuses.id, rows, cols FROM {} WHERE hash = ? AND number = ?", kCensusTables));
   const Bytes hash = hash_of(row);
   census.bind(BlobView{hash}, row.whole("number", 0, 1000));
   if (!census.next()) refuse("this census is not in censuses");

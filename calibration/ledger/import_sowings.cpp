@@ -76,20 +76,12 @@ std::int64_t made_tray(Importing& into, int number) {
 }
 
 void take_lot(Importing& into, const Row& row) {
-  require_possible(row.maybe_number("stated_percent"), std::nullopt);
-  const std::int64_t id = lot_row(into.file, row.text("lot"), row.maybe("crop"));
-  std::optional<int> treated;
-  if (const auto yes = row.maybe_yes("treated")) treated = *yes ? 1 : 0;
-  into.file
-      .prepare(
-          "UPDATE lots SET crop = ifnull(?, crop), variety = ifnull(?, variety), supplier = ifnull(?, "
-          "supplier), tested_on = "
-          "ifnull(?, "
-          "tested_on), stated_percent = ifnull(?, stated_percent), treated = ifnull(?, treated) WHERE id = "
-          "?")
-      .bind(row.maybe("crop"), row.maybe("variety"), row.maybe("supplier"), row.maybe_day("tested_on"),
-            row.maybe_number("stated_percent"), treated, id)
-      .run();
+  const LotFacts facts{
+      row.text("lot"),         row.maybe("crop"),          row.maybe("variety"),
+      row.maybe("supplier"),   row.maybe_day("tested_on"), row.maybe_number("stated_percent"),
+      row.maybe_yes("treated")};
+  require_possible(facts.stated_percent, std::nullopt);
+  put_lot_facts(into.file, lot_row(into.file, facts.name, facts.crop), facts);
 }
 
 void take_sowing(Importing& into, const Row& row) {
@@ -106,13 +98,7 @@ void take_sowing(Importing& into, const Row& row) {
   require_possible(std::nullopt, facts.temperature_c);
   const auto number = row.maybe_whole("sowing", 1, kMostNumber);
   const std::int64_t id = new_sowing(into.file, lot_called(into.file, row.text("lot")), facts, number);
-  into.file
-      .prepare(
-          "UPDATE sowings SET plate = ifnull(?, plate), topping = ifnull(?, topping), temperature_c = "
-          "ifnull(?, "
-          "temperature_c) WHERE id = ?")
-      .bind(facts.plate, facts.topping, facts.temperature_c, id)
-      .run();
+  put_sowing_facts(into.file, id, facts);
   if (number) into.sowing_of[*number] = id;
 }
 

@@ -6,8 +6,8 @@
 #include <algorithm>
 #include <stdexcept>
 
+#include "calibration/ledger/census_key.h"
 #include "calibration/ledger/former.h"
-#include "calibration/ledger/packing.h"
 #include "calibration/ledger/rows.h"
 
 namespace braird::ledger {
@@ -44,11 +44,6 @@ Identity identity_of(const Ledger& ledger, const Tray& tray, const Told& told, c
   return of;
 }
 
-struct PhotoRow {
-  std::int64_t id = 0;
-  bool known = false;
-};
-
 /// What is told otherwise than the ledger has it, and what becomes of it.
 std::vector<std::string> told_otherwise(const Database& file, std::int64_t lot, const Identity& of) {
   std::vector<std::string> remarks;
@@ -71,41 +66,6 @@ std::vector<std::string> told_otherwise(const Database& file, std::int64_t lot, 
 
 std::string joined(const std::vector<std::string>& lines) {
   return fmt::format("{}", fmt::join(lines, "\n"));
-}
-
-PhotoRow photo_row(const Database& file, const Bytes& hash, const Census& census) {
-  const PhotoFacts& photo = census.photo;
-  Statement known = file.prepare("SELECT id FROM photos WHERE hash = ?");
-  known.bind(BlobView{hash});
-  if (known.next()) {
-    const PhotoRow row{known.whole(0), true};
-    file.prepare(
-            "UPDATE photos SET file = ?, width = ?, height = ?, taken = ifnull(?, taken), remarks = ? WHERE "
-            "id = ?")
-        .bind(photo.file, photo.width, photo.height, photo.taken, joined(census.remarks), row.id)
-        .run();
-    return row;
-  }
-  file.prepare("INSERT INTO photos (hash, file, width, height, taken, remarks) VALUES (?, ?, ?, ?, ?, ?)")
-      .bind(BlobView{hash}, photo.file, photo.width, photo.height, photo.taken, joined(census.remarks))
-      .run();
-  return {file.last_id(), false};
-}
-
-void write_census(const Database& file, std::int64_t photo, std::size_t number, const Place& place) {
-  const Tray& tray = place.census;
-  const Bytes corners = pack_corners(tray.corners_px), counts = pack_counts(tray.cells),
-              places = pack_places(tray.cells, tray.layout.cols), plants = pack_plants(tray.cells);
-  file.prepare(
-          "INSERT INTO censuses (photo, number, tray, by_label, corners, pitch_px, fit, counts, places, "
-          "plants) "
-          "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (photo, number) DO UPDATE SET tray = "
-          "excluded.tray, by_label = excluded.by_label, corners = excluded.corners, pitch_px = "
-          "excluded.pitch_px, fit = excluded.fit, counts = excluded.counts, places = excluded.places, plants "
-          "= excluded.plants")
-      .bind(photo, static_cast<std::int64_t>(number), place.tray, tray.label ? 1 : 0, BlobView{corners},
-            tray.pitch_px, tray.fit, BlobView{counts}, BlobView{places}, BlobView{plants})
-      .run();
 }
 
 bool shows_label(const Census& census, const std::string& tag) {
@@ -164,7 +124,7 @@ namespace {
 struct Keeper {
   Ledger& ledger;
   const Told& told;
-  PhotoRow photo;
+  std::int64_t photo;
   std::vector<Former> former;
   std::vector<std::int64_t> taken{};  // trays of this photo
   std::vector<Standing> left{};       // where its tagged trays stood
@@ -177,7 +137,7 @@ struct Keeper {
     const std::int64_t lot = lot_row(file, of.lot, of.crop), sowing = sowing_row(file, lot, of.sowing);
     for (std::string& remark : told_otherwise(file, lot, of)) keeping.remarks.push_back(std::move(remark));
     if (const auto tagged = standing_of(file, of.tag)) left.push_back(*tagged);
-    const SeenTray seen{sowing, photo.id, tray, told.compare,
+    const SeenTray seen{sowing, photo, tray, told.compare,
                         was ? std::optional(stood(*was, tray)) : std::nullopt};
     const Place place =
         of.tag ? place_of_tagged(file, *of.tag, seen, told.as_before) : place_of_untagged(file, seen, taken);
@@ -185,7 +145,8 @@ struct Keeper {
       throw std::invalid_argument("two trays of this photo carry the same tag; keep one photo a tray");
     if (was && (was->layout.rows != tray.layout.rows || was->layout.cols != tray.layout.cols))
       file.prepare("DELETE FROM checks WHERE census = ?").bind(was->id).run();
-    write_census(file, photo.id, number, place);
+    write_census(file, {photo, static_cast<std::int64_t>(number), place.tray, tray.label.has_value()},
+                 place.census);
     taken.push_back(place.tray);
     report(of, place);
   }
@@ -200,7 +161,7 @@ struct Keeper {
   void clear(std::size_t trays_now) {
     const Database& file = ledger.file();
     file.prepare("DELETE FROM censuses WHERE photo = ? AND number >= ?")
-        .bind(photo.id, static_cast<std::int64_t>(trays_now))
+        .bind(photo, static_cast<std::int64_t>(trays_now))
         .run();
     for (const Former& was : former) clear_leftovers(file, was.at);
     for (const Standing& at : left) clear_leftovers(file, at);
@@ -214,15 +175,16 @@ Keeping keep(Ledger& ledger, const Bytes& hash, const Census& census, const Told
     throw std::invalid_argument("a tag names one tray, but this photo shows several; put labels beside them");
   Keeping keeping;
   ledger.step("kept " + census.photo.file, [&] {
-    const PhotoRow photo = photo_row(ledger.file(), hash, census);
-    Keeper keeper{ledger, told, photo, former_censuses(ledger.file(), photo.id)};
+    const bool known = knows_photo(ledger, hash);
+    const std::int64_t photo = photo_row(ledger.file(), hash, census.photo, joined(census.remarks));
+    Keeper keeper{ledger, told, photo, former_censuses(ledger.file(), photo)};
     for (Former& was : keeper.former)
       if (shows_label(census, was.known.tag)) was.known = {};  // that tray may have another number by now
     for (std::size_t number = 0; number < census.trays.size(); ++number)
       keeper.keep_tray(number, census.trays[number]);
     keeper.clear(census.trays.size());
     keeping = std::move(keeper.keeping);
-    keeping.known_photo = photo.known;
+    keeping.known_photo = known;
   });
   return keeping;
 }

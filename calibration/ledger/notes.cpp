@@ -56,25 +56,12 @@ bool knows_lot(const Database& file, const std::string& name) {
   return row.next();
 }
 
-void put_facts(const Database& file, std::int64_t lot, const LotFacts& facts) {
-  std::optional<int> treated;
-  if (facts.treated) treated = *facts.treated ? 1 : 0;
-  file.prepare(
-          "UPDATE lots SET crop = ifnull(?, crop), variety = ifnull(?, variety), supplier = ifnull(?, "
-          "supplier), tested_on = "
-          "ifnull(?, tested_on), stated_percent = ifnull(?, stated_percent), treated = ifnull(?, treated) "
-          "WHERE id = ?")
-      .bind(facts.crop, facts.variety, facts.supplier, facts.tested_on, facts.stated_percent, treated, lot)
-      .run();
-}
-
-void put_sowing(const Database& file, std::int64_t lot, const SowingFacts& facts) {
+/// The lot's sowings of that day.
+void put_sowings(const Database& file, std::int64_t lot, const SowingFacts& facts) {
   sowing_of_day(file, lot, facts.sown_on);
-  file.prepare(
-          "UPDATE sowings SET plate = ifnull(?, plate), topping = ifnull(?, topping), temperature_c = "
-          "ifnull(?, temperature_c) WHERE lot = ? AND sown_on = ?")
-      .bind(facts.plate, facts.topping, facts.temperature_c, lot, facts.sown_on)
-      .run();
+  Statement rows = file.prepare("SELECT id FROM sowings WHERE lot = ? AND sown_on = ?");
+  rows.bind(lot, facts.sown_on);
+  while (rows.next()) put_sowing_facts(file, rows.whole(0), facts);
 }
 
 void put_decision(const Database& file, std::int64_t lot, const Decision& decision) {
@@ -103,8 +90,8 @@ bool take_note(Ledger& ledger, const Note& note) {
     const Database& file = ledger.file();
     fresh = !knows_lot(file, facts.name);
     const std::int64_t lot = lot_row(file, facts.name, facts.crop);
-    put_facts(file, lot, facts);
-    if (note.sowing) put_sowing(file, lot, *note.sowing);
+    put_lot_facts(file, lot, facts);
+    if (note.sowing) put_sowings(file, lot, *note.sowing);
     if (note.decision) put_decision(file, lot, *note.decision);
   });
   return fresh;

@@ -89,6 +89,50 @@ std::int64_t new_tray(const Database& file, std::int64_t sowing, const std::opti
   return file.last_id();
 }
 
+void put_lot_facts(const Database& file, std::int64_t lot, const LotFacts& facts) {
+  std::optional<int> treated;
+  if (facts.treated) treated = *facts.treated ? 1 : 0;
+  file.prepare(
+          "UPDATE lots SET crop = ifnull(?, crop), variety = ifnull(?, variety), supplier = ifnull(?, "
+          "supplier), tested_on = ifnull(?, tested_on), stated_percent = ifnull(?, stated_percent), treated "
+          "= ifnull(?, treated) WHERE id = ?")
+      .bind(facts.crop, facts.variety, facts.supplier, facts.tested_on, facts.stated_percent, treated, lot)
+      .run();
+}
+
+void put_sowing_facts(const Database& file, std::int64_t sowing, const SowingFacts& facts) {
+  file.prepare(
+          "UPDATE sowings SET plate = ifnull(?, plate), topping = ifnull(?, topping), temperature_c = "
+          "ifnull(?, temperature_c) WHERE id = ?")
+      .bind(facts.plate, facts.topping, facts.temperature_c, sowing)
+      .run();
+}
+
+std::int64_t photo_row(const Database& file, const Bytes& hash, const PhotoFacts& photo,
+                       const std::string& remarks) {
+  Statement row = file.prepare(
+      "INSERT INTO photos (hash, file, width, height, taken, remarks) VALUES (?, ?, ?, ?, ?, ?) ON CONFLICT "
+      "(hash) DO UPDATE SET file = excluded.file, width = excluded.width, height = excluded.height, taken = "
+      "ifnull(excluded.taken, taken), remarks = excluded.remarks RETURNING id");
+  row.bind(BlobView{hash}, photo.file, photo.width, photo.height, photo.taken, remarks);
+  row.next();
+  return row.whole(0);
+}
+
+void write_census(const Database& file, const CensusRow& row, const Tray& census) {
+  const Bytes corners = pack_corners(census.corners_px), counts = pack_counts(census.cells),
+              places = pack_places(census.cells, census.layout.cols), plants = pack_plants(census.cells);
+  file.prepare(
+          "INSERT INTO censuses (photo, number, tray, by_label, corners, pitch_px, fit, counts, places, "
+          "plants) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (photo, number) DO UPDATE SET tray = "
+          "excluded.tray, by_label = excluded.by_label, corners = excluded.corners, pitch_px = "
+          "excluded.pitch_px, fit = excluded.fit, counts = excluded.counts, places = excluded.places, plants "
+          "= excluded.plants")
+      .bind(row.photo, row.number, row.tray, row.by_label ? 1 : 0, BlobView{corners}, census.pitch_px,
+            census.fit, BlobView{counts}, BlobView{places}, BlobView{plants})
+      .run();
+}
+
 void clear_leftovers(const Database& file, const Standing& at) {
   file.prepare(
           "DELETE FROM trays WHERE id = ?1 AND tag IS NULL AND NOT EXISTS "

@@ -15,6 +15,23 @@ std::int64_t sowing_row(const Database& file, std::int64_t lot, const SowingFact
 
 std::int64_t new_tray(const Database& file, std::int64_t sowing, const std::optional<std::string>& tag);
 
+/// Fill in what is told; fields without a value stay as they are.
+void put_lot_facts(const Database& file, std::int64_t lot, const LotFacts& facts);
+void put_sowing_facts(const Database& file, std::int64_t sowing, const SowingFacts& facts);
+
+/// The photo's row, made if missing, else corrected; a time that isn't told stays as it is.
+std::int64_t photo_row(const Database& file, const Bytes& hash, const PhotoFacts& photo,
+                       const std::string& remarks);
+
+/// What a census row tells besides its cells.
+struct CensusRow {
+  std::int64_t photo = 0, number = 0, tray = 0;
+  bool by_label = false;
+};
+
+/// Puts the census in, in the place of the one that the photo had of this number.
+void write_census(const Database& file, const CensusRow& row, const Tray& census);
+
 /// Where something stood.
 struct Standing {
   std::int64_t tray = 0, sowing = 0, lot = 0;

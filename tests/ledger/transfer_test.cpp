@@ -168,3 +168,17 @@ TEST_CASE("a list of lots alone fills in what the ledger does not know") {
       import_tables(ledger, {{"lots", {{"lot", "stated_percent"}, {"C", "0.92"}}}}),
       "lots, row 2: the stated germination is 0.92, but must be in percent, from 2 to 100, as in 92");
 }
+
+TEST_CASE("photos taken in without their times keep those that the ledger knows") {
+  const LedgerFolder folder;
+  Ledger ledger(folder.file(), Access::write);
+  fill(ledger);
+  const TextTable known = export_table(ledger, "photos");
+  TextTable moved = {{"photo", "file", "width", "height", "remarks"}};
+  for (std::size_t row = 1; row < known.size(); ++row)
+    moved.push_back({known[row][0], "moved/" + known[row][1], known[row][2], known[row][3], known[row][5]});
+  import_tables(ledger, {{"photos", moved}});
+  const TextTable now = export_table(ledger, "photos");
+  CHECK(now.at(1)[1] == "moved/bench 6.jpg");
+  CHECK(now.at(1)[4] == "2026-04-06T09:00:00");
+}
