@@ -8,6 +8,7 @@
 #include <stdexcept>
 
 #include "calibration/cells.h"
+#include "calibration/ledger/packing.h"
 #include "calibration/ledger/rows.h"
 #include "calibration/profiles.h"
 
@@ -126,17 +127,18 @@ KeptLot read_lot(const Ledger& ledger, const std::string& name, const Filter& fi
 
 std::vector<CheckedReading> counter_checks(const Ledger& ledger, const CheckedKind& kind) {
   const Database& file = ledger.file();
-  Statement rows =
-      file.prepare(fmt::format("SELECT {} FROM {} WHERE censuses.id IN (SELECT census FROM checks WHERE "
-                               "drawn = 1) AND lots.crop IS ?1 "
-                               "AND rows = ?2 AND cols = ?3 AND staggered = ?4 AND seeds_per_cell IS ?5",
-                               kCensusColumns, kCensusTables));
+  Statement rows = file.prepare(
+      fmt::format("SELECT {}, counts FROM {} WHERE censuses.id IN (SELECT census FROM checks WHERE "
+                  "drawn = 1) AND lots.crop IS ?1 "
+                  "AND rows = ?2 AND cols = ?3 AND staggered = ?4 AND seeds_per_cell IS ?5",
+                  kCensusColumns, kCensusTables));
   rows.bind(kind.crop, kind.layout.rows, kind.layout.cols,
             kind.layout.lattice == LatticeKind::staggered ? 1 : 0, kind.seeds_per_cell);
   const int seeds = kind.seeds_per_cell.value_or(1);
   std::vector<CheckedReading> found;
   while (rows.next()) {
-    const KeptCensus census = census_of_row(rows, file);
+    KeptCensus census = census_of_row(rows, file);
+    unpack_counts(rows.bytes(15), census.tray.cells);
     const auto readings = cell_readings(census.tray, seeds);
     const double most = most_seedlings(seed_kind(census.tray.crop), seeds);
     for (const HandCheck& check : checks_of(file, census.id))

@@ -32,24 +32,35 @@ std::int64_t tray_for_census(Importing& into, std::int64_t photo, int number, in
   return found->second;
 }
 
-/// Hands the census's cells over.
-std::vector<Cell> cells_for(Importing& into, const Row& row, std::int64_t tray) {
-  Statement shape = into.file.prepare(
-      "SELECT rows, cols FROM trays JOIN sowings ON sowings.id = sowing WHERE trays.id = ?");
+/// Hands the census's cells over; none where these cells hold none of it.
+std::vector<Cell> cells_for(Importing::Cells& from, const Importing::Cells::key_type& census,
+                            const Layout& layout, const char* otherwise) {
+  std::vector<Cell> cells;
+  if (auto found = from.extract(census)) cells = std::move(found.mapped());
+  if (cells.empty()) return cells;
+  const auto place = [&](const Cell& cell) { return cell.row * layout.cols + cell.col; };
+  std::ranges::sort(cells, {}, place);
+  if (cells.size() != number_of_cells(layout)) refuse(otherwise);
+  for (int at = 0; at < std::ssize(cells); ++at)
+    if (const Cell& cell = cells[static_cast<std::size_t>(at)]; place(cell) != at || cell.col >= layout.cols)
+      refuse(otherwise);
+  return cells;
+}
+
+Layout layout_of(const Database& file, std::int64_t tray) {
+  Statement shape = file.prepare(
+      "SELECT rows, cols, staggered FROM trays JOIN sowings ON sowings.id = sowing WHERE trays.id = ?");
   shape.bind(tray);
   shape.next();
-  std::vector<Cell> cells;
-  if (auto found = into.cells_of.extract({row.text("photo"), row.whole("number", 0, 1000)}))
-    cells = std::move(found.mapped());
-  const std::int64_t cols = shape.whole(1);
-  std::ranges::sort(cells, {}, [&](const Cell& cell) { return cell.row * cols + cell.col; });
-  if (std::ssize(cells) != shape.whole(0) * cols)
-    refuse("cells does not hold every cell of this census once");
-  for (std::int64_t place = 0; place < std::ssize(cells); ++place)
-    if (const Cell& cell = cells[static_cast<std::size_t>(place)];
-        cell.row * cols + cell.col != place || cell.col >= cols)
-      refuse("cells does not hold every cell of this census once");
-  return cells;
+  return layout_of_row(shape, 0);
+}
+
+void take_counts(Cell& cell, const Row& row, const std::string& which) {
+  cell.count = row.whole(which + "count", 0, kMostSeedlings);
+  cell.probability = row.numbers(which + "chances");
+  for (const double chance : cell.probability)
+    if (chance < 0 || chance > 1) refuse(which + "chances must be from 0 to 1");
+  cell.review = row.maybe_yes(which + "review").value_or(false);
 }
 
 }  // namespace
@@ -66,17 +77,18 @@ void take_cell(Importing& into, const Row& row) {
   cell.row = row.whole("row", 1, kMostRows) - 1;
   cell.col = row.whole("col", 1, kMostRows) - 1;
   cell.centre_px = {row.number("x"), row.number("y")};
-  cell.count = row.whole("count", 0, kMostSeedlings);
-  cell.probability = row.numbers("chances");
-  for (const double chance : cell.probability)
-    if (chance < 0 || chance > 1) refuse("chances must be from 0 to 1");
-  cell.review = row.maybe_yes("review").value_or(false);
+  take_counts(cell, row, "");
   const auto plant = row.numbers("plant");
   if (plant.size() == 2 && std::abs(plant[0]) <= 10 && std::abs(plant[1]) <= 10)
     cell.plant = Point{plant[0], plant[1]};
   else if (!plant.empty())
     refuse("plant must be two numbers, in cells");
-  into.cells_of[{row.text("photo"), row.whole("number", 0, 1000)}].push_back(std::move(cell));
+  const std::pair census(row.text("photo"), row.whole("number", 0, 1000));
+  if (row.maybe("first_count")) {
+    into.again_of[census].push_back(cell);
+    take_counts(cell, row, "first_");
+  }
+  into.cells_of[census].push_back(std::move(cell));
 }
 
 void take_census(Importing& into, const Row& row) {
@@ -91,10 +103,15 @@ void take_census(Importing& into, const Row& row) {
   if (corners.size() != 8) refuse("corners must be eight numbers");
   Tray census;
   for (std::size_t at = 0; at < 4; ++at) census.corners_px[at] = {corners[2 * at], corners[2 * at + 1]};
-  census.cells = cells_for(into, row, tray);
-  census.layout.cols = 1 + std::ranges::max(census.cells, {}, &Cell::col).col;
+  census.layout = layout_of(into.file, tray);
+  const std::pair key(row.text("photo"), number);
+  constexpr const char* otherwise = "cells does not hold every cell of this census once";
+  census.cells = cells_for(into.cells_of, key, census.layout, otherwise);
+  if (census.cells.empty()) refuse(otherwise);
+  const auto again = cells_for(into.again_of, key, census.layout,
+                               "cells holds first_count for some cells of this census only");
   census.pitch_px = row.number("pitch_px"), census.fit = row.number("fit");
-  write_census(into.file, {photo_id, number, tray, row.maybe_yes("by_label").value_or(false)}, census);
+  write_census(into.file, {photo_id, number, tray, row.maybe_yes("by_label").value_or(false)}, census, again);
 }
 
 void take_check(Importing& into, const Row& row) {

@@ -23,8 +23,9 @@ struct Importing {
   std::map<int, std::int64_t> sowing_of;  ///< by the sowing's number
   std::map<int, std::int64_t> tray_of;    ///< by the tray's number; 0 until its first census or decision
   std::map<int, std::int64_t> sowing_of_tray;
-  /// By photo and number in the photo; a census takes its own out.
-  std::map<std::pair<std::string, int>, std::vector<Cell>> cells_of;
+  using Cells = std::map<std::pair<std::string, int>, std::vector<Cell>>;
+  /// By photo and number in the photo, as they were read first and again; a census takes its own out.
+  Cells cells_of, again_of;
 };
 
 /// The row, made anew, of a tray without a tag that `take_tray` has seen.

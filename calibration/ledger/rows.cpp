@@ -21,14 +21,6 @@ std::optional<std::int64_t> found(Statement& query) {
   return query.next() ? std::optional(query.whole(0)) : std::nullopt;
 }
 
-Layout layout_of_row(const Statement& row, int first) {
-  const std::int64_t rows = row.whole(first), cols = row.whole(first + 1);
-  if (rows < 1 || cols < 1 || rows > kMostInTray || cols > kMostInTray || rows * cols > kMostInTray)
-    throw std::invalid_argument("its cells are damaged");
-  return {static_cast<int>(rows), static_cast<int>(cols),
-          row.whole(first + 2) == 1 ? LatticeKind::staggered : LatticeKind::square};
-}
-
 std::vector<Cell> empty_cells(const Layout& layout) {
   std::vector<Cell> cells(number_of_cells(layout));
   for (std::size_t at = 0; at < cells.size(); ++at) {
@@ -47,7 +39,7 @@ Tray tray_of_row(const Statement& row) {
   tray.pitch_px = row.number(10);
   tray.fit = row.number(11);
   tray.cells = empty_cells(tray.layout);
-  unpack_counts(row.bytes(12), tray.cells);
+  unpack_counts(row.bytes(kCountsColumn), tray.cells);
   unpack_places(row.bytes(13), tray.layout.cols, tray.cells);
   unpack_plants(row.bytes(14), tray.cells);
   return tray;
@@ -119,17 +111,21 @@ std::int64_t photo_row(const Database& file, const Bytes& hash, const PhotoFacts
   return row.whole(0);
 }
 
-void write_census(const Database& file, const CensusRow& row, const Tray& census) {
+void write_census(const Database& file, const CensusRow& row, const Tray& census,
+                  const std::vector<Cell>& again) {
   const Bytes corners = pack_corners(census.corners_px), counts = pack_counts(census.cells),
-              places = pack_places(census.cells, census.layout.cols), plants = pack_plants(census.cells);
+              places = pack_places(census.cells, census.layout.cols), plants = pack_plants(census.cells),
+              counts_again = pack_counts(again);
   file.prepare(
           "INSERT INTO censuses (photo, number, tray, by_label, corners, pitch_px, fit, counts, places, "
-          "plants) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (photo, number) DO UPDATE SET tray = "
-          "excluded.tray, by_label = excluded.by_label, corners = excluded.corners, pitch_px = "
-          "excluded.pitch_px, fit = excluded.fit, counts = excluded.counts, places = excluded.places, plants "
-          "= excluded.plants")
+          "plants, counts_again) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (photo, number) DO "
+          "UPDATE SET tray = excluded.tray, by_label = excluded.by_label, corners = excluded.corners, "
+          "pitch_px = excluded.pitch_px, fit = excluded.fit, counts = excluded.counts, places = "
+          "excluded.places, plants = excluded.plants, counts_again = ifnull(excluded.counts_again, "
+          "iif(counts = excluded.counts, counts_again, NULL))")
       .bind(row.photo, row.number, row.tray, row.by_label ? 1 : 0, BlobView{corners}, census.pitch_px,
-            census.fit, BlobView{counts}, BlobView{places}, BlobView{plants})
+            census.fit, BlobView{counts}, BlobView{places}, BlobView{plants},
+            again.empty() ? std::nullopt : std::optional(BlobView{counts_again}))
       .run();
 }
 
@@ -151,6 +147,14 @@ void clear_leftovers(const Database& file, const Standing& at) {
           "(SELECT 1 FROM sowings WHERE lot = ?1) AND NOT EXISTS (SELECT 1 FROM decisions WHERE lot = ?1)")
       .bind(at.lot)
       .run();
+}
+
+Layout layout_of_row(const Statement& row, int first) {
+  const std::int64_t rows = row.whole(first), cols = row.whole(first + 1);
+  if (rows < 1 || cols < 1 || rows > kMostInTray || cols > kMostInTray || rows * cols > kMostInTray)
+    throw std::invalid_argument("its cells are damaged");
+  return {static_cast<int>(rows), static_cast<int>(cols),
+          row.whole(first + 2) == 1 ? LatticeKind::staggered : LatticeKind::square};
 }
 
 KeptCensus census_of_row(const Statement& row, const Database& file) {

@@ -29,8 +29,10 @@ struct CensusRow {
   bool by_label = false;
 };
 
-/// Puts the census in, in the place of the one that the photo had of this number.
-void write_census(const Database& file, const CensusRow& row, const Tray& census);
+/// Puts the census in, in the place of the one that the photo had of this number. `again` holds its cells as
+/// they were read again (rereading.h), or nothing; that of the same first counts stays.
+void write_census(const Database& file, const CensusRow& row, const Tray& census,
+                  const std::vector<Cell>& again = {});
 
 /// Where something stood.
 struct Standing {
@@ -42,13 +44,21 @@ struct Standing {
 void clear_leftovers(const Database& file, const Standing& at);
 
 /// Reads a census row: columns id, file, hash, taken, rows, cols, staggered, crop, seeds_per_cell, corners,
-/// pitch_px, fit, counts, places, plants, from column `first` on.
+/// pitch_px, fit, counts, places, plants. The counts are those read again where a later photo of the tray is
+/// there, else the first ones.
 inline constexpr const char* kCensusColumns =
     "censuses.id, photos.file, photos.hash, photos.taken, sowings.rows, sowings.cols, sowings.staggered, "
-    "lots.crop, sowings.seeds_per_cell, corners, pitch_px, fit, counts, places, plants";
+    "lots.crop, sowings.seeds_per_cell, corners, pitch_px, fit, iif(counts_again IS NOT NULL AND EXISTS "
+    "(SELECT 1 FROM censuses AS other JOIN photos AS later ON later.id = other.photo WHERE other.tray = "
+    "censuses.tray AND later.taken > photos.taken), counts_again, counts), places, plants";
+inline constexpr int kCountsColumn = 12;
 inline constexpr const char* kCensusTables =
     "censuses JOIN photos ON photos.id = censuses.photo JOIN trays ON trays.id = censuses.tray "
     "JOIN sowings ON sowings.id = trays.sowing JOIN lots ON lots.id = sowings.lot";
+
+/// Columns rows, cols, staggered, from column `first` on. Throws std::invalid_argument if they are no tray's.
+Layout layout_of_row(const Statement& row, int first);
+
 KeptCensus census_of_row(const Statement& row, const Database& file);
 
 /// The hand counts of a census, by cell.

@@ -9,7 +9,8 @@
 //   censuses   photo, number (of the tray in the photo, from 0), tray, by_label (yes, no), corners
 //              (eight numbers, px), pitch_px, fit
 //   cells      photo, number, row, col (from 1), x, y (px), count, chances (of 0, 1, 2 …), review (yes, no),
-//              plant (two numbers, in cells, or empty)
+//              plant (two numbers, in cells, or empty), first_count, first_chances, first_review (what stood
+//              there before the photo was read again, rereading.h; else empty)
 //   checks     photo, number, row, col (from 1), seedlings, drawn (yes, no)
 //   decisions  lot, sowing, tray, decided_on, words
 //

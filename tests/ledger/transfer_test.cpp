@@ -8,6 +8,7 @@
 #include "calibration/ledger/history.h"
 #include "calibration/ledger/keep.h"
 #include "calibration/ledger/notes.h"
+#include "tests/ledger/all_tables.h"
 #include "tests/ledger/made_trays.h"
 
 using namespace braird;
@@ -15,12 +16,6 @@ using namespace braird::ledger;
 using namespace braird::test;
 
 namespace {
-
-std::map<std::string, TextTable> all_tables(const Ledger& ledger) {
-  std::map<std::string, TextTable> tables;
-  for (const std::string& name : table_names()) tables[name] = export_table(ledger, name);
-  return tables;
-}
 
 /// A season with something in every table, hostile text included.
 void fill(Ledger& ledger) {
