@@ -7,6 +7,7 @@
 
 #include "calibration/ledger/import_rows.h"
 #include "calibration/ledger/rows.h"
+#include "calibration/ledger/write_census.h"
 #include "calibration/limits.h"
 
 namespace braird::ledger {

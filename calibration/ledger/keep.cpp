@@ -6,9 +6,11 @@
 #include <algorithm>
 #include <stdexcept>
 
+#include "calibration/figure_words.h"
 #include "calibration/ledger/census_key.h"
 #include "calibration/ledger/former.h"
 #include "calibration/ledger/rows.h"
+#include "calibration/ledger/write_census.h"
 
 namespace braird::ledger {
 namespace {
@@ -143,10 +145,12 @@ struct Keeper {
         of.tag ? place_of_tagged(file, *of.tag, seen, told.as_before) : place_of_untagged(file, seen, taken);
     if (std::ranges::count(taken, place.tray) > 0)
       throw std::invalid_argument("two trays of this photo carry the same tag; keep one photo a tray");
-    if (was && (was->layout.rows != tray.layout.rows || was->layout.cols != tray.layout.cols))
-      file.prepare("DELETE FROM checks WHERE census = ?").bind(was->id).run();
-    write_census(file, {photo, static_cast<std::int64_t>(number), place.tray, tray.label.has_value()},
-                 place.census);
+    const std::int64_t dropped = write_census(
+        file, {photo, static_cast<std::int64_t>(number), place.tray, tray.label.has_value()}, place.census);
+    if (dropped > 0)
+      keeping.remarks.push_back(fmt::format(
+          "{} dropped, since the cells now lie elsewhere in the photo; count again with braird check",
+          counted(static_cast<double>(dropped), "hand count of it was", "hand counts of it were")));
     taken.push_back(place.tray);
     report(of, place);
   }

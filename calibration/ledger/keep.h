@@ -43,7 +43,7 @@ struct Keeping {
 
 /// Puts a photo's census into the ledger, as one step. A photo that is known by its hash takes the place of
 /// its former self: what is not told again of its tag, lot, crop, sowing and day stays as it was; hand checks
-/// stay as long as the tray's shape does.
+/// stay with their cells, as long as those lie there in the photo.
 ///
 /// Which tray is it? The one of that tag; else, among the trays of the same sowing, the one it stood in, or
 /// whose plants stand in the same places (same_tray.h), or that `told.compare` says it is; else a new one.

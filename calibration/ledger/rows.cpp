@@ -111,24 +111,6 @@ std::int64_t photo_row(const Database& file, const Bytes& hash, const PhotoFacts
   return row.whole(0);
 }
 
-void write_census(const Database& file, const CensusRow& row, const Tray& census,
-                  const std::vector<Cell>& again) {
-  const Bytes corners = pack_corners(census.corners_px), counts = pack_counts(census.cells),
-              places = pack_places(census.cells, census.layout.cols), plants = pack_plants(census.cells),
-              counts_again = pack_counts(again);
-  file.prepare(
-          "INSERT INTO censuses (photo, number, tray, by_label, corners, pitch_px, fit, counts, places, "
-          "plants, counts_again) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (photo, number) DO "
-          "UPDATE SET tray = excluded.tray, by_label = excluded.by_label, corners = excluded.corners, "
-          "pitch_px = excluded.pitch_px, fit = excluded.fit, counts = excluded.counts, places = "
-          "excluded.places, plants = excluded.plants, counts_again = ifnull(excluded.counts_again, "
-          "iif(counts = excluded.counts, counts_again, NULL))")
-      .bind(row.photo, row.number, row.tray, row.by_label ? 1 : 0, BlobView{corners}, census.pitch_px,
-            census.fit, BlobView{counts}, BlobView{places}, BlobView{plants},
-            again.empty() ? std::nullopt : std::optional(BlobView{counts_again}))
-      .run();
-}
-
 void clear_leftovers(const Database& file, const Standing& at) {
   file.prepare(
           "DELETE FROM trays WHERE id = ?1 AND tag IS NULL AND NOT EXISTS "

@@ -23,17 +23,6 @@ void put_sowing_facts(const Database& file, std::int64_t sowing, const SowingFac
 std::int64_t photo_row(const Database& file, const Bytes& hash, const PhotoFacts& photo,
                        const std::string& remarks);
 
-/// What a census row tells besides its cells.
-struct CensusRow {
-  std::int64_t photo = 0, number = 0, tray = 0;
-  bool by_label = false;
-};
-
-/// Puts the census in, in the place of the one that the photo had of this number. `again` holds its cells as
-/// they were read again (rereading.h), or nothing; that of the same first counts stays.
-void write_census(const Database& file, const CensusRow& row, const Tray& census,
-                  const std::vector<Cell>& again = {});
-
 /// Where something stood.
 struct Standing {
   std::int64_t tray = 0, sowing = 0, lot = 0;

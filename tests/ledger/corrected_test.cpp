@@ -118,3 +118,56 @@ TEST_CASE("taking back a correction brings the former census back") {
   CHECK(after.bytes(0) == before);
   CHECK(after.text(1) == "a.jpg");
 }
+
+namespace {
+
+/// A photo of one tray with two hand counts, in its cells 3 and 100.
+struct CheckedPhoto {
+  LedgerFolder folder;
+  Ledger ledger{folder.file(), Access::write};
+  Tray tray = sure_tray({8, 16, LatticeKind::square}, 60);
+
+  CheckedPhoto() {
+    keep_as(tray);
+    note_checks(ledger, find_census(ledger, "a.jpg").census, {{3, 7, true}, {100, 9, false}});
+  }
+  std::vector<std::string> keep_as(const Tray& now) {
+    return keep(ledger, hash_of("a.jpg"), census_of({now}, "a.jpg"), {"Rowan 12", {}, "K7"}).remarks;
+  }
+  std::map<int, int> checks() const {
+    std::map<int, int> found;
+    for (const HandCheck& check : find_census(ledger, "a.jpg").census.checks)
+      found[check.cell] = check.seedlings;
+    return found;
+  }
+};
+
+}  // namespace
+
+TEST_CASE("hand counts go along with their cells where the photo's tray is numbered from the other end") {
+  CheckedPhoto photo;
+  CHECK(photo.keep_as(photo.tray).empty());
+  CHECK(photo.checks() == std::map<int, int>{{3, 7}, {100, 9}});
+  Tray turned = half_turned(photo.tray);
+  turned.label = TrayLabel{"K7", {}, {}, {}, {}, {}};
+  CHECK(photo.keep_as(turned).empty());
+  CHECK(photo.checks() == std::map<int, int>{{124, 7}, {27, 9}});
+}
+
+TEST_CASE("hand counts of cells that the tray no longer has are dropped, and that is said") {
+  const std::vector<std::string> said = {
+      "2 hand counts of it were dropped, since the cells now lie elsewhere in the photo; count again with "
+      "braird check"};
+  for (const Layout& layout : {Layout{8, 16, LatticeKind::staggered}, Layout{8, 15, LatticeKind::square}}) {
+    CheckedPhoto photo;
+    keep(photo.ledger, hash_of("a.jpg"), census_of({photo.tray}, "a.jpg"), {});
+    photo.ledger.file().run("UPDATE trays SET tag = NULL");
+    CHECK(keep(photo.ledger, hash_of("a.jpg"), census_of({sure_tray(layout, 60)}, "a.jpg"), {}).remarks ==
+          said);
+    CHECK(photo.checks().empty());
+  }
+  CheckedPhoto photo;
+  for (Point& corner : photo.tray.corners_px) corner.x += photo.tray.pitch_px;
+  CHECK(photo.keep_as(photo.tray) == said);
+  CHECK(photo.checks().empty());
+}
