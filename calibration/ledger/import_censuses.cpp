@@ -23,13 +23,34 @@ Bytes hash_of(const Row& row) {
   return bytes;
 }
 
-std::int64_t tray_for_census(Importing& into, std::int64_t photo, int number, int tray) {
+/// Where the photo's tray of that number stands in the ledger.
+std::optional<Standing> standing_in_photo(const Database& file, std::int64_t photo, int number) {
+  Statement row = file.prepare(fmt::format(
+      "SELECT trays.id, sowings.id, lots.id FROM {} WHERE photo = ? AND number = ?", kCensusTables));
+  row.bind(photo, number);
+  if (!row.next()) return std::nullopt;
+  return Standing{row.whole(0), row.whole(1), row.whole(2)};
+}
+
+/// Does a tray that stands there have the shape of that sowing's?
+bool fits(const Database& file, const Standing& at, std::int64_t sowing) {
+  Statement row = file.prepare(
+      "SELECT 1 FROM sowings AS here JOIN sowings AS there USING (rows, cols, staggered) WHERE here.id = ? "
+      "AND there.id = ?");
+  row.bind(at.sowing, sowing);
+  return row.next();
+}
+
+std::int64_t tray_for_census(Importing& into, const std::optional<Standing>& known, int tray) {
   auto found = into.tray_of.find(tray);
   if (found == into.tray_of.end()) refuse(fmt::format("tray {} is not in trays", tray));
   if (found->second != 0) return found->second;
-  Statement known = into.file.prepare("SELECT tray FROM censuses WHERE photo = ? AND number = ?");
-  known.bind(photo, number);
-  found->second = known.next() ? known.whole(0) : made_tray(into, tray);
+  if (known && fits(into.file, *known, into.sowing_of_tray.at(tray))) {
+    move_tray(into.file, known->tray, into.sowing_of_tray.at(tray));
+    found->second = known->tray;
+  } else {
+    found->second = made_tray(into, tray);
+  }
   return found->second;
 }
 
@@ -98,8 +119,10 @@ void take_census(Importing& into, const Row& row) {
   photo.bind(BlobView{hash});
   if (!photo.next()) refuse("this photo is not in photos");
   const int number = row.whole("number", 0, 1000);
-  const std::int64_t photo_id = photo.whole(0),
-                     tray = tray_for_census(into, photo_id, number, row.whole("tray", 1, kMostNumber));
+  const std::int64_t photo_id = photo.whole(0);
+  const auto known = standing_in_photo(into.file, photo_id, number);
+  if (known) into.left.push_back(*known);
+  const std::int64_t tray = tray_for_census(into, known, row.whole("tray", 1, kMostNumber));
   const auto corners = row.numbers("corners");
   if (corners.size() != 8) refuse("corners must be eight numbers");
   Tray census;

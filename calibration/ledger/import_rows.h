@@ -10,7 +10,7 @@
 #include <vector>
 
 #include "calibration/census.h"
-#include "calibration/ledger/sqlite.h"
+#include "calibration/ledger/rows.h"
 #include "calibration/ledger/table_row.h"
 
 namespace braird::ledger {
@@ -26,6 +26,7 @@ struct Importing {
   using Cells = std::map<std::pair<std::string, int>, std::vector<Cell>>;
   /// By photo and number in the photo, as they were read first and again; a census takes its own out.
   Cells cells_of, again_of;
+  std::vector<Standing> left;  ///< where the censuses stood that were known
 };
 
 /// The row, made anew, of a tray without a tag that `take_tray` has seen.

@@ -81,6 +81,10 @@ std::int64_t new_tray(const Database& file, std::int64_t sowing, const std::opti
   return file.last_id();
 }
 
+void move_tray(const Database& file, std::int64_t tray, std::int64_t sowing) {
+  file.prepare("UPDATE trays SET sowing = ?1 WHERE id = ?2 AND sowing <> ?1").bind(sowing, tray).run();
+}
+
 void put_lot_facts(const Database& file, std::int64_t lot, const LotFacts& facts) {
   std::optional<int> treated;
   if (facts.treated) treated = *facts.treated ? 1 : 0;

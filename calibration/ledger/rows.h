@@ -15,6 +15,8 @@ std::int64_t sowing_row(const Database& file, std::int64_t lot, const SowingFact
 
 std::int64_t new_tray(const Database& file, std::int64_t sowing, const std::optional<std::string>& tag);
 
+void move_tray(const Database& file, std::int64_t tray, std::int64_t sowing);
+
 /// Fill in what is told; fields without a value stay as they are.
 void put_lot_facts(const Database& file, std::int64_t lot, const LotFacts& facts);
 void put_sowing_facts(const Database& file, std::int64_t sowing, const SowingFacts& facts);

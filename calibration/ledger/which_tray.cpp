@@ -120,10 +120,6 @@ std::vector<Candidate> compared(std::vector<Candidate> candidates, const SeenTra
   return done;
 }
 
-void move_tray(const Database& file, std::int64_t tray, std::int64_t sowing) {
-  file.prepare("UPDATE trays SET sowing = ?1 WHERE id = ?2 AND sowing <> ?1").bind(sowing, tray).run();
-}
-
 std::optional<Place> known_place(const Database& file, const SeenTray& seen,
                                  std::span<const std::int64_t> taken) {
   const auto earlier = latest_censuses(file, "trays.sowing", seen.sowing, seen.photo);

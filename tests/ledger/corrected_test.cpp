@@ -7,6 +7,7 @@
 #include "calibration/ledger/keep.h"
 #include "calibration/ledger/lot_summary.h"
 #include "calibration/ledger/notes.h"
+#include "tests/ledger/all_tables.h"
 #include "tests/ledger/kept_season.h"
 
 using namespace braird;
@@ -170,4 +171,29 @@ TEST_CASE("hand counts of cells that the tray no longer has are dropped, and tha
   for (Point& corner : photo.tray.corners_px) corner.x += photo.tray.pitch_px;
   CHECK(photo.keep_as(photo.tray) == said);
   CHECK(photo.checks().empty());
+}
+
+TEST_CASE("hand counts of cells that the tray no longer has go when a table says so, too") {
+  CheckedPhoto photo;
+  photo.ledger.file().run("UPDATE trays SET tag = NULL");
+  Ledger other(photo.folder.file("other"), Access::write);
+  keep(other, hash_of("a.jpg"), census_of({sure_tray({8, 15, LatticeKind::square}, 60)}, "a.jpg"),
+       {"Rowan 12", {}, {}});
+  import_tables(photo.ledger, all_tables(other));
+  CHECK(find_census(photo.ledger, "a.jpg").census.tray.layout.cols == 15);
+  CHECK(photo.checks().empty());
+}
+
+TEST_CASE("a lot that was corrected on another computer is corrected by what that exports") {
+  Season season;
+  season.keep_day(6, "a.jpg");
+  season.keep_day(7, "b.jpg");
+  Ledger other(season.folder.file("other"), Access::write);
+  import_tables(other, all_tables(season.ledger));
+  for (const char* name : {"a.jpg", "b.jpg"})
+    keep(other, hash_of(name), census_of({find_census(other, name).census.tray}, name), {"Rowan 13", {}, {}});
+  import_tables(season.ledger, all_tables(other));
+  CHECK(lot_names(season.ledger, {}) == std::vector<std::string>{"Rowan 13"});
+  CHECK(read_lot(season.ledger, "Rowan 13").sowings.at(0).trays.at(0).censuses.size() == 2);
+  for (const char* table : {"trays", "sowings", "lots"}) CHECK(count_in(season.ledger, table) == 1);
 }
