@@ -56,16 +56,15 @@ std::string words_for_sowing(const Database& file, std::int64_t sowing) {
 
 /// The tray that has this tag; 0 if there is none. Ledgers number their tags alike, so the same tag in
 /// another sowing is another tray.
-std::int64_t tray_tagged(const Database& file, const std::string& tag, std::int64_t sowing) {
-  Statement known = file.prepare("SELECT id, sowing FROM trays WHERE tag = ?");
-  known.bind(tag);
-  if (!known.next()) return 0;
-  if (known.whole(1) != sowing)
+std::int64_t tray_of_sowing(const Database& file, const std::string& tag, std::int64_t sowing) {
+  const auto known = tray_tagged(file, tag);
+  if (!known) return 0;
+  if (known->at.sowing != sowing)
     refuse(
         fmt::format("tag {} is that of a tray of {} in the ledger, but of {} in the table; import into a "
                     "ledger of its own, or change the tag in the table",
-                    tag, words_for_sowing(file, known.whole(1)), words_for_sowing(file, sowing)));
-  return known.whole(0);
+                    tag, words_for_sowing(file, known->at.sowing), words_for_sowing(file, sowing)));
+  return known->at.tray;
 }
 
 }  // namespace
@@ -106,7 +105,7 @@ void take_tray(Importing& into, const Row& row) {
   const int number = row.whole("tray", 1, kMostNumber);
   const auto tag = row.maybe("tag");
   const std::int64_t sowing = row_numbered(into.sowing_of, row.whole("sowing", 1, kMostNumber), "sowing");
-  into.tray_of[number] = tag ? tray_tagged(into.file, *tag, sowing) : 0;
+  into.tray_of[number] = tag ? tray_of_sowing(into.file, *tag, sowing) : 0;
   into.sowing_of_tray[number] = sowing;
   if (tag && into.tray_of[number] == 0)
     into.tray_of[number] = numbered(into.file, "trays", new_tray(into.file, sowing, tag), number);

@@ -36,6 +36,7 @@ Identity identity_of(const Ledger& ledger, const Tray& tray, const Told& told, c
   const TrayLabel known = (told_tag ? known_tray(ledger, *told_tag) : std::nullopt).value_or(TrayLabel{});
   Identity of;
   of.tag = told_tag || was.tag.empty() ? told_tag : std::optional(was.tag);
+  if (!known.tag.empty()) of.tag = known.tag;
   const auto lot = first_of({label.lot, told.lot, known.lot, was.lot});
   of.crop = first_of({label.crop, tray.crop, known.crop, lot ? crop_of_lot(ledger, *lot) : lot, was.crop});
   of.lot = first_of({lot, of.crop}).value_or(kUnnamed);
@@ -47,7 +48,8 @@ Identity identity_of(const Ledger& ledger, const Tray& tray, const Told& told, c
 }
 
 /// What is told otherwise than the ledger has it, and what becomes of it.
-std::vector<std::string> told_otherwise(const Database& file, std::int64_t lot, const Identity& of) {
+std::vector<std::string> told_otherwise(const Database& file, std::int64_t lot, const Identity& of,
+                                        const std::optional<TaggedTray>& was) {
   std::vector<std::string> remarks;
   Statement known = file.prepare("SELECT name, crop FROM lots WHERE id = ?");
   known.bind(lot);
@@ -56,13 +58,13 @@ std::vector<std::string> told_otherwise(const Database& file, std::int64_t lot, 
         "lot {0} stays {1} in the ledger, though {2} is told here; braird note \"{0}\" --crop {2} "
         "changes it",
         known.text(0), known.text(1), *of.crop));
-  Statement moved = file.prepare(
-      "SELECT name FROM trays JOIN sowings ON sowings.id = sowing JOIN lots ON lots.id = lot WHERE tag = ? "
-      "AND lots.id <> ?");
-  moved.bind(of.tag, lot);
-  if (moved.next())
-    remarks.push_back(fmt::format("tray {} was one of lot {}; it and its photos now are lot {}'s", *of.tag,
-                                  moved.text(0), known.text(0)));
+  if (was && was->at.lot != lot) {
+    Statement former = file.prepare("SELECT name FROM lots WHERE id = ?");
+    former.bind(was->at.lot);
+    former.next();
+    remarks.push_back(fmt::format("tray {} was one of lot {}; it and its photos now are lot {}'s", was->tag,
+                                  former.text(0), known.text(0)));
+  }
   return remarks;
 }
 
@@ -70,34 +72,32 @@ std::string joined(const std::vector<std::string>& lines) {
   return fmt::format("{}", fmt::join(lines, "\n"));
 }
 
-bool shows_label(const Census& census, const std::string& tag) {
-  return std::ranges::any_of(census.trays,
-                             [&](const Tray& tray) { return tray.label && tray.label->tag == tag; });
-}
-
-std::optional<Standing> standing_of(const Database& file, const std::optional<std::string>& tag) {
-  Statement row = file.prepare(
-      "SELECT trays.id, sowing, lot FROM trays JOIN sowings ON sowings.id = sowing WHERE tag = ?");
-  row.bind(tag);
-  if (!row.next()) return std::nullopt;
-  return Standing{row.whole(0), row.whole(1), row.whole(2)};
+/// By a label beside it.
+bool shows(const Database& file, const Census& census, std::int64_t tray) {
+  return std::ranges::any_of(census.trays, [&](const Tray& seen) {
+    const auto tagged = seen.label ? tray_tagged(file, seen.label->tag) : std::nullopt;
+    return tagged && tagged->at.tray == tray;
+  });
 }
 
 }  // namespace
 
 std::optional<TrayLabel> known_tray(const Ledger& ledger, const std::string& tag) {
+  const auto tray = tray_tagged(ledger.file(), tag);
+  if (!tray) return std::nullopt;
   Statement row = ledger.file().prepare(
-      "SELECT name, crop, sown_on, seeds_per_cell, rows, cols, staggered FROM trays JOIN sowings ON "
-      "sowings.id = "
-      "sowing JOIN lots ON lots.id = lot WHERE tag = ?");
-  row.bind(tag);
-  if (!row.next()) return std::nullopt;
-  TrayLabel label{tag,
-                  row.text(0),
-                  row.maybe_text(1),
-                  row.maybe_text(2),
-                  std::nullopt,
-                  fmt::format("{}x{}{}", row.whole(4), row.whole(5), row.whole(6) == 1 ? "s" : "")};
+      "SELECT name, crop, sown_on, seeds_per_cell FROM sowings JOIN lots ON lots.id = lot WHERE sowings.id = "
+      "?");
+  row.bind(tray->at.sowing);
+  row.next();
+  const Layout& layout = tray->layout;
+  TrayLabel label{
+      tray->tag,
+      row.text(0),
+      row.maybe_text(1),
+      row.maybe_text(2),
+      std::nullopt,
+      fmt::format("{}x{}{}", layout.rows, layout.cols, layout.lattice == LatticeKind::staggered ? "s" : "")};
   if (const auto seeds = row.maybe_whole(3)) label.seeds_per_cell = static_cast<int>(*seeds);
   return label;
 }
@@ -137,8 +137,10 @@ struct Keeper {
     const Former* was = number < former.size() ? &former[number] : nullptr;
     const Identity of = identity_of(ledger, tray, told, was ? was->known : TrayLabel{});
     const std::int64_t lot = lot_row(file, of.lot, of.crop), sowing = sowing_row(file, lot, of.sowing);
-    for (std::string& remark : told_otherwise(file, lot, of)) keeping.remarks.push_back(std::move(remark));
-    if (const auto tagged = standing_of(file, of.tag)) left.push_back(*tagged);
+    const auto tagged = of.tag ? tray_tagged(file, *of.tag) : std::nullopt;
+    for (std::string& remark : told_otherwise(file, lot, of, tagged))
+      keeping.remarks.push_back(std::move(remark));
+    if (tagged) left.push_back(tagged->at);
     const SeenTray seen{sowing, photo, tray, told.compare,
                         was ? std::optional(stood(*was, tray)) : std::nullopt};
     const Place place =
@@ -183,7 +185,8 @@ Keeping keep(Ledger& ledger, const Bytes& hash, const Census& census, const Told
     const std::int64_t photo = photo_row(ledger.file(), hash, census.photo, joined(census.remarks));
     Keeper keeper{ledger, told, photo, former_censuses(ledger.file(), photo)};
     for (Former& was : keeper.former)
-      if (shows_label(census, was.known.tag)) was.known = {};  // that tray may have another number by now
+      if (shows(ledger.file(), census, was.at.tray))
+        was.known = {};  // that tray may have another number by now
     for (std::size_t number = 0; number < census.trays.size(); ++number)
       keeper.keep_tray(number, census.trays[number]);
     keeper.clear(census.trays.size());

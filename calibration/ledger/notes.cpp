@@ -29,10 +29,9 @@ std::optional<std::int64_t> sowing_of_day(const Database& file, std::int64_t lot
 
 std::optional<std::int64_t> tray_of(const Database& file, const std::optional<std::string>& tag) {
   if (!tag) return std::nullopt;
-  Statement row = file.prepare("SELECT id FROM trays WHERE tag = ?");
-  row.bind(*tag);
-  if (!row.next()) throw std::invalid_argument(fmt::format("the ledger knows no tray of tag {}", *tag));
-  return row.whole(0);
+  const auto tray = tray_tagged(file, *tag);
+  if (!tray) throw std::invalid_argument(fmt::format("the ledger knows no tray of tag {}", *tag));
+  return tray->at.tray;
 }
 
 /// The n-th tag, from 0: A1 … A99, B1 …, then AA1 and so on.
@@ -42,12 +41,6 @@ std::string tag_number(std::int64_t n) {
   for (std::int64_t block = n / kNumbersALetter; block >= 0; block = block / letters - 1)
     word.insert(word.begin(), kLetters[static_cast<std::size_t>(block % letters)]);
   return word + std::to_string(n % kNumbersALetter + 1);
-}
-
-bool is_free(const Database& file, const std::string& tag) {
-  Statement row = file.prepare("SELECT 1 FROM trays WHERE tag = ?");
-  row.bind(tag);
-  return !row.next();
 }
 
 bool knows_lot(const Database& file, const std::string& name) {
@@ -130,7 +123,7 @@ std::vector<std::string> new_tagged_trays(Ledger& ledger, const std::string& lot
     const std::int64_t row = sowing_row(file, lot_row(file, lot, crop), sowing);
     for (std::int64_t n = file.single("SELECT count(*) FROM trays WHERE tag IS NOT NULL");
          std::ssize(tags) < many; ++n) {
-      if (!is_free(file, tag_number(n))) continue;
+      if (tray_tagged(file, tag_number(n))) continue;
       tags.push_back(tag_number(n));
       new_tray(file, row, tags.back());
     }

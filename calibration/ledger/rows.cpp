@@ -81,6 +81,15 @@ std::int64_t new_tray(const Database& file, std::int64_t sowing, const std::opti
   return file.last_id();
 }
 
+std::optional<TaggedTray> tray_tagged(const Database& file, const std::string& tag) {
+  Statement row = file.prepare(
+      "SELECT tag, trays.id, sowing, lot, rows, cols, staggered FROM trays JOIN sowings ON sowings.id = "
+      "sowing WHERE tag = ?1 COLLATE NOCASE ORDER BY tag = ?1 DESC");
+  row.bind(tag);
+  if (!row.next()) return std::nullopt;
+  return TaggedTray{row.text(0), {row.whole(1), row.whole(2), row.whole(3)}, layout_of_row(row, 4)};
+}
+
 void move_tray(const Database& file, std::int64_t tray, std::int64_t sowing) {
   file.prepare("UPDATE trays SET sowing = ?1 WHERE id = ?2 AND sowing <> ?1").bind(sowing, tray).run();
 }

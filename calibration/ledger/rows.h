@@ -7,6 +7,11 @@
 
 namespace braird::ledger {
 
+/// Where something stood.
+struct Standing {
+  std::int64_t tray = 0, sowing = 0, lot = 0;
+};
+
 /// The lot's row, made if missing; a crop is filled in where none is known. Throws like lot_name.
 std::int64_t lot_row(const Database& file, const std::string& told, const std::optional<std::string>& crop);
 
@@ -14,6 +19,15 @@ std::int64_t lot_row(const Database& file, const std::string& told, const std::o
 std::int64_t sowing_row(const Database& file, std::int64_t lot, const SowingFacts& facts);
 
 std::int64_t new_tray(const Database& file, std::int64_t sowing, const std::optional<std::string>& tag);
+
+struct TaggedTray {
+  std::string tag;  ///< as the ledger spells it
+  Standing at;
+  Layout layout;
+};
+
+/// The tray of that tag, in whichever case it is told; the first spelling stands.
+std::optional<TaggedTray> tray_tagged(const Database& file, const std::string& tag);
 
 void move_tray(const Database& file, std::int64_t tray, std::int64_t sowing);
 
@@ -24,11 +38,6 @@ void put_sowing_facts(const Database& file, std::int64_t sowing, const SowingFac
 /// The photo's row, made if missing, else corrected; a time that isn't told stays as it is.
 std::int64_t photo_row(const Database& file, const Bytes& hash, const PhotoFacts& photo,
                        const std::string& remarks);
-
-/// Where something stood.
-struct Standing {
-  std::int64_t tray = 0, sowing = 0, lot = 0;
-};
 
 /// Removes what is left empty there: a tray without tag and photo, a sowing without tray, facts or decision,
 /// a lot without all of these.

@@ -7,6 +7,7 @@
 #include <functional>
 #include <stdexcept>
 
+#include "calibration/findings.h"
 #include "calibration/ledger/rows.h"
 #include "calibration/same_tray.h"
 
@@ -38,16 +39,13 @@ std::vector<Earlier> latest_censuses(const Database& file, const std::string& wh
 }
 
 std::optional<std::int64_t> tray_of_tag(const Database& file, const std::string& tag, const Layout& layout) {
-  Statement known = file.prepare(
-      "SELECT trays.id, rows, cols, staggered FROM trays JOIN sowings ON sowings.id = sowing WHERE tag = ?");
-  known.bind(tag);
-  if (!known.next()) return std::nullopt;
-  if (known.whole(1) != layout.rows || known.whole(2) != layout.cols ||
-      (known.whole(3) == 1) != (layout.lattice == LatticeKind::staggered))
+  const auto known = tray_tagged(file, tag);
+  if (!known) return std::nullopt;
+  if (!alike(known->layout, layout))
     throw std::invalid_argument(fmt::format(
         "the tray of tag {} has {} x {} cells, but this photo shows {} x {}; check the tag, or tell --tray",
-        tag, known.whole(1), known.whole(2), layout.rows, layout.cols));
-  return known.whole(0);
+        tag, known->layout.rows, known->layout.cols, layout.rows, layout.cols));
+  return known->at.tray;
 }
 
 /// A photo of before the sowing shows another one: the tag was used again, and its former tray must stay.
