@@ -32,15 +32,6 @@ std::optional<Standing> standing_in_photo(const Database& file, std::int64_t pho
   return Standing{row.whole(0), row.whole(1), row.whole(2)};
 }
 
-/// Does a tray that stands there have the shape of that sowing's?
-bool fits(const Database& file, const Standing& at, std::int64_t sowing) {
-  Statement row = file.prepare(
-      "SELECT 1 FROM sowings AS here JOIN sowings AS there USING (rows, cols, staggered) WHERE here.id = ? "
-      "AND there.id = ?");
-  row.bind(at.sowing, sowing);
-  return row.next();
-}
-
 std::int64_t tray_for_census(Importing& into, const std::optional<Standing>& known, int tray) {
   auto found = into.tray_of.find(tray);
   if (found == into.tray_of.end()) refuse(fmt::format("tray {} is not in trays", tray));
@@ -86,6 +77,10 @@ void take_counts(Cell& cell, const Row& row, const std::string& which) {
 }
 
 }  // namespace
+
+void take_photo_of_tray(Importing& into, const Row& row) {
+  into.photos_of_tray[row.whole("tray", 1, kMostNumber)].push_back(hash_of(row));
+}
 
 void take_photo(Importing& into, const Row& row) {
   photo_row(into.file, hash_of(row),

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <stdexcept>
 
 #include "calibration/ledger/import_rows.h"
@@ -54,16 +55,29 @@ std::string words_for_sowing(const Database& file, std::int64_t sowing) {
                      row.whole(2), row.whole(3), row.text(4), row.text(5));
 }
 
+bool shows_tray(const Database& file, const Bytes& photo, std::int64_t tray) {
+  Statement row =
+      file.prepare("SELECT 1 FROM censuses JOIN photos ON photos.id = photo WHERE hash = ? AND tray = ?");
+  row.bind(BlobView{photo}, tray);
+  return row.next();
+}
+
 /// The tray that has this tag; 0 if there is none. Ledgers number their tags alike, so the same tag in
-/// another sowing is another tray.
-std::int64_t tray_of_sowing(const Database& file, const std::string& tag, std::int64_t sowing) {
-  const auto known = tray_tagged(file, tag);
+/// another sowing is another tray, unless a photo shows that it is not.
+std::int64_t tray_of_sowing(Importing& into, const std::string& tag, int number, std::int64_t sowing) {
+  const auto known = tray_tagged(into.file, tag);
   if (!known) return 0;
-  if (known->at.sowing != sowing)
+  if (known->at.sowing == sowing) return known->at.tray;
+  const bool same = std::ranges::any_of(into.photos_of_tray[number], [&](const Bytes& photo) {
+    return shows_tray(into.file, photo, known->at.tray);
+  });
+  if (!same || !fits(into.file, known->at, sowing))
     refuse(
         fmt::format("tag {} is that of a tray of {} in the ledger, but of {} in the table; import into a "
                     "ledger of its own, or change the tag in the table",
-                    tag, words_for_sowing(file, known->at.sowing), words_for_sowing(file, sowing)));
+                    tag, words_for_sowing(into.file, known->at.sowing), words_for_sowing(into.file, sowing)));
+  move_tray(into.file, known->at.tray, sowing);
+  into.left.push_back(known->at);
   return known->at.tray;
 }
 
@@ -105,7 +119,7 @@ void take_tray(Importing& into, const Row& row) {
   const int number = row.whole("tray", 1, kMostNumber);
   const auto tag = row.maybe("tag");
   const std::int64_t sowing = row_numbered(into.sowing_of, row.whole("sowing", 1, kMostNumber), "sowing");
-  into.tray_of[number] = tag ? tray_of_sowing(into.file, *tag, sowing) : 0;
+  into.tray_of[number] = tag ? tray_of_sowing(into, *tag, number, sowing) : 0;
   into.sowing_of_tray[number] = sowing;
   if (tag && into.tray_of[number] == 0)
     into.tray_of[number] = numbered(into.file, "trays", new_tray(into.file, sowing, tag), number);

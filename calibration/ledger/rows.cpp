@@ -90,6 +90,14 @@ std::optional<TaggedTray> tray_tagged(const Database& file, const std::string& t
   return TaggedTray{row.text(0), {row.whole(1), row.whole(2), row.whole(3)}, layout_of_row(row, 4)};
 }
 
+bool fits(const Database& file, const Standing& at, std::int64_t sowing) {
+  Statement row = file.prepare(
+      "SELECT 1 FROM sowings AS here JOIN sowings AS there USING (rows, cols, staggered) WHERE here.id = ? "
+      "AND there.id = ?");
+  row.bind(at.sowing, sowing);
+  return row.next();
+}
+
 void move_tray(const Database& file, std::int64_t tray, std::int64_t sowing) {
   file.prepare("UPDATE trays SET sowing = ?1 WHERE id = ?2 AND sowing <> ?1").bind(sowing, tray).run();
 }

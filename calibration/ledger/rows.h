@@ -29,6 +29,9 @@ struct TaggedTray {
 /// The tray of that tag, in whichever case it is told; the first spelling stands.
 std::optional<TaggedTray> tray_tagged(const Database& file, const std::string& tag);
 
+/// Does a tray that stands there have the shape of that sowing's?
+bool fits(const Database& file, const Standing& at, std::int64_t sowing);
+
 void move_tray(const Database& file, std::int64_t tray, std::int64_t sowing);
 
 /// Fill in what is told; fields without a value stay as they are.
