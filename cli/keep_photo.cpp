@@ -41,7 +41,7 @@ CountArguments filled(CountArguments arguments, const TrayLabel& known) {
     if (const auto layout = layout_on_label(known.tray.value_or(""))) {
       arguments.tray = fmt::format("{}x{}", layout->rows, layout->cols);
       arguments.lattice = name_of(layout->lattice);
-      arguments.tray_told_by = "tag " + known.tag;
+      arguments.tray_told_by = known.tag.empty() ? "the ledger" : "tag " + known.tag;
     }
   return arguments;
 }

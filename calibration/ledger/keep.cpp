@@ -80,6 +80,11 @@ bool shows(const Database& file, const Census& census, std::int64_t tray) {
   });
 }
 
+std::string words_for(const Layout& layout) {
+  return fmt::format("{}x{}{}", layout.rows, layout.cols,
+                     layout.lattice == LatticeKind::staggered ? "s" : "");
+}
+
 }  // namespace
 
 std::optional<TrayLabel> known_tray(const Ledger& ledger, const std::string& tag) {
@@ -90,14 +95,8 @@ std::optional<TrayLabel> known_tray(const Ledger& ledger, const std::string& tag
       "?");
   row.bind(tray->at.sowing);
   row.next();
-  const Layout& layout = tray->layout;
-  TrayLabel label{
-      tray->tag,
-      row.text(0),
-      row.maybe_text(1),
-      row.maybe_text(2),
-      std::nullopt,
-      fmt::format("{}x{}{}", layout.rows, layout.cols, layout.lattice == LatticeKind::staggered ? "s" : "")};
+  TrayLabel label{tray->tag,         row.text(0),  row.maybe_text(1),
+                  row.maybe_text(2), std::nullopt, words_for(tray->layout)};
   if (const auto seeds = row.maybe_whole(3)) label.seeds_per_cell = static_cast<int>(*seeds);
   return label;
 }
@@ -109,7 +108,7 @@ KnownPhoto known_photo(const Ledger& ledger, const Bytes& hash) {
   KnownPhoto known{row.maybe_text(0), {}};
   for (const Former& former : former_censuses(ledger.file(), row.whole(1))) {
     known.trays.push_back(former.known);
-    if (const auto tagged = known_tray(ledger, former.known.tag)) known.trays.back().tray = tagged->tray;
+    known.trays.back().tray = words_for(former.layout);
   }
   return known;
 }

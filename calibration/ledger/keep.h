@@ -59,7 +59,7 @@ Keeping keep(Ledger& ledger, const Bytes& hash, const Census& census, const Told
 std::optional<TrayLabel> known_tray(const Ledger& ledger, const std::string& tag);
 
 /// What the ledger knows of a photo: its day, and each tray as known_tray does; the lot where its name was
-/// not made up, the shape of tagged trays only. All empty if it knows no photo of that content.
+/// not made up. All empty if it knows no photo of that content.
 struct KnownPhoto {
   std::optional<std::string> taken;
   std::vector<TrayLabel> trays;

@@ -96,6 +96,19 @@ TEST_CASE("a photo kept again with fewer options keeps what was told before") {
   CHECK(lot()["empty"] == before["empty"]);
 }
 
+TEST_CASE("a photo kept again without its tray's shape keeps that, too") {
+  const LedgerBench bench;
+  for (const auto& told :
+       {std::vector<std::string>{"--tray", "16x8"}, {"--lot", "Rowan 12"}, {"--tag", "K7"}}) {
+    std::vector<std::string> words = {"count", "--keep", "--crop", "kale", kPhoto};
+    words.insert(words.end(), told.begin(), told.end());
+    CHECK(bench.say(words).code == ExitCode::ok);
+    const Json sowings = Json::parse(bench.say({"lots", "--json"}).out)["sowings"];
+    REQUIRE(sowings.size() == 1);
+    CHECK(sowings[0]["rows"] == 16);
+  }
+}
+
 TEST_CASE("a label in the photo makes every option unnecessary and says where the first cell is") {
   const LedgerBench bench;
   const std::string photo = labelled_photo(bench, {"K7", "Rowan 12", "kale", "2026-04-02", 1, "plug-128"});
