@@ -81,12 +81,9 @@ std::vector<Decision> decisions_of(const Database& file, std::int64_t lot) {
   return decisions;
 }
 
-/// The lot's name as the ledger spells it, for one typed in other case.
-std::string spelt(const Ledger& ledger, const std::string& name) {
-  Statement row =
-      ledger.file().prepare("SELECT name FROM lots WHERE name = ?1 COLLATE NOCASE ORDER BY name = ?1 DESC");
-  row.bind(name);
-  if (row.next()) return row.text(0);
+/// Throws std::invalid_argument if there is no such lot; it then names the nearest one.
+std::int64_t lot_id(const Ledger& ledger, const std::string& name) {
+  if (const auto known = known_lot(ledger.file(), name)) return known->id;
   Statement some =
       ledger.file().prepare("SELECT name FROM lots ORDER BY instr(lower(name), lower(?)) = 0, name LIMIT 3");
   some.bind(name);
@@ -112,9 +109,8 @@ std::vector<std::string> lot_names(const Ledger& ledger, const Filter& filter) {
 KeptLot read_lot(const Ledger& ledger, const std::string& name, const Filter& filter) {
   const Database& file = ledger.file();
   Statement row = file.prepare(
-      "SELECT id, name, crop, variety, supplier, tested_on, stated_percent, treated FROM lots WHERE name = "
-      "?");
-  row.bind(spelt(ledger, name));
+      "SELECT id, name, crop, variety, supplier, tested_on, stated_percent, treated FROM lots WHERE id = ?");
+  row.bind(lot_id(ledger, name));
   row.next();
   KeptLot lot;
   lot.id = row.whole(0);

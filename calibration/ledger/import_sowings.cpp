@@ -14,10 +14,9 @@ namespace braird::ledger {
 namespace {
 
 std::int64_t lot_called(const Database& file, const std::string& name) {
-  Statement row = file.prepare("SELECT id FROM lots WHERE name = ?");
-  row.bind(lot_name(name));
-  if (!row.next()) refuse(fmt::format("the lot \"{}\" is not in lots", name));
-  return row.whole(0);
+  const auto lot = known_lot(file, lot_name(name));
+  if (!lot) refuse(fmt::format("the lot \"{}\" is not in lots", name));
+  return lot->id;
 }
 
 std::int64_t row_numbered(const std::map<int, std::int64_t>& rows, int number, const char* what) {

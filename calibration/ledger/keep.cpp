@@ -40,6 +40,7 @@ Identity identity_of(const Ledger& ledger, const Tray& tray, const Told& told, c
   const auto lot = first_of({label.lot, told.lot, known.lot, was.lot});
   of.crop = first_of({label.crop, tray.crop, known.crop, lot ? crop_of_lot(ledger, *lot) : lot, was.crop});
   of.lot = first_of({lot, of.crop}).value_or(kUnnamed);
+  if (const auto as_kept = known_lot(ledger.file(), of.lot)) of.lot = as_kept->name;
   of.sowing.sown_on = first_of({label.sown_on, told.sown_on, known.sown_on, was.sown_on});
   of.sowing.layout = tray.layout;
   of.sowing.seeds_per_cell =
@@ -114,9 +115,8 @@ KnownPhoto known_photo(const Ledger& ledger, const Bytes& hash) {
 }
 
 std::optional<std::string> crop_of_lot(const Ledger& ledger, const std::string& lot) {
-  Statement row = ledger.file().prepare("SELECT crop FROM lots WHERE name = ?");
-  row.bind(lot);
-  return row.next() ? row.maybe_text(0) : std::nullopt;
+  const auto known = known_lot(ledger.file(), lot);
+  return known ? known->crop : std::nullopt;
 }
 
 namespace {

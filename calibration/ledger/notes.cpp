@@ -43,12 +43,6 @@ std::string tag_number(std::int64_t n) {
   return word + std::to_string(n % kNumbersALetter + 1);
 }
 
-bool knows_lot(const Database& file, const std::string& name) {
-  Statement row = file.prepare("SELECT 1 FROM lots WHERE name = ?");
-  row.bind(name);
-  return row.next();
-}
-
 /// The lot's sowings of that day.
 void put_sowings(const Database& file, std::int64_t lot, const SowingFacts& facts) {
   sowing_of_day(file, lot, facts.sown_on);
@@ -81,7 +75,7 @@ bool take_note(Ledger& ledger, const Note& note) {
   bool fresh = false;
   ledger.step("noted lot " + facts.name, [&] {
     const Database& file = ledger.file();
-    fresh = !knows_lot(file, facts.name);
+    fresh = !known_lot(file, facts.name);
     const std::int64_t lot = lot_row(file, facts.name, facts.crop);
     put_lot_facts(file, lot, facts);
     if (note.sowing) put_sowings(file, lot, *note.sowing);

@@ -47,12 +47,20 @@ Tray tray_of_row(const Statement& row) {
 
 }  // namespace
 
+std::optional<KnownLot> known_lot(const Database& file, const std::string& name) {
+  Statement row =
+      file.prepare("SELECT id, name, crop FROM lots WHERE name = ?1 COLLATE NOCASE ORDER BY name = ?1 DESC");
+  row.bind(name);
+  if (!row.next()) return std::nullopt;
+  return KnownLot{row.whole(0), row.text(1), row.maybe_text(2)};
+}
+
 std::int64_t lot_row(const Database& file, const std::string& told, const std::optional<std::string>& crop) {
   const std::string name = lot_name(told);
-  Statement known = file.prepare("SELECT id FROM lots WHERE name = ?");
-  if (const auto id = found(known.bind(name))) {
-    if (crop) file.prepare("UPDATE lots SET crop = ?1 WHERE id = ?2 AND crop IS NULL").bind(*crop, *id).run();
-    return *id;
+  if (const auto known = known_lot(file, name)) {
+    if (crop)
+      file.prepare("UPDATE lots SET crop = ?1 WHERE id = ?2 AND crop IS NULL").bind(*crop, known->id).run();
+    return known->id;
   }
   file.prepare("INSERT INTO lots (name, crop) VALUES (?, ?)").bind(name, crop).run();
   return file.last_id();

@@ -12,6 +12,15 @@ struct Standing {
   std::int64_t tray = 0, sowing = 0, lot = 0;
 };
 
+struct KnownLot {
+  std::int64_t id = 0;
+  std::string name;  ///< as the ledger spells it
+  std::optional<std::string> crop;
+};
+
+/// The lot of that name, in whichever case it is told; the first spelling stands.
+std::optional<KnownLot> known_lot(const Database& file, const std::string& name);
+
 /// The lot's row, made if missing; a crop is filled in where none is known. Throws like lot_name.
 std::int64_t lot_row(const Database& file, const std::string& told, const std::optional<std::string>& crop);
 

@@ -113,6 +113,18 @@ TEST_CASE("a tag in another case is the same tray's, and its first spelling stan
   CHECK(count_in(season.ledger, "trays") == 1);
 }
 
+TEST_CASE("a lot in another case is the same lot, and its first spelling stands") {
+  Season season;
+  season.keep_day(6, "a.jpg");
+  CHECK(season.keep_day(7, "b.jpg", false, {"ROWAN 12", "2026-04-02", {}}).trays.at(0).lot == "Rowan 12");
+  CHECK(crop_of_lot(season.ledger, "rowan 12") == "kale");
+  CHECK_FALSE(take_note(season.ledger, {{"rowan 12", {}, {}, "Ebbwater", {}, {}, {}}}));
+  import_tables(season.ledger, {{"lots", {{"lot", "variety"}, {"rowan 12", "Curly"}}}});
+  CHECK(lot_names(season.ledger, {}) == std::vector<std::string>{"Rowan 12"});
+  CHECK(read_lot(season.ledger, "rowan 12").facts.supplier == "Ebbwater");
+  CHECK(read_lot(season.ledger, "rowan 12").facts.variety == "Curly");
+}
+
 TEST_CASE("a ledger in which both spellings of a tag are two trays keeps them apart") {
   Season season;
   season.keep_day(6, "a.jpg", false, {"Rowan 12", "2026-04-02", "t-07"});
