@@ -87,6 +87,21 @@ TEST_CASE("the last run's steps are taken back, and the one before then") {
   }
 }
 
+TEST_CASE("of a run that another one broke into only what came since is taken back") {
+  Season season;
+  season.keep_day(6, "a.jpg");
+  {
+    Ledger other(season.folder.file(), Access::write);
+    note_checks(other, find_census(other, "a.jpg").census, {{3, 1, false}});
+  }
+  season.keep_day(7, "b.jpg");
+  const auto undo = [&] { return Ledger(season.folder.file(), Access::write).undo(); };
+  CHECK(undo() == std::vector<std::string>{"kept b.jpg"});
+  CHECK(find_census(season.ledger, "a.jpg").census.checks.size() == 1);
+  CHECK(undo() == std::vector<std::string>{"noted 1 hand count of a.jpg"});
+  CHECK(undo() == std::vector<std::string>{"kept a.jpg"});
+}
+
 TEST_CASE("a step that changes nothing is the one that is taken back, and costs no older one") {
   Season season;
   const Census census = census_of({seen_on(season.tray, 7, {}, season.random)}, "a.jpg");
