@@ -38,7 +38,7 @@ Imported take_tables(const Database& file, const Tables& tables) {
     refuse(fmt::format(
         "cells: photo {}, number {} is not in censuses; cells are taken in with censuses and trays",
         into.cells_of.begin()->first.first, into.cells_of.begin()->first.second));
-  for (const Standing& at : into.left) clear_leftovers(file, at);
+  for (const auto& [at, sowing_now] : into.left) clear_leftovers(file, at, sowing_now);
   if (file.single("PRAGMA foreign_key_check") != 0) refuse("the tables do not hold together");
   return taken;
 }

@@ -116,8 +116,9 @@ void take_census(Importing& into, const Row& row) {
   const int number = row.whole("number", 0, 1000);
   const std::int64_t photo_id = photo.whole(0);
   const auto known = standing_in_photo(into.file, photo_id, number);
-  if (known) into.left.push_back(*known);
-  const std::int64_t tray = tray_for_census(into, known, row.whole("tray", 1, kMostNumber));
+  const int number_of_tray = row.whole("tray", 1, kMostNumber);
+  const std::int64_t tray = tray_for_census(into, known, number_of_tray);
+  if (known) into.left.emplace_back(*known, into.sowing_of_tray.at(number_of_tray));
   const auto corners = row.numbers("corners");
   if (corners.size() != 8) refuse("corners must be eight numbers");
   Tray census;

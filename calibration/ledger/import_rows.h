@@ -27,7 +27,7 @@ struct Importing {
   using Cells = std::map<std::pair<std::string, int>, std::vector<Cell>>;
   /// By photo and number in the photo, as they were read first and again; a census takes its own out.
   Cells cells_of, again_of;
-  std::vector<Standing> left;  ///< where the censuses stood that were known
+  std::vector<std::pair<Standing, std::int64_t>> left;  ///< where known trays stood, and their sowing now
 };
 
 /// The row, made anew, of a tray without a tag that `take_tray` has seen.

@@ -76,7 +76,7 @@ std::int64_t tray_of_sowing(Importing& into, const std::string& tag, int number,
                     "ledger of its own, or change the tag in the table",
                     tag, words_for_sowing(into.file, known->at.sowing), words_for_sowing(into.file, sowing)));
   move_tray(into.file, known->at.tray, sowing);
-  into.left.push_back(known->at);
+  into.left.emplace_back(known->at, sowing);
   return known->at.tray;
 }
 

@@ -127,8 +127,8 @@ struct Keeper {
   const Told& told;
   std::int64_t photo;
   std::vector<Former> former;
-  std::vector<std::int64_t> taken{};  // trays of this photo
-  std::vector<Standing> left{};       // where its tagged trays stood
+  std::vector<std::int64_t> taken{};                      // trays of this photo
+  std::vector<std::pair<Standing, std::int64_t>> left{};  // where trays stood, and their sowing now
   Keeping keeping{};
 
   void keep_tray(std::size_t number, const Tray& tray) {
@@ -139,7 +139,8 @@ struct Keeper {
     const auto tagged = of.tag ? tray_tagged(file, *of.tag) : std::nullopt;
     for (std::string& remark : told_otherwise(file, lot, of, tagged))
       keeping.remarks.push_back(std::move(remark));
-    if (tagged) left.push_back(tagged->at);
+    if (tagged) left.emplace_back(tagged->at, sowing);
+    if (was) left.emplace_back(was->at, sowing);
     const SeenTray seen{sowing, photo, tray, told.compare,
                         was ? std::optional(stood(*was, tray)) : std::nullopt};
     const Place place =
@@ -168,8 +169,8 @@ struct Keeper {
     file.prepare("DELETE FROM censuses WHERE photo = ? AND number >= ?")
         .bind(photo, static_cast<std::int64_t>(trays_now))
         .run();
+    for (const auto& [at, sowing_now] : left) clear_leftovers(file, at, sowing_now);
     for (const Former& was : former) clear_leftovers(file, was.at);
-    for (const Standing& at : left) clear_leftovers(file, at);
   }
 };
 

@@ -21,6 +21,36 @@ std::optional<std::int64_t> found(Statement& query) {
   return query.next() ? std::optional(query.whole(0)) : std::nullopt;
 }
 
+/// Does the sowing `to` of the same lot stand where `from` has no tray left?
+bool is_heir(const Database& file, std::int64_t from, std::int64_t to) {
+  Statement row = file.prepare(
+      "SELECT 1 FROM sowings AS former JOIN sowings AS heir USING (lot) WHERE former.id = ?1 AND heir.id = "
+      "?2 "
+      "AND ?1 <> ?2 AND NOT EXISTS (SELECT 1 FROM trays WHERE sowing = ?1)");
+  row.bind(from, to);
+  return row.next();
+}
+
+void hand_on(const Database& file, std::int64_t from, std::int64_t to) {
+  file.prepare(
+          "UPDATE sowings SET plate = ifnull(sowings.plate, former.plate), topping = ifnull(sowings.topping, "
+          "former.topping), temperature_c = ifnull(sowings.temperature_c, former.temperature_c) FROM sowings "
+          "AS former WHERE former.id = ? AND sowings.id = ?")
+      .bind(from, to)
+      .run();
+  file.prepare("UPDATE sowings SET plate = NULL, topping = NULL, temperature_c = NULL WHERE id = ?")
+      .bind(from)
+      .run();
+  file.prepare(
+          "DELETE FROM decisions AS former WHERE sowing = ?1 AND EXISTS (SELECT 1 FROM decisions AS known "
+          "WHERE "
+          "known.sowing = ?2 AND known.tray IS former.tray AND known.decided_on IS former.decided_on AND "
+          "known.words = former.words)")
+      .bind(from, to)
+      .run();
+  file.prepare("UPDATE decisions SET sowing = ?2 WHERE sowing = ?1").bind(from, to).run();
+}
+
 std::vector<Cell> empty_cells(const Layout& layout) {
   std::vector<Cell> cells(number_of_cells(layout));
   for (std::size_t at = 0; at < cells.size(); ++at) {
@@ -140,12 +170,13 @@ std::int64_t photo_row(const Database& file, const Bytes& hash, const PhotoFacts
   return row.whole(0);
 }
 
-void clear_leftovers(const Database& file, const Standing& at) {
+void clear_leftovers(const Database& file, const Standing& at, std::int64_t sowing_now) {
   file.prepare(
           "DELETE FROM trays WHERE id = ?1 AND tag IS NULL AND NOT EXISTS "
           "(SELECT 1 FROM censuses WHERE tray = ?1) AND NOT EXISTS (SELECT 1 FROM decisions WHERE tray = ?1)")
       .bind(at.tray)
       .run();
+  if (is_heir(file, at.sowing, sowing_now)) hand_on(file, at.sowing, sowing_now);
   file.prepare(
           "DELETE FROM sowings WHERE id = ?1 AND plate IS NULL AND topping IS NULL AND temperature_c IS NULL "
           "AND NOT EXISTS (SELECT 1 FROM trays WHERE sowing = ?1) AND NOT EXISTS "

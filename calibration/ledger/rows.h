@@ -52,8 +52,9 @@ std::int64_t photo_row(const Database& file, const Bytes& hash, const PhotoFacts
                        const std::string& remarks);
 
 /// Removes what is left empty there: a tray without tag and photo, a sowing without tray, facts or decision,
-/// a lot without all of these.
-void clear_leftovers(const Database& file, const Standing& at);
+/// a lot without all of these. A sowing that `sowing_now` of the same lot took the last tray from hands its
+/// facts and decisions on to it first.
+void clear_leftovers(const Database& file, const Standing& at, std::int64_t sowing_now = 0);
 
 /// Reads a census row: columns id, file, hash, taken, rows, cols, staggered, crop, seeds_per_cell, corners,
 /// pitch_px, fit, counts, places, plants. The counts are those read again where a later photo of the tray is

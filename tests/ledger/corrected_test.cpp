@@ -57,6 +57,28 @@ TEST_CASE("what is not told again of a kept photo stays as it was") {
   CHECK(count_in(season.ledger, "sowings") == 1);  // the one of the former day is gone
 }
 
+TEST_CASE("what was noted of a sowing goes along when its day is corrected, here and by a table") {
+  Season season;
+  season.keep_day(6, "a.jpg");
+  season.keep_day(7, "b.jpg");
+  SowingFacts warm;
+  warm.sown_on = "2026-04-02", warm.temperature_c = 12;
+  take_note(season.ledger,
+            {{"Rowan 12", {}, {}, {}, {}, {}, {}}, warm, Decision{{}, "2026-04-02", {}, "wait"}});
+  Ledger other(season.folder.file("other"), Access::write);
+  import_tables(other, all_tables(season.ledger));
+  for (int day : {6, 7}) season.keep_day(day, day == 6 ? "a.jpg" : "b.jpg", false, {{}, "2026-04-01", {}});
+  import_tables(other, all_tables(season.ledger));
+  for (const Ledger* ledger : {&season.ledger, &other}) {
+    const KeptLot lot = read_lot(*ledger, "Rowan 12");
+    REQUIRE(lot.sowings.size() == 1);
+    CHECK(lot.sowings[0].facts.sown_on == "2026-04-01");
+    CHECK(lot.sowings[0].facts.temperature_c == 12);
+    REQUIRE(lot.decisions.size() == 1);
+    CHECK(lot.decisions[0].sown_on == "2026-04-01");
+  }
+}
+
 TEST_CASE("a lot named after its crop takes the name of the crop that is told in its place") {
   Season season;
   Tray seen = seen_on(season.tray, 6, {}, season.random);
