@@ -143,8 +143,8 @@ struct Keeper {
     if (was) left.emplace_back(was->at, sowing);
     const SeenTray seen{sowing, photo, tray, told.compare,
                         was ? std::optional(stood(*was, tray)) : std::nullopt};
-    const Place place =
-        of.tag ? place_of_tagged(file, *of.tag, seen, told.as_before) : place_of_untagged(file, seen, taken);
+    const Place place = of.tag ? place_of_tagged(file, *of.tag, seen, taken, told.as_before)
+                               : place_of_untagged(file, seen, taken);
     if (std::ranges::count(taken, place.tray) > 0)
       throw std::invalid_argument("two trays of this photo carry the same tag; keep one photo a tray");
     const std::int64_t dropped = write_census(
@@ -153,6 +153,11 @@ struct Keeper {
       keeping.remarks.push_back(fmt::format(
           "{} dropped, since the cells now lie elsewhere in the photo; count again with braird check",
           counted(static_cast<double>(dropped), "hand count of it was", "hand counts of it were")));
+    if (was && !was->known.tag.empty() && was->at.tray != place.tray && !was->alone)
+      keeping.remarks.push_back(
+          fmt::format("tray {0}, which it was one of, keeps its other photos; keep those with --tag {1}, "
+                      "too, if {0} was wrong",
+                      was->known.tag, of.tag.value_or("")));
     taken.push_back(place.tray);
     report(of, place);
   }

@@ -60,4 +60,23 @@ std::int64_t write_census(const Database& file, const CensusRow& row, const Tray
   return dropped;
 }
 
+void turn_censuses(const Database& file, std::int64_t tray) {
+  Statement rows = file.prepare(
+      fmt::format("SELECT {}, photos.id, number, by_label, counts, counts_again FROM {} WHERE trays.id = ?",
+                  kCensusColumns, kCensusTables));
+  rows.bind(tray);
+  std::vector<std::pair<CensusRow, std::pair<Tray, Tray>>> found;
+  while (rows.next()) {
+    Tray first = census_of_row(rows, file).tray, again = first;
+    unpack_counts(rows.bytes(18), first.cells);
+    if (rows.is_null(19))
+      again.cells.clear();
+    else
+      unpack_counts(rows.bytes(19), again.cells);
+    found.push_back({{rows.whole(15), rows.whole(16), tray, rows.whole(17) == 1}, {first, again}});
+  }
+  for (const auto& [row, read] : found)
+    write_census(file, row, half_turned(read.first), half_turned(read.second).cells);
+}
+
 }  // namespace braird::ledger

@@ -18,4 +18,7 @@ struct CensusRow {
 std::int64_t write_census(const Database& file, const CensusRow& row, const Tray& census,
                           const std::vector<Cell>& again = {});
 
+/// Numbers all censuses of the tray from the other end.
+void turn_censuses(const Database& file, std::int64_t tray);
+
 }  // namespace braird::ledger

@@ -94,25 +94,6 @@ TEST_CASE("a label settles tray, lot, sowing and turn without further asking") {
   CHECK_FALSE(known_tray(season.ledger, "K8").has_value());
 }
 
-TEST_CASE("a tag in another case is the same tray's, and its first spelling stands") {
-  Season season;
-  season.keep_day(6, "a.jpg", false, {"Rowan 12", "2026-04-02", "t-07"});
-  Tray seen = seen_on(season.tray, 7, {}, season.random);
-  seen.label = TrayLabel{"T-07", {}, {}, {}, {}, {}};
-  const Keeping kept = keep(season.ledger, hash_of("b"), census_of({seen}, "b.jpg"), {});
-  CHECK(kept.trays.at(0).tag == "t-07");
-  CHECK(kept.trays[0].photos_of_tray == 2);
-  CHECK(kept.trays[0].lot == "Rowan 12");
-  CHECK(count_in(season.ledger, "trays") == 1);
-  CHECK(find_census(season.ledger, "T-07").tag == "t-07");
-  take_note(season.ledger, {{"Rowan 12", {}, {}, {}, {}, {}, {}}, {}, Decision{{}, {}, "T-07", "filled"}});
-  CHECK(read_lot(season.ledger, "Rowan 12").decisions.at(0).tag == "t-07");
-  import_tables(season.ledger, {{"lots", {{"lot"}, {"Rowan 12"}}},
-                                {"sowings", export_table(season.ledger, "sowings")},
-                                {"trays", {{"tray", "sowing", "tag"}, {"1", "1", "T-07"}}}});
-  CHECK(count_in(season.ledger, "trays") == 1);
-}
-
 TEST_CASE("a lot in another case is the same lot, and its first spelling stands") {
   Season season;
   season.keep_day(6, "a.jpg");
@@ -123,15 +104,6 @@ TEST_CASE("a lot in another case is the same lot, and its first spelling stands"
   CHECK(lot_names(season.ledger, {}) == std::vector<std::string>{"Rowan 12"});
   CHECK(read_lot(season.ledger, "rowan 12").facts.supplier == "Ebbwater");
   CHECK(read_lot(season.ledger, "rowan 12").facts.variety == "Curly");
-}
-
-TEST_CASE("a ledger in which both spellings of a tag are two trays keeps them apart") {
-  Season season;
-  season.keep_day(6, "a.jpg", false, {"Rowan 12", "2026-04-02", "t-07"});
-  season.keep_day(6, "b.jpg", false, {"Sorrel 4", "2026-04-02", "X"});
-  season.ledger.file().run("UPDATE trays SET tag = 'T-07' WHERE tag = 'X'");
-  CHECK(known_tray(season.ledger, "t-07")->lot == "Rowan 12");
-  CHECK(known_tray(season.ledger, "T-07")->lot == "Sorrel 4");
 }
 
 TEST_CASE("a tag of a tray of another shape is refused") {
