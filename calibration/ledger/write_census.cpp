@@ -65,7 +65,11 @@ void turn_censuses(const Database& file, std::int64_t tray) {
       fmt::format("SELECT {}, photos.id, number, by_label, counts, counts_again FROM {} WHERE trays.id = ?",
                   kCensusColumns, kCensusTables));
   rows.bind(tray);
-  std::vector<std::pair<CensusRow, std::pair<Tray, Tray>>> found;
+  struct Found {
+    CensusRow row;
+    Tray first, again;
+  };
+  std::vector<Found> found;
   while (rows.next()) {
     Tray first = census_of_row(rows, file).tray, again = first;
     unpack_counts(rows.bytes(18), first.cells);
@@ -73,10 +77,10 @@ void turn_censuses(const Database& file, std::int64_t tray) {
       again.cells.clear();
     else
       unpack_counts(rows.bytes(19), again.cells);
-    found.push_back({{rows.whole(15), rows.whole(16), tray, rows.whole(17) == 1}, {first, again}});
+    found.push_back({{rows.whole(15), rows.whole(16), tray, rows.whole(17) == 1}, first, again});
   }
-  for (const auto& [row, read] : found)
-    write_census(file, row, half_turned(read.first), half_turned(read.second).cells);
+  for (const auto& [row, first, again] : found)
+    write_census(file, row, half_turned(first), half_turned(again).cells);
 }
 
 }  // namespace braird::ledger
