@@ -41,7 +41,7 @@ CountArguments filled(CountArguments arguments, const TrayLabel& known) {
     if (const auto layout = layout_on_label(known.tray.value_or(""))) {
       arguments.tray = fmt::format("{}x{}", layout->rows, layout->cols);
       arguments.lattice = name_of(layout->lattice);
-      arguments.tray_told_by = "tag " + known.tag;
+      arguments.tray_told_by = known.tag.empty() ? "the ledger" : "tag " + known.tag;
     }
   return arguments;
 }
@@ -80,7 +80,7 @@ Order order_as_kept(const CountArguments& told, const Keeper& keeper, const fs::
   CountArguments arguments = told;
   if (arguments.taken.empty()) arguments.taken = known.taken.value_or("").substr(0, kDayLetters);
   TrayLabel all = shared(known.trays);
-  if (!arguments.lot.empty() && ledger::crop_of_lot(*keeper.ledger, arguments.lot)) all.crop.reset();
+  if (const auto crop = ledger::crop_of_lot(*keeper.ledger, arguments.lot)) all.crop = crop;
   return understand(filled(std::move(arguments), all), built_in_profiles());
 } catch (const std::exception&) {  // the photo can't be read, which counting says
   return understand(told, built_in_profiles());

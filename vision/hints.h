@@ -34,7 +34,7 @@ struct Hints {
   std::optional<int> rows;
   std::optional<int> cols;
   std::optional<LatticeKind> lattice;
-  std::string stated_by;  ///< "label K7" or "tag K7" if that states this shape; empty: the user
+  std::string stated_by;  ///< "label K7", "tag K7" or "the ledger" if that states this shape; empty: the user
   /// Centres of the corner cells (0,0), (0,last), (last,last), (last,0) in photo pixels, clockwise as seen;
   /// used only with rows and columns, and then instead of looking for the lattice.
   std::optional<std::array<Point, 4>> corners;

@@ -6,6 +6,8 @@
 #include <sstream>
 #include <stdexcept>
 
+#include "calibration/ledger/rows.h"
+
 namespace braird::ledger {
 namespace {
 
@@ -26,12 +28,9 @@ std::string census_key(const Ledger& ledger, const KeptCensus& census) {
 
 FoundCensus census_of_key(const Ledger& ledger, const std::string& key) {
   Statement row = ledger.file().prepare(
-      "SELECT lots.name, censuses.id FROM censuses JOIN photos ON photos.id = censuses.photo JOIN trays ON "
-      "trays.id = "
-      "censuses.tray JOIN sowings ON sowings.id = trays.sowing JOIN lots ON lots.id = sowings.lot WHERE "
-      "lower(hex(photos.hash)) = substr(?1, 1, 32) AND ?1 = lower(hex(photos.hash)) || CASE number WHEN 0 "
-      "THEN '' ELSE "
-      "'-' || (number + 1) END");
+      fmt::format("SELECT lots.name, censuses.id FROM {} WHERE ?1 = lower(hex(photos.hash)) || "
+                  "iif(number = 0, '', '-' || (number + 1))",
+                  kCensusTables));
   row.bind(key);
   if (key.size() < kHashLetters || !row.next())
     throw std::invalid_argument(

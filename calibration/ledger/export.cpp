@@ -81,10 +81,12 @@ TextTable censuses(const Database& file) {
   return text;
 }
 
-std::vector<std::string> cell_row(const std::string& photo, const std::string& number, const Cell& cell) {
-  std::string chances;
-  for (const double chance : cell.probability)
-    chances += fmt::format("{}{}", chances.empty() ? "" : " ", chance);
+std::string chances_of(const Cell& cell) {
+  return fmt::format("{}", fmt::join(cell.probability, " "));
+}
+
+std::vector<std::string> cell_row(const std::string& photo, const std::string& number, const Cell& cell,
+                                  const Cell* first) {
   return {photo,
           number,
           std::to_string(cell.row + 1),
@@ -92,19 +94,32 @@ std::vector<std::string> cell_row(const std::string& photo, const std::string& n
           fmt::format("{}", cell.centre_px.x),
           fmt::format("{}", cell.centre_px.y),
           std::to_string(cell.count),
-          chances,
+          chances_of(cell),
           yes_no(cell.review),
-          cell.plant ? fmt::format("{} {}", cell.plant->x, cell.plant->y) : ""};
+          cell.plant ? fmt::format("{} {}", cell.plant->x, cell.plant->y) : "",
+          first ? std::to_string(first->count) : "",
+          first ? chances_of(*first) : "",
+          first ? yes_no(first->review) : ""};
+}
+
+/// The cells as they were read first.
+std::vector<Cell> first_cells(const Bytes& counts, std::vector<Cell> cells) {
+  unpack_counts(counts, cells);
+  return cells;
 }
 
 TextTable cells(const Database& file) {
-  TextTable text = {{"photo", "number", "row", "col", "x", "y", "count", "chances", "review", "plant"}};
+  TextTable text = {{"photo", "number", "row", "col", "x", "y", "count", "chances", "review", "plant",
+                     "first_count", "first_chances", "first_review"}};
   Statement rows = file.prepare(
-      fmt::format("SELECT {}, number FROM {} ORDER BY censuses.id", kCensusColumns, kCensusTables));
+      fmt::format("SELECT {}, number, counts FROM {} ORDER BY censuses.id", kCensusColumns, kCensusTables));
   while (rows.next()) {
     const KeptCensus census = census_of_row(rows, file);
-    for (const Cell& cell : census.tray.cells)
-      text.push_back(cell_row(hex(census.hash), rows.text(15), cell));
+    const bool read_again = rows.bytes(kCountsColumn) != rows.bytes(16);
+    const std::vector<Cell>& cells = census.tray.cells;
+    const std::vector<Cell> first = read_again ? first_cells(rows.bytes(16), cells) : std::vector<Cell>();
+    for (std::size_t at = 0; at < cells.size(); ++at)
+      text.push_back(cell_row(hex(census.hash), rows.text(15), cells[at], read_again ? &first[at] : nullptr));
   }
   return text;
 }

@@ -66,7 +66,9 @@ std::vector<FoundCensus> named(const Ledger& ledger, const std::string& name) {
   if (name.empty())
     return found_where(ledger,
                        "?1 = '' AND photos.id = (SELECT photo FROM censuses ORDER BY id DESC LIMIT 1)", name);
-  if (auto tagged = found_where(ledger, "trays.tag = ?1", name); !tagged.empty()) return {tagged.back()};
+  if (const auto tray = tray_tagged(ledger.file(), name))
+    if (auto tagged = found_where(ledger, "trays.tag = ?1", tray->tag); !tagged.empty())
+      return {tagged.back()};
   if (auto trays = trays_of_photo(ledger, name); !trays.empty()) return trays;
   return tray_by_number(ledger, name);
 }

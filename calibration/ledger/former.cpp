@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "calibration/ledger/former.h"
 
+#include <fmt/format.h>
+
 #include <cmath>
 
 #include "calibration/findings.h"
@@ -21,33 +23,30 @@ TrayLabel known_of_row(const Statement& row) {
   return known;
 }
 
-/// Do both lie over the same cells of the photo, numbered from the same corner?
-bool same_cells(const Former& former, const Tray& tray) {
-  for (std::size_t at = 0; at < former.corners_px.size(); ++at)
-    if (std::hypot(former.corners_px[at].x - tray.corners_px[at].x,
-                   former.corners_px[at].y - tray.corners_px[at].y) > tray.pitch_px / 2)
+}  // namespace
+
+bool same_corners(const std::array<Point, 4>& former_px, const Tray& tray) {
+  for (std::size_t at = 0; at < former_px.size(); ++at)
+    if (std::hypot(former_px[at].x - tray.corners_px[at].x, former_px[at].y - tray.corners_px[at].y) >
+        tray.pitch_px / 2)
       return false;
   return true;
 }
 
-}  // namespace
-
 std::vector<Former> former_censuses(const Database& file, std::int64_t photo) {
-  Statement rows = file.prepare(
-      "SELECT tag, name, crop, sown_on, seeds_per_cell, censuses.id, trays.id, sowings.id, lots.id, rows, "
-      "cols, staggered, corners, (SELECT count(*) FROM censuses AS other WHERE other.tray = trays.id) "
-      "FROM censuses JOIN trays ON trays.id = tray JOIN sowings ON sowings.id = sowing "
-      "JOIN lots ON lots.id = lot WHERE photo = ? ORDER BY number");
+  Statement rows = file.prepare(fmt::format(
+      "SELECT tag, name, crop, sown_on, seeds_per_cell, trays.id, sowings.id, lots.id, rows, cols, "
+      "staggered, corners, (SELECT count(*) FROM censuses AS other WHERE other.tray = trays.id) "
+      "FROM {} WHERE photo = ? ORDER BY number",
+      kCensusTables));
   rows.bind(photo);
   std::vector<Former> former;
   while (rows.next())
-    former.push_back({rows.whole(5),
-                      {rows.whole(6), rows.whole(7), rows.whole(8)},
+    former.push_back({{rows.whole(5), rows.whole(6), rows.whole(7)},
                       known_of_row(rows),
-                      {static_cast<int>(rows.whole(9)), static_cast<int>(rows.whole(10)),
-                       rows.whole(11) == 1 ? LatticeKind::staggered : LatticeKind::square},
-                      unpack_corners(rows.bytes(12)),
-                      rows.whole(13) == 1});
+                      layout_of_row(rows, 8),
+                      unpack_corners(rows.bytes(11)),
+                      rows.whole(12) == 1});
   return former;
 }
 
@@ -55,8 +54,8 @@ Stood stood(const Former& former, const Tray& now) {
   Stood before{former.at.tray, former.at.sowing};
   if (!alike(former.layout, now.layout)) return before;
   before.alone = former.alone;
-  if (same_cells(former, now)) before.same_cells = Place{former.at.tray, now, false};
-  if (const Tray turned = half_turned(now); !before.same_cells && same_cells(former, turned))
+  if (same_corners(former.corners_px, now)) before.same_cells = Place{former.at.tray, now, false};
+  if (const Tray turned = half_turned(now); !before.same_cells && same_corners(former.corners_px, turned))
     before.same_cells = Place{former.at.tray, turned, true};
   return before;
 }

@@ -11,9 +11,8 @@
 
 namespace braird::ledger {
 
-/// A census of the photo as it stood before: its row, tray, shape and place in the photo.
+/// A census of the photo as it stood before: its tray, shape and place in the photo.
 struct Former {
-  std::int64_t id = 0;
   Standing at;
   TrayLabel known;  ///< no tag: empty; no lot where its name was made up
   Layout layout;
@@ -23,6 +22,9 @@ struct Former {
 
 /// By number.
 std::vector<Former> former_censuses(const Database& file, std::int64_t photo);
+
+/// Do both lie over the same cells of the photo, numbered from the same corner?
+bool same_corners(const std::array<Point, 4>& former_px, const Tray& tray);
 
 /// Where this tray of the photo stood, for deciding where it goes.
 Stood stood(const Former& former, const Tray& now);

@@ -8,6 +8,7 @@
 #include <stdexcept>
 
 #include "calibration/cells.h"
+#include "calibration/ledger/packing.h"
 #include "calibration/ledger/rows.h"
 #include "calibration/profiles.h"
 
@@ -80,12 +81,9 @@ std::vector<Decision> decisions_of(const Database& file, std::int64_t lot) {
   return decisions;
 }
 
-/// The lot's name as the ledger spells it, for one typed in other case.
-std::string spelt(const Ledger& ledger, const std::string& name) {
-  Statement row =
-      ledger.file().prepare("SELECT name FROM lots WHERE name = ?1 COLLATE NOCASE ORDER BY name = ?1 DESC");
-  row.bind(name);
-  if (row.next()) return row.text(0);
+/// Throws std::invalid_argument if there is no such lot; it then names the nearest one.
+std::int64_t lot_id(const Ledger& ledger, const std::string& name) {
+  if (const auto known = known_lot(ledger.file(), name)) return known->id;
   Statement some =
       ledger.file().prepare("SELECT name FROM lots ORDER BY instr(lower(name), lower(?)) = 0, name LIMIT 3");
   some.bind(name);
@@ -111,9 +109,8 @@ std::vector<std::string> lot_names(const Ledger& ledger, const Filter& filter) {
 KeptLot read_lot(const Ledger& ledger, const std::string& name, const Filter& filter) {
   const Database& file = ledger.file();
   Statement row = file.prepare(
-      "SELECT id, name, crop, variety, supplier, tested_on, stated_percent, treated FROM lots WHERE name = "
-      "?");
-  row.bind(spelt(ledger, name));
+      "SELECT id, name, crop, variety, supplier, tested_on, stated_percent, treated FROM lots WHERE id = ?");
+  row.bind(lot_id(ledger, name));
   row.next();
   KeptLot lot;
   lot.id = row.whole(0);
@@ -126,17 +123,18 @@ KeptLot read_lot(const Ledger& ledger, const std::string& name, const Filter& fi
 
 std::vector<CheckedReading> counter_checks(const Ledger& ledger, const CheckedKind& kind) {
   const Database& file = ledger.file();
-  Statement rows =
-      file.prepare(fmt::format("SELECT {} FROM {} WHERE censuses.id IN (SELECT census FROM checks WHERE "
-                               "drawn = 1) AND lots.crop IS ?1 "
-                               "AND rows = ?2 AND cols = ?3 AND staggered = ?4 AND seeds_per_cell IS ?5",
-                               kCensusColumns, kCensusTables));
+  Statement rows = file.prepare(
+      fmt::format("SELECT {}, counts FROM {} WHERE censuses.id IN (SELECT census FROM checks WHERE "
+                  "drawn = 1) AND lots.crop IS ?1 "
+                  "AND rows = ?2 AND cols = ?3 AND staggered = ?4 AND seeds_per_cell IS ?5",
+                  kCensusColumns, kCensusTables));
   rows.bind(kind.crop, kind.layout.rows, kind.layout.cols,
             kind.layout.lattice == LatticeKind::staggered ? 1 : 0, kind.seeds_per_cell);
   const int seeds = kind.seeds_per_cell.value_or(1);
   std::vector<CheckedReading> found;
   while (rows.next()) {
-    const KeptCensus census = census_of_row(rows, file);
+    KeptCensus census = census_of_row(rows, file);
+    unpack_counts(rows.bytes(15), census.tray.cells);
     const auto readings = cell_readings(census.tray, seeds);
     const double most = most_seedlings(seed_kind(census.tray.crop), seeds);
     for (const HandCheck& check : checks_of(file, census.id))

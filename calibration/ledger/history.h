@@ -55,7 +55,8 @@ struct CheckedKind {
   std::optional<int> seeds_per_cell;
 };
 
-/// The cells of such photos that were drawn at random and counted by hand, over the whole ledger.
+/// The cells of such photos that were drawn at random and counted by hand, over the whole ledger; each as it
+/// was read first, since that is how the photos are read that the rates are made from.
 std::vector<CheckedReading> counter_checks(const Ledger& ledger, const CheckedKind& kind);
 
 }  // namespace braird::ledger

@@ -26,10 +26,11 @@ int take_in(Importing& into, const TextTable& table, const std::string& name, Ta
 Imported take_tables(const Database& file, const Tables& tables) {
   // Cells before the censuses that are packed from them.
   const std::pair<const char*, Take> order[] = {
-      {"lots", take_lot},   {"sowings", take_sowing},  {"trays", take_tray},   {"photos", take_photo},
-      {"cells", take_cell}, {"censuses", take_census}, {"checks", take_check}, {"decisions", take_decision}};
+      {"lots", take_lot},        {"sowings", take_sowing}, {"censuses", take_photo_of_tray},
+      {"trays", take_tray},      {"photos", take_photo},   {"cells", take_cell},
+      {"censuses", take_census}, {"checks", take_check},   {"decisions", take_decision}};
   Imported taken;
-  Importing into{file, {}, {}, {}, {}};
+  Importing into{file, {}, {}, {}, {}, {}, {}, {}};
   for (const auto& [name, take] : order)
     if (const auto table = tables.find(name); table != tables.end())
       taken[name] = take_in(into, table->second, name, take);
@@ -37,6 +38,7 @@ Imported take_tables(const Database& file, const Tables& tables) {
     refuse(fmt::format(
         "cells: photo {}, number {} is not in censuses; cells are taken in with censuses and trays",
         into.cells_of.begin()->first.first, into.cells_of.begin()->first.second));
+  for (const auto& [at, sowing_now] : into.left) clear_leftovers(file, at, sowing_now);
   if (file.single("PRAGMA foreign_key_check") != 0) refuse("the tables do not hold together");
   return taken;
 }

@@ -10,7 +10,7 @@
 #include <vector>
 
 #include "calibration/census.h"
-#include "calibration/ledger/sqlite.h"
+#include "calibration/ledger/rows.h"
 #include "calibration/ledger/table_row.h"
 
 namespace braird::ledger {
@@ -23,8 +23,11 @@ struct Importing {
   std::map<int, std::int64_t> sowing_of;  ///< by the sowing's number
   std::map<int, std::int64_t> tray_of;    ///< by the tray's number; 0 until its first census or decision
   std::map<int, std::int64_t> sowing_of_tray;
-  /// By photo and number in the photo; a census takes its own out.
-  std::map<std::pair<std::string, int>, std::vector<Cell>> cells_of;
+  std::map<int, std::vector<Bytes>> photos_of_tray;  ///< their hashes, by the tray's number
+  using Cells = std::map<std::pair<std::string, int>, std::vector<Cell>>;
+  /// By photo and number in the photo, as they were read first and again; a census takes its own out.
+  Cells cells_of, again_of;
+  std::vector<std::pair<Standing, std::int64_t>> left;  ///< where known trays stood, and their sowing now
 };
 
 /// The row, made anew, of a tray without a tag that `take_tray` has seen.
@@ -32,6 +35,9 @@ std::int64_t made_tray(Importing& into, int number);
 
 void take_lot(Importing& into, const Row& row);
 void take_sowing(Importing& into, const Row& row);
+
+/// Remembers the photo for its tray, which may be known by it.
+void take_photo_of_tray(Importing& into, const Row& row);
 
 /// A tray without a tag is known by its photos, so it is looked for when its first census comes.
 void take_tray(Importing& into, const Row& row);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <stdexcept>
 
 #include "calibration/ledger/import_rows.h"
@@ -13,10 +14,9 @@ namespace braird::ledger {
 namespace {
 
 std::int64_t lot_called(const Database& file, const std::string& name) {
-  Statement row = file.prepare("SELECT id FROM lots WHERE name = ?");
-  row.bind(lot_name(name));
-  if (!row.next()) refuse(fmt::format("the lot \"{}\" is not in lots", name));
-  return row.whole(0);
+  const auto lot = known_lot(file, lot_name(name));
+  if (!lot) refuse(fmt::format("the lot \"{}\" is not in lots", name));
+  return lot->id;
 }
 
 std::int64_t row_numbered(const std::map<int, std::int64_t>& rows, int number, const char* what) {
@@ -54,18 +54,30 @@ std::string words_for_sowing(const Database& file, std::int64_t sowing) {
                      row.whole(2), row.whole(3), row.text(4), row.text(5));
 }
 
+bool shows_tray(const Database& file, const Bytes& photo, std::int64_t tray) {
+  Statement row =
+      file.prepare("SELECT 1 FROM censuses JOIN photos ON photos.id = photo WHERE hash = ? AND tray = ?");
+  row.bind(BlobView{photo}, tray);
+  return row.next();
+}
+
 /// The tray that has this tag; 0 if there is none. Ledgers number their tags alike, so the same tag in
-/// another sowing is another tray.
-std::int64_t tray_tagged(const Database& file, const std::string& tag, std::int64_t sowing) {
-  Statement known = file.prepare("SELECT id, sowing FROM trays WHERE tag = ?");
-  known.bind(tag);
-  if (!known.next()) return 0;
-  if (known.whole(1) != sowing)
+/// another sowing is another tray, unless a photo shows that it is not.
+std::int64_t tray_of_sowing(Importing& into, const std::string& tag, int number, std::int64_t sowing) {
+  const auto known = tray_tagged(into.file, tag);
+  if (!known) return 0;
+  if (known->at.sowing == sowing) return known->at.tray;
+  const bool same = std::ranges::any_of(into.photos_of_tray[number], [&](const Bytes& photo) {
+    return shows_tray(into.file, photo, known->at.tray);
+  });
+  if (!same || !fits(into.file, known->at, sowing))
     refuse(
         fmt::format("tag {} is that of a tray of {} in the ledger, but of {} in the table; import into a "
                     "ledger of its own, or change the tag in the table",
-                    tag, words_for_sowing(file, known.whole(1)), words_for_sowing(file, sowing)));
-  return known.whole(0);
+                    tag, words_for_sowing(into.file, known->at.sowing), words_for_sowing(into.file, sowing)));
+  move_tray(into.file, known->at.tray, sowing);
+  into.left.emplace_back(known->at, sowing);
+  return known->at.tray;
 }
 
 }  // namespace
@@ -76,20 +88,12 @@ std::int64_t made_tray(Importing& into, int number) {
 }
 
 void take_lot(Importing& into, const Row& row) {
-  require_possible(row.maybe_number("stated_percent"), std::nullopt);
-  const std::int64_t id = lot_row(into.file, row.text("lot"), row.maybe("crop"));
-  std::optional<int> treated;
-  if (const auto yes = row.maybe_yes("treated")) treated = *yes ? 1 : 0;
-  into.file
-      .prepare(
-          "UPDATE lots SET crop = ifnull(?, crop), variety = ifnull(?, variety), supplier = ifnull(?, "
-          "supplier), tested_on = "
-          "ifnull(?, "
-          "tested_on), stated_percent = ifnull(?, stated_percent), treated = ifnull(?, treated) WHERE id = "
-          "?")
-      .bind(row.maybe("crop"), row.maybe("variety"), row.maybe("supplier"), row.maybe_day("tested_on"),
-            row.maybe_number("stated_percent"), treated, id)
-      .run();
+  const LotFacts facts{
+      row.text("lot"),         row.maybe("crop"),          row.maybe("variety"),
+      row.maybe("supplier"),   row.maybe_day("tested_on"), row.maybe_number("stated_percent"),
+      row.maybe_yes("treated")};
+  require_possible(facts.stated_percent, std::nullopt);
+  put_lot_facts(into.file, lot_row(into.file, facts.name, facts.crop), facts);
 }
 
 void take_sowing(Importing& into, const Row& row) {
@@ -106,13 +110,7 @@ void take_sowing(Importing& into, const Row& row) {
   require_possible(std::nullopt, facts.temperature_c);
   const auto number = row.maybe_whole("sowing", 1, kMostNumber);
   const std::int64_t id = new_sowing(into.file, lot_called(into.file, row.text("lot")), facts, number);
-  into.file
-      .prepare(
-          "UPDATE sowings SET plate = ifnull(?, plate), topping = ifnull(?, topping), temperature_c = "
-          "ifnull(?, "
-          "temperature_c) WHERE id = ?")
-      .bind(facts.plate, facts.topping, facts.temperature_c, id)
-      .run();
+  put_sowing_facts(into.file, id, facts);
   if (number) into.sowing_of[*number] = id;
 }
 
@@ -120,7 +118,7 @@ void take_tray(Importing& into, const Row& row) {
   const int number = row.whole("tray", 1, kMostNumber);
   const auto tag = row.maybe("tag");
   const std::int64_t sowing = row_numbered(into.sowing_of, row.whole("sowing", 1, kMostNumber), "sowing");
-  into.tray_of[number] = tag ? tray_tagged(into.file, *tag, sowing) : 0;
+  into.tray_of[number] = tag ? tray_of_sowing(into, *tag, number, sowing) : 0;
   into.sowing_of_tray[number] = sowing;
   if (tag && into.tray_of[number] == 0)
     into.tray_of[number] = numbered(into.file, "trays", new_tray(into.file, sowing, tag), number);

@@ -6,9 +6,11 @@
 #include <algorithm>
 #include <stdexcept>
 
+#include "calibration/figure_words.h"
+#include "calibration/ledger/census_key.h"
 #include "calibration/ledger/former.h"
-#include "calibration/ledger/packing.h"
 #include "calibration/ledger/rows.h"
+#include "calibration/ledger/write_census.h"
 
 namespace braird::ledger {
 namespace {
@@ -34,9 +36,11 @@ Identity identity_of(const Ledger& ledger, const Tray& tray, const Told& told, c
   const TrayLabel known = (told_tag ? known_tray(ledger, *told_tag) : std::nullopt).value_or(TrayLabel{});
   Identity of;
   of.tag = told_tag || was.tag.empty() ? told_tag : std::optional(was.tag);
+  if (!known.tag.empty()) of.tag = known.tag;
   const auto lot = first_of({label.lot, told.lot, known.lot, was.lot});
   of.crop = first_of({label.crop, tray.crop, known.crop, lot ? crop_of_lot(ledger, *lot) : lot, was.crop});
   of.lot = first_of({lot, of.crop}).value_or(kUnnamed);
+  if (const auto as_kept = known_lot(ledger.file(), of.lot)) of.lot = as_kept->name;
   of.sowing.sown_on = first_of({label.sown_on, told.sown_on, known.sown_on, was.sown_on});
   of.sowing.layout = tray.layout;
   of.sowing.seeds_per_cell =
@@ -44,13 +48,9 @@ Identity identity_of(const Ledger& ledger, const Tray& tray, const Told& told, c
   return of;
 }
 
-struct PhotoRow {
-  std::int64_t id = 0;
-  bool known = false;
-};
-
 /// What is told otherwise than the ledger has it, and what becomes of it.
-std::vector<std::string> told_otherwise(const Database& file, std::int64_t lot, const Identity& of) {
+std::vector<std::string> told_otherwise(const Database& file, std::int64_t lot, const Identity& of,
+                                        const std::optional<TaggedTray>& was) {
   std::vector<std::string> remarks;
   Statement known = file.prepare("SELECT name, crop FROM lots WHERE id = ?");
   known.bind(lot);
@@ -59,13 +59,13 @@ std::vector<std::string> told_otherwise(const Database& file, std::int64_t lot, 
         "lot {0} stays {1} in the ledger, though {2} is told here; braird note \"{0}\" --crop {2} "
         "changes it",
         known.text(0), known.text(1), *of.crop));
-  Statement moved = file.prepare(
-      "SELECT name FROM trays JOIN sowings ON sowings.id = sowing JOIN lots ON lots.id = lot WHERE tag = ? "
-      "AND lots.id <> ?");
-  moved.bind(of.tag, lot);
-  if (moved.next())
-    remarks.push_back(fmt::format("tray {} was one of lot {}; it and its photos now are lot {}'s", *of.tag,
-                                  moved.text(0), known.text(0)));
+  if (was && was->at.lot != lot) {
+    Statement former = file.prepare("SELECT name FROM lots WHERE id = ?");
+    former.bind(was->at.lot);
+    former.next();
+    remarks.push_back(fmt::format("tray {} was one of lot {}; it and its photos now are lot {}'s", was->tag,
+                                  former.text(0), known.text(0)));
+  }
   return remarks;
 }
 
@@ -73,69 +73,31 @@ std::string joined(const std::vector<std::string>& lines) {
   return fmt::format("{}", fmt::join(lines, "\n"));
 }
 
-PhotoRow photo_row(const Database& file, const Bytes& hash, const Census& census) {
-  const PhotoFacts& photo = census.photo;
-  Statement known = file.prepare("SELECT id FROM photos WHERE hash = ?");
-  known.bind(BlobView{hash});
-  if (known.next()) {
-    const PhotoRow row{known.whole(0), true};
-    file.prepare(
-            "UPDATE photos SET file = ?, width = ?, height = ?, taken = ifnull(?, taken), remarks = ? WHERE "
-            "id = ?")
-        .bind(photo.file, photo.width, photo.height, photo.taken, joined(census.remarks), row.id)
-        .run();
-    return row;
-  }
-  file.prepare("INSERT INTO photos (hash, file, width, height, taken, remarks) VALUES (?, ?, ?, ?, ?, ?)")
-      .bind(BlobView{hash}, photo.file, photo.width, photo.height, photo.taken, joined(census.remarks))
-      .run();
-  return {file.last_id(), false};
+/// By a label beside it.
+bool shows(const Database& file, const Census& census, std::int64_t tray) {
+  return std::ranges::any_of(census.trays, [&](const Tray& seen) {
+    const auto tagged = seen.label ? tray_tagged(file, seen.label->tag) : std::nullopt;
+    return tagged && tagged->at.tray == tray;
+  });
 }
 
-void write_census(const Database& file, std::int64_t photo, std::size_t number, const Place& place) {
-  const Tray& tray = place.census;
-  const Bytes corners = pack_corners(tray.corners_px), counts = pack_counts(tray.cells),
-              places = pack_places(tray.cells, tray.layout.cols), plants = pack_plants(tray.cells);
-  file.prepare(
-          "INSERT INTO censuses (photo, number, tray, by_label, corners, pitch_px, fit, counts, places, "
-          "plants) "
-          "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (photo, number) DO UPDATE SET tray = "
-          "excluded.tray, by_label = excluded.by_label, corners = excluded.corners, pitch_px = "
-          "excluded.pitch_px, fit = excluded.fit, counts = excluded.counts, places = excluded.places, plants "
-          "= excluded.plants")
-      .bind(photo, static_cast<std::int64_t>(number), place.tray, tray.label ? 1 : 0, BlobView{corners},
-            tray.pitch_px, tray.fit, BlobView{counts}, BlobView{places}, BlobView{plants})
-      .run();
-}
-
-bool shows_label(const Census& census, const std::string& tag) {
-  return std::ranges::any_of(census.trays,
-                             [&](const Tray& tray) { return tray.label && tray.label->tag == tag; });
-}
-
-std::optional<Standing> standing_of(const Database& file, const std::optional<std::string>& tag) {
-  Statement row = file.prepare(
-      "SELECT trays.id, sowing, lot FROM trays JOIN sowings ON sowings.id = sowing WHERE tag = ?");
-  row.bind(tag);
-  if (!row.next()) return std::nullopt;
-  return Standing{row.whole(0), row.whole(1), row.whole(2)};
+std::string words_for(const Layout& layout) {
+  return fmt::format("{}x{}{}", layout.rows, layout.cols,
+                     layout.lattice == LatticeKind::staggered ? "s" : "");
 }
 
 }  // namespace
 
 std::optional<TrayLabel> known_tray(const Ledger& ledger, const std::string& tag) {
+  const auto tray = tray_tagged(ledger.file(), tag);
+  if (!tray) return std::nullopt;
   Statement row = ledger.file().prepare(
-      "SELECT name, crop, sown_on, seeds_per_cell, rows, cols, staggered FROM trays JOIN sowings ON "
-      "sowings.id = "
-      "sowing JOIN lots ON lots.id = lot WHERE tag = ?");
-  row.bind(tag);
-  if (!row.next()) return std::nullopt;
-  TrayLabel label{tag,
-                  row.text(0),
-                  row.maybe_text(1),
-                  row.maybe_text(2),
-                  std::nullopt,
-                  fmt::format("{}x{}{}", row.whole(4), row.whole(5), row.whole(6) == 1 ? "s" : "")};
+      "SELECT name, crop, sown_on, seeds_per_cell FROM sowings JOIN lots ON lots.id = lot WHERE sowings.id = "
+      "?");
+  row.bind(tray->at.sowing);
+  row.next();
+  TrayLabel label{tray->tag,         row.text(0),  row.maybe_text(1),
+                  row.maybe_text(2), std::nullopt, words_for(tray->layout)};
   if (const auto seeds = row.maybe_whole(3)) label.seeds_per_cell = static_cast<int>(*seeds);
   return label;
 }
@@ -147,15 +109,14 @@ KnownPhoto known_photo(const Ledger& ledger, const Bytes& hash) {
   KnownPhoto known{row.maybe_text(0), {}};
   for (const Former& former : former_censuses(ledger.file(), row.whole(1))) {
     known.trays.push_back(former.known);
-    if (const auto tagged = known_tray(ledger, former.known.tag)) known.trays.back().tray = tagged->tray;
+    known.trays.back().tray = words_for(former.layout);
   }
   return known;
 }
 
 std::optional<std::string> crop_of_lot(const Ledger& ledger, const std::string& lot) {
-  Statement row = ledger.file().prepare("SELECT crop FROM lots WHERE name = ?");
-  row.bind(lot);
-  return row.next() ? row.maybe_text(0) : std::nullopt;
+  const auto known = known_lot(ledger.file(), lot);
+  return known ? known->crop : std::nullopt;
 }
 
 namespace {
@@ -164,10 +125,10 @@ namespace {
 struct Keeper {
   Ledger& ledger;
   const Told& told;
-  PhotoRow photo;
+  std::int64_t photo;
   std::vector<Former> former;
-  std::vector<std::int64_t> taken{};  // trays of this photo
-  std::vector<Standing> left{};       // where its tagged trays stood
+  std::vector<std::int64_t> taken{};                      // trays of this photo
+  std::vector<std::pair<Standing, std::int64_t>> left{};  // where trays stood, and their sowing now
   Keeping keeping{};
 
   void keep_tray(std::size_t number, const Tray& tray) {
@@ -175,17 +136,28 @@ struct Keeper {
     const Former* was = number < former.size() ? &former[number] : nullptr;
     const Identity of = identity_of(ledger, tray, told, was ? was->known : TrayLabel{});
     const std::int64_t lot = lot_row(file, of.lot, of.crop), sowing = sowing_row(file, lot, of.sowing);
-    for (std::string& remark : told_otherwise(file, lot, of)) keeping.remarks.push_back(std::move(remark));
-    if (const auto tagged = standing_of(file, of.tag)) left.push_back(*tagged);
-    const SeenTray seen{sowing, photo.id, tray, told.compare,
+    const auto tagged = of.tag ? tray_tagged(file, *of.tag) : std::nullopt;
+    for (std::string& remark : told_otherwise(file, lot, of, tagged))
+      keeping.remarks.push_back(std::move(remark));
+    if (tagged) left.emplace_back(tagged->at, sowing);
+    if (was) left.emplace_back(was->at, sowing);
+    const SeenTray seen{sowing, photo, tray, told.compare,
                         was ? std::optional(stood(*was, tray)) : std::nullopt};
-    const Place place =
-        of.tag ? place_of_tagged(file, *of.tag, seen, told.as_before) : place_of_untagged(file, seen, taken);
+    const Place place = of.tag ? place_of_tagged(file, *of.tag, seen, taken, told.as_before)
+                               : place_of_untagged(file, seen, taken);
     if (std::ranges::count(taken, place.tray) > 0)
       throw std::invalid_argument("two trays of this photo carry the same tag; keep one photo a tray");
-    if (was && (was->layout.rows != tray.layout.rows || was->layout.cols != tray.layout.cols))
-      file.prepare("DELETE FROM checks WHERE census = ?").bind(was->id).run();
-    write_census(file, photo.id, number, place);
+    const std::int64_t dropped = write_census(
+        file, {photo, static_cast<std::int64_t>(number), place.tray, tray.label.has_value()}, place.census);
+    if (dropped > 0)
+      keeping.remarks.push_back(fmt::format(
+          "{} dropped, since the cells now lie elsewhere in the photo; count again with braird check",
+          counted(static_cast<double>(dropped), "hand count of it was", "hand counts of it were")));
+    if (was && !was->known.tag.empty() && was->at.tray != place.tray && !was->alone)
+      keeping.remarks.push_back(
+          fmt::format("tray {0}, which it was one of, keeps its other photos; keep those with --tag {1}, "
+                      "too, if {0} was wrong",
+                      was->known.tag, of.tag.value_or("")));
     taken.push_back(place.tray);
     report(of, place);
   }
@@ -200,10 +172,10 @@ struct Keeper {
   void clear(std::size_t trays_now) {
     const Database& file = ledger.file();
     file.prepare("DELETE FROM censuses WHERE photo = ? AND number >= ?")
-        .bind(photo.id, static_cast<std::int64_t>(trays_now))
+        .bind(photo, static_cast<std::int64_t>(trays_now))
         .run();
+    for (const auto& [at, sowing_now] : left) clear_leftovers(file, at, sowing_now);
     for (const Former& was : former) clear_leftovers(file, was.at);
-    for (const Standing& at : left) clear_leftovers(file, at);
   }
 };
 
@@ -214,15 +186,17 @@ Keeping keep(Ledger& ledger, const Bytes& hash, const Census& census, const Told
     throw std::invalid_argument("a tag names one tray, but this photo shows several; put labels beside them");
   Keeping keeping;
   ledger.step("kept " + census.photo.file, [&] {
-    const PhotoRow photo = photo_row(ledger.file(), hash, census);
-    Keeper keeper{ledger, told, photo, former_censuses(ledger.file(), photo.id)};
+    const bool known = knows_photo(ledger, hash);
+    const std::int64_t photo = photo_row(ledger.file(), hash, census.photo, joined(census.remarks));
+    Keeper keeper{ledger, told, photo, former_censuses(ledger.file(), photo)};
     for (Former& was : keeper.former)
-      if (shows_label(census, was.known.tag)) was.known = {};  // that tray may have another number by now
+      if (shows(ledger.file(), census, was.at.tray))
+        was.known = {};  // that tray may have another number by now
     for (std::size_t number = 0; number < census.trays.size(); ++number)
       keeper.keep_tray(number, census.trays[number]);
     keeper.clear(census.trays.size());
     keeping = std::move(keeper.keeping);
-    keeping.known_photo = photo.known;
+    keeping.known_photo = known;
   });
   return keeping;
 }

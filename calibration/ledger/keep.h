@@ -43,9 +43,9 @@ struct Keeping {
 
 /// Puts a photo's census into the ledger, as one step. A photo that is known by its hash takes the place of
 /// its former self: what is not told again of its tag, lot, crop, sowing and day stays as it was; hand checks
-/// stay as long as the tray's shape does.
+/// stay with their cells, as long as those lie there in the photo.
 ///
-/// Which tray is it? The one of that tag; else, among the trays of the same sowing, the one it stood in, or
+/// Which tray is it? The one of that tag, which the untagged tray becomes that its first photo shows; else, among the trays of the same sowing, the one it stood in, or
 /// whose plants stand in the same places (same_tray.h), or that `told.compare` says it is; else a new one.
 /// Lot: as the label or `told` says, else the crop's name, else "unnamed". Cells are kept in the numbering of
 /// the tray's first photo.
@@ -59,7 +59,7 @@ Keeping keep(Ledger& ledger, const Bytes& hash, const Census& census, const Told
 std::optional<TrayLabel> known_tray(const Ledger& ledger, const std::string& tag);
 
 /// What the ledger knows of a photo: its day, and each tray as known_tray does; the lot where its name was
-/// not made up, the shape of tagged trays only. All empty if it knows no photo of that content.
+/// not made up. All empty if it knows no photo of that content.
 struct KnownPhoto {
   std::optional<std::string> taken;
   std::vector<TrayLabel> trays;

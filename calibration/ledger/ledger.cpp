@@ -164,8 +164,8 @@ std::vector<std::string> Ledger::undo() {
   std::vector<std::string> undone;
   file_.transaction([&] {
     Statement last = file_.prepare(
-        "SELECT id, words, inverse FROM steps WHERE run = (SELECT run FROM steps ORDER BY id DESC LIMIT 1) "
-        "ORDER BY id DESC");
+        "SELECT id, words, inverse FROM steps WHERE id > (SELECT ifnull(max(id), 0) FROM steps WHERE run <> "
+        "(SELECT run FROM steps ORDER BY id DESC LIMIT 1)) ORDER BY id DESC");
     Statement forget = file_.prepare("DELETE FROM steps WHERE id = ?");
     while (last.next()) {
       const Bytes inverse = last.bytes(2);

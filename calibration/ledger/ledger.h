@@ -25,8 +25,8 @@ class Ledger {
   /// Does `work` as one step called `words` ("kept bench-3.jpg"). If it throws, nothing has changed.
   void step(const std::string& words, const std::function<void()>& work);
 
-  /// Takes back the steps of the last run (the life of one writing Ledger), and says their words, latest
-  /// first. Empty if there is none to take back.
+  /// Takes back the steps of the last run (the life of one writing Ledger), but none of before another run's
+  /// last step, and says their words, latest first. Empty if there is none to take back.
   std::vector<std::string> undo();
 
   const Database& file() const { return file_; }

@@ -29,10 +29,9 @@ std::optional<std::int64_t> sowing_of_day(const Database& file, std::int64_t lot
 
 std::optional<std::int64_t> tray_of(const Database& file, const std::optional<std::string>& tag) {
   if (!tag) return std::nullopt;
-  Statement row = file.prepare("SELECT id FROM trays WHERE tag = ?");
-  row.bind(*tag);
-  if (!row.next()) throw std::invalid_argument(fmt::format("the ledger knows no tray of tag {}", *tag));
-  return row.whole(0);
+  const auto tray = tray_tagged(file, *tag);
+  if (!tray) throw std::invalid_argument(fmt::format("the ledger knows no tray of tag {}", *tag));
+  return tray->at.tray;
 }
 
 /// The n-th tag, from 0: A1 … A99, B1 …, then AA1 and so on.
@@ -44,37 +43,12 @@ std::string tag_number(std::int64_t n) {
   return word + std::to_string(n % kNumbersALetter + 1);
 }
 
-bool is_free(const Database& file, const std::string& tag) {
-  Statement row = file.prepare("SELECT 1 FROM trays WHERE tag = ?");
-  row.bind(tag);
-  return !row.next();
-}
-
-bool knows_lot(const Database& file, const std::string& name) {
-  Statement row = file.prepare("SELECT 1 FROM lots WHERE name = ?");
-  row.bind(name);
-  return row.next();
-}
-
-void put_facts(const Database& file, std::int64_t lot, const LotFacts& facts) {
-  std::optional<int> treated;
-  if (facts.treated) treated = *facts.treated ? 1 : 0;
-  file.prepare(
-          "UPDATE lots SET crop = ifnull(?, crop), variety = ifnull(?, variety), supplier = ifnull(?, "
-          "supplier), tested_on = "
-          "ifnull(?, tested_on), stated_percent = ifnull(?, stated_percent), treated = ifnull(?, treated) "
-          "WHERE id = ?")
-      .bind(facts.crop, facts.variety, facts.supplier, facts.tested_on, facts.stated_percent, treated, lot)
-      .run();
-}
-
-void put_sowing(const Database& file, std::int64_t lot, const SowingFacts& facts) {
+/// The lot's sowings of that day.
+void put_sowings(const Database& file, std::int64_t lot, const SowingFacts& facts) {
   sowing_of_day(file, lot, facts.sown_on);
-  file.prepare(
-          "UPDATE sowings SET plate = ifnull(?, plate), topping = ifnull(?, topping), temperature_c = "
-          "ifnull(?, temperature_c) WHERE lot = ? AND sown_on = ?")
-      .bind(facts.plate, facts.topping, facts.temperature_c, lot, facts.sown_on)
-      .run();
+  Statement rows = file.prepare("SELECT id FROM sowings WHERE lot = ? AND sown_on = ?");
+  rows.bind(lot, facts.sown_on);
+  while (rows.next()) put_sowing_facts(file, rows.whole(0), facts);
 }
 
 void put_decision(const Database& file, std::int64_t lot, const Decision& decision) {
@@ -101,10 +75,10 @@ bool take_note(Ledger& ledger, const Note& note) {
   bool fresh = false;
   ledger.step("noted lot " + facts.name, [&] {
     const Database& file = ledger.file();
-    fresh = !knows_lot(file, facts.name);
+    fresh = !known_lot(file, facts.name);
     const std::int64_t lot = lot_row(file, facts.name, facts.crop);
-    put_facts(file, lot, facts);
-    if (note.sowing) put_sowing(file, lot, *note.sowing);
+    put_lot_facts(file, lot, facts);
+    if (note.sowing) put_sowings(file, lot, *note.sowing);
     if (note.decision) put_decision(file, lot, *note.decision);
   });
   return fresh;
@@ -143,7 +117,7 @@ std::vector<std::string> new_tagged_trays(Ledger& ledger, const std::string& lot
     const std::int64_t row = sowing_row(file, lot_row(file, lot, crop), sowing);
     for (std::int64_t n = file.single("SELECT count(*) FROM trays WHERE tag IS NOT NULL");
          std::ssize(tags) < many; ++n) {
-      if (!is_free(file, tag_number(n))) continue;
+      if (tray_tagged(file, tag_number(n))) continue;
       tags.push_back(tag_number(n));
       new_tray(file, row, tags.back());
     }

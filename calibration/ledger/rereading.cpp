@@ -76,7 +76,7 @@ bool replace_counts(Ledger& ledger, const KeptCensus& one, const Tray& tray) {
   ledger.step(fmt::format("read {} again", one.file), [&] {
     ledger.file()
         .prepare(fmt::format(
-            "UPDATE censuses SET counts = ?1 WHERE id = ?2 AND {} AND ?3 = (SELECT rows * cols FROM "
+            "UPDATE censuses SET counts_again = ?1 WHERE id = ?2 AND {} AND ?3 = (SELECT rows * cols FROM "
             "trays JOIN sowings ON sowings.id = sowing WHERE trays.id = censuses.tray)",
             kUnchecked))
         .bind(BlobView{counts}, one.id, static_cast<std::int64_t>(tray.cells.size()))

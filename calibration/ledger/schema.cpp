@@ -163,6 +163,12 @@ CREATE TRIGGER checked_lot_changed AFTER UPDATE OF crop ON lots
 END;
 )sql";
 
+// Version 4: what a photo shows to the counter for trays that come up (rereading.h) stands beside its first
+// counts, which speak again once no later photo of the tray is there.
+constexpr const char* kCountsAgain = R"sql(
+ALTER TABLE censuses ADD COLUMN counts_again BLOB;
+)sql";
+
 std::string sentence(const Database& file, const char* clause) {
   return fmt::format("the ledger {}: {}", file.file().string(), clause);
 }
@@ -170,7 +176,8 @@ std::string sentence(const Database& file, const char* clause) {
 }  // namespace
 
 std::span<const std::string> migrations() {
-  static const std::array<std::string, 3> steps = {kTables, kStepsAndSummaries, kSummariesByChecks};
+  static const std::array<std::string, 4> steps = {kTables, kStepsAndSummaries, kSummariesByChecks,
+                                                   kCountsAgain};
   return steps;
 }
 

@@ -9,7 +9,8 @@
 //   censuses   photo, number (of the tray in the photo, from 0), tray, by_label (yes, no), corners
 //              (eight numbers, px), pitch_px, fit
 //   cells      photo, number, row, col (from 1), x, y (px), count, chances (of 0, 1, 2 …), review (yes, no),
-//              plant (two numbers, in cells, or empty)
+//              plant (two numbers, in cells, or empty), first_count, first_chances, first_review (what stood
+//              there before the photo was read again, rereading.h; else empty)
 //   checks     photo, number, row, col (from 1), seedlings, drawn (yes, no)
 //   decisions  lot, sowing, tray, decided_on, words
 //
@@ -39,9 +40,10 @@ using Imported = std::map<std::string, int>;
 
 /// Takes tables in, as one step: into an empty ledger they give back the content that was exported. Into
 /// another they add what is new and correct what is known (lots by name, sowings by lot, day, shape and
-/// seeds, trays by tag or first photo, photos by content). Tables that are not given stay as they are. Throws
+/// seeds, trays by tag or first photo, photos by content); a tray that shares a photo moves to the sowing that
+/// the tables give it. Tables that are not given stay as they are. Throws
 /// std::invalid_argument with table, row and fault, and then nothing has changed; a tag that the ledger has
-/// given to a tray of another sowing is such a fault.
+/// given to a tray of another sowing, of which the tables have no photo, is such a fault.
 Imported import_tables(Ledger& ledger, const Tables& tables);
 
 struct TableFolder {

@@ -7,7 +7,9 @@
 #include <functional>
 #include <stdexcept>
 
+#include "calibration/findings.h"
 #include "calibration/ledger/rows.h"
+#include "calibration/ledger/write_census.h"
 #include "calibration/same_tray.h"
 
 namespace braird::ledger {
@@ -38,16 +40,13 @@ std::vector<Earlier> latest_censuses(const Database& file, const std::string& wh
 }
 
 std::optional<std::int64_t> tray_of_tag(const Database& file, const std::string& tag, const Layout& layout) {
-  Statement known = file.prepare(
-      "SELECT trays.id, rows, cols, staggered FROM trays JOIN sowings ON sowings.id = sowing WHERE tag = ?");
-  known.bind(tag);
-  if (!known.next()) return std::nullopt;
-  if (known.whole(1) != layout.rows || known.whole(2) != layout.cols ||
-      (known.whole(3) == 1) != (layout.lattice == LatticeKind::staggered))
+  const auto known = tray_tagged(file, tag);
+  if (!known) return std::nullopt;
+  if (!alike(known->layout, layout))
     throw std::invalid_argument(fmt::format(
         "the tray of tag {} has {} x {} cells, but this photo shows {} x {}; check the tag, or tell --tray",
-        tag, known.whole(1), known.whole(2), layout.rows, layout.cols));
-  return known.whole(0);
+        tag, known->layout.rows, known->layout.cols, layout.rows, layout.cols));
+  return known->at.tray;
 }
 
 /// A photo of before the sowing shows another one: the tag was used again, and its former tray must stay.
@@ -120,13 +119,9 @@ std::vector<Candidate> compared(std::vector<Candidate> candidates, const SeenTra
   return done;
 }
 
-void move_tray(const Database& file, std::int64_t tray, std::int64_t sowing) {
-  file.prepare("UPDATE trays SET sowing = ?1 WHERE id = ?2 AND sowing <> ?1").bind(sowing, tray).run();
-}
-
-std::optional<Place> known_place(const Database& file, const SeenTray& seen,
+/// The tray among these whose plants stand in the same places, or that the comparison says it is.
+std::optional<Place> known_place(const std::vector<Earlier>& earlier, const SeenTray& seen,
                                  std::span<const std::int64_t> taken) {
-  const auto earlier = latest_censuses(file, "trays.sowing", seen.sowing, seen.photo);
   std::vector<Candidate> candidates;
   for (const Earlier& one : earlier)
     if (std::ranges::count(taken, one.tray) == 0)
@@ -138,24 +133,54 @@ std::optional<Place> known_place(const Database& file, const SeenTray& seen,
   return Place{best->earlier->tray, turned ? half_turned(seen.census) : seen.census, turned};
 }
 
+bool has_tag(const Database& file, std::int64_t tray) {
+  Statement row = file.prepare("SELECT 1 FROM trays WHERE id = ? AND tag IS NOT NULL");
+  row.bind(tray);
+  return row.next();
+}
+
+/// Where it would go without its tag, if that is a tray with photos and no tag.
+std::optional<Place> untagged_place(const Database& file, const SeenTray& seen,
+                                    std::span<const std::int64_t> taken) {
+  const auto& stood = seen.stood;
+  if (stood && stood->same_cells && std::ranges::count(taken, stood->tray) == 0) {
+    const bool whole = stood->sowing == seen.sowing || stood->alone;
+    return whole && !has_tag(file, stood->tray) ? stood->same_cells : std::nullopt;
+  }
+  return known_place(latest_censuses(file, "trays.tag IS NULL AND trays.sowing", seen.sowing, seen.photo),
+                     seen, taken);
+}
+
+/// Hands all that stands in the untagged tray over to the tagged one; a label numbers the cells anew.
+Place adopted(const Database& file, std::int64_t tray, const Place& untagged, const Tray& census) {
+  if (census.label && untagged.turned) turn_censuses(file, untagged.tray);
+  file.prepare("UPDATE censuses SET tray = ? WHERE tray = ?").bind(tray, untagged.tray).run();
+  file.prepare("UPDATE decisions SET tray = ? WHERE tray = ?").bind(tray, untagged.tray).run();
+  file.prepare("DELETE FROM trays WHERE id = ?").bind(untagged.tray).run();
+  return census.label ? Place{tray, census, false} : Place{tray, untagged.census, untagged.turned};
+}
+
 }  // namespace
 
-Place place_of_tagged(const Database& file, const std::string& tag, const SeenTray& seen, bool as_before) {
-  const auto tray = tray_of_tag(file, tag, seen.census.layout);
-  if (!tray) return {new_tray(file, seen.sowing, tag), seen.census, false};
-  refuse_tray_of_before(file, *tray, tag, seen);
-  move_tray(file, *tray, seen.sowing);
-  const bool stays = seen.stood && seen.stood->tray == *tray && seen.stood->same_cells;
+Place place_of_tagged(const Database& file, const std::string& tag, const SeenTray& seen,
+                      std::span<const std::int64_t> taken, bool as_before) {
+  const auto known = tray_of_tag(file, tag, seen.census.layout);
+  if (known) refuse_tray_of_before(file, *known, tag, seen);
+  const std::int64_t tray = known ? *known : new_tray(file, seen.sowing, tag);
+  move_tray(file, tray, seen.sowing);
+  const bool stays = seen.stood && seen.stood->tray == tray && seen.stood->same_cells;
   if (stays && !seen.census.label && !as_before) return *seen.stood->same_cells;
-  const auto earlier = latest_censuses(file, "censuses.tray", *tray, seen.photo);
-  if (earlier.empty()) return {*tray, seen.census, false};
-  return into_numbering_of(earlier[0], seen, tag, as_before);
+  const auto earlier = latest_censuses(file, "censuses.tray", tray, seen.photo);
+  if (!earlier.empty()) return into_numbering_of(earlier[0], seen, tag, as_before);
+  const auto untagged = untagged_place(file, seen, taken);
+  return untagged ? adopted(file, tray, *untagged, seen.census) : Place{tray, seen.census, false};
 }
 
 Place place_of_untagged(const Database& file, const SeenTray& seen, std::span<const std::int64_t> taken) {
   const bool stood = seen.stood && std::ranges::count(taken, seen.stood->tray) == 0;
   if (stood && seen.stood->sowing == seen.sowing && seen.stood->same_cells) return *seen.stood->same_cells;
-  if (const auto known = known_place(file, seen, taken)) return *known;
+  const auto earlier = latest_censuses(file, "trays.sowing", seen.sowing, seen.photo);
+  if (const auto known = known_place(earlier, seen, taken)) return *known;
   if (!stood || !seen.stood->alone) return {new_tray(file, seen.sowing, std::nullopt), seen.census, false};
   move_tray(file, seen.stood->tray, seen.sowing);
   return {seen.stood->tray, seen.census, false};

@@ -34,8 +34,10 @@ struct SeenTray {
 
 /// A tray of that tag, made if missing and moved to the sowing. Throws std::invalid_argument if it has
 /// another shape or photos of before that sowing, or the plants do not tell which way round it lies
-/// (`as_before` says it was not turned). A photo that stood in it stays as it stood.
-Place place_of_tagged(const Database& file, const std::string& tag, const SeenTray& seen, bool as_before);
+/// (`as_before` says it was not turned). A photo that stood in it stays as it stood. Where the tag has no other
+/// photo yet, the untagged tray that this one would go to without its tag becomes the tag's, with all its photos.
+Place place_of_tagged(const Database& file, const std::string& tag, const SeenTray& seen,
+                      std::span<const std::int64_t> taken, bool as_before);
 
 /// The tray it stood in, if that is one of the sowing; else the sowing's tray whose plants stand in the same
 /// places, or that the comparison says it is, none of `taken`; else the tray it stood in alone, moved to the

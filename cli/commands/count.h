@@ -23,10 +23,10 @@ struct CountArguments {
   std::string sown{};          ///< "YYYY-MM-DD"
   std::string taken{};         ///< likewise, for photos that do not tell
   std::string lot{};
-  std::string tag{};               ///< of the tray's label, where the photo does not show it
-  std::string tray_told_by{};      ///< "tag K7" if the ledger told the tray's shape; empty: the user
-  bool keep = false;               ///< in the ledger
-  bool as_before = false;          ///< the tagged tray was not turned since its earlier photos
+  std::string tag{};           ///< of the tray's label, where the photo does not show it
+  std::string tray_told_by{};  ///< "tag K7" or "the ledger" if that told the tray's shape; empty: the user
+  bool keep = false;           ///< in the ledger
+  bool as_before = false;      ///< the tagged tray was not turned since its earlier photos
   std::filesystem::path ledger{};  ///< empty: the usual one
   bool json = false;
   std::optional<std::size_t> jobs{};  ///< photos counted at once, >= 1

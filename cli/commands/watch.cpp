@@ -57,7 +57,6 @@ struct Bench {
   const WatchArguments& arguments;
   const Console& console;
   Keeper keeper;
-  Order order;
   report::PhotoShelf shelf{};
   std::int64_t ledger_seen = -1;  ///< changes that other programs made to it
   bool fresh = true;              ///< the page is behind
@@ -69,9 +68,10 @@ struct Bench {
 void count_one(Bench& bench, const fs::path& photo) {
   try {
     if (ledger::knows_photo(*bench.keeper.ledger, ledger::content_hash(photo))) return;
-    const PhotoResult result = count_photo(photo, "", bench.arguments.count, bench.order, bench.keeper);
+    const Order order = order_as_kept(bench.arguments.count, bench.keeper, photo);
+    const PhotoResult result = count_photo(photo, "", bench.arguments.count, order, bench.keeper);
     if (!result.complaint.empty()) throw std::runtime_error(result.complaint);
-    bench.console.out << keep_photo(bench.keeper, photo, result.census, bench.order);
+    bench.console.out << keep_photo(bench.keeper, photo, result.census, order);
     for (const std::string& remark : result.census.remarks)
       bench.console.out << fmt::format("braird: {}: {}\n", photo.string(), remark);
     bench.console.out << std::flush;
@@ -130,8 +130,8 @@ ExitCode run_watch(const WatchArguments& arguments, const Console& console) {
   require_ending("--report", told.report, {".html", ".htm"});
   if (!told.report.empty()) require_place_for(told.report);
   Keeper keeper = keeper_for(told.count);
-  const Order order = understand(told.count, built_in_profiles());
-  Bench bench{told, console, std::move(keeper), order};
+  understand(told.count, built_in_profiles());  // what makes no sense is said at once
+  Bench bench{told, console, std::move(keeper)};
   FolderWatch watch{told.folder};
   if (told.once) watch.still = watch.patience = std::chrono::milliseconds(0);
   look(bench, watch);

@@ -79,23 +79,6 @@ TEST_CASE("a kept count is remembered, corrected when kept again, and taken back
   CHECK(bench.say({"lots"}).out.find("holds no lot yet") != std::string::npos);
 }
 
-TEST_CASE("a photo kept again with fewer options keeps what was told before") {
-  const LedgerBench bench;
-  bench.keep_sample();
-  const auto lot = [&] { return Json::parse(bench.say({"lots", "--json"}).out); };
-  const Json before = lot();
-  bench.say({"count", "--keep", "--tray", "plug-128", "--tag", "K7", kPhoto});
-  const Said again = bench.say({"count", "--keep", kPhoto});
-  CHECK(again.err == "braird: " + kPhoto + ": corrected in lot Rowan 12, tray K7\n");
-  CHECK(again.out.find("kale") != std::string::npos);
-  CHECK(again.out.find("does not tell when it was taken") == std::string::npos);
-  CHECK(lot() == before);
-  bench.say({"count", "--keep", "--sown", "2026-04-03", kPhoto});
-  CHECK(lot()["sowings"].size() == 1);
-  CHECK(lot()["sowings"][0]["sown_on"] == "2026-04-03");
-  CHECK(lot()["empty"] == before["empty"]);
-}
-
 TEST_CASE("a label in the photo makes every option unnecessary and says where the first cell is") {
   const LedgerBench bench;
   const std::string photo = labelled_photo(bench, {"K7", "Rowan 12", "kale", "2026-04-02", 1, "plug-128"});

@@ -8,6 +8,7 @@
 #include "calibration/ledger/history.h"
 #include "calibration/ledger/lot_summary.h"
 #include "calibration/ledger/notes.h"
+#include "calibration/ledger/transfer.h"
 #include "tests/ledger/kept_season.h"
 
 using namespace braird;
@@ -91,6 +92,18 @@ TEST_CASE("a label settles tray, lot, sowing and turn without further asking") {
   }
   CHECK(known_tray(season.ledger, "K7") == TrayLabel{"K7", "Rowan 12", "kale", "2026-04-02", 1, "8x16"});
   CHECK_FALSE(known_tray(season.ledger, "K8").has_value());
+}
+
+TEST_CASE("a lot in another case is the same lot, and its first spelling stands") {
+  Season season;
+  season.keep_day(6, "a.jpg");
+  CHECK(season.keep_day(7, "b.jpg", false, {"ROWAN 12", "2026-04-02", {}}).trays.at(0).lot == "Rowan 12");
+  CHECK(crop_of_lot(season.ledger, "rowan 12") == "kale");
+  CHECK_FALSE(take_note(season.ledger, {{"rowan 12", {}, {}, "Ebbwater", {}, {}, {}}}));
+  import_tables(season.ledger, {{"lots", {{"lot", "variety"}, {"rowan 12", "Curly"}}}});
+  CHECK(lot_names(season.ledger, {}) == std::vector<std::string>{"Rowan 12"});
+  CHECK(read_lot(season.ledger, "rowan 12").facts.supplier == "Ebbwater");
+  CHECK(read_lot(season.ledger, "rowan 12").facts.variety == "Curly");
 }
 
 TEST_CASE("a tag of a tray of another shape is refused") {

@@ -6,6 +6,8 @@
 
 #include "calibration/ledger/history.h"
 #include "calibration/ledger/keep.h"
+#include "calibration/ledger/notes.h"
+#include "tests/ledger/all_tables.h"
 #include "tests/ledger/made_trays.h"
 
 using namespace braird;
@@ -83,6 +85,56 @@ TEST_CASE("counts are replaced in the run's own steps, but not under hand checks
   CHECK_FALSE(replace_counts(tray.ledger, todo.at(0).earlier.at(0), sure_tray(kShape, 66)));
   CHECK(tray.up_in("a") == 60);
   CHECK(to_read_again(tray.ledger, hash_of("b")).at(0).earlier.empty());
+}
+
+TEST_CASE("a photo that is its tray's latest once more has its first counts, and again those read again") {
+  Tagged tray;
+  tray.keep_photo("a", "2026-04-08", 60);
+  const auto keep_b_on = [&](const std::string& day) { return tray.keep_photo("b", day, 90); };
+  REQUIRE(replace_counts(tray.ledger, keep_b_on("2026-04-09").at(0).earlier.at(0), sure_tray(kShape, 66)));
+  CHECK(tray.up_in("a") == 66);
+  keep_b_on("2026-04-07");
+  CHECK(tray.up_in("a") == 60);
+  keep_b_on("2026-04-09");
+  CHECK(tray.up_in("a") == 66);
+  keep(tray.ledger, hash_of("b"), census_of({sure_tray(kShape, 90)}, "b"), {"Rowan 12", "2026-04-02", "K8"});
+  CHECK(tray.up_in("a") == 60);
+}
+
+TEST_CASE("the counter's error is that of the first counts, as of the photos that rates are made from") {
+  Tagged tray;
+  tray.keep_photo("a", "2026-04-08", 60);
+  const auto todo = tray.keep_photo("b", "2026-04-09", 90);
+  replace_counts(tray.ledger, todo.at(0).earlier.at(0), sure_tray(kShape, 66));
+  note_checks(tray.ledger, find_census(tray.ledger, "a").census, {{62, 0, true}});
+  const auto checks = counter_checks(tray.ledger, {"kale", kShape, 1});
+  REQUIRE(checks.size() == 1);
+  CHECK(checks[0].reading.seedlings == 0);
+}
+
+TEST_CASE("counts read again are exported beside the first ones, and come back with them") {
+  Tagged tray;
+  tray.keep_photo("a", "2026-04-08", 60);
+  const Tables before = all_tables(tray.ledger);
+  const auto todo = tray.keep_photo("b", "2026-04-09", 90);
+  replace_counts(tray.ledger, todo.at(0).earlier.at(0), sure_tray(kShape, 66));
+  const Tables tables = all_tables(tray.ledger);
+  CHECK(tables.at("cells").at(62)[6] == "1");
+  CHECK(tables.at("cells").at(62)[10] == "0");
+  CHECK(tables.at("cells").at(200)[10] == "");
+
+  Ledger other(tray.folder.file("other"), Access::write);
+  import_tables(other, tables);
+  CHECK(all_tables(other) == tables);
+  import_tables(other, before);  // of a computer that has the first photo only
+  CHECK(all_tables(other) == tables);
+  keep(other, hash_of("b"), census_of({sure_tray(kShape, 90)}, "b", "2026-04-07"), {});
+  CHECK(summarise(find_census(other, "a").census.tray).seedlings == 60);
+
+  auto faulty = tables;
+  faulty["cells"].at(62)[10] = "";
+  CHECK_THROWS_WITH(import_tables(other, faulty),
+                    doctest::Contains("cells holds first_count for some cells of this census only"));
 }
 
 TEST_CASE("a photo stands as long as its file has the same bytes") {

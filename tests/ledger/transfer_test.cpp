@@ -8,6 +8,7 @@
 #include "calibration/ledger/history.h"
 #include "calibration/ledger/keep.h"
 #include "calibration/ledger/notes.h"
+#include "tests/ledger/all_tables.h"
 #include "tests/ledger/made_trays.h"
 
 using namespace braird;
@@ -15,12 +16,6 @@ using namespace braird::ledger;
 using namespace braird::test;
 
 namespace {
-
-std::map<std::string, TextTable> all_tables(const Ledger& ledger) {
-  std::map<std::string, TextTable> tables;
-  for (const std::string& name : table_names()) tables[name] = export_table(ledger, name);
-  return tables;
-}
 
 /// A season with something in every table, hostile text included.
 void fill(Ledger& ledger) {
@@ -167,4 +162,18 @@ TEST_CASE("a list of lots alone fills in what the ledger does not know") {
   CHECK_THROWS_WITH(
       import_tables(ledger, {{"lots", {{"lot", "stated_percent"}, {"C", "0.92"}}}}),
       "lots, row 2: the stated germination is 0.92, but must be in percent, from 2 to 100, as in 92");
+}
+
+TEST_CASE("photos taken in without their times keep those that the ledger knows") {
+  const LedgerFolder folder;
+  Ledger ledger(folder.file(), Access::write);
+  fill(ledger);
+  const TextTable known = export_table(ledger, "photos");
+  TextTable moved = {{"photo", "file", "width", "height", "remarks"}};
+  for (std::size_t row = 1; row < known.size(); ++row)
+    moved.push_back({known[row][0], "moved/" + known[row][1], known[row][2], known[row][3], known[row][5]});
+  import_tables(ledger, {{"photos", moved}});
+  const TextTable now = export_table(ledger, "photos");
+  CHECK(now.at(1)[1] == "moved/bench 6.jpg");
+  CHECK(now.at(1)[4] == "2026-04-06T09:00:00");
 }

@@ -44,6 +44,23 @@ TEST_CASE("every older version opens, to write and to read, and reading leaves i
   }
 }
 
+TEST_CASE("a step of before a table got a column is taken back") {
+  const LedgerFolder folder;
+  std::mt19937 random{2};
+  Ledger ledger(folder.file(), Access::write);
+  keep(ledger, hash_of("a"), census_of({seen_on(grown({}, random), 7, {}, random)}, "a"), {});
+  ledger.file().run("ALTER TABLE censuses DROP COLUMN counts_again");
+  {
+    Ledger before(folder.file(), Access::write);
+    before.step("before", [&] { before.file().run("UPDATE censuses SET fit = 0.5; DELETE FROM censuses"); });
+  }
+  ledger.file().run(migrations().back());
+  ledger.undo();
+  CHECK(ledger.file().single("SELECT count(*) FROM censuses WHERE fit <> 0.5") == 1);
+  ledger.undo();
+  CHECK(ledger.file().single("SELECT count(*) FROM censuses") == 0);
+}
+
 TEST_CASE("a newer version gets one sentence and is not touched") {
   const LedgerFolder folder;
   make_version(folder.file(), migrations().size());
