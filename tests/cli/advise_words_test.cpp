@@ -46,7 +46,7 @@ TEST_CASE("how an interval was made is said by what it allows for") {
 }
 
 TEST_CASE("while much may still come, no lot is too poor for good") {
-  AdviceRequest request = request_for(test::tray_with(85, 1, 1), "lettuce", 6);
+  AdviceRequest request = request_for(test::tray_with(75, 1, 1), "lettuce", 6);
   const AdviceReport early = advise_on(request);
   REQUIRE(early.still_to_come > .1);
   REQUIRE(early.stand->too_poor);
