@@ -68,12 +68,19 @@ double still_to_come(const Belief& belief, std::optional<double> day) {
   return day && !belief.stand.empty() ? 1 - share_up(courses_of(belief), *day) : 0;
 }
 
-// The day that `count` names, if it says wait; else when nearly all is up.
+// A bench told to be cold may be later than the rule's days.
+std::optional<int> late_until(const Desk& desk) {
+  const bool told = desk.request.temperature && !desk.evidence.ahead;
+  if (!told || !is_early(still_to_come(desk.belief, desk.evidence.day))) return std::nullopt;
+  return static_cast<int>(day_when_nearly_all_up(courses_of(desk.belief)));
+}
+
+// The day that the rule names, if it says wait; else when nearly all is up.
 std::optional<double> look_again_on(const Desk& desk, const Advice& rule) {
   if (!desk.evidence.day || desk.evidence.timings.empty()) return std::nullopt;
-  if (rule.action == Action::wait) return telling_day(*desk.request.crop);
+  if (rule.until) return rule.until;
   if (still_to_come(desk.belief, desk.evidence.day) < kNothingToCome) return std::nullopt;
-  const double day = std::ceil(day_when_up(courses_of(desk.belief), .95) - 1e-6);
+  const double day = day_when_nearly_all_up(courses_of(desk.belief));
   return day > *desk.evidence.day ? std::optional(day) : std::nullopt;
 }
 
@@ -120,6 +127,7 @@ StandAdvice stand_advice(const Desk& desk, int new_seeds) {
   Evidence rule_evidence =
       evidence_for_rule(*request.lot, request.crop, desk.evidence.day, request.fit, request.review);
   if (request.sown_told) rule_evidence.untold_day = "the day of the count (--counted)";
+  rule_evidence.late_until = late_until(desk);
   StandAdvice advice;
   advice.rule = advise(rule_evidence);
   const int spare_gaps = static_cast<int>(rule_evidence.summary.cells * request.economy.worth_filling);
