@@ -69,6 +69,9 @@ std::string costs(const StandAdvice& stand, const Economy& economy) {
 }
 
 std::string worth_waiting(const WorthWaiting& waiting) {
+  if (waiting.to_come < .5)
+    return fmt::format("Hardly any more should be up by day {:.0f}; fill or resow the gaps then.",
+                       waiting.until_day);
   const std::string sure = waiting.at_least < 1 ? ", perhaps none"
                                                 : fmt::format(" (at least {:.0f} with a chance of {} %)",
                                                               waiting.at_least, percent(waiting.sure));

@@ -59,6 +59,25 @@ TEST_CASE("while much may still come, no lot is too poor for good") {
   CHECK(cli::reason(*late.stand, request.economy).find("another one") != std::string::npos);
 }
 
+TEST_CASE("a forecast that may be nearly anything gives its range and what is up, not a number between") {
+  AdviceRequest request = request_for(test::tray_with(97, 1, 1), "kale", 11);
+  const std::string open = cli::advise_text(advise_on(request), {});
+  CHECK(open.find("\nGermination   3.0 % of the seed so far; how many in the end is open, 95 % range 2.") !=
+        std::string::npos);
+  CHECK(open.find("tell it (--temperature).\n") != std::string::npos);
+  request.temperature = 10;
+  CHECK(cli::advise_text(advise_on(request), {}).find("(--temperature)") == std::string::npos);
+  request.temperature = 18;
+  const std::string known = cli::advise_text(advise_on(request), {});
+  CHECK(known.find(" % of the seed in the end, 95 % range ") != std::string::npos);
+}
+
+TEST_CASE("no number is said of plants that are hardly to come") {
+  const AdviceRequest request = request_for(test::tray_with(97, 1, 1), "leek", 11);
+  CHECK(cli::reason(*advise_on(request).stand, request.economy) ==
+        "Hardly any more should be up by day 14; fill or resow the gaps then.");
+}
+
 TEST_CASE("the range of seeds a cell is told from the fewest to the most") {
   AdviceRequest request;
   request.pack_percent = 90;
