@@ -89,6 +89,24 @@ TEST_CASE(
   CHECK(batch_row(known(2 / 3.), 2, plain({2, 2})).within == doctest::Approx(4 / 9.));
 }
 
+TEST_CASE("property: no better lot gets more seeds a cell than a worse one") {
+  for (const Wanted& wanted : {Wanted{1, 1}, Wanted{2, 3}, Wanted{5, 8}})
+    for (const double rho : {0., .1, .18, .3, .5}) {
+      CAPTURE(wanted.low);
+      CAPTURE(rho);
+      int before = kMostSeedsPerCell;
+      for (int percent = 2; percent < 100; ++percent) {
+        CAPTURE(percent);
+        const double germination = percent / 100.;
+        const int chosen = advise_batch(known(germination, rho), {germination, germination, germination, ""},
+                                        plain(wanted), ChosenBy::gap_limit)
+                               .chosen;
+        CHECK(chosen <= before);
+        before = chosen;
+      }
+    }
+}
+
 TEST_CASE("shared fate leaves more cells empty: p .8, rho .08, two seeds: 5.28 %, not 4") {
   // (1 − p)² + ρ p (1 − p), recomputed
   CHECK_PRINTS(100 * batch_row(known(.8, .08), 2, plain()).empty, 5.28, 2);

@@ -72,6 +72,17 @@ TEST_CASE("a forecast that may be nearly anything gives its range and what is up
   CHECK(known.find(" % of the seed in the end, 95 % range ") != std::string::npos);
 }
 
+TEST_CASE("seeds that hardly help are saved, though the most would keep the limit") {
+  AdviceReport report;
+  report.economy = built_in_economy();
+  const std::vector<LotChance> lot = {{1, .73, 0, .5}};
+  report.batch =
+      advise_batch(lot, {.73, .73, .73, ""}, {{1, 1}, {}, 128, report.economy}, ChosenBy::gap_limit);
+  CHECK(report.batch.chosen == 10);
+  CHECK(cli::next_time_words(report) ==
+        "10 seeds a cell: more seeds hardly help (even 12 leave 4.8 % of the cells empty)");
+}
+
 TEST_CASE("no number is said of plants that are hardly to come") {
   const AdviceRequest request = request_for(test::tray_with(97, 1, 1), "leek", 11);
   CHECK(cli::reason(*advise_on(request).stand, request.economy) ==
