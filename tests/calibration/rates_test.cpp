@@ -156,14 +156,6 @@ TEST_CASE("a counter that is unsure is never surer than a hand count") {
   CHECK(gaps.low < seen.low);
 }
 
-TEST_CASE("a sower that skips and doubles: seedlings over the mean of the drop") {
-  const SeedDrop drop{{.1, .8, .1}};
-  const std::vector<int> seedlings = {1, 1, 0, 2, 1, 0, 1, 1, 1, 1};
-  const Estimate rate = germination_rate(seedlings, drop);
-  CHECK(rate.estimate == doctest::Approx(.9));
-  CHECK(rate.high <= 1);
-}
-
 TEST_CASE("rates refuse nonsense") {
   CHECK_THROWS_WITH_AS(germination_rate(std::vector<CellCount>{}), "seeds sown is 0, but must be > 0",
                        std::invalid_argument);
