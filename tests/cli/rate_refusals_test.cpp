@@ -21,7 +21,8 @@ TEST_CASE("bad rows: all are told, nothing is half-computed") {
                         ", line 3: sown is \"many\", but must be a whole number from 0 to 100000000\n" +
                         "braird: " + file + ", line 4: germinated is missing\n");
   const std::string hand = bench.file("hand.csv", "row,col,count\n1,1,1\n1,x,1\n2,y,1\n");
-  const Said checking = said_by("check", {"--counts", hand, kPhoto});
+  const Said checking =
+      said_by("check", {"--counts", hand, "--ledger", (bench.folder.path / "ledger").string(), kPhoto});
   CHECK(checking.code == ExitCode::usage);
   for (const char* row : {", line 3: ", ", line 4: "})
     CHECK(checking.err.find("braird: " + hand + row) != std::string::npos);
