@@ -19,7 +19,7 @@ TEST_CASE("identity: a cell's chances are the beta-binomial's, and thinning keep
   const auto known = beta_binomial_chances(6, .8, .1);
   REQUIRE(ours.size() == known.size());
   for (std::size_t k = 0; k < known.size(); ++k) CHECK(ours[k] == doctest::Approx(known[k]));
-  CHECK(mean_of(thinned(ours, thinning(6, .3))) == doctest::Approx(.3 * mean_of(ours)));
+  CHECK(mean_of(thinning(6, .3)[6]) == doctest::Approx(.3 * 6));
   CHECK(chance_of_low(ours, 1) == doctest::Approx(1 - known[0]));
 }
 

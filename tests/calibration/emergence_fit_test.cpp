@@ -59,9 +59,6 @@ TEST_CASE("identity: the curve meets its own numbers") {
   CHECK(fit.share_at(0) == 0);
   CHECK(fit.share_at(5) == doctest::Approx(.4));
   CHECK(fit.share_at(1e6) == doctest::Approx(.8));
-  CHECK(fit.still_to_come(0) == doctest::Approx(.8));
-  CHECK(fit.still_to_come(5) == doctest::Approx(.4 / .6));
-  CHECK(fit.still_to_come(1e6) == doctest::Approx(0));
 }
 
 TEST_CASE("fewer than two intervals with seedlings hold no curve") {
