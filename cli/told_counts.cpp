@@ -49,7 +49,8 @@ void add_told_counts(CLI::App& command, ToldCounts& told) {
   command.add_option(
       "--checked", told.checked,
       "Hand counts of cells drawn at random from the photos, as CSV lot,tray,row,col,count (tray: the "
-      "photo's name): corrects the rates by the counter's error");
+      "photo's name): corrects the trays they lie in by the counter's error; what braird check keeps also "
+      "corrects all others of their crop, shape and seeds");
   command.add_flag("--cumulative", told.cumulative, "Daily counts are totals so far, not newly come up");
 }
 
