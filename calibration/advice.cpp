@@ -77,17 +77,22 @@ bool has_unexplained_gaps(const Evidence& tray) {
   return tray.explanation && tray.explanation->verdict == GapVerdict::more;
 }
 
+int up_on(const Evidence& tray) {
+  return std::max(telling_day(*tray.crop), tray.late_until.value_or(0));
+}
+
 bool is_too_early(const Evidence& tray) {
-  return tray.age_days && tray.crop && *tray.age_days < telling_day(*tray.crop) &&
+  return tray.age_days && tray.crop && *tray.age_days < up_on(tray) &&
          (has_many_gaps(tray) || is_below_minimum(tray) || has_unexplained_gaps(tray));
 }
 
 Advice wait(const Evidence& tray) {
-  const int day = telling_day(*tray.crop);
+  const int day = up_on(tray);
   return {Action::wait,
           fmt::format("Wait, and count again on day {} before you fill gaps or judge the seed.", day),
           fmt::format("{}, but this is day {} after sowing, and {} may come up until about day {}.",
-                      gap_share(tray), *tray.age_days, tray.crop->name, day)};
+                      gap_share(tray), *tray.age_days, tray.crop->name, day),
+          day};
 }
 
 Advice fill_and_test_lot(const Evidence& tray) {

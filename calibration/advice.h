@@ -6,7 +6,8 @@
 //   look at the picture  the cells may be misplaced (fit under 0.8), or over a fifth could not be told
 //   wait                 what follows would fill, test or resow, but more may come up: it is not yet the
 //                        final count day of the germination test (7 CFR 201.58), or not yet the days to
-//                        emergence at 15 °C
+//                        emergence at 15 °C, or on a bench whose temperature is told the courses that its
+//                        counts leave likely (belief.h) are not done
 //   fill, test the lot   the whole interval of germination is below the legal minimum for seed on sale
 //   resow                over 40 % of the cells are gaps
 //   fill                 over 10 % of the cells are gaps, or more than this germination explains
@@ -40,14 +41,16 @@ struct Evidence {
   std::optional<int> age_days;                   ///< from sowing to the photo, ≥ 0
   std::string untold_day = "the day of sowing";  ///< which it lacks, where it isn't known
   const CropProfile* crop = nullptr;             ///< null: not known
+  std::optional<int> late_until;                 ///< on a bench known to be slow, the day on which it is up
 };
 
 enum class Action { look_at_picture, wait, fill_and_test_lot, resow, fill, accept };
 
 struct Advice {
   Action action = Action::accept;
-  std::string what;  ///< a sentence in the imperative
-  std::string why;   ///< a sentence, or several
+  std::string what;            ///< a sentence in the imperative
+  std::string why;             ///< a sentence, or several
+  std::optional<int> until{};  ///< the day after sowing on which to count again, if to wait
 };
 
 /// Gathers the figures of a tray with at least one cell. `crop` may be null.

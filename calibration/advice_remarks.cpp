@@ -42,7 +42,7 @@ std::string on_the_counter(const Lot& lot) {
   return "";
 }
 
-std::string on_timing(const AdviceRequest& request, const LotEvidence& evidence) {
+std::string on_timing(const AdviceRequest& request, const AdviceReport& report, const LotEvidence& evidence) {
   if (evidence.ahead && request.temperature)
     return fmt::format(
         "More is up on day {:.0f} than the table allows at {:.0f} °C: check temperature and sowing date; the "
@@ -51,6 +51,8 @@ std::string on_timing(const AdviceRequest& request, const LotEvidence& evidence)
   if (evidence.ahead)
     return fmt::format("More is up on day {:.0f} than the table allows: check the sowing date.",
                        *evidence.day);
+  if (is_end_open(report) && !request.temperature)
+    return "What may still come hangs on the warmth of the medium: tell it (--temperature).";
   if (evidence.trays.empty() || !evidence.timings.empty()) return "";
   const std::string start = "What may still come is not known, so all is taken to be up: ";
   if (!evidence.day && !request.crop)
@@ -101,6 +103,11 @@ std::string on_missed(const AdviceRequest& request, const AdviceReport& report) 
 
 }  // namespace
 
+bool is_end_open(const AdviceReport& report) {
+  const Estimate& end = report.in_the_end;
+  return is_early(report.still_to_come) && end.high - end.low > end.estimate;
+}
+
 std::vector<std::string> remarks_on(const AdviceRequest& request, const AdviceReport& report,
                                     const LotEvidence& evidence) {
   std::vector<std::string> remarks = {on_warmth(request, report)};
@@ -111,7 +118,7 @@ std::vector<std::string> remarks_on(const AdviceRequest& request, const AdviceRe
   remarks.push_back(on_wanted(request, report));
   remarks.push_back(on_forecast(request, report));
   remarks.push_back(on_replicates(report));
-  remarks.push_back(on_timing(request, evidence));
+  remarks.push_back(on_timing(request, report, evidence));
   remarks.push_back(on_doubles(request, report));
   remarks.push_back(on_missed(request, report));
   std::erase(remarks, "");
@@ -127,7 +134,7 @@ LotQuestion question_of(const AdviceRequest& request, const AdviceReport& report
   question.still_to_come = report.still_to_come;
   question.earlier = earlier_rate(request.earlier);
   if (const auto alive = clusters_alive(request.earlier)) question.earlier = alive;
-  if (request.lot)
+  if (request.lot && !is_early(report.still_to_come))
     if (const auto alive = clusters_alive({&*request.lot, 1}, report.sower.missed))
       question.in_the_end = *alive;
   question.pack_percent = request.pack_percent;

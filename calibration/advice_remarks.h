@@ -15,6 +15,9 @@ struct LotEvidence;
 std::vector<std::string> remarks_on(const AdviceRequest& request, const AdviceReport& report,
                                     const LotEvidence& evidence);
 
+/// Is much still to come, and the range of the forecast wider than its number, which then says nothing?
+bool is_end_open(const AdviceReport& report);
+
 /// What is asked of the lot, once the rest of the report is there.
 LotQuestion question_of(const AdviceRequest& request, const AdviceReport& report);
 

@@ -14,11 +14,12 @@
 // each F what the germination is, and one in twenty of them nothing, so that what contradicts all else fades
 // (with earlier sowings weighing F too, 73 % up on day 16 of a lot known for 95 % were said to become 92 %).
 //
-// Priors, chosen wide and without a source: p_lot Beta(3, 1), mean 0.75 (the least that law
-// allows on sale lies between 40 and 80 %, 7 CFR 201.31, and most seed is better); ρ exponential with mean
-// 0.06; spread half-normal with scale 0.12 (at 85 %: trays 1.5 points apart); courses as timing.h weighs
-// them. They decide only where the counts are silent: one seed a cell says nothing of ρ, and one tray nothing
-// of the spread.
+// Priors, chosen wide and without a source: p_lot Beta(3, 1), mean 0.75 (the least that law allows on sale
+// lies between 40 and 80 %, 7 CFR 201.31, and most seed is better), but one in twenty anything from 0 to 1,
+// since sowings fail (without these, where 3 of 100 were up late, at least 8 % were said to come); ρ
+// exponential with mean 0.06; spread half-normal with scale 0.12 (at 85 %: trays 1.5 points apart); courses
+// as timing.h weighs them. They decide only where the counts are silent: one seed a cell says nothing of ρ,
+// and one tray nothing of the spread.
 //
 // Plain intervals for one p are too narrow for a decision: what the next tray does depends on all of these.
 #pragma once

@@ -12,8 +12,9 @@ namespace braird::belief_grid {
 namespace {
 
 constexpr std::size_t kMostPoints = 240;
-constexpr double kReach = 4;     // standard deviations
-constexpr double kApart = 0.05;  // a guess, no source
+constexpr double kReach = 4;      // standard deviations
+constexpr double kApart = 0.05;   // a guess, no source
+constexpr double kFailed = 0.05;  // likewise: sowings that may come to anything
 
 Witness witness_of(const SeenTray& tray, const Sower& sower, double worth) {
   Witness witness{&tray, {}, cell_drop(tray.seeds, sower), 0, 0, worth};
@@ -91,10 +92,10 @@ std::vector<KernelRow> kernel(const std::vector<double>& logits, double spread) 
   return rows;
 }
 
-// Beta(3, 1) on the share, as a density on the logit scale. The step from point to point is the same for all
-// slices, so it cancels.
+// Mostly Beta(3, 1) on the share, as a density on the logit scale. The step from point to point is the same
+// for all slices, so it cancels.
 double prior_at(double share) {
-  return 3 * share * share * share * (1 - share);
+  return ((1 - kFailed) * 3 * share * share + kFailed) * share * (1 - share);
 }
 
 }  // namespace

@@ -69,14 +69,6 @@ std::vector<Chances> thinning(std::size_t most, double up) {
   return rows;
 }
 
-Chances thinned(const Chances& final_chances, const std::vector<Chances>& by) {
-  require(final_chances.size() <= by.size(), "length of the thinning", by.size(), "that of the chances");
-  Chances seen(final_chances.size());
-  for (std::size_t n = 0; n < final_chances.size(); ++n)
-    for (std::size_t k = 0; k <= n; ++k) seen[k] += final_chances[n] * by[n][k];
-  return seen;
-}
-
 Chances chances_given(const Chances& final_chances, int seen, const Step& step) {
   require(seen >= 0, "seedlings", seen, "≥ 0");
   require(step.up >= 0 && step.up <= step.up_then && step.up_then <= 1, "share up then", step.up_then,

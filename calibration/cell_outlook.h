@@ -21,12 +21,6 @@ std::vector<double> seedling_chances(const CellDrop& drop, double mean, double r
 /// [n][k]: the chance that k of n are up while each is up with chance `up` in [0, 1]; n = 0 … most.
 std::vector<std::vector<double>> thinning(std::size_t most, double up);
 
-/// Chances of 0, 1, 2 … seedlings up, for final chances no longer than the thinning; or by a share `up` in
-/// [0, 1].
-std::vector<double> thinned(const std::vector<double>& final_chances,
-                            const std::vector<std::vector<double>>& by);
-std::vector<double> thinned(const std::vector<double>& final_chances, double up);
-
 /// From a day with `up` to a later one with `up_then` ≥ `up`.
 struct Step {
   double up = 1;

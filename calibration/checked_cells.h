@@ -17,10 +17,11 @@
 //
 // - checks that agree move nothing and widen nothing, however few,
 // - the counter's doubt weighs by the share of cells not counted by hand, and is gone once all were,
-// - checks from elsewhere correct likewise, but leave at least the photo's own doubt: another photo errs its
-//   own way. So each tray of a lot is told of by its own checks; where they are fewer than eight, by those of
-//   all such trays together. A tray without any keeps its count, and its doubt grows with what was found in
-//   the lot's others.
+// - checks from elsewhere, which the ledger gathers over photos and seasons, correct likewise, but leave at
+//   least the photo's own doubt: another photo errs its own way. So each tray of a lot is told of by its own
+//   checks; where they are fewer than eight, by those of all such trays together. With nothing from elsewhere
+//   a tray without any keeps its count, since a lot's few photos may err alike by chance, and its doubt grows
+//   with what was found in the lot's others.
 //
 // How often it holds: coverage.md. Checks can't make good a photo that is sure of what it misreads where they
 // happen to agree with it.

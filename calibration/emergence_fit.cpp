@@ -96,11 +96,6 @@ double EmergenceFit::share_at(double time) const {
   return time > 0 ? final_share * share_of(-steepness * (std::log(time) - std::log(half_time))) : 0;
 }
 
-double EmergenceFit::still_to_come(double time) const {
-  const double up = share_at(time);
-  return up < 1 ? (final_share - up) / (1 - up) : 0;
-}
-
 std::optional<EmergenceFit> fit_emergence(const Inspections& seen) {
   check(seen);
   const RiseData data = rise_data(seen);

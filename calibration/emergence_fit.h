@@ -28,8 +28,6 @@ struct EmergenceFit {
 
   /// The share of the sown seeds that is up at `time` ≥ 0.
   double share_at(double time) const;
-  /// The chance that a seed not up at `time` ≥ 0 still comes, 0..1.
-  double still_to_come(double time) const;
 };
 
 /// The fit, or nothing where the counts can't hold three numbers apart: seeds came up in fewer than two

@@ -36,32 +36,6 @@ Spread empty_cells_given_total(std::span<const CellCount> cells) {
   return empties;
 }
 
-double chance_of_gap(const SeedDrop& drop, double germination) {
-  double chance = 0;
-  for (std::size_t k = 0; k < drop.chance.size(); ++k)
-    chance += drop.chance[k] * std::pow(1 - germination, static_cast<double>(k));
-  return chance;
-}
-
-Spread empty_cells_under_drop(std::span<const int> seedlings, const SeedDrop& drop) {
-  const double cells = static_cast<double>(seedlings.size());
-  const double seeds = mean_seeds(drop);
-  double mean = 0, square_seeds = 0;
-  for (const int count : seedlings) mean += count / cells;
-  const double germination = std::min(1.0, mean / seeds);
-  double gap_slope = 0;  // d chance_of_gap / d mean seedlings
-  for (std::size_t k = 1; k < drop.chance.size(); ++k) {
-    const double n = static_cast<double>(k);
-    gap_slope -= n * drop.chance[k] * std::pow(1 - germination, n - 1) / seeds;
-    square_seeds += n * n * drop.chance[k];
-  }
-  const double gap = chance_of_gap(drop, germination);
-  const double spread =
-      seeds * germination * (1 - germination) + germination * germination * (square_seeds - seeds * seeds);
-  const double variance = gap * (1 - gap) + gap_slope * gap_slope * spread + 2 * gap_slope * gap * mean;
-  return {cells * gap, cells * std::max(0.0, variance)};
-}
-
 Estimate clusters_alive(const Estimate& gaps, int clusters, double missed) {
   const auto failed = [&](double empty) { return std::max(0.0, (empty - missed) / (1 - missed)); };
   const auto alive = [&](double empty) { return 1 - std::pow(failed(empty), 1. / clusters); };

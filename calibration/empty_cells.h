@@ -15,9 +15,6 @@ namespace braird {
 /// Cells must hold no more seedlings than seeds (see within_seeds).
 Spread empty_cells_given_total(std::span<const CellCount> cells);
 
-/// Chance that a cell stays empty when each seed comes up with chance `germination` and their number varies.
-double chance_of_gap(const SeedDrop& drop, double germination);
-
 /// The share of seed clusters that gave any seedling, from the gap rate of cells with so many each and the
 /// share of cells that the sower is known to have missed. Estimate and lower end suppose that clusters fail
 /// one by one. But a gap may be a cell that was missed or failed whole, so the upper end takes every cluster
@@ -25,9 +22,5 @@ double chance_of_gap(const SeedDrop& drop, double germination);
 /// asks 65 %, is surely below only where over 35 % of the cells are empty, as if 41 % of the clusters were
 /// alive with two a cell, 23 % with four.
 Estimate clusters_alive(const Estimate& gaps, int clusters, double missed = 0);
-
-/// The same spread for cells sown by a varying drop; the rate is estimated from the tray, which takes some
-/// variance away (delta method on the cell means). `seedlings` of each cell.
-Spread empty_cells_under_drop(std::span<const int> seedlings, const SeedDrop& drop);
 
 }  // namespace braird

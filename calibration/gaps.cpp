@@ -12,7 +12,6 @@
 #include "calibration/figure_words.h"
 #include "calibration/missed_cells.h"
 #include "calibration/overdispersion.h"
-#include "calibration/require.h"
 
 namespace braird {
 namespace {
@@ -24,7 +23,7 @@ struct Sown {
   double rate = 0;
   int most_seeds = 0;
   std::size_t trays = 1;
-  GapContext known{};
+  GapContext known;
 };
 
 std::string expectation(const GapExplanation& gaps, const Sown& sown) {
@@ -68,7 +67,7 @@ GapVerdict judge(const GapExplanation& gaps) {
   return GapVerdict::explained;
 }
 
-void hold_against(GapExplanation& gaps, const Spread& null, double miscounted = 0) {
+void hold_against(GapExplanation& gaps, const Spread& null, double miscounted) {
   gaps.usual = {quantile_of(kOneSidedLevel, null, gaps.cells),
                 quantile_of(1 - kOneSidedLevel, null, gaps.cells)};
   gaps.p_more = chance_of_at_least(gaps.seen - miscounted, null);
@@ -120,18 +119,18 @@ Tally tally(const Trays& trays) {
   return sum;
 }
 
-GapExplanation as_seen(int cells, int empty, double rate) {
+GapExplanation as_seen(const Tally& sum) {
   GapExplanation gaps;
-  gaps.cells = cells;
-  gaps.seen = empty;
-  gaps.expected = empty;
-  gaps.usual = {static_cast<double>(empty), static_cast<double>(empty)};
-  gaps.germination_where_sown = rate;
+  gaps.cells = sum.cells;
+  gaps.seen = sum.empty;
+  gaps.expected = sum.empty;
+  gaps.usual = {gaps.expected, gaps.expected};
+  gaps.germination_where_sown = sum.rate();
   return gaps;
 }
 
 GapExplanation unexplained(const Tally& sum, std::string sentence) {
-  GapExplanation gaps = as_seen(sum.cells, sum.empty, sum.rate());
+  GapExplanation gaps = as_seen(sum);
   gaps.sentence = std::move(sentence);
   return gaps;
 }
@@ -174,7 +173,7 @@ GapExplanation explain_gaps(std::span<const std::vector<CellCount>> trays, GapCo
         sum,
         "With one seed a cell every failed seed is a gap, so the gaps can't tell the seed from "
         "the sower.");
-  GapExplanation gaps = as_seen(sum.cells, sum.empty, sum.rate());
+  GapExplanation gaps = as_seen(sum);
   gaps.expected = 0;
   Spread null;
   for (const auto& tray : kept) {
@@ -186,25 +185,6 @@ GapExplanation explain_gaps(std::span<const std::vector<CellCount>> trays, GapCo
   hold_against(gaps, null, known.miscounted);
   if (gaps.verdict == GapVerdict::more) name_cause(gaps, kept, sum.most_seeds, known);
   gaps.sentence = say(gaps, {sum.rate(), sum.most_seeds, kept.size(), known});
-  return gaps;
-}
-
-GapExplanation explain_gaps(std::span<const int> seedlings, const SeedDrop& drop) {
-  require(!seedlings.empty(), "number of cells", seedlings.size(), "> 0");
-  double sum = 0;
-  int empty = 0;
-  for (const int count : seedlings) {
-    require(count >= 0, "seedlings", count, "≥ 0");
-    sum += count;
-    empty += count == 0;
-  }
-  const int cells = static_cast<int>(seedlings.size());
-  const double rate = std::min(1.0, sum / cells / mean_seeds(drop));
-  GapExplanation gaps = as_seen(cells, empty, rate);
-  gaps.expected = cells * chance_of_gap(drop, rate);
-  hold_against(gaps, empty_cells_under_drop(seedlings, drop));
-  if (gaps.verdict == GapVerdict::more) gaps.cause = GapCause::cannot_tell;
-  gaps.sentence = say(gaps, {rate, static_cast<int>(drop.chance.size())});
   return gaps;
 }
 

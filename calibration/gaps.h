@@ -63,8 +63,4 @@ GapExplanation explain_gaps(std::span<const CellCount> cells, GapContext known =
 /// gaps. Trays in which nothing was sown are left out.
 GapExplanation explain_gaps(std::span<const std::vector<CellCount>> trays, GapContext known = {});
 
-/// The same for a sower that skips and doubles: skips are then part of what is expected. `seedlings` of each
-/// cell.
-GapExplanation explain_gaps(std::span<const int> seedlings, const SeedDrop& drop);
-
 }  // namespace braird

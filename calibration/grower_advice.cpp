@@ -8,6 +8,7 @@
 #include <stdexcept>
 
 #include "calibration/advice_remarks.h"
+#include "calibration/limits.h"
 #include "calibration/lot_evidence.h"
 #include "calibration/require.h"
 #include "calibration/seen_trays.h"
@@ -27,7 +28,7 @@ void check(const AdviceRequest& request) {
   if (request.days_to_planting)
     require(*request.days_to_planting >= 0, "days to planting", *request.days_to_planting, "≥ 0");
   for (const auto& celsius : {request.temperature, request.next_temperature})
-    if (celsius) require(*celsius >= -10 && *celsius <= 60, "temperature", *celsius, "from -10 to 60 °C");
+    if (celsius) require(can_be_medium(*celsius), "temperature", *celsius, kOfMedium);
   if (request.pack_percent)
     require(*request.pack_percent > 0 && *request.pack_percent <= 100, "germination of the pack",
             *request.pack_percent, "above 0 and at most 100 %");
@@ -68,13 +69,13 @@ double still_to_come(const Belief& belief, std::optional<double> day) {
   return day && !belief.stand.empty() ? 1 - share_up(courses_of(belief), *day) : 0;
 }
 
-// The day that `count` names, if it says wait; else when nearly all is up.
+// The day that the rule names, if it says wait; else when nearly all is up.
 std::optional<double> look_again_on(const Desk& desk, const Advice& rule) {
   if (!desk.evidence.day || desk.evidence.timings.empty()) return std::nullopt;
-  if (rule.action == Action::wait) return telling_day(*desk.request.crop);
+  if (rule.until) return rule.until;
   if (still_to_come(desk.belief, desk.evidence.day) < kNothingToCome) return std::nullopt;
-  const double day = std::ceil(day_when_up(courses_of(desk.belief), .95) - 1e-6);
-  return day > *desk.evidence.day ? std::optional(day) : std::nullopt;
+  const std::optional<double> day = day_when_nearly_all_up(courses_of(desk.belief));
+  return day > desk.evidence.day ? day : std::nullopt;
 }
 
 std::vector<OptionKind> as_options(Action action) {
@@ -115,16 +116,19 @@ bool is_last_resort(const StandAdvice& advice) {
   return advice.too_poor && first.kind == OptionKind::accept && first.missing >= .5;
 }
 
-StandAdvice stand_advice(const Desk& desk, int new_seeds) {
+StandAdvice stand_advice(const Desk& desk, int new_seeds, bool early) {
   const AdviceRequest& request = desk.request;
   Evidence rule_evidence =
       evidence_for_rule(*request.lot, request.crop, desk.evidence.day, request.fit, request.review);
   if (request.sown_told) rule_evidence.untold_day = "the day of the count (--counted)";
+  if (early && request.temperature && !desk.evidence.ahead)
+    rule_evidence.late_until = static_cast<int>(day_when_nearly_all_up(courses_of(desk.belief)));
   StandAdvice advice;
   advice.rule = advise(rule_evidence);
   const int spare_gaps = static_cast<int>(rule_evidence.summary.cells * request.economy.worth_filling);
   advice.need = request.need.value_or(std::max(1, rule_evidence.summary.cells - spare_gaps));
   advice.too_poor = is_too_poor(desk.belief.lot, desk.terms);
+  advice.too_early = early;
   OptionTerms terms{desk.evidence.trays,
                     count_variance(*request.lot, desk.terms.wanted.low),
                     desk.evidence.day,
@@ -227,8 +231,8 @@ AdviceReport advise_on(const AdviceRequest& asked) {
   report.in_the_end = alone.germination;
   report.still_to_come = still_to_come(alone, desk.evidence.day);
   report.batch = next_batch(report, desk);
-  if (!desk.evidence.trays.empty()) report.stand = stand_advice(desk, report.batch.chosen);
-  if (report.stand) report.stand->too_early = is_early(report.still_to_come);
+  if (!desk.evidence.trays.empty())
+    report.stand = stand_advice(desk, report.batch.chosen, is_early(report.still_to_come));
   report.need = request.need;
   plan_bed(report, desk);
   if (!report.stand || !is_in_doubt(*report.stand))

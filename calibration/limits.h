@@ -12,4 +12,10 @@ inline constexpr int kMostPixels = 1'000'000;  ///< along a photo's side
 inline constexpr double kMostOverfull =
     0.05;  ///< of the cells: above it, one with more seedlings than seeds is no slip
 
+inline constexpr double kColdestMedium = -10, kWarmestMedium = 60;  ///< °C
+inline constexpr const char* kOfMedium = "from -10 to 60 °C";
+inline bool can_be_medium(double celsius) {
+  return celsius >= kColdestMedium && celsius <= kWarmestMedium;
+}
+
 }  // namespace braird

@@ -67,7 +67,7 @@ bool can_differ(const Groups& groups) {
   });
 }
 
-Overdispersion overdispersion_of(const Groups& groups, const char* unit) {
+Overdispersion overdispersion_of(const Groups& groups, std::string_view unit) {
   const BetaBinomialFit fit = fit_beta_binomial(groups);
   Overdispersion result;
   result.unit = unit;
@@ -80,7 +80,7 @@ Overdispersion overdispersion_of(const Groups& groups, const char* unit) {
   return result;
 }
 
-const char* unit_of(const Lot& lot) {
+std::string_view unit_of(const Lot& lot) {
   return lot.trays.empty() ? "replicates" : "cells";
 }
 
@@ -151,7 +151,7 @@ std::vector<PlaceToCheck> places_to_check(const Lot& lot) {
   const auto readings = checked_trays(lot).trays;
   for (std::size_t t = 0; t < lot.trays.size(); ++t) {
     if (readings[t].size() != lot.trays[t].cells.size()) continue;
-    for (const std::size_t cell : cells_to_check(readings[t], kCellsToName).cells)
+    for (const std::size_t cell : cells_to_check(readings[t], kCellsToName))
       places.push_back({&lot.trays[t], static_cast<int>(cell), readings[t][cell].spread});
   }
   std::ranges::stable_sort(places, std::greater{}, &Place::spread);

@@ -6,6 +6,7 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "calibration/emergence_fit.h"
@@ -19,7 +20,7 @@ namespace braird {
 
 /// How strongly seeds share a fate (overdispersion.h), between cells or, without cells, between replicates.
 struct Overdispersion {
-  const char* unit = "cells";
+  std::string_view unit = "cells";
   double rho = 0, rho_error = 0;
   std::optional<double> tarone_z;  ///< nothing where it can't be told, as with one seed a cell
   double log_likelihood = 0, binomial_log_likelihood = 0;

@@ -12,7 +12,7 @@ namespace braird {
 namespace {
 
 constexpr double kMinutesInHour = 60;
-constexpr double kNoMoreHelp = 0.01;  // of the cells
+constexpr double kHardlyHelps = 0.2;  // of the gap limit
 constexpr double kPoorSeed = 0.4;     // below the least that law allows of any crop (7 CFR 201.31)
 constexpr int kMostForAPlant = 4;     // seeds
 constexpr int kRowsAround = 2;        // of the chosen number of seeds
@@ -35,19 +35,22 @@ double cost_of(const BatchRow& row, double surplus, const BatchTerms& terms) {
 }
 
 // Missed cells are the sower's; no number of seeds fills them.
-bool keeps_limit(const BatchRow& row, const BatchTerms& terms) {
-  const double missed = terms.sower.missed;
-  return row.below <= missed + (1 - missed) * terms.economy.gap_limit;
+double limit_of(const BatchTerms& terms) {
+  return terms.sower.missed + (1 - terms.sower.missed) * terms.economy.gap_limit;
 }
 
-// On until the limit is kept, and a little farther to compare with.
+double hardly_a_help(const BatchTerms& terms) {
+  return kHardlyHelps * terms.economy.gap_limit;
+}
+
+// On until the limit is plainly kept, and a little farther to compare with.
 std::vector<BatchRow> table(std::span<const LotChance> lot, const BatchTerms& terms) {
   std::vector<BatchRow> rows;
   const int most = most_worth_sowing(terms.wanted);
   int last = most;
   for (int seeds = 1; seeds <= last; ++seeds) {
     rows.push_back(batch_row(lot, seeds, terms));
-    if (last == most && keeps_limit(rows.back(), terms))
+    if (last == most && rows.back().below <= limit_of(terms) - hardly_a_help(terms))
       last = std::min(last, std::max(kFewestRows, seeds + kRowsAround));
   }
   return rows;
@@ -67,14 +70,13 @@ std::size_t cheapest(const std::vector<BatchRow>& rows, std::size_t but_not) {
   return best;
 }
 
-// Where no number meets the limit, seeds that no longer help are saved; of poor seed all help.
+// Seeds that hardly help are saved, be the limit just in or just out of their reach: else a better lot would
+// at times get more seeds than a worse one. Of poor seed all help.
 std::size_t within_limit(const std::vector<BatchRow>& rows, const BatchTerms& terms, bool poor) {
-  auto first = std::ranges::find_if(rows, [&](const BatchRow& row) { return keeps_limit(row, terms); });
-  if (first == rows.end() && poor) return rows.size() - 1;
   const double least = std::ranges::min(rows, {}, &BatchRow::below).below;
-  if (first == rows.end())
-    first = std::ranges::find_if(rows, [&](const BatchRow& row) { return row.below <= least + kNoMoreHelp; });
-  return static_cast<std::size_t>(first - rows.begin());
+  const double enough = poor ? limit_of(terms) : std::max(limit_of(terms), least + hardly_a_help(terms));
+  const auto first = std::ranges::find_if(rows, [&](const BatchRow& row) { return row.below <= enough; });
+  return first == rows.end() ? rows.size() - 1 : static_cast<std::size_t>(first - rows.begin());
 }
 
 std::size_t best_of(const std::vector<BatchRow>& rows, std::span<const LotChance> lot,
@@ -149,7 +151,7 @@ int most_worth_sowing(const Wanted& wanted) {
 
 bool is_too_poor(std::span<const LotChance> lot, const BatchTerms& terms) {
   return mean_germination(lot) < kPoorSeed &&
-         !keeps_limit(batch_row(lot, most_worth_sowing(terms.wanted), terms), terms);
+         batch_row(lot, most_worth_sowing(terms.wanted), terms).below > limit_of(terms);
 }
 
 BatchAdvice advise_batch(std::span<const LotChance> lot, const Estimate& germination, const BatchTerms& terms,

@@ -59,8 +59,8 @@ BatchRow batch_row(std::span<const LotChance> lot, int seeds_per_cell, const Bat
 enum class ChosenBy { cost, gap_limit };
 
 struct BatchAdvice {
-  std::vector<BatchRow> rows;    ///< for 1 … kFewestRows seeds, and on until the gap limit is kept or
-                                 ///< no more is worth sowing
+  std::vector<BatchRow> rows;    ///< for 1 … kFewestRows seeds, and on until the gap limit is plainly kept
+                                 ///< or no more is worth sowing
   int chosen = 1;                ///< seeds a cell
   int second = 2;                ///< the next best: the next cheapest, or the cheaper neighbour
   double second_costs_more = 0;  ///< per usable cell, money (may be negative if chosen by gap limit)
@@ -73,8 +73,8 @@ struct BatchAdvice {
 bool is_too_poor(std::span<const LotChance> lot, const BatchTerms& terms);
 
 /// By least cost, or the fewest seeds that keep `below` within the gap limit, cells that the sower misses
-/// aside (where none does: the fewest within one point of the best, of poor seed the most). `germination` is
-/// the lot's range.
+/// aside, or come within a fifth of it (a guess, no source) of the best that any number does; of poor seed the
+/// most where none keeps it. `germination` is the lot's range.
 BatchAdvice advise_batch(std::span<const LotChance> lot, const Estimate& germination, const BatchTerms& terms,
                          ChosenBy by);
 

@@ -12,7 +12,6 @@ namespace braird {
 namespace {
 
 constexpr double kEnoughUp = 0.90;
-constexpr double kNearlyAllUp = 0.95;
 
 std::vector<Timing> likely_courses(const Lot& lot, const CropProfile& crop,
                                    std::optional<double> temperature) {
@@ -50,7 +49,7 @@ std::optional<Patience> patience_with(const Lot& lot, const CropProfile& crop,
   if (!courses.empty()) patience.up_by_now = share_up(courses, *lot.last_day);
   if (!patience.too_early && patience.up_by_now < kEnoughUp) {
     patience.too_early = true;
-    patience.judge_on = std::ceil(day_when_up(courses, kNearlyAllUp));
+    patience.judge_on = day_when_nearly_all_up(courses);
   }
   patience.sentence = say(patience, crop.name, day);
   return patience;

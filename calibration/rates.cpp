@@ -154,19 +154,6 @@ Estimate germination_rate(std::span<const CellCount> cells, double confidence) {
   return germination_rate(cell_readings(cells), confidence);
 }
 
-Estimate germination_rate(std::span<const int> seedlings, const SeedDrop& drop, double confidence) {
-  const double seeds = mean_seeds(drop);
-  std::vector<CellReading> cells;
-  for (const int count : seedlings)
-    cells.push_back({static_cast<double>(count), 0, count > 0 ? 0.0 : 1.0, seeds});
-  const RateSample of = rate_sample(cells);
-  Basis basis = basis_of_cells(of, confidence);
-  if (of.rate() > 1) return named(ratio_interval(basis), "Student's t over cells, mean of the seed drop", 0);
-  // Cells above the mean of the drop are no clusters here.
-  basis.effect = design_effect(of);
-  return named(shrunken_wilson(basis), "Wilson, cells as clusters, mean of the seed drop", 0);
-}
-
 Estimate gap_rate(std::span<const CellReading> cells, double confidence) {
   return of_one_tray(rate_sample(as_gaps(cells)), confidence, kGaps);
 }

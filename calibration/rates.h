@@ -65,9 +65,6 @@ double design_effect(std::span<const CellReading> cells);
 Estimate germination_rate(std::span<const CellCount> cells, double confidence = 0.95);
 Estimate germination_rate(std::span<const CellReading> cells, double confidence = 0.95);
 
-/// The same where the sower skips and doubles: `seedlings` of each cell, over the mean of the drop.
-Estimate germination_rate(std::span<const int> seedlings, const SeedDrop& drop, double confidence = 0.95);
-
 /// What share of the cells stayed empty?
 Estimate gap_rate(std::span<const CellCount> cells, double confidence = 0.95);
 Estimate gap_rate(std::span<const CellReading> cells, double confidence = 0.95);

@@ -11,6 +11,7 @@ namespace braird {
 namespace {
 
 constexpr double kDoubtOfTable = 0.15;
+constexpr double kNearlyAll = 0.95;
 constexpr double kCoolC = 15, kWarmC = 25;  // where trays usually stand, if nothing is told
 constexpr std::array<std::array<double, 2>, 4> kSteepness = {{{5, .2}, {8, .3}, {12, .3}, {18, .2}}};
 
@@ -98,6 +99,10 @@ double day_when_up(const std::vector<Timing>& timings, double share) {
     (share_up(timings, middle) < share ? early : late) = middle;
   }
   return late;
+}
+
+double day_when_nearly_all_up(const std::vector<Timing>& timings) {
+  return std::ceil(day_when_up(timings, kNearlyAll) - 1e-6);
 }
 
 }  // namespace braird

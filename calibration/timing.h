@@ -42,4 +42,7 @@ double share_up(const std::vector<Timing>& timings, double day);
 /// The day by which `share` of what comes is up, averaged over the courses. timings not empty.
 double day_when_up(const std::vector<Timing>& timings, double share);
 
+/// The whole day by which 95 % of it is. timings not empty.
+double day_when_nearly_all_up(const std::vector<Timing>& timings);
+
 }  // namespace braird

@@ -16,15 +16,9 @@
 
 namespace braird {
 
-struct CheckPlan {
-  std::vector<std::size_t> cells;  ///< places in the list given, the most useful first
-  double width_now = 0;            ///< of the 95 % range of the tray's rate that the counter's doubt leaves
-  double width_after = 0;          ///< once these cells are checked
-};
-
-/// At most `many` cells; those that the counter is sure of are never named. Throws std::invalid_argument if
-/// nothing was sown or a spread is negative.
-CheckPlan cells_to_check(std::span<const CellReading> cells, std::size_t many);
+/// At most `many` cells, as places in the list, the most useful first; those that the counter is sure of are
+/// never named. Throws std::invalid_argument if a spread is negative.
+std::vector<std::size_t> cells_to_check(std::span<const CellReading> cells, std::size_t many);
 
 /// A cell that was looked at.
 struct HandCount {

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "calibration/limits.h"
 #include "cli/advice_counts.h"
 #include "cli/advice_words.h"
 #include "cli/count_files.h"
@@ -51,7 +52,7 @@ void check_ranges(const AdviseArguments& typed) {
   within("--day", typed.day, 0, 1000, "from 0 to 1000");
   within("--germination", typed.germination_percent, 2, 100, "in percent, from 2 to 100, as in 92");
   within("--assurance", typed.assurance_percent, 50, 99.99, "from 50 to 99.99 %");
-  within("--next-temperature", typed.next_temperature, -10, 60, "from -10 to 60 °C");
+  within("--next-temperature", typed.next_temperature, kColdestMedium, kWarmestMedium, kOfMedium);
   within("--moisture", typed.moisture_percent, 2, 25, "from 2 to 25 %");
   within("--store-temperature", typed.store_temperature, -20, 90, "from -20 to 90 °C");
   within("--missed", typed.missed_percent, 0, 99, "from 0 to 99 %");

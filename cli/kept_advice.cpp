@@ -10,6 +10,7 @@
 #include "calibration/ledger/lot_summary.h"
 #include "calibration/ledger/notes.h"
 #include "calibration/ledger/tray_course.h"
+#include "calibration/limits.h"
 
 namespace braird::cli {
 namespace {
@@ -58,7 +59,7 @@ std::optional<AdviceReport> advice_on(const ledger::KeptLot& lot, std::span<cons
   add_trays(request, known);
   // A ledger may hold what advice would refuse.
   if (request.pack_percent && !ledger::can_be_stated(*request.pack_percent)) request.pack_percent.reset();
-  if (request.temperature && !ledger::can_be_medium(*request.temperature)) request.temperature.reset();
+  if (request.temperature && !can_be_medium(*request.temperature)) request.temperature.reset();
   return advise_on(request);
 }
 

@@ -9,7 +9,7 @@
 
 #include "calibration/checked_list.h"
 #include "calibration/letters.h"
-#include "calibration/next_batch.h"
+#include "calibration/limits.h"
 #include "cli/dates.h"
 #include "cli/typed_words.h"
 #include "cli/whole_file.h"
@@ -50,7 +50,8 @@ void add_told_counts(CLI::App& command, ToldCounts& told) {
   command.add_option(
       "--checked", told.checked,
       "Hand counts of cells drawn at random from the photos, as CSV lot,tray,row,col,count (tray: the "
-      "photo's name): corrects the rates by the counter's error");
+      "photo's name): corrects the trays they lie in by the counter's error; what braird check keeps also "
+      "corrects all others of their crop, shape and seeds");
   command.add_flag("--cumulative", told.cumulative, "Daily counts are totals so far, not newly come up");
 }
 
@@ -59,9 +60,8 @@ CountsOrder understand(const ToldCounts& told) {
   if (told.seeds && (*told.seeds < 1 || *told.seeds > kMostSeedsPerCell))
     throw std::invalid_argument(
         fmt::format("--seeds {}: must be from 1 to {}", *told.seeds, kMostSeedsPerCell));
-  if (told.temperature && !(*told.temperature >= -10 && *told.temperature <= 60))
-    throw std::invalid_argument(
-        fmt::format("--temperature {}: must be from -10 to 60 °C", *told.temperature));
+  if (told.temperature && !can_be_medium(*told.temperature))
+    throw std::invalid_argument(fmt::format("--temperature {}: must be {}", *told.temperature, kOfMedium));
   order.hand.seeds = order.census.seeds = told.seeds;
   order.hand.lattice = lattice_called(told.lattice).value_or(LatticeKind::square);
   if (told.cumulative) order.hand.daily = DailyCounts::up_in_all;

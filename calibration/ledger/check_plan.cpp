@@ -52,7 +52,7 @@ std::vector<CheckProposal> propose_checks(const KeptCensus& census, int drawn, i
   for (const int cell : drawing_order(census)) propose(cell, true, drawn);
   const std::ptrdiff_t all = std::ssize(proposals) + doubtful;
   const auto readings = cell_readings(census.tray, census.tray.seeds_per_cell.value_or(1));
-  for (const std::size_t cell : cells_to_check(readings, readings.size()).cells)
+  for (const std::size_t cell : cells_to_check(readings, readings.size()))
     propose(static_cast<int>(cell), false, all);
   std::ranges::sort(proposals, {}, &CheckProposal::cell);
   return proposals;

@@ -14,6 +14,8 @@
 
 namespace braird::ledger {
 
+inline constexpr int kUsuallyDrawn = 16, kUsuallyDoubtful = 4;
+
 struct CheckProposal {
   int cell = 0;  ///< row by row
   bool drawn = false;

@@ -65,8 +65,7 @@ void require_possible(const std::optional<double>& stated_percent,
   if (stated_percent)
     require(can_be_stated(*stated_percent), "the stated germination", *stated_percent,
             "in percent, from 2 to 100, as in 92");
-  if (temperature_c)
-    require(can_be_medium(*temperature_c), "the temperature", *temperature_c, "from -10 to 60 °C");
+  if (temperature_c) require(can_be_medium(*temperature_c), "the temperature", *temperature_c, kOfMedium);
 }
 
 bool take_note(Ledger& ledger, const Note& note) {

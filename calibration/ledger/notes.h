@@ -23,12 +23,9 @@ struct Note {
 /// require_possible.
 bool take_note(Ledger& ledger, const Note& note);
 
-/// May a pack state that, and a medium be that warm? As the advice has it: a share is no percentage.
+/// May a pack state that? As the advice has it: a share is no percentage.
 inline bool can_be_stated(double percent) {
   return percent >= 2 && percent <= 100;
-}
-inline bool can_be_medium(double celsius) {
-  return celsius >= -10 && celsius <= 60;
 }
 
 /// Throws std::invalid_argument with one sentence where they can't.

@@ -4,15 +4,16 @@
 #include <filesystem>
 #include <string>
 
+#include "calibration/ledger/check_plan.h"
 #include "cli/commands/command.h"
 
 namespace braird::cli {
 
 /// `braird check TRAY`, as typed.
 struct CheckArguments {
-  std::string tray{};               ///< a tag or a kept photo; empty: the photo kept last
-  int random = 16, unsure = 4;      ///< how many cells of each kind
-  std::filesystem::path photo{};    ///< where the photo is now
+  std::string tray{};  ///< a tag or a kept photo; empty: the photo kept last
+  int random = ledger::kUsuallyDrawn, unsure = ledger::kUsuallyDoubtful;  ///< cells of each kind
+  std::filesystem::path photo{};                                          ///< where the photo is now
   std::filesystem::path picture{};  ///< empty: check-NAME.jpg in the present folder
   std::filesystem::path counts{};   ///< CSV; empty: ask
   std::filesystem::path ledger{};

@@ -25,7 +25,6 @@ using ledger::KeptSowing;
 using ledger::KeptTray;
 using ledger::Ledger;
 
-constexpr int kDrawnAtRandom = 16, kUnsure = 4;  // as braird check proposes
 // A season of 50 trays is to stay below 6 MB.
 constexpr std::size_t kMostTrays = 250;      // of a season: more make a page that a phone can't hold
 constexpr double kRoom = 5.2e6;              // bytes, of all that depends on the number of trays
@@ -87,7 +86,7 @@ TrayReport report_of(const Desk& desk, const KeptSowing& sowing, const KeptTray&
   tray.remarks = remarks_on(ledger::notes_of_photo(desk.ledger, census.hash), census.tray);
   tray.tray = ledger::counted_by_all(census);
   tray.hand = census.checks;
-  tray.to_check = ledger::propose_checks(census, kDrawnAtRandom, kUnsure);
+  tray.to_check = ledger::propose_checks(census, ledger::kUsuallyDrawn, ledger::kUsuallyDoubtful);
   tray.rates = rates_of(desk, alone(sowing, kept));
   tray.evidence = evidence_of(desk, tray, sowing.facts);
   tray.advice = advise(tray.evidence);

@@ -20,12 +20,17 @@ namespace {
 std::string why_so_many(const AdviceReport& report) {
   if (report.batch.by == ChosenBy::cost) return "the least cost of a usable cell";
   const BatchRow& row = report.batch.rows[static_cast<std::size_t>(report.batch.chosen - 1)];
-  const double missed = report.sower.missed, limit = report.economy.gap_limit;
+  const double missed = report.sower.missed, limit = report.economy.gap_limit,
+               at_most = missed + (1 - missed) * limit;
   const std::string lacking =
       report.wanted.low == 1 ? "empty" : fmt::format("with under {} plants", report.wanted.low);
-  if (row.below > missed + (1 - missed) * limit)
+  const BatchRow& least = *std::ranges::min_element(report.batch.rows, {}, &BatchRow::below);
+  if (least.below > at_most)
     return fmt::format("no number keeps the cells {} to {:g} %; more seeds hardly help", lacking,
                        100 * limit);
+  if (row.below > at_most)
+    return fmt::format("more seeds hardly help (even {} leave {} % of the cells {})", least.seeds_per_cell,
+                       percent(least.below), lacking);
   return fmt::format("the fewest seeds that leave at most {:g} % of the {}cells {}", 100 * limit,
                      missed > 0 ? "sown " : "", lacking);
 }
@@ -69,6 +74,9 @@ std::string costs(const StandAdvice& stand, const Economy& economy) {
 }
 
 std::string worth_waiting(const WorthWaiting& waiting) {
+  if (waiting.to_come < .5)
+    return fmt::format("Hardly any more should be up by day {:.0f}; fill or resow the gaps then.",
+                       waiting.until_day);
   const std::string sure = waiting.at_least < 1 ? ", perhaps none"
                                                 : fmt::format(" (at least {:.0f} with a chance of {} %)",
                                                               waiting.at_least, percent(waiting.sure));

@@ -8,6 +8,7 @@
 #include <numeric>
 #include <sstream>
 
+#include "calibration/advice_remarks.h"
 #include "calibration/figure_words.h"
 #include "cli/text/advice_phrases.h"
 #include "cli/text/wrapped.h"
@@ -40,13 +41,21 @@ std::string heading(const AdviceReport& report) {
   return text + "\n";
 }
 
+std::string share_of_seed(double rate, const AdviceReport& report) {
+  return report.sower.clusters ? fmt::format("{:.2f}", rate) : percent(rate);
+}
+
 std::string germination(const AdviceReport& report) {
   const auto& [estimate, low, high, method] = report.in_the_end;
-  std::string words = report.sower.clusters
-                          ? fmt::format("{:.2f} seedlings a cluster in the end, 95 % range {:.2f} to {:.2f}",
-                                        estimate, low, high)
-                          : fmt::format("{} % of the seed in the end, 95 % range {} to {} %",
-                                        percent(estimate), percent(low), percent(high));
+  const bool clusters = report.sower.clusters;
+  const std::string of = clusters ? "seedlings a cluster" : "% of the seed",
+                    range = fmt::format("95 % range {} to {}{}", share_of_seed(low, report),
+                                        share_of_seed(high, report), clusters ? "" : " %");
+  if (is_end_open(report) && report.seen && report.seen->germination_rate)
+    return entry_line("Germination",
+                      fmt::format("{} {} so far; how many in the end is open, {}",
+                                  share_of_seed(report.seen->germination_rate->estimate, report), of, range));
+  std::string words = fmt::format("{} {} in the end, {}", share_of_seed(estimate, report), of, range);
   if (report.still_to_come > .005)
     words += fmt::format("; about {} % of that is still to come", percent(report.still_to_come));
   return entry_line("Germination", words);

@@ -43,7 +43,7 @@ std::string heading(const LotReport& report) {
 std::string shared_fate(const Overdispersion& over) {
   if (!over.tarone_z) return "";
   const bool more = *over.tarone_z > kClearlyMore;
-  const bool cells = std::string(over.unit) == "cells";
+  const bool cells = over.unit == "cells";
   const std::string words =
       more && cells
           ? "Whole cells failed more often than by chance: look at the sower, the depth and the watering"

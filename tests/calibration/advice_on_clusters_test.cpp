@@ -60,6 +60,10 @@ TEST_CASE("clusters that gave anything are held against pack and law") {
   request.pack_percent = 90;
   CHECK(weight_of("pack") == Suspected::possible);
   CHECK(weight_of("minimum") == Suspected::likely);
+  // On a cold bench few are up yet.
+  request = request_for(beet_tray(97), "beet", 14);
+  request.temperature = 8;
+  CHECK(weight_of("minimum") == Suspected::open);
 }
 
 // Clusters fare each for itself: of three, all fail in the cube of the cases in which one does.

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "calibration/patience.h"
 #include "tests/calibration/advice_requests.h"
 #include "tests/calibration/trays.h"
 
@@ -64,6 +65,22 @@ TEST_CASE("without counts the only temperature told is the next batch's") {
       "At 30 °C the next batch is taken to give 12 % of the seedlings that it would at the best temperature: "
       "sow cooler if you can.");
   CHECK(report.suspicions.empty());
+}
+
+TEST_CASE("on a bench told to be cold, what has hardly begun to come up is waited for") {
+  AdviceRequest request = request_for(tray_with(97, 1, 1), "kale", 11);
+  CHECK(advise_on(request).stand->rule.action == Action::fill_and_test_lot);
+  request.temperature = 10;
+  const AdviceReport cold = advise_on(request);
+  CHECK(cold.stand->rule.action == Action::wait);
+  CHECK(cold.stand->choices.options.front().kind == OptionKind::wait);
+  request.lot->last_day = 11;
+  const auto patience = patience_with(*request.lot, *request.crop, 10);
+  REQUIRE(patience);
+  CHECK(patience->too_early);
+  CHECK(cold.stand->rule.until == patience->judge_on);  // as rate says
+  request.temperature = 20;
+  CHECK(advise_on(request).stand->rule.action == Action::fill_and_test_lot);
 }
 
 TEST_CASE("more up than the told temperature allows: it is left out, and said") {

@@ -19,7 +19,7 @@ TEST_CASE("identity: a cell's chances are the beta-binomial's, and thinning keep
   const auto known = beta_binomial_chances(6, .8, .1);
   REQUIRE(ours.size() == known.size());
   for (std::size_t k = 0; k < known.size(); ++k) CHECK(ours[k] == doctest::Approx(known[k]));
-  CHECK(mean_of(thinned(ours, thinning(6, .3))) == doctest::Approx(.3 * mean_of(ours)));
+  CHECK(mean_of(thinning(6, .3)[6]) == doctest::Approx(.3 * 6));
   CHECK(chance_of_low(ours, 1) == doctest::Approx(1 - known[0]));
 }
 
@@ -49,8 +49,8 @@ TEST_CASE("many counts speak for themselves; no counts leave the prior") {
   CHECK(sure.low > .86);
   CHECK(sure.high < .94);
   const Estimate prior = believe({}).germination;
-  CHECK(prior.estimate == doctest::Approx(.75).epsilon(.02));  // Beta(3, 1)
-  CHECK(prior.low < .35);
+  CHECK(prior.estimate == doctest::Approx(.95 * .75 + .05 * .5).epsilon(.002));
+  CHECK(prior.low < .3);
 }
 
 TEST_CASE("one tray leaves more doubt than its seeds alone would: trays differ") {
@@ -123,7 +123,7 @@ TEST_CASE("a pack that the trays contradict fades; one that agrees with them sha
   LotEvidence poor{{{1, {67, 5}}}, {}, {}, {}, {}}, good{{{1, {9, 63}}}, {}, {}, {}, {}};
   const Estimate poor_alone = believe(poor).germination, good_alone = believe(good).germination;
   poor.earlier = good.earlier = {{36, 40, 1}};
-  CHECK(believe(poor).germination.high < poor_alone.high + .02);
+  CHECK(believe(poor).germination.high < poor_alone.high + .03);
   const Estimate backed = believe(good).germination;
   CHECK(backed.high - backed.low < .9 * (good_alone.high - good_alone.low));
 }

@@ -11,16 +11,6 @@
 using namespace braird;
 using namespace braird::test;
 
-namespace {
-
-std::vector<int> seedlings_of(const std::vector<CellCount>& tray) {
-  std::vector<int> seedlings;
-  for (const CellCount& cell : tray) seedlings.push_back(cell.seedlings);
-  return seedlings;
-}
-
-}  // namespace
-
 TEST_CASE("closed form: 100 cells of two seeds with 14, 28, 58 seedlings leave 7.84 empty at p = .72") {
   const GapExplanation gaps = explain_gaps(tray_of({14, 28, 58}, 2));
   CHECK(gaps.seen == 14);
@@ -54,39 +44,6 @@ TEST_CASE("simulation: shuffled seeds leave as many cells empty as the exact mom
   CHECK_WITHIN(mean, exact.mean, 3 * std::sqrt(exact.variance / runs));
   CHECK_WITHIN(squares / runs - mean * mean, exact.variance, 3 * exact.variance * std::sqrt(2. / runs));
   CHECK_WITHIN(at_least_nine / runs, chance_of_at_least(9, exact), 3 * std::sqrt(.25 / runs));
-}
-
-TEST_CASE("simulation: a varying drop leaves as many gaps as its spread says, given the estimated rate") {
-  const SeedDrop drop{{.05, .15, .6, .15, .05}};
-  std::mt19937 random(3);
-  const int runs = 4000, cells = 150;
-  double squares = 0, surprises = 0;
-  for (int run = 0; run < runs; ++run) {
-    std::vector<int> seedlings;
-    for (int cell = 0; cell < cells; ++cell)
-      seedlings.push_back(drawn(beta_binomial_chances(drawn(drop.chance, random), .85, 0), random));
-    const GapExplanation gaps = explain_gaps(seedlings, drop);
-    squares += std::pow(gaps.seen - gaps.expected, 2);
-    surprises += gaps.verdict == GapVerdict::more;
-  }
-  const std::vector<int> typical = seedlings_of(tray_of({15, 38, 77, 20}, 4));
-  CHECK(squares / runs == doctest::Approx(empty_cells_under_drop(typical, drop).variance).epsilon(.12));
-  CHECK(surprises / runs < .035);
-}
-
-TEST_CASE("identity: a drop that never varies is a fixed number of seeds") {
-  const auto tray = tray_of({6, 32, 62}, 2);
-  const SeedDrop two{{0, 0, 1}};
-  const Spread fixed = empty_cells_given_total(tray),
-               varying = empty_cells_under_drop(seedlings_of(tray), two);
-  CHECK(varying.mean == doctest::Approx(explain_gaps(tray).expected));
-  CHECK(varying.variance == doctest::Approx(fixed.variance).epsilon(.02));
-  CHECK(chance_of_gap(two, .8) == doctest::Approx(.04));
-}
-
-TEST_CASE("skips that the sower is known for are no surprise") {
-  const auto tray = tray_of({14, 28, 58}, 2);
-  CHECK(explain_gaps(seedlings_of(tray), {{.1, 0, .9}}).verdict == GapVerdict::explained);
 }
 
 TEST_CASE("the simulated cause is named: a sower that misses, a fate that is shared") {
@@ -157,10 +114,4 @@ TEST_CASE("a full and an empty tray are explained by their germination") {
 
 TEST_CASE("gaps refuse nonsense") {
   CHECK_THROWS_AS(explain_gaps(std::vector<CellCount>{}), std::invalid_argument);
-  CHECK_THROWS_WITH_AS(explain_gaps(std::vector<int>{1}, SeedDrop{{.5, .4}}),
-                       "sum of the seed drop is 0.9, but must be 1", std::invalid_argument);
-  CHECK_THROWS_AS(explain_gaps(std::vector<int>{}, SeedDrop{{0, 1}}), std::invalid_argument);
-  CHECK_THROWS_AS(explain_gaps(std::vector<int>{-1}, SeedDrop{{0, 1}}), std::invalid_argument);
-  CHECK_THROWS_AS(mean_seeds(SeedDrop{{1}}), std::invalid_argument);
-  CHECK_THROWS_AS(mean_seeds(SeedDrop{{1.5, -.5}}), std::invalid_argument);
 }

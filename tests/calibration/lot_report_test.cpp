@@ -66,7 +66,7 @@ TEST_CASE("published: Crowder's 21 plates as one lot of replicates, and as four 
   CHECK_PRINTS(one.overdispersion->rho, .081572, 6);
   CHECK_PRINTS(one.overdispersion->log_likelihood, -64.5163, 4);
   CHECK_PRINTS(one.overdispersion->tarone_z.value(), 14.4865, 4);
-  CHECK(std::string(one.overdispersion->unit) == "replicates");
+  CHECK(one.overdispersion->unit == "replicates");
   CHECK_FALSE(one.gap_rate);
   const auto across = overdispersion_across(lots);
   REQUIRE(across);

@@ -173,26 +173,6 @@ TEST_CASE("property: neither story of the gaps is less likely than plain germina
   }
 }
 
-TEST_CASE("property: checking more cells never leaves a wider range, and none is named twice") {
-  std::mt19937 random(108);
-  for (int run = 0; run < kTrays; ++run) {
-    std::vector<CellReading> cells;
-    for (int at = 0; at < 30; ++at) {
-      const double wrong = std::uniform_real_distribution<>(0, .5)(random);
-      cells.push_back({1, wrong, wrong, 1, wrong});
-    }
-    double before = cells_to_check(cells, 0).width_after;
-    for (std::size_t many = 1; many <= 32; many += 5) {
-      CheckPlan plan = cells_to_check(cells, many);
-      CHECK(plan.width_after <= before + 1e-12);
-      before = plan.width_after;
-      std::ranges::sort(plan.cells);
-      CHECK(std::ranges::adjacent_find(plan.cells) == plan.cells.end());
-    }
-    CHECK(before < 1e-6);
-  }
-}
-
 TEST_CASE("property: a lot's name, and its trays' names, change no figure") {
   std::mt19937 random(109);
   for (int run = 0; run < kTrays; ++run) {

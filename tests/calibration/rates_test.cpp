@@ -73,7 +73,7 @@ TEST_CASE("cells that fail whole widen the interval as if each were one seed") {
   const Estimate clustered = germination_rate(tray);
   const Interval as_cells = wilson(80, 100), as_seeds = wilson(320, 400);
   CHECK(design_effect(tray) == doctest::Approx(4));
-  CHECK(clustered.low == doctest::Approx(as_cells.low).epsilon(0.01));
+  CHECK_WITHIN(clustered.low, as_cells.low, .005);
   CHECK(clustered.low < as_seeds.low - 0.03);
 }
 
@@ -154,14 +154,6 @@ TEST_CASE("a counter that is unsure is never surer than a hand count") {
   CHECK(gaps.estimate == seen.estimate);
   CHECK(gaps.high > seen.high);
   CHECK(gaps.low < seen.low);
-}
-
-TEST_CASE("a sower that skips and doubles: seedlings over the mean of the drop") {
-  const SeedDrop drop{{.1, .8, .1}};
-  const std::vector<int> seedlings = {1, 1, 0, 2, 1, 0, 1, 1, 1, 1};
-  const Estimate rate = germination_rate(seedlings, drop);
-  CHECK(rate.estimate == doctest::Approx(.9));
-  CHECK(rate.high <= 1);
 }
 
 TEST_CASE("rates refuse nonsense") {

@@ -4,12 +4,15 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
+#include "calibration/advice.h"
 #include "calibration/bed_plan.h"
 #include "calibration/growth.h"
 #include "calibration/tray_options.h"
 #include "tests/calibration/batches.h"
+#include "tests/calibration/near.h"
 
 using namespace braird;
 using namespace braird::test;
@@ -53,7 +56,8 @@ TEST_CASE("simulated: an assurance of 95 % is met in 93 to 97 % of seasons") {
           100. * met_by_trays / kSeasons, " % (said ", 100 * said_of_trays, ")");
   CHECK(met >= .93 * kSeasons);
   CHECK(met <= .97 * kSeasons);
-  CHECK(met_by_trays / static_cast<double>(kSeasons) == doctest::Approx(said_of_trays).epsilon(.02));
+  CHECK_WITHIN(met_by_trays / static_cast<double>(kSeasons), said_of_trays,
+               3 * std::sqrt(said_of_trays * (1 - said_of_trays) / kSeasons));
 }
 
 TEST_CASE("simulated: the recommended seeds a cell cost within 1 % of the best by brute force") {
@@ -76,6 +80,34 @@ TEST_CASE("simulated: the recommended seeds a cell cost within 1 % of the best b
           100. * close / kSeasons, " % of lots");
   CHECK(paid <= 1.01 * best_paid);
   CHECK(close >= .9 * kSeasons);
+}
+
+// Late or failed? At one seed a cell the count alone can't tell.
+TEST_CASE(
+    "simulated: where few are up and the bench's warmth isn't told, the range holds, failed sowings in") {
+  constexpr std::array crops = {"kale", "leek", "lettuce", "tomato"};
+  constexpr double failed = .05, few = .1;
+  int trays = 0, held = 0;
+  for (int season = 0; trays < kSeasons / 10; ++season) {
+    Random random = season_of(4, season);
+    const CropProfile& crop =
+        *find_crop(built_in_profiles(), crops[static_cast<std::size_t>(season) % crops.size()]);
+    const std::vector<Timing> timings = timings_of(crop, std::nullopt);
+    TrueLot lot = drawn_lot(random);
+    lot.germination = between(0, 1, random);
+    if (between(0, 1, random) >= failed) lot.germination = std::cbrt(lot.germination);  // Beta(3, 1)
+    double left = between(0, 1, random);
+    const auto truth =
+        std::ranges::find_if(timings, [&](const Timing& timing) { return (left -= timing.weight) <= 0; });
+    const double day = telling_day(crop), up = truth == timings.end() ? 1 : truth->share_up(day);
+    const std::vector<int> now = seen_of(drawn_tray(lot, 100, 1, random), up, random);
+    if (cells_with_at_least(1, now) > few * 100) continue;
+    const Estimate said = believe({{as_seen(now, 1)}, day, timings, {}, lot.sower}).germination;
+    ++trays;
+    held += said.low <= lot.germination && lot.germination <= said.high;
+  }
+  MESSAGE("held in ", held, " of ", trays);
+  CHECK(held >= .92 * trays);
 }
 
 TEST_CASE("simulated: waited-for plants come as often as advice says") {
@@ -134,7 +166,7 @@ TEST_CASE("simulated: waited-for plants come as often as advice says") {
           "); enough in ", enough, " (said ", said_enough, "); where open, ", likely_enough, " of ", likely,
           " (said ", likely_said, ")");
   CHECK(waits > kSeasons / 2);
-  CHECK(came / static_cast<double>(waits) == doctest::Approx(said / waits).epsilon(.05));
+  CHECK_WITHIN(came / static_cast<double>(waits), said / waits, 3 * std::sqrt(.25 / waits));
   CHECK(enough == doctest::Approx(said_enough).epsilon(.05));
   CHECK(std::abs(likely_enough - likely_said) < 3 * std::sqrt(.25 * likely));
 }

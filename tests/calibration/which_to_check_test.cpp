@@ -19,21 +19,10 @@ std::vector<CellReading> readings(const std::vector<double>& spreads) {
 }  // namespace
 
 TEST_CASE("the least sure cells first, sure ones never") {
-  const CheckPlan plan = cells_to_check(readings({.1, 0, .4, .2, 0}), 4);
-  CHECK(plan.cells == std::vector<std::size_t>{2, 3, 0});
-  CHECK(plan.width_now == doctest::Approx(2 * 1.959964 * std::sqrt(.7) / 10));
-  CHECK(plan.width_after == doctest::Approx(0).epsilon(1e-6));
-}
-
-TEST_CASE("identity: no other two of the cells leave a narrower interval") {
-  const std::vector<double> spreads = {.03, .21, .08, .19, .02, .11};
-  const double best = cells_to_check(readings(spreads), 2).width_after;
-  for (std::size_t a = 0; a < spreads.size(); ++a)
-    for (std::size_t b = 0; b < a; ++b) {
-      auto left = spreads;
-      left[a] = left[b] = 0;
-      CHECK(cells_to_check(readings(left), 0).width_now >= best - 1e-12);
-    }
+  const auto doubted = readings({.1, 0, .4, .2, 0});
+  CHECK(cells_to_check(doubted, 4) == std::vector<std::size_t>{2, 3, 0});
+  CHECK(cells_to_check(doubted, 1) == std::vector<std::size_t>{2});
+  CHECK(cells_to_check(doubted, 0).empty());
 }
 
 TEST_CASE("checked cells are certain") {
@@ -45,7 +34,6 @@ TEST_CASE("checked cells are certain") {
 }
 
 TEST_CASE("the choice refuses nonsense") {
-  CHECK_THROWS_AS(cells_to_check({}, 3), std::invalid_argument);
   CHECK_THROWS_AS(cells_to_check(readings({-.1}), 3), std::invalid_argument);
   CHECK_THROWS_AS(with_checked(readings({.1}), std::vector<HandCount>{{1, 0}}), std::invalid_argument);
   CHECK_THROWS_AS(with_checked(readings({.1}), std::vector<HandCount>{{0, -1}}), std::invalid_argument);

@@ -46,7 +46,7 @@ TEST_CASE("how an interval was made is said by what it allows for") {
 }
 
 TEST_CASE("while much may still come, no lot is too poor for good") {
-  AdviceRequest request = request_for(test::tray_with(85, 1, 1), "lettuce", 6);
+  AdviceRequest request = request_for(test::tray_with(75, 1, 1), "lettuce", 6);
   const AdviceReport early = advise_on(request);
   REQUIRE(early.still_to_come > .1);
   REQUIRE(early.stand->too_poor);
@@ -57,6 +57,36 @@ TEST_CASE("while much may still come, no lot is too poor for good") {
   const AdviceReport late = advise_on(request);
   CHECK(cli::too_poor_words(late).ends_with("sow another one."));
   CHECK(cli::reason(*late.stand, request.economy).find("another one") != std::string::npos);
+}
+
+TEST_CASE("a forecast that may be nearly anything gives its range and what is up, not a number between") {
+  AdviceRequest request = request_for(test::tray_with(97, 1, 1), "kale", 11);
+  const std::string open = cli::advise_text(advise_on(request), {});
+  CHECK(open.find("\nGermination   3.0 % of the seed so far; how many in the end is open, 95 % range 2.") !=
+        std::string::npos);
+  CHECK(open.find("tell it (--temperature).\n") != std::string::npos);
+  request.temperature = 10;
+  CHECK(cli::advise_text(advise_on(request), {}).find("(--temperature)") == std::string::npos);
+  request.temperature = 18;
+  const std::string known = cli::advise_text(advise_on(request), {});
+  CHECK(known.find(" % of the seed in the end, 95 % range ") != std::string::npos);
+}
+
+TEST_CASE("seeds that hardly help are saved, though the most would keep the limit") {
+  AdviceReport report;
+  report.economy = built_in_economy();
+  const std::vector<LotChance> lot = {{1, .73, 0, .5}};
+  report.batch =
+      advise_batch(lot, {.73, .73, .73, ""}, {{1, 1}, {}, 128, report.economy}, ChosenBy::gap_limit);
+  CHECK(report.batch.chosen == 10);
+  CHECK(cli::next_time_words(report) ==
+        "10 seeds a cell: more seeds hardly help (even 12 leave 4.8 % of the cells empty)");
+}
+
+TEST_CASE("no number is said of plants that are hardly to come") {
+  const AdviceRequest request = request_for(test::tray_with(97, 1, 1), "leek", 11);
+  CHECK(cli::reason(*advise_on(request).stand, request.economy) ==
+        "Hardly any more should be up by day 14; fill or resow the gaps then.");
 }
 
 TEST_CASE("the range of seeds a cell is told from the fewest to the most") {

@@ -85,6 +85,11 @@ TEST_CASE("what takes a number says so in one way") {
     }
 }
 
+TEST_CASE("help says which trays checked cells correct, with the ledger and without") {
+  for (const char* command : {"rate", "advise"})
+    CHECK(said_on({command, "--help-all"}).out.find("trays they lie in") != std::string::npos);
+}
+
 TEST_CASE("the program's own help lists all commands on a screen") {
   const Said help = said_on({"--help"});
   check_fits_a_screen(help.out);
