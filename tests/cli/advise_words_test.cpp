@@ -62,7 +62,7 @@ TEST_CASE("while much may still come, no lot is too poor for good") {
 TEST_CASE("a forecast that may be nearly anything gives its range and what is up, not a number between") {
   AdviceRequest request = request_for(test::tray_with(97, 1, 1), "kale", 11);
   const std::string open = cli::advise_text(advise_on(request), {});
-  CHECK(open.find("\nGermination   3.0 % of the seed so far; how many in the end is open, 95 % range 2.") !=
+  CHECK(open.find("\nGermination    3.0 % of the seed so far; how many in the end is open, 95 % range 2.") !=
         std::string::npos);
   CHECK(open.find("tell it (--temperature).\n") != std::string::npos);
   request.temperature = 10;
