@@ -2,9 +2,9 @@
 """teach.py ARRAYS MODEL.safetensors OUT.pt MINUTES counts|seeds [MEMBER]: one counter taught by a whole committee.
 
 It begins as the committee's last network, or as that with this number, and is fitted to the truth and to the mean chances of them all,
-which look at the very tiles that it sees, each flipped in a way of its own (after Beyer et al. 2022, "Knowledge distillation: a good teacher is patient and
-consistent"). So one look comes near to as many as there are networks. Of leaves of other colours than green the truth alone is told.
-OUT.pt is for export.py."""
+which look at the very tiles that it sees, each flipped in a way of its own (after Beyer et al. 2022, "Knowledge distillation: a good
+teacher is patient and consistent"). So one look comes near to as many as there are networks. Where leaves are of another colour than
+green the truth alone is told: the committee may not know them. OUT.pt is for export.py."""
 import sys
 
 import torch
