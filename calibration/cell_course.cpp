@@ -103,8 +103,7 @@ std::vector<CellStory> cell_stories(std::span<const TrayOnDay> days) {
   const Layout& layout = days[0].tray->layout;
   for (std::size_t at = 0; at < days.size(); ++at) {
     const Layout& other = days[at].tray->layout;
-    require(other.rows == layout.rows && other.cols == layout.cols && other.lattice == layout.lattice,
-            "layout", other.rows * other.cols, "the same on all days");
+    require(other == layout, "layout", other.rows * other.cols, "the same on all days");
     require(at == 0 || days[at].day >= days[at - 1].day, "day", days[at].day, "rising");
   }
   const std::vector<double> in_common = odds_in_common(days);

@@ -30,6 +30,8 @@ struct Layout {
   int rows = 0;
   int cols = 0;
   LatticeKind lattice = LatticeKind::square;
+
+  bool operator==(const Layout&) const = default;
 };
 
 struct Cell {

@@ -174,10 +174,6 @@ const char* name_of(FindingKind kind) {
   return names[static_cast<std::size_t>(kind)];
 }
 
-bool alike(const Layout& one, const Layout& other) {
-  return one.rows == other.rows && one.cols == other.cols && one.lattice == other.lattice;
-}
-
 TrayMap tray_map(const Tray& tray, int seeds_per_cell, std::string name) {
   TrayMap map;
   map.name = std::move(name);

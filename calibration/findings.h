@@ -47,9 +47,6 @@ struct Finding {
 /// layout.
 TrayMap tray_map(const Tray& tray, int seeds_per_cell, std::string name);
 
-/// Have they the same rows, columns and lattice?
-bool alike(const Layout& one, const Layout& other);
-
 /// What stands out in one tray? Most telling first; empty if nothing does. `level` in (0, 1). Throws
 /// std::invalid_argument if the cells don't fit the layout.
 std::vector<Finding> find_patterns(const TrayMap& tray, double level = 0.05);

@@ -95,7 +95,7 @@ std::set<std::pair<std::size_t, int>> unsown_by_place(const Lot& lot) {
   };
   for (const Finding& hole : find_repeated_places(lot.trays))
     for (std::size_t tray = 0; tray < lot.trays.size(); ++tray)
-      if (alike(lot.trays[tray].layout, hole.layout)) add_empty(tray, hole.cells);
+      if (lot.trays[tray].layout == hole.layout) add_empty(tray, hole.cells);
   for (std::size_t tray = 0; tray < lot.trays.size(); ++tray)
     for (const Finding& line : find_patterns(lot.trays[tray]))
       if (is_sower_line(lot.trays[tray], line)) add_empty(tray, line.cells);

@@ -31,8 +31,8 @@ bool is_region(const Finding& finding) {
 std::vector<Group> by_layout(std::span<const TrayMap> trays) {
   std::vector<Group> groups;
   for (const TrayMap& tray : trays) {
-    auto group = std::ranges::find_if(
-        groups, [&](const Group& other) { return alike(other.first->layout, tray.layout); });
+    auto group =
+        std::ranges::find_if(groups, [&](const Group& other) { return other.first->layout == tray.layout; });
     if (group == groups.end()) group = groups.insert(groups.end(), {&tray, {}, {}});
     group->trays.push_back(gap_map(tray));
     for (Finding& finding : find_patterns(tray))

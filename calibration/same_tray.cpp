@@ -119,11 +119,11 @@ Tray half_turned(const Tray& tray) {
 
 TrayMatch match_trays(const Tray& first, const Tray& second, const MoreEvidence& more) {
   TrayMatch match;
-  const Layout &one = first.layout, &other = second.layout;
-  if (one.rows != other.rows || one.cols != other.cols || one.lattice != other.lattice) return match;
+  const Layout& layout = first.layout;
+  if (layout != second.layout) return match;
   const Fingerprint print = fingerprint(first), second_print = fingerprint(second);
-  match.upright = evidence(print, second_print, one) + more.upright;
-  match.turned = evidence(print, reversed(second_print), one) + more.turned;
+  match.upright = evidence(print, second_print, layout) + more.upright;
+  match.turned = evidence(print, reversed(second_print), layout) + more.turned;
   if (match.upright > kEnough && match.upright > match.turned + kLead) match.verdict = SameTray::same;
   if (match.turned > kEnough && match.turned > match.upright + kLead) match.verdict = SameTray::turned;
   return match;

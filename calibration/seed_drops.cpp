@@ -66,10 +66,8 @@ Shots paired_by_tag(const std::string& lot, Shots drops, const Shots& shots) {
 
 void require_same_trays(const std::string& lot, const Shots& drops, const Shots& shots) {
   bool same = drops.size() == shots.size();
-  for (std::size_t at = 0; same && at < shots.size(); ++at) {
-    const Layout &a = drops[at].tray->layout, &b = shots[at].tray->layout;
-    same = a.rows == b.rows && a.cols == b.cols && a.lattice == b.lattice;
-  }
+  for (std::size_t at = 0; same && at < shots.size(); ++at)
+    same = drops[at].tray->layout == shots[at].tray->layout;
   if (!same)
     throw std::invalid_argument(
         "the trays of lot " + lot + " that were counted for seeds (" + drops[0].name +

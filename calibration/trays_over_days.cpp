@@ -19,8 +19,7 @@ constexpr double kMisread =
 using Days = std::map<std::chrono::sys_days, Shots>;
 
 bool may_be_same(const Shot& one, const Shot& other) {
-  const Layout &a = one.tray->layout, &b = other.tray->layout;
-  return a.rows == b.rows && a.cols == b.cols && a.lattice == b.lattice && one.sown_on == other.sown_on &&
+  return one.tray->layout == other.tray->layout && one.sown_on == other.sown_on &&
          tag_of(one) == tag_of(other);
 }
 

@@ -27,9 +27,7 @@ void fill_from(TrayLabel& label, const TrayLabel& known) {
 /// Its name in the list of trays, else its rows and columns, with how it is said that they are staggered.
 std::string called(const Layout& layout, const char* staggered) {
   for (const TrayProfile& known : built_in_profiles().trays)
-    if (known.layout.rows == layout.rows && known.layout.cols == layout.cols &&
-        known.layout.lattice == layout.lattice)
-      return known.name;
+    if (known.layout == layout) return known.name;
   return fmt::format("{}x{}{}", layout.rows, layout.cols,
                      layout.lattice == LatticeKind::staggered ? staggered : "");
 }

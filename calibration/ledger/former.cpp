@@ -5,7 +5,6 @@
 
 #include <cmath>
 
-#include "calibration/findings.h"
 #include "calibration/ledger/packing.h"
 #include "calibration/same_tray.h"
 
@@ -52,7 +51,7 @@ std::vector<Former> former_censuses(const Database& file, std::int64_t photo) {
 
 Stood stood(const Former& former, const Tray& now) {
   Stood before{former.at.tray, former.at.sowing};
-  if (!alike(former.layout, now.layout)) return before;
+  if (former.layout != now.layout) return before;
   before.alone = former.alone;
   if (same_corners(former.corners_px, now)) before.same_cells = Place{former.at.tray, now, false};
   if (const Tray turned = half_turned(now); !before.same_cells && same_corners(former.corners_px, turned))

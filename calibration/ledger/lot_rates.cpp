@@ -50,8 +50,7 @@ std::optional<Estimate> plain_germination(const Readings& of) {
 }
 
 bool same_kind(const Layout& layout, const std::optional<int>& seeds, const SowingFacts& of) {
-  return layout.rows == of.layout.rows && layout.cols == of.layout.cols &&
-         layout.lattice == of.layout.lattice && seeds == of.seeds_per_cell;
+  return layout == of.layout && seeds == of.seeds_per_cell;
 }
 
 /// Trays of one kind, and the checks that correct them.

@@ -7,7 +7,6 @@
 #include <functional>
 #include <stdexcept>
 
-#include "calibration/findings.h"
 #include "calibration/ledger/rows.h"
 #include "calibration/ledger/write_census.h"
 #include "calibration/same_tray.h"
@@ -42,7 +41,7 @@ std::vector<Earlier> latest_censuses(const Database& file, const std::string& wh
 std::optional<std::int64_t> tray_of_tag(const Database& file, const std::string& tag, const Layout& layout) {
   const auto known = tray_tagged(file, tag);
   if (!known) return std::nullopt;
-  if (!alike(known->layout, layout))
+  if (known->layout != layout)
     throw std::invalid_argument(fmt::format(
         "the tray of tag {} has {} x {} cells, but this photo shows {} x {}; check the tag, or tell --tray",
         tag, known->layout.rows, known->layout.cols, layout.rows, layout.cols));

@@ -3,7 +3,6 @@
 
 #include <fmt/format.h>
 
-#include "calibration/findings.h"
 #include "calibration/ledger/former.h"
 #include "calibration/ledger/packing.h"
 #include "calibration/same_tray.h"
@@ -31,7 +30,7 @@ std::int64_t carry_checks(const Database& file, const CensusRow& row, const Tray
   if (!rows.next()) return 0;
   const std::int64_t census = rows.whole(0);
   const auto corners = unpack_corners(rows.bytes(4));
-  if (!alike(layout_of_row(rows, 1), now.layout)) return drop_checks(file, census);
+  if (layout_of_row(rows, 1) != now.layout) return drop_checks(file, census);
   if (same_corners(corners, now)) return 0;
   if (!same_corners(corners, half_turned(now))) return drop_checks(file, census);
   turn_checks(file, census, now.layout);

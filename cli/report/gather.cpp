@@ -57,7 +57,7 @@ ledger::Rates rates_of(const Desk& desk, const KeptSowing& sowing) {
 std::vector<Finding> findings_of(const Desk& desk, const TrayReport& tray, int seeds) {
   std::vector<Finding> found = find_patterns(tray_map(tray.tray, seeds, tray.name));
   std::ranges::copy_if(desk.repeated, std::back_inserter(found),
-                       [&](const Finding& place) { return alike(place.layout, tray.tray.layout); });
+                       [&](const Finding& place) { return place.layout == tray.tray.layout; });
   return found;
 }
 

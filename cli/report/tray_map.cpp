@@ -35,8 +35,7 @@ struct Plan {
 /// From row to row in pitches: as the list of trays says; else of an even honeycomb, or square.
 double row_step(const Layout& layout) {
   for (const TrayProfile& known : built_in_profiles().trays)
-    if (known.layout.rows == layout.rows && known.layout.cols == layout.cols &&
-        known.layout.lattice == layout.lattice && known.pitch_mm > 0 && known.row_pitch_mm > 0)
+    if (known.layout == layout && known.pitch_mm > 0 && known.row_pitch_mm > 0)
       return known.row_pitch_mm / known.pitch_mm;
   return layout.lattice == LatticeKind::staggered ? std::sqrt(.75) : 1;
 }

@@ -167,7 +167,7 @@ TEST_CASE("trays of several shapes are asked shape by shape, whichever comes fir
     const auto found = find_repeated_places(trays);
     REQUIRE(found.size() == 1);
     CHECK(found[0].place == "row 3, column 7 (of 8 × 13 cells)");
-    CHECK(alike(found[0].layout, {8, 13}));
+    CHECK(found[0].layout == Layout{8, 13});
     std::ranges::reverse(trays);
   }
 }
