@@ -75,8 +75,9 @@ bool is_cabbage(const Crop& crop) {
 
 void colour_leaves(Crop& crop, Random& random) {
   const double kind = crop.habit == Habit::thread ? 1 : random.uniform();
-  const Colour red =
-      kind < 0.3 ? srgb(60, 40, 56) : srgb(random.uniform(95, 175), 50, random.uniform(50, 90));
+  const Colour red = kind < 0.3
+                         ? srgb(60, 40, 56)
+                         : srgb(random.uniform(95, 175), random.uniform(45, 95), random.uniform(35, 90));
   const float share = static_cast<float>(kind < 0.5 ? random.uniform(0.8, 1) : random.uniform(0.25, 0.8));
   if (kind < 0.75) {  // red, purple, bronze
     crop.leaf = crop.leaf * (1 - share) + red * static_cast<float>(random.uniform(0.6, 1.3)) * share;

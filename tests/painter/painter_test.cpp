@@ -12,6 +12,9 @@
 
 #include "samples/painter/camera.h"
 #include "tests/times.h"
+#include "vision/cell_chances.h"
+#include "vision/lattice.h"
+#include "vision/seedlings.h"
 
 using braird::LatticeKind;
 using namespace braird::painter;
@@ -154,6 +157,35 @@ TEST_CASE("a sown cell is green, a skipped one is not: truth and picture tell th
   }
   CHECK(sown > 6);
   CHECK(sown < 24);
+}
+
+TEST_CASE("leaves get another colour only where they are asked for, and all else stays") {
+  for (const std::uint64_t seed : {2, 3, 4}) {
+    const Scene green = any_scene(seed, kSide), other = any_scene(seed, kSide, {.coloured = 1});
+    CHECK(!green.coloured);
+    CHECK(other.coloured);
+    CHECK(cv::norm(other.crop.leaf - green.crop.leaf) > 0.02);
+    CHECK(other.crop.cotyledon_mm == green.crop.cotyledon_mm);
+    CHECK(other.trays.size() == green.trays.size());
+    CHECK(other.camera.distance_mm == green.camera.distance_mm);
+  }
+}
+
+TEST_CASE("seedlings are counted whatever their leaves' colour") {
+  for (const Colour& leaf : {srgb(90, 140, 50), srgb(120, 35, 50), srgb(105, 60, 85), srgb(190, 190, 90)}) {
+    CAPTURE(leaf);
+    Scene scene = plain_scene();
+    scene.crop.leaf = leaf, scene.crop.stem = leaf;
+    braird::vision::Hints told;
+    told.rows = 4, told.cols = 6, told.habit = braird::vision::SeedlingHabit::round_pair,
+    told.seeds_per_cell = 1;
+    const cv::Mat picture = paint(scene).picture;
+    const auto found = braird::vision::find_lattices(picture, told).lattices;
+    REQUIRE(found.size() == 1);
+    const auto chances = braird::vision::count_seedlings(picture, found[0], told);
+    CHECK(std::ranges::count_if(chances, [](const auto& of) { return braird::vision::count_of(of) == 1; }) >=
+          22);
+  }
 }
 
 TEST_CASE("a tray half out of the frame is not complete and lists whole cells only") {
