@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "cli/read_again.h"
 
+#include <algorithm>
 #include <exception>
 #include <optional>
 
@@ -34,6 +35,16 @@ std::optional<Tray> read_once_more(const KeptCensus& one) try {
   return std::nullopt;
 }
 
+/// Whether the counter for trays that come up sees the plants that stand in the latest photo: it was fitted to
+/// green leaves alone.
+bool knows_plants_of(const KeptCensus& latest) {
+  const auto full = [](const Tray& tray) {
+    return std::ranges::count_if(tray.cells, [](const Cell& cell) { return cell.count > 0; });
+  };
+  const auto again = read_once_more(latest);
+  return !again || 2 * full(*again) >= full(latest.tray);
+}
+
 int read_all(ledger::Ledger& ledger, const std::vector<KeptCensus>& earlier) {
   int read = 0;
   for (const KeptCensus& one : earlier)
@@ -46,7 +57,8 @@ int read_all(ledger::Ledger& ledger, const std::vector<KeptCensus>& earlier) {
 std::vector<ReadAgain> read_again(ledger::Ledger& ledger, const ledger::Bytes& hash) {
   std::vector<ReadAgain> done;
   for (const ledger::Rereading& todo : to_read_again(ledger, hash)) {
-    const int read = read_all(ledger, todo.earlier);
+    const bool can_be_read = !todo.earlier.empty() && knows_plants_of(todo.latest);
+    const int read = can_be_read ? read_all(ledger, todo.earlier) : 0;
     done.push_back({todo.latest_is_new ? read : 0, !todo.latest_is_new && read > 0});
   }
   return done;

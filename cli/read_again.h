@@ -16,7 +16,8 @@ struct ReadAgain {
 };
 
 /// Reads again what is earlier now that the photo of this hash is kept: one entry a tray of it, each photo a
-/// step of the ledger's. Photos that are gone or changed, and what can't be read, stay as they are.
+/// step of the ledger's. Photos that are gone or changed, and what can't be read, stay as they are; so do all
+/// of a tray whose plants, as the latest photo shows them, that counter doesn't see.
 std::vector<ReadAgain> read_again(ledger::Ledger& ledger, const ledger::Bytes& hash);
 
 }  // namespace braird::cli

@@ -42,12 +42,12 @@ std::vector<KeptCensus> earlier_than(const Database& file, std::int64_t tray, co
 }
 
 Rereading rereading_of(const Database& file, std::int64_t tray, const Bytes& hash) {
-  const auto latest = latest_of(file, tray);
+  auto latest = latest_of(file, tray);
   if (!latest) return {};
   const bool is_new = latest->hash == hash;
   auto earlier = earlier_than(file, tray, *latest->taken, is_new ? std::nullopt : std::optional(hash));
   if (earlier.empty()) return {};
-  return {std::move(earlier), is_new};
+  return {std::move(earlier), std::move(*latest), is_new};
 }
 
 }  // namespace

@@ -16,6 +16,7 @@ namespace braird::ledger {
 /// A tray's photos that are to be read again, by the time they were taken.
 struct Rereading {
   std::vector<KeptCensus> earlier;
+  KeptCensus latest;
   bool latest_is_new =
       false;  ///< the photo just kept is the latest; else it is the only one to be read again
 };

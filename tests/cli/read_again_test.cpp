@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // A tray kept on two days: its earlier photo is read again once the later one is there.
+#include "cli/read_again.h"
+
 #include <doctest/doctest.h>
 
 #include <filesystem>
@@ -29,7 +31,8 @@ struct TwoDays : Bench {
   }
   Said keep(const std::string& photo, const std::string& day) const {
     return said_on({"count", "--keep", "--tray", "plug-128", "--crop", "kale", "--seeds", "1", "--lot",
-                    "Rowan 12", "--sown", "2026-04-02", "--taken", day, "--ledger", ledger, photo});
+                    "Rowan 12", "--tag", "T-1", "--sown", "2026-04-02", "--taken", day, "--ledger", ledger,
+                    photo});
   }
   ledger::KeptCensus kept(const std::string& photo) const {
     return find_census(ledger::Ledger(ledger, ledger::Access::read), photo).census;
@@ -54,7 +57,7 @@ TEST_CASE("an earlier photo is read again once a later one is kept, and one undo
   const Tray alone = days.kept(days.first).tray;
   CHECK(days.keep(days.second, "2026-04-09").err ==
         "braird: " + days.second +
-            ": kept in lot Rowan 12, photo 2 of this tray, 1 earlier photo read again\n");
+            ": kept in lot Rowan 12, tray T-1, photo 2 of this tray, 1 earlier photo read again\n");
   const ledger::KeptCensus first = days.kept(days.first);
   const vision::Photo photo = vision::load_photo(days.first, vision::Detail::counting);
   vision::Hints hints;
@@ -74,6 +77,23 @@ TEST_CASE("a photo kept after a later one is read again itself") {
   days.keep(days.second, "2026-04-09");
   CHECK(days.keep(days.first, "2026-04-08")
             .err.ends_with("photo 2 of this tray, read again as an earlier one\n"));
+}
+
+TEST_CASE("earlier photos stay as they were read where their counter misses what stands") {
+  const TwoDays days;
+  cv::Mat bgr = vision::load_photo(days.first).bgr;
+  for (cv::Vec3b& c : cv::Mat_<cv::Vec3b>(bgr))
+    if (2 * c[1] - c[0] - c[2] > 16) c = {24, 30, 36};  // as the medium: neither counter sees these plants
+  days.file("second.jpg", vision::encode_jpeg(bgr, 92));
+  days.keep(days.first, "2026-04-08");
+  days.keep(days.second, "2026-04-09");
+  const ledger::Bytes hash = days.kept(days.second).hash;
+  ledger::Ledger file(days.ledger, ledger::Access::write);
+  CHECK(cli::read_again(file, hash).at(0).earlier == 1);
+  file.step("see plants", [&] {  // as a counter would that knows them
+    file.file().run("UPDATE censuses SET counts = (SELECT counts FROM censuses ORDER BY id LIMIT 1)");
+  });
+  CHECK(cli::read_again(file, hash).at(0).earlier == 0);
 }
 
 TEST_CASE("earlier photos that were changed, moved or checked by hand stay as they were read") {
