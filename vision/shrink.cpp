@@ -50,7 +50,7 @@ cv::Mat averaged(const cv::Mat& picture, cv::Size size) {
     }
     uchar* to = result.ptr(y);
     for (const Covered& col : cols) {
-      const float* from = sums.data() + col.first * channels;
+      const float* from = &sums[static_cast<std::size_t>(col.first) * static_cast<std::size_t>(channels)];
       cv::v_float32x4 sum = cv::v_setzero_f32();
       for (const float share : col.shares) {
         sum = cv::v_muladd(cv::v_load(from), cv::v_setall_f32(share), sum);
