@@ -5,7 +5,8 @@
 // run of gaps in sowing order. All p-values of one tray are adjusted together (Holm), so that a tray whose
 // gaps lie anywhere shows a finding in at most 5 % of cases. The most telling place is then set aside and the
 // rest looked at again, so that a dry edge is not laid to its rows, nor a blocked row to the edge. Several
-// trays are asked for places that stay empty in tray after tray; there the share of false finds is kept at 5 % (Benjamini & Hochberg).
+// trays are asked for places that stay empty in tray after tray; there the share of false finds is kept at
+// 5 % (Benjamini & Hochberg).
 #pragma once
 
 #include <optional>

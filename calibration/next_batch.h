@@ -73,8 +73,8 @@ struct BatchAdvice {
 bool is_too_poor(std::span<const LotChance> lot, const BatchTerms& terms);
 
 /// By least cost, or the fewest seeds that keep `below` within the gap limit, cells that the sower misses
-/// aside, or come within a fifth of it (a guess, no source) of the best that any number does; of poor seed the
-/// most where none keeps it. `germination` is the lot's range.
+/// aside, or come within a fifth of it (a guess, no source) of the best that any number does; of poor seed
+/// the most where none keeps it. `germination` is the lot's range.
 BatchAdvice advise_batch(std::span<const LotChance> lot, const Estimate& germination, const BatchTerms& terms,
                          ChosenBy by);
 

@@ -25,8 +25,8 @@ Keeper keeper_for(const CountArguments& arguments);
 /// What the ledger knows of a told --tag fills in options that were not told.
 CountArguments arguments_with_tag(CountArguments arguments, const Keeper& keeper);
 
-/// What is told, understood; the crop of a told lot, and of a photo that is kept again all that is not told, are
-/// as the ledger has them.
+/// What is told, understood; the crop of a told lot, and of a photo that is kept again all that is not told,
+/// are as the ledger has them.
 Order order_as_kept(const CountArguments& told, const Keeper& keeper, const std::filesystem::path& photo);
 
 /// Keeps the census, reads earlier photos of its trays again (read_again.h), and says so in a line a tray.

@@ -35,8 +35,8 @@ std::optional<Tray> read_once_more(const KeptCensus& one) try {
   return std::nullopt;
 }
 
-/// Whether the counter for trays that come up sees the plants that stand in the latest photo: it was fitted to
-/// green leaves alone.
+/// Whether the counter for trays that come up sees the plants that stand in the latest photo: it was fitted
+/// to green leaves alone.
 bool knows_plants_of(const KeptCensus& latest) {
   const auto full = [](const Tray& tray) {
     return std::ranges::count_if(tray.cells, [](const Cell& cell) { return cell.count > 0; });

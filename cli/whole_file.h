@@ -29,8 +29,8 @@ void require_place_for(const std::filesystem::path& path);
 /// Throws std::runtime_error with one sentence if the file is missing or cannot be read.
 std::string read_whole_file(const std::filesystem::path& path);
 
-/// A table or JSON in UTF-8; from UTF-16 where a byte-order mark says so, as spreadsheets save "Unicode text".
-/// "-" is standard input. Throws std::runtime_error with one sentence.
+/// A table or JSON in UTF-8; from UTF-16 where a byte-order mark says so, as spreadsheets save "Unicode
+/// text". "-" is standard input. Throws std::runtime_error with one sentence.
 std::string read_text(const std::filesystem::path& path);
 
 }  // namespace braird::cli

@@ -5,8 +5,8 @@
 
 namespace braird::vision {
 
-/// A picture at `scale` (0..1] of its size, each pixel the mean of what it covers. Halves first: that costs a
-/// tenth of averaging over odd shares.
+/// A picture at `scale` (0..1] of its size, each pixel the mean of what it covers; of 8 bits a channel, up to four
+/// channels. Halves first: that costs far less than averaging over odd shares.
 cv::Mat shrunk(const cv::Mat& picture, double scale);
 
 }  // namespace braird::vision

@@ -45,10 +45,10 @@ struct Keeping {
 /// its former self: what is not told again of its tag, lot, crop, sowing and day stays as it was; hand checks
 /// stay with their cells, as long as those lie there in the photo.
 ///
-/// Which tray is it? The one of that tag, which the untagged tray becomes that its first photo shows; else, among the trays of the same sowing, the one it stood in, or
-/// whose plants stand in the same places (same_tray.h), or that `told.compare` says it is; else a new one.
-/// Lot: as the label or `told` says, else the crop's name, else "unnamed". Cells are kept in the numbering of
-/// the tray's first photo.
+/// Which tray is it? The one of that tag, which the untagged tray becomes that its first photo shows; else,
+/// among the trays of the same sowing, the one it stood in, or whose plants stand in the same places
+/// (same_tray.h), or that `told.compare` says it is; else a new one. Lot: as the label or `told` says, else
+/// the crop's name, else "unnamed". Cells are kept in the numbering of the tray's first photo.
 ///
 /// Throws std::invalid_argument with one sentence, and keeps nothing, if a tagged tray is photographed
 /// without its label and neither plants nor comparison tell which way round it lies, or if the tag belongs to

@@ -27,8 +27,9 @@ std::vector<Rereading> to_read_again(const Ledger& ledger, const Bytes& hash);
 /// Whether the photo still stands where it was counted, unchanged.
 bool still_stands(const KeptCensus& census);
 
-/// Puts the counts, chances and reviews of `tray` beside those that a census was kept with, as one step ("read
-/// A again"): they stand as long as a later photo of its tray is there. False, and nothing has changed, if hand checks stand on it or it is gone or of another shape by now.
+/// Puts the counts, chances and reviews of `tray` beside those that a census was kept with, as one step
+/// ("read A again"): they stand as long as a later photo of its tray is there. False, and nothing has
+/// changed, if hand checks stand on it or it is gone or of another shape by now.
 bool replace_counts(Ledger& ledger, const KeptCensus& one, const Tray& tray);
 
 }  // namespace braird::ledger

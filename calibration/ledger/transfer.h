@@ -40,10 +40,10 @@ using Imported = std::map<std::string, int>;
 
 /// Takes tables in, as one step: into an empty ledger they give back the content that was exported. Into
 /// another they add what is new and correct what is known (lots by name, sowings by lot, day, shape and
-/// seeds, trays by tag or first photo, photos by content); a tray that shares a photo moves to the sowing that
-/// the tables give it. Tables that are not given stay as they are. Throws
-/// std::invalid_argument with table, row and fault, and then nothing has changed; a tag that the ledger has
-/// given to a tray of another sowing, of which the tables have no photo, is such a fault.
+/// seeds, trays by tag or first photo, photos by content); a tray that shares a photo moves to the sowing
+/// that the tables give it. Tables that are not given stay as they are. Throws std::invalid_argument with
+/// table, row and fault, and then nothing has changed; a tag that the ledger has given to a tray of another
+/// sowing, of which the tables have no photo, is such a fault.
 Imported import_tables(Ledger& ledger, const Tables& tables);
 
 struct TableFolder {

@@ -34,8 +34,9 @@ struct SeenTray {
 
 /// A tray of that tag, made if missing and moved to the sowing. Throws std::invalid_argument if it has
 /// another shape or photos of before that sowing, or the plants do not tell which way round it lies
-/// (`as_before` says it was not turned). A photo that stood in it stays as it stood. Where the tag has no other
-/// photo yet, the untagged tray that this one would go to without its tag becomes the tag's, with all its photos.
+/// (`as_before` says it was not turned). A photo that stood in it stays as it stood. Where the tag has no
+/// other photo yet, the untagged tray that this one would go to without its tag becomes the tag's, with all
+/// its photos.
 Place place_of_tagged(const Database& file, const std::string& tag, const SeenTray& seen,
                       std::span<const std::int64_t> taken, bool as_before);
 

@@ -16,7 +16,8 @@ std::size_t hang_of(const std::string& line) {
   return label >= kFarIn ? label : words <= kLongestLabel ? words : label + 2;
 }
 
-/// The blank at which a line that is too long is best broken; npos if it isn't, or has none behind its indent.
+/// The blank at which a line that is too long is best broken; npos if it isn't, or has none behind its
+/// indent.
 std::size_t break_in(const std::string& line, std::size_t width) {
   if (columns(line) <= width) return std::string::npos;
   std::size_t single = std::string::npos, gap = std::string::npos;

@@ -15,8 +15,8 @@ std::size_t columns(const std::string& text);
 std::string hanging(const std::string& first, const std::string& words, std::size_t width,
                     std::size_t indent);
 
-/// `text` for a terminal of so many columns: longer lines are broken, at gaps between a table's columns rather
-/// than at single blanks, and hang under what follows their label. 0 columns leave all lines whole.
+/// `text` for a terminal of so many columns: longer lines are broken, at gaps between a table's columns
+/// rather than at single blanks, and hang under what follows their label. 0 columns leave all lines whole.
 std::string for_terminal(const std::string& text, std::size_t width);
 
 /// So many lines that makes.

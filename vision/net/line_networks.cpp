@@ -76,8 +76,8 @@ cv::Mat profile_of(const cv::Mat& places, const cv::Rect& inside, bool upright) 
     cv::reduce(values, profile(cv::Rect(0, i, channels, 1)), 0, cv::REDUCE_AVG);
     cv::reduce(values, profile(cv::Rect(channels, i, channels, 1)), 0, cv::REDUCE_MAX);
   }
-  return profile.reshape(2 * channels,
-                         all);  // a line downwards: oneDNN makes far less code for it than across
+  // Downwards: oneDNN makes far less code for such a line than for one across.
+  return profile.reshape(2 * channels, all);
 }
 
 /// Chances of lines, one for half a cell.
