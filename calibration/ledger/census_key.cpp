@@ -6,24 +6,13 @@
 #include <sstream>
 #include <stdexcept>
 
+#include "calibration/hex.h"
 #include "calibration/ledger/rows.h"
 
 namespace braird::ledger {
-namespace {
-
-constexpr std::size_t kHashLetters = 32;
-
-}  // namespace
-
-std::string hex(const Bytes& bytes) {
-  std::string letters;
-  for (const char byte : bytes) letters += fmt::format("{:02x}", static_cast<unsigned char>(byte));
-  return letters;
-}
-
 std::string census_key(const Ledger& ledger, const KeptCensus& census) {
   const int number = place_in_photo(ledger, census.id).number;
-  return number == 1 ? hex(census.hash) : fmt::format("{}-{}", hex(census.hash), number);
+  return number == 1 ? hex_of(census.hash) : fmt::format("{}-{}", hex_of(census.hash), number);
 }
 
 FoundCensus census_of_key(const Ledger& ledger, const std::string& key) {
@@ -32,7 +21,7 @@ FoundCensus census_of_key(const Ledger& ledger, const std::string& key) {
                   "iif(number = 0, '', '-' || (number + 1))",
                   kCensusTables));
   row.bind(key);
-  if (key.size() < kHashLetters || !row.next())
+  if (key.size() < 2 * kHashBytes || !row.next())
     throw std::invalid_argument(
         fmt::format("the ledger knows no counted photo {}; the counts were made for another ledger", key));
   const KeptLot lot = read_lot(ledger, row.text(0));

@@ -9,9 +9,6 @@
 
 namespace braird::ledger {
 
-/// Two letters a byte, as keys and exported tables write a photo's hash.
-std::string hex(const Bytes& bytes);
-
 std::string census_key(const Ledger& ledger, const KeptCensus& census);
 
 /// Throws std::invalid_argument with one sentence if the ledger knows no such census.

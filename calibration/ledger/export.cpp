@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
 
-#include "calibration/ledger/census_key.h"
+#include "calibration/hex.h"
 #include "calibration/ledger/packing.h"
 #include "calibration/ledger/rows.h"
 #include "calibration/ledger/transfer.h"
@@ -75,7 +75,7 @@ TextTable censuses(const Database& file) {
     std::string corners;
     for (const Point& corner : unpack_corners(rows.bytes(4)))
       corners += fmt::format("{}{} {}", corners.empty() ? "" : " ", corner.x, corner.y);
-    text.push_back({hex(rows.bytes(0)), rows.text(1), rows.text(2), yes_no(rows.whole(3) == 1), corners,
+    text.push_back({hex_of(rows.bytes(0)), rows.text(1), rows.text(2), yes_no(rows.whole(3) == 1), corners,
                     fmt::format("{}", rows.number(5)), fmt::format("{}", rows.number(6))});
   }
   return text;
@@ -119,7 +119,8 @@ TextTable cells(const Database& file) {
     const std::vector<Cell>& cells = census.tray.cells;
     const std::vector<Cell> first = read_again ? first_cells(rows.bytes(16), cells) : std::vector<Cell>();
     for (std::size_t at = 0; at < cells.size(); ++at)
-      text.push_back(cell_row(hex(census.hash), rows.text(15), cells[at], read_again ? &first[at] : nullptr));
+      text.push_back(
+          cell_row(hex_of(census.hash), rows.text(15), cells[at], read_again ? &first[at] : nullptr));
   }
   return text;
 }

@@ -5,6 +5,7 @@
 #include <array>
 #include <cmath>
 
+#include "calibration/hex.h"
 #include "calibration/ledger/import_rows.h"
 #include "calibration/ledger/rows.h"
 #include "calibration/ledger/write_census.h"
@@ -14,13 +15,9 @@ namespace braird::ledger {
 namespace {
 
 Bytes hash_of(const Row& row) {
-  const std::string hex = row.text("photo");
-  if (hex.size() != 32 || hex.find_first_not_of("0123456789abcdef") != std::string::npos)
-    refuse("photo must be 32 hexadecimal digits");
-  Bytes bytes;
-  for (std::size_t at = 0; at < hex.size(); at += 2)
-    bytes += static_cast<char>(std::stoi(hex.substr(at, 2), nullptr, 16));
-  return bytes;
+  const auto hash = bytes_of_hex(row.text("photo"));
+  if (!hash || hash->size() != kHashBytes) refuse("photo must be 32 hexadecimal digits");
+  return *hash;
 }
 
 /// Where the photo's tray of that number stands in the ledger.

@@ -13,7 +13,7 @@
 
 namespace braird::ledger {
 
-/// The same bytes give the same hash: 16 bytes (XXH3, 128 bits). Throws std::runtime_error if the file cannot
+/// The same bytes give the same hash: kHashBytes (XXH3, 128 bits). Throws std::runtime_error if the file cannot
 /// be read.
 Bytes content_hash(const std::filesystem::path& file);
 

@@ -2,6 +2,7 @@
 // What stands in the ledger, as plain structs. Days are "YYYY-MM-DD".
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -11,6 +12,8 @@
 #include "calibration/ledger/sqlite.h"
 
 namespace braird::ledger {
+
+inline constexpr std::size_t kHashBytes = 16;  ///< of a photo's content (content_hash in keep.h)
 
 struct LotFacts {
   std::string name;

@@ -5,6 +5,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "calibration/hex.h"
 #include "cli/report/assets.h"
 #include "cli/report/html.h"
 #include "cli/report/marks.h"
@@ -15,19 +16,12 @@
 namespace braird::report {
 namespace {
 
-std::string bytes_of_hex(std::string_view hex) {
-  std::string bytes;
-  for (std::size_t at = 0; at + 1 < hex.size(); at += 2)
-    bytes += static_cast<char>(std::stoi(std::string(hex.substr(at, 2)), nullptr, 16));
-  return bytes;
-}
-
 /// Only this very program may run, and nothing may be fetched or sent.
 std::string policy() {
   return fmt::format(
       "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; style-src "
       "'unsafe-inline'; script-src 'sha256-{}'; base-uri 'none'; form-action 'none'\">\n",
-      base64(bytes_of_hex(kScriptSha256)));
+      base64(bytes_of_hex(kScriptSha256).value()));
 }
 
 std::string head(const Report& report) {
