@@ -111,16 +111,17 @@ std::vector<Cell> first_cells(const Bytes& counts, std::vector<Cell> cells) {
 TextTable cells(const Database& file) {
   TextTable text = {{"photo", "number", "row", "col", "x", "y", "count", "chances", "review", "plant",
                      "first_count", "first_chances", "first_review"}};
-  Statement rows = file.prepare(
-      fmt::format("SELECT {}, number, counts FROM {} ORDER BY censuses.id", kCensusColumns, kCensusTables));
+  Statement rows =
+      file.prepare(fmt::format("SELECT {} FROM {} ORDER BY censuses.id", kCensusColumns, kCensusTables));
   while (rows.next()) {
     const KeptCensus census = census_of_row(rows, file);
-    const bool read_again = rows.bytes(kCountsColumn) != rows.bytes(16);
+    const Bytes first_counts = rows.bytes(census_column::first_counts);
+    const bool read_again = rows.bytes(census_column::counts) != first_counts;
     const std::vector<Cell>& cells = census.tray.cells;
-    const std::vector<Cell> first = read_again ? first_cells(rows.bytes(16), cells) : std::vector<Cell>();
+    const std::vector<Cell> first = read_again ? first_cells(first_counts, cells) : std::vector<Cell>();
     for (std::size_t at = 0; at < cells.size(); ++at)
-      text.push_back(
-          cell_row(hex_of(census.hash), rows.text(15), cells[at], read_again ? &first[at] : nullptr));
+      text.push_back(cell_row(hex_of(census.hash), rows.text(census_column::number), cells[at],
+                              read_again ? &first[at] : nullptr));
   }
   return text;
 }

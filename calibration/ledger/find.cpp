@@ -15,13 +15,14 @@ constexpr std::size_t kMostToList = 600;  // letters
 
 std::vector<FoundCensus> found_where(const Ledger& ledger, const char* where, const std::string& what) {
   Statement rows =
-      ledger.file().prepare(fmt::format("SELECT {}, lots.name, trays.tag FROM {} WHERE {} ORDER BY "
+      ledger.file().prepare(fmt::format("SELECT {} FROM {} WHERE {} ORDER BY "
                                         "ifnull(photos.taken, ''), photos.id, censuses.number",
                                         kCensusColumns, kCensusTables, where));
   rows.bind(what);
   std::vector<FoundCensus> found;
   while (rows.next())
-    found.push_back({rows.text(15), rows.maybe_text(16), census_of_row(rows, ledger.file())});
+    found.push_back({rows.text(census_column::lot), rows.maybe_text(census_column::tag),
+                     census_of_row(rows, ledger.file())});
   return found;
 }
 
@@ -92,7 +93,7 @@ std::vector<FoundCensus> find_censuses(const Ledger& ledger, const std::string& 
     throw std::invalid_argument(fmt::format(
         "the ledger knows no tray and no photo \"{}\"; name a tag, or a photo that was kept", name));
   for (FoundCensus& one : found) {
-    one.census.checks = checks_of(ledger.file(), one.census.id);
+    add_checks(ledger.file(), one.census);
     one.place = place_in_photo(ledger, one.census.id);
   }
   return found;

@@ -4,7 +4,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <filesystem>
 #include <stdexcept>
 
 #include "calibration/cells.h"
@@ -14,9 +13,6 @@
 
 namespace braird::ledger {
 namespace {
-
-constexpr const char* kWithin =
-    "(?1 IS NULL OR lots.crop = ?1) AND (?2 IS NULL OR sown_on >= ?2) AND (?3 IS NULL OR sown_on <= ?3)";
 
 std::optional<int> as_int(const std::optional<std::int64_t>& value) {
   return value ? std::optional(static_cast<int>(*value)) : std::nullopt;
@@ -57,15 +53,15 @@ void read_trays(const Database& file, KeptSowing& sowing) {
   Statement trays = file.prepare("SELECT id, tag FROM trays WHERE sowing = ? ORDER BY id");
   trays.bind(sowing.id);
   while (trays.next()) sowing.trays.push_back({trays.whole(0), trays.maybe_text(1), {}});
-  Statement rows = file.prepare(fmt::format(
-      "SELECT {}, trays.id FROM {} WHERE trays.sowing = ? ORDER BY trays.id, photos.taken, censuses.id",
-      kCensusColumns, kCensusTables));
+  Statement rows = file.prepare(
+      fmt::format("SELECT {} FROM {} WHERE trays.sowing = ? ORDER BY trays.id, photos.taken, censuses.id",
+                  kCensusColumns, kCensusTables));
   rows.bind(sowing.id);
   auto tray = sowing.trays.begin();
   while (rows.next()) {
-    while (tray->id != rows.whole(15)) ++tray;
+    while (tray->id != rows.whole(census_column::tray)) ++tray;
     tray->censuses.push_back(census_of_row(rows, file));
-    tray->censuses.back().checks = checks_of(file, tray->censuses.back().id);
+    add_checks(file, tray->censuses.back());
   }
 }
 
@@ -96,10 +92,10 @@ std::int64_t lot_id(const Ledger& ledger, const std::string& name) {
 }  // namespace
 
 std::vector<std::string> lot_names(const Ledger& ledger, const Filter& filter) {
-  Statement rows = ledger.file().prepare(fmt::format(
+  Statement rows = ledger.file().prepare(
       "SELECT name FROM lots WHERE (?1 IS NULL OR crop = ?1) AND ((?2 IS NULL AND ?3 IS NULL) OR EXISTS "
-      "(SELECT 1 FROM sowings WHERE lot = lots.id AND {})) ORDER BY name",
-      kWithin));
+      "(SELECT 1 FROM sowings WHERE lot = lots.id AND (?2 IS NULL OR sown_on >= ?2) AND (?3 IS NULL OR "
+      "sown_on <= ?3))) ORDER BY name");
   rows.bind(filter.crop, filter.since, filter.until);
   std::vector<std::string> names;
   while (rows.next()) names.push_back(rows.text(0));
@@ -123,21 +119,22 @@ KeptLot read_lot(const Ledger& ledger, const std::string& name, const Filter& fi
 
 std::vector<CheckedReading> counter_checks(const Ledger& ledger, const CheckedKind& kind) {
   const Database& file = ledger.file();
-  Statement rows = file.prepare(
-      fmt::format("SELECT {}, counts FROM {} WHERE censuses.id IN (SELECT census FROM checks WHERE "
-                  "drawn = 1) AND lots.crop IS ?1 "
-                  "AND rows = ?2 AND cols = ?3 AND staggered = ?4 AND seeds_per_cell IS ?5",
-                  kCensusColumns, kCensusTables));
+  Statement rows =
+      file.prepare(fmt::format("SELECT {} FROM {} WHERE censuses.id IN (SELECT census FROM checks WHERE "
+                               "drawn = 1) AND lots.crop IS ?1 "
+                               "AND rows = ?2 AND cols = ?3 AND staggered = ?4 AND seeds_per_cell IS ?5",
+                               kCensusColumns, kCensusTables));
   rows.bind(kind.crop, kind.layout.rows, kind.layout.cols,
             kind.layout.lattice == LatticeKind::staggered ? 1 : 0, kind.seeds_per_cell);
   const int seeds = kind.seeds_per_cell.value_or(1);
   std::vector<CheckedReading> found;
   while (rows.next()) {
     KeptCensus census = census_of_row(rows, file);
-    unpack_counts(rows.bytes(15), census.tray.cells);
+    unpack_counts(rows.bytes(census_column::first_counts), census.tray.cells);
     const auto readings = cell_readings(census.tray, seeds);
     const double most = most_seedlings(seed_kind(census.tray.crop), seeds);
-    for (const HandCheck& check : checks_of(file, census.id))
+    add_checks(file, census);
+    for (const HandCheck& check : census.checks)
       if (check.drawn)
         found.push_back(
             {readings.at(static_cast<std::size_t>(check.cell)), std::min<double>(check.seedlings, most)});

@@ -30,7 +30,7 @@ Imported take_tables(const Database& file, const Tables& tables) {
       {"trays", take_tray},      {"photos", take_photo},   {"cells", take_cell},
       {"censuses", take_census}, {"checks", take_check},   {"decisions", take_decision}};
   Imported taken;
-  Importing into{file, {}, {}, {}, {}, {}, {}, {}};
+  Importing into{file};
   for (const auto& [name, take] : order)
     if (const auto table = tables.find(name); table != tables.end())
       taken[name] = take_in(into, table->second, name, take);

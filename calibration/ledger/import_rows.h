@@ -20,14 +20,14 @@ inline constexpr int kMostNumber = 2'000'000'000;
 /// What is carried from row to row: which number in the tables is which row of the ledger.
 struct Importing {
   const Database& file;
-  std::map<int, std::int64_t> sowing_of;  ///< by the sowing's number
-  std::map<int, std::int64_t> tray_of;    ///< by the tray's number; 0 until its first census or decision
-  std::map<int, std::int64_t> sowing_of_tray;
-  std::map<int, std::vector<Bytes>> photos_of_tray;  ///< their hashes, by the tray's number
+  std::map<int, std::int64_t> sowing_of{};  ///< by the sowing's number
+  std::map<int, std::int64_t> tray_of{};    ///< by the tray's number; 0 until its first census or decision
+  std::map<int, std::int64_t> sowing_of_tray{};
+  std::map<int, std::vector<Bytes>> photos_of_tray{};  ///< their hashes, by the tray's number
   using Cells = std::map<std::pair<std::string, int>, std::vector<Cell>>;
   /// By photo and number in the photo, as they were read first and again; a census takes its own out.
-  Cells cells_of, again_of;
-  std::vector<std::pair<Standing, std::int64_t>> left;  ///< where known trays stood, and their sowing now
+  Cells cells_of{}, again_of{};
+  std::vector<std::pair<Standing, std::int64_t>> left{};  ///< where known trays stood, and their sowing now
 };
 
 /// The row, made anew, of a tray without a tag that `take_tray` has seen.

@@ -7,6 +7,7 @@
 
 #include "calibration/ledger/packing.h"
 #include "calibration/letters.h"
+#include "calibration/limits.h"
 
 namespace braird::ledger {
 namespace {
@@ -62,16 +63,17 @@ std::vector<Cell> empty_cells(const Layout& layout) {
 
 Tray tray_of_row(const Statement& row) {
   Tray tray;
-  tray.layout = layout_of_row(row, 4);
-  tray.crop = row.maybe_text(7);
-  if (const auto seeds = row.maybe_whole(8)) tray.seeds_per_cell = static_cast<int>(*seeds);
-  tray.corners_px = unpack_corners(row.bytes(9));
-  tray.pitch_px = row.number(10);
-  tray.fit = row.number(11);
+  tray.layout = layout_of_row(row, census_column::rows);
+  tray.crop = row.maybe_text(census_column::crop);
+  if (const auto seeds = row.maybe_whole(census_column::seeds))
+    tray.seeds_per_cell = static_cast<int>(*seeds);
+  tray.corners_px = unpack_corners(row.bytes(census_column::corners));
+  tray.pitch_px = row.number(census_column::pitch);
+  tray.fit = row.number(census_column::fit);
   tray.cells = empty_cells(tray.layout);
-  unpack_counts(row.bytes(kCountsColumn), tray.cells);
-  unpack_places(row.bytes(13), tray.layout.cols, tray.cells);
-  unpack_plants(row.bytes(14), tray.cells);
+  unpack_counts(row.bytes(census_column::counts), tray.cells);
+  unpack_places(row.bytes(census_column::places), tray.layout.cols, tray.cells);
+  unpack_plants(row.bytes(census_column::plants), tray.cells);
   return tray;
 }
 
@@ -200,23 +202,32 @@ Layout layout_of_row(const Statement& row, int first) {
 }
 
 KeptCensus census_of_row(const Statement& row, const Database& file) {
+  const std::string photo = row.text(census_column::file);
   try {
-    return {row.whole(0), row.text(1), row.bytes(2), row.maybe_text(3), tray_of_row(row), {}};
+    return {row.whole(census_column::id),
+            photo,
+            row.bytes(census_column::hash),
+            row.maybe_text(census_column::taken),
+            tray_of_row(row),
+            {}};
   } catch (const std::invalid_argument& why) {
     throw LedgerTrouble(
         fmt::format("the ledger {}: the census of {} cannot be read ({}); count the photo again with "
                     "--keep, or bring back a copy",
-                    file.file().string(), row.text(1), why.what()));
+                    file.file().string(), photo, why.what()));
   }
 }
 
-std::vector<HandCheck> checks_of(const Database& file, std::int64_t census) {
+void add_checks(const Database& file, KeptCensus& census) {
   Statement rows = file.prepare("SELECT cell, seedlings, drawn FROM checks WHERE census = ? ORDER BY cell");
-  rows.bind(census);
-  std::vector<HandCheck> checks;
-  while (rows.next())
-    checks.push_back({static_cast<int>(rows.whole(0)), static_cast<int>(rows.whole(1)), rows.whole(2) == 1});
-  return checks;
+  rows.bind(census.id);
+  while (rows.next()) {
+    const std::int64_t cell = rows.whole(0), seedlings = rows.whole(1);
+    if (cell < 0 || cell >= std::ssize(census.tray.cells) || seedlings < 0 || seedlings > kMostSeedlings)
+      throw LedgerTrouble(fmt::format("the ledger {}: the hand counts of {} are damaged; bring back a copy",
+                                      file.file().string(), census.file));
+    census.checks.push_back({static_cast<int>(cell), static_cast<int>(seedlings), rows.whole(2) == 1});
+  }
 }
 
 }  // namespace braird::ledger

@@ -56,15 +56,41 @@ std::int64_t photo_row(const Database& file, const Bytes& hash, const PhotoFacts
 /// facts and decisions on to it first.
 void clear_leftovers(const Database& file, const Standing& at, std::int64_t sowing_now = 0);
 
-/// Reads a census row: columns id, file, hash, taken, rows, cols, staggered, crop, seeds_per_cell, corners,
-/// pitch_px, fit, counts, places, plants. The counts are those read again where a later photo of the tray is
-/// there, else the first ones.
+/// The columns of a census row, in the order of kCensusColumns. `counts` are those read again where a later
+/// photo of the tray is there, else the first ones.
+namespace census_column {
+enum : int {
+  id,
+  file,
+  hash,
+  taken,
+  rows,
+  cols,
+  staggered,
+  crop,
+  seeds,
+  corners,
+  pitch,
+  fit,
+  counts,
+  places,
+  plants,
+  tray,
+  photo,
+  number,
+  by_label,
+  lot,
+  tag,
+  first_counts,
+  counts_again
+};
+}  // namespace census_column
 inline constexpr const char* kCensusColumns =
     "censuses.id, photos.file, photos.hash, photos.taken, sowings.rows, sowings.cols, sowings.staggered, "
     "lots.crop, sowings.seeds_per_cell, corners, pitch_px, fit, iif(counts_again IS NOT NULL AND EXISTS "
     "(SELECT 1 FROM censuses AS other JOIN photos AS later ON later.id = other.photo WHERE other.tray = "
-    "censuses.tray AND later.taken > photos.taken), counts_again, counts), places, plants";
-inline constexpr int kCountsColumn = 12;
+    "censuses.tray AND later.taken > photos.taken), counts_again, counts), places, plants, "
+    "censuses.tray, censuses.photo, number, by_label, lots.name, trays.tag, counts, counts_again";
 inline constexpr const char* kCensusTables =
     "censuses JOIN photos ON photos.id = censuses.photo JOIN trays ON trays.id = censuses.tray "
     "JOIN sowings ON sowings.id = trays.sowing JOIN lots ON lots.id = sowings.lot";
@@ -72,9 +98,10 @@ inline constexpr const char* kCensusTables =
 /// Columns rows, cols, staggered, from column `first` on. Throws std::invalid_argument if they are no tray's.
 Layout layout_of_row(const Statement& row, int first);
 
+/// Of a row of kCensusColumns, without hand checks. Throws LedgerTrouble with one sentence if it is damaged.
 KeptCensus census_of_row(const Statement& row, const Database& file);
 
-/// The hand counts of a census, by cell.
-std::vector<HandCheck> checks_of(const Database& file, std::int64_t census);
+/// Puts its hand counts into a census, by cell. Throws LedgerTrouble with one sentence if one is damaged.
+void add_checks(const Database& file, KeptCensus& census);
 
 }  // namespace braird::ledger

@@ -28,13 +28,15 @@ struct Earlier {
 std::vector<Earlier> latest_censuses(const Database& file, const std::string& where, std::int64_t id,
                                      std::int64_t photo) {
   Statement rows = file.prepare(fmt::format(
-      "SELECT {}, censuses.tray, by_label FROM {} WHERE {} = ?1 AND censuses.photo <> ?2 AND censuses.id = "
+      "SELECT {} FROM {} WHERE {} = ?1 AND censuses.photo <> ?2 AND censuses.id = "
       "(SELECT max(id) FROM censuses AS later WHERE later.tray = censuses.tray AND later.photo <> ?2) "
       "ORDER BY censuses.id DESC LIMIT {}",
       kCensusColumns, kCensusTables, where, kTraysToCompare));
   rows.bind(id, photo);
   std::vector<Earlier> found;
-  while (rows.next()) found.push_back({rows.whole(15), census_of_row(rows, file), rows.whole(16) == 1});
+  while (rows.next())
+    found.push_back({rows.whole(census_column::tray), census_of_row(rows, file),
+                     rows.whole(census_column::by_label) == 1});
   return found;
 }
 

@@ -60,9 +60,8 @@ std::int64_t write_census(const Database& file, const CensusRow& row, const Tray
 }
 
 void turn_censuses(const Database& file, std::int64_t tray) {
-  Statement rows = file.prepare(
-      fmt::format("SELECT {}, photos.id, number, by_label, counts, counts_again FROM {} WHERE trays.id = ?",
-                  kCensusColumns, kCensusTables));
+  Statement rows =
+      file.prepare(fmt::format("SELECT {} FROM {} WHERE trays.id = ?", kCensusColumns, kCensusTables));
   rows.bind(tray);
   struct Found {
     CensusRow row;
@@ -71,12 +70,14 @@ void turn_censuses(const Database& file, std::int64_t tray) {
   std::vector<Found> found;
   while (rows.next()) {
     Tray first = census_of_row(rows, file).tray, again = first;
-    unpack_counts(rows.bytes(18), first.cells);
-    if (rows.is_null(19))
+    unpack_counts(rows.bytes(census_column::first_counts), first.cells);
+    if (rows.is_null(census_column::counts_again))
       again.cells.clear();
     else
-      unpack_counts(rows.bytes(19), again.cells);
-    found.push_back({{rows.whole(15), rows.whole(16), tray, rows.whole(17) == 1}, first, again});
+      unpack_counts(rows.bytes(census_column::counts_again), again.cells);
+    const CensusRow row{rows.whole(census_column::photo), rows.whole(census_column::number), tray,
+                        rows.whole(census_column::by_label) == 1};
+    found.push_back({row, first, again});
   }
   for (const auto& [row, first, again] : found)
     write_census(file, row, half_turned(first), half_turned(again).cells);

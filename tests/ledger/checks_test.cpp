@@ -246,3 +246,17 @@ TEST_CASE(
   CHECK_THROWS_AS(note_checks(bench.ledger, found.census, {{128, 1, false}}), std::invalid_argument);
   CHECK_THROWS_AS(note_checks(bench.ledger, found.census, {{0, -1, false}}), std::invalid_argument);
 }
+
+TEST_CASE("a hand count outside of its tray, or beyond any, is told as damage") {
+  KeptBench bench;
+  bench.keep_tray(sure_tray({8, 16, LatticeKind::square}, 100), "A", "2026-04-01");
+  note_checks(bench.ledger, find_census(bench.ledger, "").census, {{5, 1, true}});
+  for (const char* damage : {"cell = 128", "cell = -1", "seedlings = 2000000000"}) {
+    CAPTURE(damage);
+    bench.ledger.file().run(std::string("UPDATE checks SET cell = 5, seedlings = 1; UPDATE checks SET ") +
+                            damage);
+    CHECK_THROWS_WITH_AS(find_census(bench.ledger, ""), doctest::Contains("are damaged; bring back a copy"),
+                         LedgerTrouble);
+    CHECK_THROWS_AS(bench.lot("A"), LedgerTrouble);
+  }
+}
