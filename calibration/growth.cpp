@@ -42,13 +42,15 @@ void add(Spread& to, double mean, double within, double mean_square) {
   to.variance += std::max(0., within) + std::max(0., mean_square - mean * mean);
 }
 
-void add_tray(Growth& growth, const SeenTray& tray, const TrayLogit& at, const StandChance& stand,
-              const Sower& sower, int low, const Step& step) {
-  const CellDrop drop = cell_drop(tray.seeds, sower);
+void add_tray(Growth& growth, const CountedStand& counted, std::size_t number, const StandChance& stand,
+              const Step& step) {
+  const SeenTray& tray = counted.trays[number];
+  const TrayLogit& at = stand.trays.at(number);
+  const CellDrop drop = cell_drop(tray.seeds, counted.sower);
   Sums mean;
   double full_square = 0, newcomers_square = 0;
   for (const auto& [weight, share] : shares_around(at.mean, at.spread)) {
-    const Sums sums = sums_of(tray, seedling_chances(drop, share, stand.rho), low, step);
+    const Sums sums = sums_of(tray, seedling_chances(drop, share, stand.rho), counted.low, step);
     mean.full += weight * sums.full;
     mean.full_within += weight * sums.full_within;
     mean.newcomers += weight * sums.newcomers;
@@ -64,19 +66,19 @@ void add_tray(Growth& growth, const SeenTray& tray, const TrayLogit& at, const S
 
 }  // namespace
 
-std::vector<Growth> growth_of(const Belief& belief, std::span<const SeenTray> trays, const Sower& sower,
-                              int low, std::optional<double> now, std::optional<double> then) {
+std::vector<Growth> growth_of(const Belief& belief, const CountedStand& counted, std::optional<double> then) {
+  const auto& now = counted.day;
   require(!now || !then || *then >= *now, "the later day", then.value_or(0), "not before the count");
   double gaps = 0;
-  for (const SeenTray& tray : trays) gaps += tray.cells_with.empty() ? 0 : tray.cells_with[0];
+  for (const SeenTray& tray : counted.trays) gaps += tray.cells_with.empty() ? 0 : tray.cells_with[0];
   std::vector<Growth> growths;
   for (const StandChance& stand : belief.stand) {
     Growth growth;
     growth.weight = stand.weight;
     const double up = now ? stand.timing.share_up(*now) : 1;
     const Step step{up, then && now ? stand.timing.share_up(*then) : 1};
-    for (std::size_t t = 0; t < trays.size(); ++t)
-      add_tray(growth, trays[t], stand.trays.at(t), stand, sower, low, step);
+    for (std::size_t tray = 0; tray < counted.trays.size(); ++tray)
+      add_tray(growth, counted, tray, stand, step);
     if (gaps > 0) growth.gap_fills /= gaps;
     growths.push_back(growth);
   }

@@ -44,13 +44,16 @@ void count_cells(TrayOptions& stand, const OptionTerms& terms) {
   stand.fillable = std::min(stand.empty, stand.spare / plants_for_a_gap(terms));
 }
 
+CountedStand counted_stand(const OptionTerms& terms) {
+  return {terms.trays, terms.batch.sower, terms.batch.wanted.low, terms.day};
+}
+
 std::optional<WorthWaiting> worth_waiting(const Belief& belief, const OptionTerms& terms) {
   if (!terms.day || !terms.look_again_on) return std::nullopt;
   WorthWaiting waiting;
   waiting.until_day = std::min(*terms.look_again_on, *terms.day + terms.days_to_planting.value_or(1e9));
   if (waiting.until_day < *terms.day + .5) return std::nullopt;
-  const auto growths =
-      growth_of(belief, terms.trays, terms.batch.sower, terms.batch.wanted.low, terms.day, waiting.until_day);
+  const auto growths = growth_of(belief, counted_stand(terms), waiting.until_day);
   for (const Growth& growth : growths) waiting.to_come += growth.weight * growth.newcomers.mean;
   double low = 0, high = std::ceil(3 * waiting.to_come + 10);
   while (high - low > 1) {
@@ -89,8 +92,7 @@ Bench bench_of(const Belief& belief, const OptionTerms& terms) {
   if (terms.day && terms.days_to_planting) planting = *terms.day + *terms.days_to_planting;
   bench.in_time =
       !terms.days_to_planting || *terms.days_to_planting >= terms.batch.economy.least_days_in_tray;
-  bench.growths =
-      growth_of(belief, terms.trays, terms.batch.sower, terms.batch.wanted.low, terms.day, planting);
+  bench.growths = growth_of(belief, counted_stand(terms), planting);
   for (Growth& growth : bench.growths) {
     growth.full.variance += terms.count_variance;
     bench.came_plants += growth.weight * growth.newcomers.mean;
