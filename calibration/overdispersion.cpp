@@ -163,16 +163,6 @@ void add_errors(BetaBinomialFit& fit, const Groups& groups) {
 
 }  // namespace
 
-std::vector<double> beta_binomial_chances(int seeds, double mean, double rho) {
-  require(seeds >= 0, "seeds", seeds, "≥ 0");
-  require(mean >= 0 && mean <= 1, "mean", mean, "between 0 and 1");
-  require(rho >= 0 && rho < 1, "rho", rho, "at least 0 and below 1");
-  std::vector<double> chances;
-  for (int x = 0; x <= seeds; ++x)
-    chances.push_back(std::exp(log_choose(seeds, x) + log_chance(x, seeds, mean, theta_of(rho))));
-  return chances;
-}
-
 double beta_binomial_log_likelihood(std::span<const CellCount> cells, double mean, double rho) {
   require(mean >= 0 && mean <= 1, "mean", mean, "between 0 and 1");
   require(rho >= 0 && rho < 1, "rho", rho, "at least 0 and below 1");

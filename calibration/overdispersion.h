@@ -19,10 +19,8 @@
 
 namespace braird {
 
-/// Chances of 0 … seeds seedlings in a cell. seeds ≥ 0, mean in [0, 1], rho in [0, 1).
-std::vector<double> beta_binomial_chances(int seeds, double mean, double rho);
-
-/// Log-likelihood of the cells, binomial coefficients included; −∞ where the cells are impossible.
+/// Log-likelihood of the cells, binomial coefficients included; −∞ where the cells are impossible. mean in
+/// [0, 1], rho in [0, 1).
 double beta_binomial_log_likelihood(std::span<const CellCount> cells, double mean, double rho);
 
 struct BetaBinomialFit {

@@ -170,9 +170,7 @@ CountSpread count_spread(const std::vector<int>& counts, int seeds) {
     up += std::min(count, seeds);
   }
   const double cells = static_cast<double>(counts.size());
-  SeedDrop drop{std::vector<double>(static_cast<std::size_t>(seeds) + 1)};
-  drop.chance.back() = 1;
-  spread.by_chance = seedling_chances(drop, cells > 0 ? up / cells / seeds : 0, 0);
+  spread.by_chance = seedling_chances(drop_of(seeds, {}), cells > 0 ? up / cells / seeds : 0, 0);
   for (double& chance : spread.by_chance) chance *= cells;
   const std::size_t size = std::max(spread.cells.size(), spread.by_chance.size());
   spread.cells.resize(size);

@@ -191,7 +191,7 @@ TEST_CASE("overdispersion refuses nonsense") {
                        std::invalid_argument);
   CHECK_THROWS_AS(fit_beta_binomial(std::vector<Plates>{}), std::invalid_argument);
   CHECK_THROWS_AS(tarone_z(Plates{}), std::invalid_argument);
-  CHECK_THROWS_AS(beta_binomial_chances(2, 1.2, 0), std::invalid_argument);
-  CHECK_THROWS_AS(beta_binomial_chances(2, .5, 1), std::invalid_argument);
-  CHECK_THROWS_AS(beta_binomial_chances(-1, .5, 0), std::invalid_argument);
+  CHECK_THROWS_AS(beta_binomial_log_likelihood(tray_of({1}, 2), 1.2, 0), std::invalid_argument);
+  CHECK_THROWS_AS(beta_binomial_log_likelihood(tray_of({1}, 2), .5, 1), std::invalid_argument);
+  CHECK_THROWS_AS(beta_binomial_log_likelihood(Plates{{0, -1}}, .5, 0), std::invalid_argument);
 }

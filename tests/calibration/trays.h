@@ -2,6 +2,7 @@
 // Small trays built from their answer.
 #pragma once
 
+#include <cmath>
 #include <cstddef>
 #include <random>
 #include <vector>
@@ -44,6 +45,17 @@ int drawn(const std::vector<double>& chances, Random& random) {
   while (at + 1 < static_cast<int>(chances.size()) && (left -= chances[static_cast<std::size_t>(at)]) > 0)
     ++at;
   return at;
+}
+
+/// Chances of 0 … seeds seedlings in a cell, seeds ≥ 0: the likelihood of each number.
+inline std::vector<double> beta_binomial_chances(int seeds, double mean, double rho) {
+  if (seeds == 0) return {1};
+  std::vector<double> chances;
+  for (int up = 0; up <= seeds; ++up) {
+    const CellCount cell{up, seeds};
+    chances.push_back(std::exp(beta_binomial_log_likelihood({&cell, 1}, mean, rho)));
+  }
+  return chances;
 }
 
 /// A tray of `cells` cells with `seeds` seeds each, germination `mean`, correlation `rho` within cells.
