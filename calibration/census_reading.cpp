@@ -147,7 +147,7 @@ TrayLabel label_from(const Json& object) {
                   std::nullopt,
                   maybe_text(object, "tray")};
   if (!field(object, "seeds_per_cell").is_null())
-    label.seeds_per_cell = whole(object, "seeds_per_cell", 1, 1000);
+    label.seeds_per_cell = whole(object, "seeds_per_cell", 1, kMostSeedlings);
   return label;
 }
 
@@ -162,7 +162,7 @@ Tray tray_from(const Json& object, Counted counted) {
   tray.fit = chance(field(object, "fit"), "fit");
   tray.crop = maybe_text(object, "crop");
   if (!field(object, "seeds_per_cell").is_null())
-    tray.seeds_per_cell = whole(object, "seeds_per_cell", 1, 1000);
+    tray.seeds_per_cell = whole(object, "seeds_per_cell", 1, kMostSeedlings);
   tray.cells = cells_from(list(object, "cells"), tray.layout);
   if (object.contains("label")) tray.label = label_from(object.at("label"));
   if (object.contains("lot")) tray.lot = text(object, "lot");

@@ -44,6 +44,13 @@ double share_variance(double share, double n) {
   return share * (1 - share) / n;
 }
 
+// By the delta method; variances of what was seen, of the sensitivity and of the specificity.
+double corrected_error(double share, double seen, double misses, double false_finds,
+                       CounterAccuracy accuracy) {
+  return std::sqrt(seen + share * share * misses + (1 - share) * (1 - share) * false_finds) /
+         discrimination(accuracy);
+}
+
 struct Moments {
   double mean = 0, variance = 0;  // population variance: divided by n
 };
@@ -121,9 +128,8 @@ Estimate rogan_gladen_estimated(Share seen, const AccuracyTrial& trial, double c
   const double share = unclipped(seen.count / seen.n, accuracy);
   const double misses = share_variance(accuracy.sensitivity, trial.present);
   const double false_finds = share_variance(accuracy.specificity, trial.absent);
-  const double error = std::sqrt(share_variance(seen.count / seen.n, seen.n) + share * share * misses +
-                                 (1 - share) * (1 - share) * false_finds) /
-                       discrimination(accuracy);
+  const double error =
+      corrected_error(share, share_variance(seen.count / seen.n, seen.n), misses, false_finds, accuracy);
   const double reach = normal_quantile_two_sided(confidence) * error;
   return {clip(share), clip(share - reach), clip(share + reach), "Rogan-Gladen, estimated accuracy"};
 }
@@ -136,12 +142,10 @@ Estimate lang_reiczigel(Share seen, const AccuracyTrial& trial, double confidenc
   const CounterAccuracy accuracy = smoothed(trial);
   const double size = seen.n + z * z;
   const double apparent = (seen.count + z * z / 2) / size;
-  const double share = unclipped(apparent, accuracy), j = discrimination(accuracy);
+  const double share = unclipped(apparent, accuracy);
   const double misses = share_variance(accuracy.sensitivity, trial.present + 2);
   const double false_finds = share_variance(accuracy.specificity, trial.absent + 2);
-  const double error = std::sqrt(share_variance(apparent, size) + share * share * misses +
-                                 (1 - share) * (1 - share) * false_finds) /
-                       j;
+  const double error = corrected_error(share, share_variance(apparent, size), misses, false_finds, accuracy);
   const double shift = 2 * z * z * (share * misses - (1 - share) * false_finds);
   const CounterAccuracy plain{trial.detected / trial.present, trial.cleared / trial.absent};
   return {clip(unclipped(seen.count / seen.n, plain)), clip(share + shift - z * error),

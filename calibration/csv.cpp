@@ -99,4 +99,10 @@ std::vector<CsvRow> read_csv(std::istream& in) {
   return rows;
 }
 
+std::vector<CsvRow> read_csv(std::istream& in, const std::string& file) try {
+  return read_csv(in);
+} catch (const std::invalid_argument& why) {
+  throw std::invalid_argument(file + ", " + why.what());
+}
+
 }  // namespace braird

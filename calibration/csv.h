@@ -18,4 +18,7 @@ struct CsvRow {
 /// All rows but empty ones. Throws std::invalid_argument if a quote is never closed.
 std::vector<CsvRow> read_csv(std::istream& in);
 
+/// The same of a file, whose name the sentence then begins with.
+std::vector<CsvRow> read_csv(std::istream& in, const std::string& file);
+
 }  // namespace braird

@@ -176,19 +176,11 @@ std::vector<Lot> read_rows(Table table, const std::vector<CsvRow>& rows, const s
   }
 }
 
-std::vector<CsvRow> rows_of(std::istream& in, const std::string& file) {
-  try {
-    return read_csv(in);
-  } catch (const std::invalid_argument& why) {
-    throw std::invalid_argument(file + ", " + why.what());
-  }
-}
-
 }  // namespace
 
 std::vector<Lot> read_hand_counts(std::istream& in, const std::string& file,
                                   const HandCountOptions& options) {
-  const auto rows = rows_of(in, file);
+  const auto rows = read_csv(in, file);
   if (rows.empty()) throw std::invalid_argument(file + ": holds no counts");
   const CountColumns columns = columns_of(rows[0]);
   if (has(columns, {"lot", "tray", "row", "col", "count"}))

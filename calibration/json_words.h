@@ -6,12 +6,19 @@
 #include <optional>
 #include <string>
 
+#include "calibration/interval.h"
+
 namespace braird {
 
 /// What isn't known is null.
 template <typename Value>
 nlohmann::ordered_json or_null(const std::optional<Value>& value) {
   return value ? nlohmann::ordered_json(*value) : nlohmann::ordered_json();
+}
+
+/// "estimate", "low", "high" and "method".
+inline nlohmann::ordered_json estimate_json(const Estimate& of) {
+  return {{"estimate", of.estimate}, {"low", of.low}, {"high", of.high}, {"method", of.method}};
 }
 
 /// On one line, or indented by so much. Bytes that are no UTF-8, as a photo's name may have, are replaced.

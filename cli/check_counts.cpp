@@ -3,22 +3,15 @@
 
 #include <fmt/format.h>
 
-#include <charconv>
 #include <stdexcept>
 
 #include "calibration/gap_map.h"
 #include "calibration/hand_count_row.h"
 #include "calibration/limits.h"
+#include "cli/typed_words.h"
 
 namespace braird::cli {
 namespace {
-
-std::optional<int> whole(std::string_view digits) {
-  int number = 0;
-  const auto [end, trouble] = std::from_chars(digits.data(), digits.data() + digits.size(), number);
-  if (trouble != std::errc() || end != digits.data() + digits.size()) return std::nullopt;
-  return number;
-}
 
 std::string trimmed(const std::string& line) {
   const auto from = line.find_first_not_of(" \t\r");
@@ -48,14 +41,6 @@ TypedCount count_of(const HandCountRow& row) {
   return count;
 }
 
-std::vector<CsvRow> rows_of_counts(std::istream& in, const std::string& file) {
-  try {
-    return read_csv(in);
-  } catch (const std::invalid_argument& why) {
-    throw std::invalid_argument(fmt::format("{}, {}", file, why.what()));
-  }
-}
-
 }  // namespace
 
 std::vector<ledger::HandCheck> ask_counts(std::istream& in, std::ostream& out, const Layout& layout,
@@ -67,7 +52,7 @@ std::vector<ledger::HandCheck> ask_counts(std::istream& in, std::ostream& out, c
         << std::flush;
     std::string line;
     if (!std::getline(in, line) || (line = trimmed(line)) == "q") break;
-    const auto number = whole(line);
+    const auto number = whole_of(line);
     if (!line.empty() && (!number || *number < 0 || *number > kMostSeedlings)) {
       out << fmt::format("a whole number from 0 to {}, please\n", kMostSeedlings);
       continue;
@@ -79,7 +64,7 @@ std::vector<ledger::HandCheck> ask_counts(std::istream& in, std::ostream& out, c
 }
 
 std::vector<TypedCount> read_counts(std::istream& in, const std::string& file) {
-  const std::vector<CsvRow> rows = rows_of_counts(in, file);
+  const std::vector<CsvRow> rows = read_csv(in, file);
   const CountColumns columns = rows.empty() ? CountColumns() : columns_of(rows[0]);
   for (const char* needed : {"row", "col", "count"})
     if (!columns.contains(needed))

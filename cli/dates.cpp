@@ -20,6 +20,12 @@ std::chrono::sys_days parse_date(const std::string& option, const std::string& t
   return *day;
 }
 
+std::optional<std::string> told_day(const std::string& option, const std::string& text) {
+  if (text.empty()) return std::nullopt;
+  parse_date(option, text);
+  return text;
+}
+
 std::string iso(std::chrono::sys_days day) {
   const std::chrono::year_month_day date(day);
   return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(date.year()), static_cast<unsigned>(date.month()),

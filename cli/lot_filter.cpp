@@ -12,12 +12,6 @@
 namespace braird::cli {
 namespace {
 
-std::optional<std::string> day_told(const char* option, const std::string& text) {
-  if (text.empty()) return std::nullopt;
-  parse_date(option, text);
-  return text;
-}
-
 /// "since 2026-03-01", as the filter has it.
 std::string days_of(const ledger::Filter& filter) {
   if (!filter.until) return "since " + *filter.since;
@@ -36,8 +30,8 @@ void add_filter_by_crop(CLI::App& command, FilterArguments& arguments) {
 }
 
 ledger::Filter filter_of(const FilterArguments& arguments) {
-  return {crop_name_of(arguments.crop), day_told("--since", arguments.since),
-          day_told("--until", arguments.until)};
+  return {crop_name_of(arguments.crop), told_day("--since", arguments.since),
+          told_day("--until", arguments.until)};
 }
 
 std::string why_no_lot(const ledger::Ledger& ledger, const ledger::Filter& filter) {

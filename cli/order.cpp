@@ -6,17 +6,17 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
+#include <cmath>
 #include <stdexcept>
 
 #include "calibration/letters.h"
+#include "calibration/limits.h"
 #include "cli/dates.h"
 #include "cli/typed_words.h"
 #include "vision/lattice.h"
 
 namespace braird::cli {
 namespace {
-
-constexpr int kMostSeeds = 50;
 
 void require(bool holds, const std::string& otherwise) {
   if (!holds) throw std::invalid_argument(otherwise);
@@ -102,8 +102,8 @@ Order understand(const CountArguments& arguments, const Profiles& profiles) {
   understand_corners(arguments, order.hints);
   understand_crop(arguments.crop, profiles, order);
   if (arguments.seeds)
-    require(*arguments.seeds >= 1 && *arguments.seeds <= kMostSeeds,
-            fmt::format("--seeds {}: must be from 1 to {}", *arguments.seeds, kMostSeeds));
+    require(*arguments.seeds >= 1 && *arguments.seeds <= kMostSeedsPerCell,
+            fmt::format("--seeds {}: must be from 1 to {}", *arguments.seeds, kMostSeedsPerCell));
   order.hints.seeds_per_cell = arguments.seeds;
   order.hints.plant_places = arguments.keep;
   if (!arguments.sown.empty()) order.sown = parse_date("--sown", arguments.sown);

@@ -4,6 +4,8 @@
 #include <fmt/format.h>
 #include <sqlite3.h>
 
+#include <cctype>
+
 namespace braird::ledger {
 namespace {
 

@@ -14,8 +14,7 @@ void read(const Json& object, const char* key, std::optional<Value>& value) {
 }
 
 Json rate_json(const std::optional<Estimate>& rate) {
-  if (!rate) return nullptr;
-  return {{"estimate", rate->estimate}, {"low", rate->low}, {"high", rate->high}, {"method", rate->method}};
+  return rate ? estimate_json(*rate) : Json(nullptr);
 }
 
 std::optional<Estimate> rate_from(const Json& object, const char* key) {

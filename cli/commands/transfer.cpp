@@ -28,11 +28,7 @@ using ledger::TextTable;
 TextTable table_from(const fs::path& file) {
   std::istringstream in(read_text(file));
   TextTable table;
-  try {
-    for (CsvRow& row : read_csv(in)) table.push_back(std::move(row.fields));
-  } catch (const std::invalid_argument& why) {
-    throw std::invalid_argument(file.string() + ", " + why.what());
-  }
+  for (CsvRow& row : read_csv(in, file.string())) table.push_back(std::move(row.fields));
   return table;
 }
 

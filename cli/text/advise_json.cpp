@@ -141,19 +141,15 @@ Json economy_json(const Economy& economy) {
 }  // namespace
 
 Json advise_json(const AdviceReport& report, const SeedKind& seed) {
-  const Estimate& rate = report.in_the_end;
+  Json germination = estimate_json(report.in_the_end);
+  germination["still_to_come"] = report.still_to_come;
   return {
       {"format", "braird-advice"},
       {"version", 1},
       {"lot", known(report.lot)},
       {"crop", known(report.crop)},
       {"day", or_null(report.day)},
-      {"germination",
-       {{"estimate", rate.estimate},
-        {"low", rate.low},
-        {"high", rate.high},
-        {"method", rate.method},
-        {"still_to_come", report.still_to_come}}},
+      {"germination", std::move(germination)},
       {"wanted", Json::array({report.wanted.low, report.wanted.high})},
       {"this_tray", stand_json(report)},
       {"next_batch", batch_json(report)},

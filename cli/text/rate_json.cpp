@@ -17,12 +17,8 @@ Json count_of(double number) {
   return static_cast<double>(whole) == number ? Json(whole) : Json(number);
 }
 
-Json rate_of(const Estimate& rate) {
-  return {{"estimate", rate.estimate}, {"low", rate.low}, {"high", rate.high}, {"method", rate.method}};
-}
-
 Json rate_or(const std::optional<Estimate>& rate, const char* why_not) {
-  if (rate) return rate_of(*rate);
+  if (rate) return estimate_json(*rate);
   return {{"estimate", nullptr}, {"low", nullptr}, {"high", nullptr}, {"method", why_not}};
 }
 
@@ -91,7 +87,7 @@ Json findings_of(const std::vector<Finding>& findings) {
                     {"sentence", finding.sentence},
                     {"p_value", finding.p_value},
                     {"p_adjusted", finding.p_adjusted},
-                    {"difference", finding.difference ? rate_of(*finding.difference) : Json(nullptr)}});
+                    {"difference", finding.difference ? estimate_json(*finding.difference) : Json(nullptr)}});
   return list;
 }
 
@@ -126,7 +122,7 @@ Json course_of(const std::optional<TimeCourse>& course) {
           {"synchrony", finite(times.synchrony)},
           {"uncertainty", finite(times.uncertainty)},
           {"uniformity", finite(times.uniformity)},
-          {"final_rate", rate_of(course->final_rate)},
+          {"final_rate", estimate_json(course->final_rate)},
           {"fit", fit_of(course->fit)}};
 }
 
