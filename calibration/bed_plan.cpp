@@ -142,7 +142,7 @@ SowingPlan plan_sowing(std::span<const LotChance> lot, const SowingTerms& terms,
 SeedOrder order_of(double seeds, std::span<const Pack> packs) {
   if (packs.empty()) return {};
   require(seeds > 0, "seeds", seeds, "> 0");
-  require(packs.size() <= 12, "number of pack sizes", packs.size(), "at most 12");
+  require(packs.size() <= kMostPackSizes, "number of pack sizes", packs.size(), "at most 12");
   long long divisor = 0;  // the greatest common one
   double largest = 0;
   bool priced = true;

@@ -69,8 +69,11 @@ struct SeedOrder {
   double seeds = 0, price = 0;  ///< price 0: not known
 };
 
+inline constexpr std::size_t kMostPackSizes = 12;
+
 /// The cheapest choice of packs that holds enough, or, where a price is missing, the one with the least left
-/// over and then the fewest packs. At most 12 sizes, each > 0. Empty for no packs.
+/// over and then the fewest packs. At most kMostPackSizes, each of 1 to a thousand million seeds. Empty for no
+/// packs.
 SeedOrder order_of(double seeds, std::span<const Pack> packs);
 
 }  // namespace braird

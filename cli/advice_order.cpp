@@ -160,6 +160,8 @@ const CropProfile* crop_of(const std::vector<Census>& censuses) {
 }
 
 std::vector<Pack> packs_of(const std::vector<std::string>& typed) {
+  if (typed.size() > kMostPackSizes)
+    refuse(fmt::format("--packs {}: must be at most {} sizes", fmt::join(typed, ","), kMostPackSizes));
   std::vector<Pack> packs(typed.size());
   std::ranges::transform(typed, packs.begin(), pack_of);
   const auto priced = std::ranges::count_if(packs, [](const Pack& pack) { return pack.price > 0; });

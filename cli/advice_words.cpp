@@ -52,8 +52,12 @@ std::optional<int> need_of(const AdviseArguments& typed) {
   if (!typed.bed_m && shaped) reject("tell the length of the bed too: --bed METRES");
   if (!typed.bed_m) return std::nullopt;
   if (!typed.spacing_cm) reject("tell the spacing in the row too: --spacing CENTIMETRES");
-  return cells_of({typed.beds.value_or(1), typed.rows.value_or(1), *typed.bed_m, *typed.spacing_cm,
-                   typed.every.value_or(1)});
+  try {
+    return cells_of({typed.beds.value_or(1), typed.rows.value_or(1), *typed.bed_m, *typed.spacing_cm,
+                     typed.every.value_or(1)});
+  } catch (const std::invalid_argument& why) {
+    reject(fmt::format("--bed {}: {}", *typed.bed_m, why.what()));
+  }
 }
 
 Pack pack_of(const std::string& typed) {

@@ -31,6 +31,12 @@ fs::path ledger_place(const fs::path& told) {
   return data_folder() / "braird" / "ledger.sqlite";
 }
 
+ledger::Ledger standing_ledger(const fs::path& told) {
+  const fs::path place = ledger_place(told);
+  std::error_code unused;
+  return {place, fs::exists(place, unused) ? ledger::Access::write : ledger::Access::read};
+}
+
 void add_ledger_option(CLI::App& command, fs::path& ledger) {
   command.add_option("--ledger", ledger, "The ledger's file, if not the usual one");
 }

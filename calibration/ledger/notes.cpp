@@ -63,8 +63,7 @@ void put_decision(const Database& file, std::int64_t lot, const Decision& decisi
 void require_possible(const std::optional<double>& stated_percent,
                       const std::optional<double>& temperature_c) {
   if (stated_percent)
-    require(can_be_stated(*stated_percent), "the stated germination", *stated_percent,
-            "in percent, from 2 to 100, as in 92");
+    require(can_be_stated(*stated_percent), "the stated germination", *stated_percent, kOfStated);
   if (temperature_c) require(can_be_medium(*temperature_c), "the temperature", *temperature_c, kOfMedium);
 }
 

@@ -23,6 +23,8 @@ struct Note {
 /// require_possible.
 bool take_note(Ledger& ledger, const Note& note);
 
+/// How the range of `can_be_stated` is told.
+inline constexpr const char* kOfStated = "in percent, from 2 to 100, as in 92";
 /// May a pack state that? As the advice has it: a share is no percentage.
 inline bool can_be_stated(double percent) {
   return percent >= 2 && percent <= 100;

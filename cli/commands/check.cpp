@@ -79,7 +79,7 @@ int cell_of(const TypedCount& count, const FoundCensus& found, const fs::path& f
   const Layout& layout = found.census.tray.layout;
   if (count.row > layout.rows || count.col > layout.cols)
     throw std::invalid_argument(
-        fmt::format("{}: line {}: row {}, column {} lies outside {}, which has {} x {} cells", file.string(),
+        fmt::format("{}, line {}: row {}, column {} lies outside {}, which has {} x {} cells", file.string(),
                     count.line, count.row, count.col, words_for(found), layout.rows, layout.cols));
   return (count.row - 1) * layout.cols + count.col - 1;
 }
@@ -94,7 +94,7 @@ std::vector<HandCheck> checks_of(const std::vector<TypedCount>& counts, const Fo
     const auto [known, fresh] = line_of.try_emplace(cells.back(), count.line);
     if (!fresh)
       throw std::invalid_argument(fmt::format(
-          "{}: line {}: {} of {} was counted in line {} already", arguments.counts.string(), count.line,
+          "{}, line {}: {} of {} was counted in line {} already", arguments.counts.string(), count.line,
           place_name(found.census.tray.layout, cells.back()), words_for(found), known->second));
   }
   const int drawn = std::max(arguments.random, ledger::drawn_among(found.census, cells));
@@ -198,7 +198,7 @@ CLI::App* add_check(CLI::App& app, CheckArguments& arguments) {
 
 ExitCode run_check(const CheckArguments& arguments, const Console& console) {
   require_ending("--picture", arguments.picture, {".jpg", ".jpeg"});
-  Ledger ledger(ledger_place(arguments.ledger), ledger::Access::write);
+  Ledger ledger = standing_ledger(arguments.ledger);
   if (arguments.counts.empty()) {
     propose(ledger, arguments, console);
     return ExitCode::ok;

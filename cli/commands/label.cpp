@@ -75,6 +75,7 @@ CLI::App* add_label(CLI::App& app, LabelArguments& arguments) {
   label->add_option("--lot", arguments.lot, "The lot, as written on the pack")->required();
   label->add_option("--tray", arguments.tray, "The trays: ROWSxCOLUMNS, or a known name such as plug-128")
       ->required();
+  label->add_option("--lattice", arguments.lattice, "How their cells stand: square or staggered");
   label->add_option("--crop", arguments.crop, "What is sown, such as leek");
   label->add_option("--sown", arguments.sown, "When it is sown: YYYY-MM-DD");
   label->add_option("--seeds", arguments.seeds, "How many seeds a cell");
@@ -95,6 +96,7 @@ ExitCode run_label(const LabelArguments& arguments, const Console& console) {
   require_ending("--out", arguments.out, {".svg"});
   CountArguments told;
   told.tray = arguments.tray;
+  told.lattice = arguments.lattice;
   told.crop = arguments.crop;
   told.sown = arguments.sown;
   told.seeds = arguments.seeds;

@@ -11,7 +11,7 @@ namespace braird::cli {
 
 /// `braird label`, as typed.
 struct LabelArguments {
-  std::string lot{}, crop{}, sown{}, tray{};
+  std::string lot{}, crop{}, sown{}, tray{}, lattice{};
   std::optional<int> seeds{};
   int many = 1;
   std::filesystem::path out{};

@@ -107,6 +107,8 @@ CLI::App* add_lot(CLI::App& app, LotsArguments& arguments) {
 }
 
 ExitCode run_lot(const LotsArguments& arguments, const Console& console) {
+  if (arguments.cells && arguments.csv)
+    throw std::invalid_argument("--cells and --csv can't go together; --json tells both");
   const Ledger ledger(ledger_place(arguments.ledger), Access::read);
   const ledger::KeptLot kept = ledger::read_lot(ledger, arguments.lot, filter_of(arguments.filter));
   LotDetail detail = detail_of(ledger, kept);
@@ -116,7 +118,7 @@ ExitCode run_lot(const LotsArguments& arguments, const Console& console) {
   else
     console.out << (arguments.csv ? lot_csv(detail.summary)
                                   : for_terminal(lot_text(detail), console.columns));
-  if (arguments.cells && !arguments.json && !arguments.csv)
+  if (arguments.cells && !arguments.json)
     console.out << for_terminal(courses_text(detail.courses), console.columns);
   return ExitCode::ok;
 }

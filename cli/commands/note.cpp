@@ -8,6 +8,7 @@
 
 #include "calibration/ledger/notes.h"
 #include "calibration/letters.h"
+#include "calibration/limits.h"
 #include "calibration/profiles.h"
 #include "cli/dates.h"
 #include "cli/ledger_place.h"
@@ -21,15 +22,18 @@ std::optional<std::string> some(const std::string& text) {
   return text.empty() ? std::nullopt : std::optional(text);
 }
 
-std::optional<std::string> some_day(const char* option, const std::string& text) {
-  if (!text.empty()) parse_date(option, text);
-  return some(text);
-}
-
 std::optional<bool> yes_or_no(const char* option, const std::string& text) {
   if (text.empty()) return std::nullopt;
   if (text == "yes" || text == "no") return text == "yes";
   throw std::invalid_argument(fmt::format("{} {}: must be yes or no", option, text));
+}
+
+/// As the ledger would refuse them, which knows no options.
+void check_facts(const NoteArguments& arguments) {
+  if (const auto stated = arguments.stated; stated && !ledger::can_be_stated(*stated))
+    throw std::invalid_argument(fmt::format("--stated {}: must be {}", *stated, ledger::kOfStated));
+  if (const auto celsius = arguments.temperature; celsius && !can_be_medium(*celsius))
+    throw std::invalid_argument(fmt::format("--temperature {}: must be {}", *celsius, kOfMedium));
 }
 
 }  // namespace
@@ -59,22 +63,23 @@ CLI::App* add_note(CLI::App& app, NoteArguments& arguments) {
 }
 
 ExitCode run_note(const NoteArguments& arguments, const Console& console) {
+  check_facts(arguments);
   ledger::LotFacts lot{lot_name(arguments.lot),
                        crop_name_of(arguments.crop),
                        some(arguments.variety),
                        some(arguments.supplier),
-                       some_day("--tested", arguments.tested),
+                       told_day("--tested", arguments.tested),
                        arguments.stated,
                        yes_or_no("--treated", arguments.treated)};
   ledger::SowingFacts sowing;
-  sowing.sown_on = some_day("--sown", arguments.sown);
+  sowing.sown_on = told_day("--sown", arguments.sown);
   sowing.plate = some(arguments.plate);
   sowing.topping = some(arguments.topping);
   sowing.temperature_c = arguments.temperature;
   const bool of_sowing = sowing.plate || sowing.topping || sowing.temperature_c;
   if (of_sowing && !sowing.sown_on)
     throw std::invalid_argument("--sown: say which sowing has this plate, topping or temperature");
-  const ledger::Decision decision{some_day("--on", arguments.on), sowing.sown_on, some(arguments.tag),
+  const ledger::Decision decision{told_day("--on", arguments.on), sowing.sown_on, some(arguments.tag),
                                   arguments.decided};
   const bool decided = !decision.words.empty();
   ledger::Note note{lot};
@@ -107,7 +112,7 @@ CLI::App* add_undo(CLI::App& app, UndoArguments& arguments) {
 }
 
 ExitCode run_undo(const UndoArguments& arguments, const Console& console) {
-  ledger::Ledger ledger(ledger_place(arguments.ledger), ledger::Access::write);
+  ledger::Ledger ledger = standing_ledger(arguments.ledger);
   const auto undone = ledger.undo();
   for (const std::string& words : undone) console.out << "taken back: " << words << '\n';
   if (undone.empty())

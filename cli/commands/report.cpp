@@ -25,12 +25,12 @@ report::Subject subject_of(const ReportArguments& arguments) {
     throw std::invalid_argument("name a tray or a lot, not both");
   if (!arguments.sown.empty() && arguments.lot.empty())
     throw std::invalid_argument("--sown: names a sowing of a lot; say which lot with --lot");
-  report::Subject subject{arguments.tray, arguments.lot, {}, filter_of(arguments.filter)};
-  if (!arguments.sown.empty()) {
-    parse_date("--sown", arguments.sown);
-    subject.sown_on = arguments.sown;
-  }
-  return subject;
+  const FilterArguments& filter = arguments.filter;
+  if (!filter.crop.empty() && !(arguments.tray.empty() && arguments.lot.empty()))
+    throw std::invalid_argument("--crop: picks lots of the season; leave it out with a tray or --lot");
+  if (!(filter.since.empty() && filter.until.empty()) && !arguments.tray.empty())
+    throw std::invalid_argument("--since and --until: pick sowings; leave them out with a tray");
+  return {arguments.tray, arguments.lot, told_day("--sown", arguments.sown), filter_of(filter)};
 }
 
 }  // namespace

@@ -74,6 +74,20 @@ TEST_CASE("a label says crop and seeds whole") {
   CHECK(svg.find(">5 seeds a cell<") != std::string::npos);
 }
 
+TEST_CASE("a label tells staggered rows of a tray that isn't in the list") {
+  const LedgerBench bench;
+  const std::string sheet = bench.path("l.svg");
+  std::vector<std::string> call = {"label", "--lot", "Rowan 12", "--tray",
+                                   "9x14",  "--out", sheet,      "--lattice"};
+  call.push_back("staggered");
+  CHECK(bench.say(call).code == ExitCode::ok);
+  std::ifstream in(sheet);
+  const std::string svg{std::istreambuf_iterator<char>(in), {}};
+  CHECK(svg.find(">9x14s<") != std::string::npos);
+  call.back() = "round";
+  CHECK(bench.say(call).err == "braird: --lattice round: must be square or staggered\n");
+}
+
 TEST_CASE("cells of a larger draw are taken as drawn, and a cell counted twice is refused") {
   const LedgerBench bench;
   bench.keep_sample();
@@ -90,7 +104,18 @@ TEST_CASE("cells of a larger draw are taken as drawn, and a cell counted twice i
   const std::string twice = bench.write("twice.csv", "row,col,count\n1,2,1\n1,1,1\n1,2,0\n");
   CHECK(bench.say({"check", "--counts", twice}).err ==
         "braird: " + twice +
-            ": line 4: row 1, column 2 of plug-128-brassica.jpg was counted in line 2 already\n");
+            ", line 4: row 1, column 2 of plug-128-brassica.jpg was counted in line 2 already\n");
+}
+
+TEST_CASE("what can only change a ledger makes none") {
+  const LedgerBench bench;
+  CHECK(bench.say({"undo"}).out.starts_with("there is nothing to take back"));
+  CHECK(bench.say({"check"}).err ==
+        "braird: the ledger holds no counted photo yet; keep one with braird count --keep\n");
+  const std::string table = bench.write("counts.csv", "tray,row,col,count\nK7,1,2,1\n");
+  CHECK(bench.say({"check", "--counts", table}).err ==
+        "braird: the ledger knows no tray and no photo \"K7\"; name a tag, or a photo that was kept\n");
+  CHECK_FALSE(std::filesystem::exists(bench.ledger));
 }
 
 TEST_CASE("tables that export did not write are not overwritten") {

@@ -45,6 +45,8 @@ TEST_CASE("notes, filters, tables and their refusals") {
   CHECK(bench.say({"note", "Rowan 12", "--stated", "190"}).code == ExitCode::usage);
   CHECK(bench.say({"note", "Rowan 12", "--tested", "soon"}).code == ExitCode::usage);
   CHECK(bench.say({"note", "Rowan 12", "--topping", "sand"}).code == ExitCode::usage);
+  CHECK(bench.say({"lot", "Rowan 12", "--cells", "--csv"}).err ==
+        "braird: --cells and --csv can't go together; --json tells both\n");
   CHECK(bench.say({"lot", "Rowan 21"}).err ==
         "braird: the ledger knows no lot \"Rowan 21\"; it knows Rowan 12\n");
   CHECK(bench.say({"lots", "--since", "2026-05-01", "--csv"}).out.find("Rowan") == std::string::npos);

@@ -58,10 +58,10 @@ TEST_CASE("the page holds what the terminal says, and nothing hostile gets throu
 TEST_CASE("a pack and a temperature that can't be are refused, and of older ledgers left aside") {
   Kept kept;
   kept.keep("a.jpg", tray_with({6, 12}, std::vector<int>(72, 1)), "Rowan 12");
-  CHECK(kept.say("note", {"Rowan 12", "--stated", "0.92"}).err.find("in percent, from 2 to 100, as in 92") !=
-        std::string::npos);
-  CHECK(kept.say("note", {"Rowan 12", "--sown", "2026-04-02", "--temperature", "68"}).code ==
-        ExitCode::usage);
+  CHECK(kept.say("note", {"Rowan 12", "--stated", "0.92"}).err ==
+        "braird: --stated 0.92: must be in percent, from 2 to 100, as in 92\n");
+  CHECK(kept.say("note", {"Rowan 12", "--sown", "2026-04-02", "--temperature", "68"}).err ==
+        "braird: --temperature 68: must be from -10 to 60 °C\n");
   kept.ledger.file().prepare("UPDATE lots SET stated_percent = 0.92").run();
   kept.ledger.file().prepare("UPDATE sowings SET temperature_c = 68").run();
   CHECK(kept.page_about({{}, "Rowan 12", {}, {}}).find("What to do") != std::string::npos);
@@ -122,6 +122,10 @@ TEST_CASE("what a report can be about") {
   for (const std::vector<std::string>& nonsense : {std::vector<std::string>{"nobody.jpg"},
                                                    {"b.jpg", "--lot", "Rowan 12"},
                                                    {"--sown", "2026-03-03"},
+                                                   {"b.jpg", "--crop", "kale"},
+                                                   {"b.jpg", "--since", "2026-03-01"},
+                                                   {"b.jpg", "--until", "2026-03-31"},
+                                                   {"--lot", "Rowan 12", "--crop", "kale"},
                                                    {"--lot", "Rowan 12", "--sown", "March"}})
     CHECK(kept.say("report", nonsense).code == ExitCode::usage);
   const std::string out = (kept.folder.path / "page.html").string();
