@@ -21,7 +21,8 @@ struct Patience {
   std::string sentence;
 };
 
-/// Nothing where the day of the last count is not known, or nothing tells when the crop is up.
+/// Nothing where the day of the last count is not known, or nothing tells when the crop is up. `temperature` of
+/// the medium, °C, if it is known.
 std::optional<Patience> patience_with(const Lot& lot, const CropProfile& crop,
                                       std::optional<double> temperature);
 

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "calibration/findings.h"
 #include "calibration/require.h"
@@ -16,8 +17,8 @@ namespace {
 constexpr double kMostMisnumbered = 0.1;
 
 void check(const Tray& tray, int seeds) {
-  require(seeds >= 1, "seeds per cell", seeds, ">= 1");
-  require(!tray.cells.empty(), "number of cells", tray.cells.size(), ">= 1");
+  require(seeds >= 1, "seeds per cell", seeds, "≥ 1");
+  require(!tray.cells.empty(), "number of cells", tray.cells.size(), "≥ 1");
 }
 
 template <typename Holds>

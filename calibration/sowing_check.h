@@ -48,8 +48,8 @@ DropShares drop_shares(const Tray& tray, int seeds);
 std::vector<std::string> sower_faults(const Tray& tray, int seeds);
 
 /// Places that got no seed in tray after tray (a blocked hole of a sowing plate), each as a sentence; all
-/// trays must lie the same way round, and those of another shape than the first are left out. Nothing is said
-/// of fewer than two.
+/// trays must lie the same way round. Trays of each shape are asked by themselves; nothing is said of fewer
+/// than two.
 std::vector<std::string> failed_holes(std::span<const Tray> trays, int seeds);
 
 }  // namespace braird

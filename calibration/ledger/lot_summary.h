@@ -58,8 +58,8 @@ struct LotSummary {
   std::optional<Estimate> gaps;
   int error_checks = 0;                ///< likewise of all sowings whose rates are corrected
   std::vector<SowingSummary> sowings;  ///< by date
-  std::optional<Estimate>
-      trend;  ///< the latest sowing's germination less the earlier ones', at its age; of two trays each
+  /// The latest sowing's germination less the earlier ones', at its age; of two trays each.
+  std::optional<Estimate> trend;
   std::optional<int> legal_minimum_percent;
   std::vector<std::string> suspicions;  ///< what speaks against the lot, the gravest first; whole sentences
 };

@@ -17,8 +17,8 @@ namespace braird::ledger {
 struct Rereading {
   std::vector<KeptCensus> earlier;
   KeptCensus latest;
-  bool latest_is_new =
-      false;  ///< the photo just kept is the latest; else it is the only one to be read again
+  /// The photo just kept is the latest; else it is the only one to be read again.
+  bool latest_is_new = false;
 };
 
 /// Called when a photo of this hash was kept: one entry a tray of it. Hand checks are not filled in.

@@ -7,8 +7,8 @@
 //   trays, photos, cells, empty, seedlings, seeds, hand_checked          seeds 0: not known
 //   left_out                     early photos that may show any tray
 //   germination, gaps            RATE
-//   error_checks                 cells by which the rates, or those of some sowings, are corrected; 0: none
-//   are trend                        RATE: the latest sowing's germination less the earlier ones', -1..1
+//   error_checks                 cells by which the rates, or those of some sowings, are corrected; 0: none are
+//   trend                        RATE: the latest sowing's germination less the earlier ones', -1..1
 //   legal_minimum_percent        7 CFR 201.31, or null
 //   suspicions                   sentences
 //   sowings                      each: sown_on, rows, cols, lattice, seeds_per_cell, plate, topping,

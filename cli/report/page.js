@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
-// Correcting counts in the page (trays.js comes first). It reads what the page holds, remembers what a person sets, and saves that as a file for
-// `braird check --counts`. It works out no rate: that is for the next report.
+// Correcting counts in the page (trays.js comes first). It reads what the page holds, remembers what a person
+// sets, and saves that as a file for `braird check --counts`. It works out no rate: that is for the next report.
+
 // Choosing a cell
 const choose = (tray, cell, focus = true) => {
   const old = tray.map.querySelector('[tabindex]');

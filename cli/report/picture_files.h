@@ -11,7 +11,8 @@
 namespace braird::report {
 
 /// A figure of the page as an SVG file of its own: with its style, and without variables, which word
-/// processors don't understand. `svg` is one <svg> element, perhaps within other markup.
+/// processors don't understand. `figure` holds one <svg> element, perhaps within other markup; throws
+/// std::logic_error if none.
 std::string standalone_svg(const std::string& figure);
 
 /// Writes into `folder`, which is made if missing: of each tray NAME-map.svg, NAME-marked.png (where the

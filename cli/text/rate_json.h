@@ -19,9 +19,9 @@
 //   germination_rate, gap_rate                        RATE: seedlings per seed sown, empty cells per cell. Of
 //                                                     photos, wider by the counter's doubt, or corrected by
 //                                                     cells checked by hand (`method` says so)
-//   overdispersion   (all null for a single replicate) unit ("cells" or "replicates"), rho and
-//                    rho_error (0..1), tarone_z, log_likelihood, binomial_log_likelihood, design_effect; all
-//                    null where it can't be told
+//   overdispersion   unit ("cells" or "replicates"), rho and rho_error (0..1), tarone_z, log_likelihood,
+//                    binomial_log_likelihood, design_effect; all null where it can't be told, as of a single
+//                    replicate
 //   gaps             null, or seen, expected, usual [low, high], p_more, p_fewer, verdict, cause, missed,
 //                    sentence
 //   findings         each: kind, tray (null: several), place, sentence, p_value, p_adjusted, difference (RATE

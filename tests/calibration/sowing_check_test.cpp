@@ -116,7 +116,7 @@ TEST_CASE("scattered misses blame nobody in at least 19 of 20 trays") {
 }
 
 TEST_CASE("nonsense is refused with the culprit named") {
-  CHECK_THROWS_WITH_AS(drop_shares(tray_of(1, 2, {1, 1}), 0), "seeds per cell is 0, but must be >= 1",
+  CHECK_THROWS_WITH_AS(drop_shares(tray_of(1, 2, {1, 1}), 0), "seeds per cell is 0, but must be ≥ 1",
                        std::invalid_argument);
   CHECK_THROWS_AS(cells_to_mend(Tray{}, 1), std::invalid_argument);
 }
