@@ -147,7 +147,7 @@ LatticeMaps read_lattice_maps(const cv::Mat& bgr, const Trace& trace) {
   const cv::Mat half = scale <= 0.5 && bgr.cols % 2 == 0 && bgr.rows % 2 == 0 ? shrunk(bgr, 0.5) : cv::Mat();
   const cv::Mat small = half.empty() ? shrunk(bgr, scale) : shrunk(half, 2 * scale);
   LatticeMaps maps = maps_of(small, Model::lattice);
-  maps.half = half;
+  maps.smaller = half.empty() ? std::vector{small} : std::vector{half, small};
   maps.frame = halved(shown_part(small));
   maps.fault = fault_of(small);
   maps.map_from_photo = scale / 2;

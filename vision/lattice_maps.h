@@ -3,6 +3,7 @@
 
 #include <opencv2/core.hpp>
 #include <string>
+#include <vector>
 
 #include "vision/geometry.h"
 #include "vision/trace.h"
@@ -17,10 +18,10 @@ struct LatticeMaps {
   cv::Mat staggered;  ///< inside a region: its rows are shifted in turn
   cv::Rect frame;     ///< where the photo shows something: plain bars that pad its sides are left out
   std::string fault;  ///< why little can be made out in this photo, with the remedy; empty: nothing amiss
-  double map_from_photo = 1;  ///< map pixels a photo pixel
-  cv::Point2d origin;         ///< the photo's pixel at the upper left of the part looked at
-  Lens lens;                  ///< a straight one over the whole photo, map pixels
-  cv::Mat half;               ///< the photo at half its size, if they were read by way of that
+  double map_from_photo = 1;     ///< map pixels a photo pixel
+  cv::Point2d origin;            ///< the photo's pixel at the upper left of the part looked at
+  Lens lens;                     ///< a straight one over the whole photo, map pixels
+  std::vector<cv::Mat> smaller;  ///< the photo at the sizes by way of which they were read, largest first
 };
 
 /// A straight lens over a picture of this size.

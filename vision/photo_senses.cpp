@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "vision/photo_senses.h"
 
+#include <algorithm>
+
 #include "vision/butted.h"
 #include "vision/closer.h"
 #include "vision/seams_within.h"
@@ -17,18 +19,30 @@ struct View {
   Lattice lattice;
 };
 
-/// The photo, or its half if that shows all that a sheet would.
-View view_of(const Lattice& lattice, const cv::Mat& bgr, const LatticeMaps& maps) {
-  const cv::Rect frame = frame_in_photo(maps, bgr.size());
-  const Lattice half = scaled(lattice, 0.5);
+bool shows_all_of_sheets(const Lattice& lattice) {
   const double rows = lattice.rows, cols = lattice.cols;
-  const bool enough = !maps.half.empty() && pitch_at(half, {0, 0}) >= kFinestOnSheet &&
-                      pitch_at(half, {cols, 0}) >= kFinestOnSheet &&
-                      pitch_at(half, {0, rows}) >= kFinestOnSheet &&
-                      pitch_at(half, {cols, rows}) >= kFinestOnSheet;
-  if (!enough) return {bgr, frame, lattice};
-  const cv::Point first((frame.x + 1) / 2, (frame.y + 1) / 2), last(frame.br() / 2);
-  return {maps.half, cv::Rect(first, last), half};
+  return pitch_at(lattice, {0, 0}) >= kFinestOnSheet && pitch_at(lattice, {cols, 0}) >= kFinestOnSheet &&
+         pitch_at(lattice, {0, rows}) >= kFinestOnSheet && pitch_at(lattice, {cols, rows}) >= kFinestOnSheet;
+}
+
+/// The photo at this size.
+View scaled(const View& photo, const cv::Mat& bgr) {
+  const double scale = 1.0 * std::max(bgr.rows, bgr.cols) / std::max(photo.bgr.rows, photo.bgr.cols);
+  const cv::Point first(cvCeil(photo.frame.x * scale), cvCeil(photo.frame.y * scale)),
+      last(cvRound(photo.frame.br().x * scale), cvRound(photo.frame.br().y * scale));
+  return {bgr, cv::Rect(first, last) & cv::Rect({0, 0}, bgr.size()), scaled(photo.lattice, scale)};
+}
+
+/// The photo, at the smallest size that is there and shows all that a sheet would.
+View view_of(const Lattice& lattice, const cv::Mat& bgr, const LatticeMaps& maps) {
+  const View photo{bgr, frame_in_photo(maps, bgr.size()), lattice};
+  View view = photo;
+  for (const cv::Mat& smaller : maps.smaller) {
+    const View other = scaled(photo, smaller);
+    if (!shows_all_of_sheets(other.lattice)) break;
+    view = other;
+  }
+  return view;
 }
 
 std::vector<SeamWithin> seams_in(const View& view, const Hints& hints) {

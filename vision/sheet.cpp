@@ -26,11 +26,10 @@ cv::Mat photo_places(const Lattice& lattice, const Sheet& sheet) {
   return places({{kEvery, kEvery}, size});
 }
 
-/// By how much the photo is shrunk first, so that no photo pixel goes unseen; in steps, as in training.
+/// By how much the photo is shrunk first, halved as often as a spot would leave pixels unseen.
 double scale_for(double pitch) {
-  constexpr double kWorthwhile = 0.8, kStepsAHalving = 4;
-  const double scale = kFinestOnSheet / pitch;
-  return scale < kWorthwhile ? std::exp2(std::ceil(std::log2(scale) * kStepsAHalving) / kStepsAHalving) : 1;
+  constexpr double kMost = 4 * kSheetCell;  // px a cell
+  return std::exp2(-std::max(0.0, std::ceil(std::log2(pitch / kMost))));
 }
 
 /// From the first pixel to the last that places along an axis need to be seen by, within the frame's; as many
@@ -63,6 +62,30 @@ cv::Mat in_picture(const cv::Mat& places, const cv::Rect& part, cv::Size picture
   return result;
 }
 
+/// What a picture shows at these places, each a spot as large as in training: the mean of four places about
+/// it, one pixel's alone where pixels are as large as that.
+cv::Mat spots(const cv::Mat& picture, const cv::Mat& places) {
+  constexpr double kSpot = 0.12;  // variance across, sheet pixels squared
+  const auto at = [&](int right, int down) {
+    return cv::Point2d(places.at<cv::Point2f>(places.rows / 2 + down, places.cols / 2 + right));
+  };
+  const cv::Point2d right = at(1, 0) - at(0, 0), down = at(0, 1) - at(0, 0);
+  const double pixel = 1 / std::sqrt(std::abs(right.cross(down)));
+  const double off = std::sqrt(std::max(0.0, kSpot - pixel * pixel / 4));  // what interpolation blurs, too
+  cv::Mat seen, sum = cv::Mat::zeros(places.size(), CV_32FC(picture.channels()));
+  if (off == 0) {
+    cv::remap(picture, seen, places, {}, cv::INTER_LINEAR, cv::BORDER_REPLICATE);
+    return seen;
+  }
+  for (const cv::Point2d& to : {right + down, right - down, down - right, -right - down}) {
+    cv::remap(picture, seen, places + cv::Scalar(off * to.x, off * to.y), {}, cv::INTER_LINEAR,
+              cv::BORDER_REPLICATE);
+    cv::accumulate(seen, sum);
+  }
+  sum.convertTo(seen, CV_8U, 0.25);
+  return seen;
+}
+
 }  // namespace
 
 cv::Mat seen_on(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattice, const Sheet& sheet) {
@@ -71,8 +94,7 @@ cv::Mat seen_on(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattic
   const cv::Point2d half = cv::Point2d(sheet.size) / (2.0 * kSheetCell);
   const double pitch = pitch_at(lattice, sheet.start + sheet.right * half.x + sheet.down * half.y);
   const cv::Mat seen = shrunk(bgr(part), scale_for(pitch));
-  cv::Mat colours, shown, result;
-  cv::remap(seen, colours, in_picture(places, part, seen.size()), {}, cv::INTER_LINEAR, cv::BORDER_REPLICATE);
+  cv::Mat colours = spots(seen, in_picture(places, part, seen.size())), shown, result;
   cv::inRange(places, cv::Scalar(frame.x - 0.5, frame.y - 0.5),
               cv::Scalar(frame.br().x - 0.5, frame.br().y - 0.5), shown);
   colours.setTo(0, ~shown);
@@ -82,14 +104,21 @@ cv::Mat seen_on(const cv::Mat& bgr, const cv::Rect& frame, const Lattice& lattic
 
 cv::Mat about_mean(const cv::Mat& seen) {
   constexpr double kLeastSpread = 0.02 * 255;  // as in training
-  cv::Mat shown, input = cv::Mat::zeros(seen.size(), CV_32FC4);
-  cv::extractChannel(seen, shown, 3);
   cv::Scalar mean, spread;
-  cv::meanStdDev(seen, mean, spread, shown);
-  mean[3] = spread[3] = 0;
-  const double scale = 1 / (cv::norm(spread) / std::sqrt(3) + kLeastSpread);
-  cv::subtract(seen, mean, input, shown, CV_32F);
-  cv::multiply(input, cv::Scalar(scale, scale, scale, 1 / 255.0), input);
+  cv::meanStdDev(seen, mean, spread);
+  const double shown = mean[3] / 255;  // elsewhere all are 0 and count for nothing
+  cv::Matx44d change = cv::Matx44d::zeros();
+  double square = 0;
+  for (int c = 0; c < 3 && shown > 0; ++c) {
+    const double own = mean[c] / shown;
+    square += (spread[c] * spread[c] + mean[c] * mean[c]) / shown - own * own;
+    change(c, c) = 1, change(c, 3) = -own / 255;
+  }
+  change *= 1 / (std::sqrt(std::max(0.0, square) / 3) + kLeastSpread);
+  change(3, 3) = 1 / 255.0;
+  cv::Mat input;
+  seen.convertTo(input, CV_32F);
+  cv::transform(input, input, change);
   return input;
 }
 

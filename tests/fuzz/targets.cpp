@@ -77,7 +77,7 @@ void maps(Bytes bytes) {
   const auto plane = [&](int i) { return real.rowRange(i * kHeight, (i + 1) * kHeight).clone(); };
   vision::LatticeMaps seen{.region = plane(0), .core = plane(3), .centres = plane(1), .staggered = plane(2),
                            .frame = {0, 0, kWidth, kHeight}, .fault = "", .map_from_photo = 1, .origin = {},
-                           .lens = vision::straight_lens({kWidth, kHeight}), .half = {}};
+                           .lens = vision::straight_lens({kWidth, kHeight}), .smaller = {}};
   const vision::LatticeSearch search = vision::find_in_maps(seen, {});
   hold(search.refusal.empty() != search.lattices.empty(), "lattices, or why none");
 }

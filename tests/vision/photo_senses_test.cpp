@@ -11,15 +11,16 @@
 using namespace braird::vision;
 
 TEST_CASE(
-    "the photo's half, where cells are large enough in it, tells of ends and seams what the photo does") {
+    "the photo made smaller, where cells are large enough in it, tells of ends and seams what the photo "
+    "does") {
   for (const char* name : {"plug-128-brassica", "paper-chain-264-beet", "paper-chain-264-brassica"}) {
     CAPTURE(name);
     const cv::Mat bgr =
         load_photo(std::string(BRAIRD_SOURCE_DIR) + "/samples/photos/" + name + ".jpg", Detail::counting).bgr;
     const LatticeMaps maps = read_lattice_maps(bgr);
-    REQUIRE(maps.half.size() == bgr.size() / 2);
+    REQUIRE(maps.smaller.size() == 2);
     LatticeMaps without = maps;
-    without.half.release();
+    without.smaller.clear();
     const LatticeSearch search = find_lattices(bgr, maps, {});
     REQUIRE(search.lattices.size() == 1);
     const Hints hints;
