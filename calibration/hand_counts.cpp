@@ -14,7 +14,8 @@
 namespace braird {
 namespace {
 
-constexpr int kMostSeeds = 100000000;  // keeps sums inside an int's and a double's exact range
+constexpr int kMostSeeds = 100000000;     // keeps sums inside an int's and a double's exact range
+constexpr int kMostInReplicate = 100000;  // a laboratory's have 100; likelihoods go seed by seed
 
 // Lots in order of appearance.
 struct Lots {
@@ -108,7 +109,7 @@ struct ReplicateTable {
   Lots lots;
 
   void take(const HandCountRow& row) {
-    const CellCount replicate{row.whole("germinated", kMostSeeds), row.whole("sown", kMostSeeds)};
+    const CellCount replicate{row.whole("germinated", kMostInReplicate), row.whole("sown", kMostInReplicate)};
     if (replicate.seeds == 0) throw BadRow("sown is 0, but must be > 0");
     if (replicate.seedlings > replicate.seeds && options.seed == SeedKind::single)
       throw BadRow(

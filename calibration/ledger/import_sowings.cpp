@@ -103,7 +103,7 @@ void take_sowing(Importing& into, const Row& row) {
   SowingFacts facts{row.maybe_day("sown_on"),
                     {row.whole("rows", 1, kMostRows), row.whole("cols", 1, kMostRows),
                      lattice == "square" ? LatticeKind::square : LatticeKind::staggered},
-                    row.maybe_whole("seeds_per_cell", 1, kMostSeedlings),
+                    row.maybe_whole("seeds_per_cell", 1, kMostSeedsPerCell),
                     row.maybe("plate"),
                     row.maybe("topping"),
                     row.maybe_number("temperature_c")};

@@ -29,6 +29,9 @@ void refuse_idle(const RateArguments& arguments, const CountsOrder& order, const
       std::ranges::none_of(read.lots, [](const Lot& lot) { return lot.course.has_value(); }))
     throw std::invalid_argument("--sown " + arguments.sown +
                                 ": a number of seeds is for daily counts, and there are none");
+  if (arguments.temperature && !order.crop)
+    throw std::invalid_argument(fmt::format(
+        "--temperature {}: how long that makes a crop take is told by --crop", *arguments.temperature));
 }
 
 RateAnswer answer_to(const RateArguments& arguments) {

@@ -18,7 +18,7 @@ TEST_CASE("bad rows: all are told, nothing is half-computed") {
   CHECK(said.code == ExitCode::usage);
   CHECK(said.out == "");
   CHECK(said.err == "braird: " + file +
-                        ", line 3: sown is \"many\", but must be a whole number from 0 to 100000000\n" +
+                        ", line 3: sown is \"many\", but must be a whole number from 0 to 100000\n" +
                         "braird: " + file + ", line 4: germinated is missing\n");
   const std::string hand = bench.file("hand.csv", "row,col,count\n1,1,1\n1,x,1\n2,y,1\n");
   const Said checking =
@@ -46,6 +46,8 @@ TEST_CASE("files and options that make no sense get one sentence each") {
            {{good, "--seeds", "0"}, "--seeds 0: must be from 1 to 50"},
            {{good, "--seeds", "60"}, "--seeds 60: must be from 1 to 50"},
            {{good, "--temperature", "900"}, "--temperature 900: must be from -10 to 60 °C"},
+           {{good, "--temperature", "18"},
+            "--temperature 18: how long that makes a crop take is told by --crop"},
            {{good, "--sown", "soon"},
             "--sown soon: must be a number of seeds, up to a hundred million, or a date"},
            {{good, "--sown", "inf"}, "--sown inf: must be a number of seeds"},
