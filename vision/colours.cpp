@@ -3,34 +3,25 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <vector>
 
 #include "vision/shrink.h"
 
 namespace braird::vision {
-namespace {
-
-constexpr double kColoursSide = 256;  // px to which pictures are shrunk: averages leave little of the noise
-
-/// `bgr` at `kColoursSide` px at most, in one row of colours.
-std::vector<cv::Vec3b> main_colours(const cv::Mat& bgr) {
-  const cv::Mat3b small = shrunk(bgr, std::min(1.0, kColoursSide / std::max(bgr.rows, bgr.cols)));
-  return {small.begin(), small.end()};
-}
-
-}  // namespace
 
 bool is_of_one_tone(const cv::Mat& bgr) {
   // Of 200 painted photos, dim and hazy ones among them, none lies below either; of 25 others toned in five
   // ways and saved as JPEG a cast of 2 % always does, sepia mostly.
   constexpr double kLevels = 1.7, kShare = 0.04;
   constexpr int kBurntOut = 250;  // what is clipped bends the line
-  std::vector<cv::Vec3b> colours = main_colours(bgr);
-  const std::size_t all = colours.size();
-  std::erase_if(colours, [](const cv::Vec3b& colour) {
-    return std::max({colour[0], colour[1], colour[2]}) >= kBurntOut;
+  constexpr double kSide = 256;   // px: averages leave little of the noise
+  const cv::Mat small = shrunk(bgr, std::min(1.0, kSide / std::max(bgr.rows, bgr.cols)));
+  std::vector<cv::Vec3b> colours;
+  std::ranges::copy_if(cv::Mat_<cv::Vec3b>(small), std::back_inserter(colours), [](const cv::Vec3b& colour) {
+    return std::max({colour[0], colour[1], colour[2]}) < kBurntOut;
   });
-  if (colours.size() < all / 10) return false;
+  if (colours.size() < small.total() / 10) return false;
   cv::Mat covariance, mean, spreads;
   cv::calcCovarMatrix(cv::Mat(colours).reshape(1), covariance, mean,
                       cv::COVAR_NORMAL | cv::COVAR_ROWS | cv::COVAR_SCALE, CV_64F);
@@ -44,10 +35,15 @@ bool is_in_purple_light(const cv::Mat& bgr) {
   // Painted trays as they are have 0.86 and more; under a lamp that gives a quarter of the green 0.5, a tenth 0.35.
   constexpr double kGreenShare = 0.7;
   constexpr int kDark = 25;  // too dark to have a colour
+  constexpr int kPlacesAcross = 100;
   std::vector<double> shares;
-  for (const cv::Vec3b& colour : main_colours(bgr))
-    if (std::max({colour[0], colour[1], colour[2]}) >= kDark)
-      shares.push_back(2.0 * colour[1] / (colour[0] + colour[2] + 1));
+  const int step = std::max(1, std::max(bgr.rows, bgr.cols) / kPlacesAcross);
+  for (int y = 0; y < bgr.rows; y += step)
+    for (int x = 0; x < bgr.cols; x += step) {
+      const auto& colour = bgr.at<cv::Vec3b>(y, x);
+      if (std::max({colour[0], colour[1], colour[2]}) >= kDark)
+        shares.push_back(2.0 * colour[1] / (colour[0] + colour[2] + 1));
+    }
   if (shares.empty()) return false;
   const auto middle = shares.begin() + std::ssize(shares) / 2;
   std::ranges::nth_element(shares, middle);

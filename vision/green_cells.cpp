@@ -23,26 +23,29 @@ double greenness(const cv::Mat& bgr, cv::Point2d at) {
   return (2 * mean[1] - mean[0] - mean[2]) / (mean[0] + mean[1] + mean[2] + 1);
 }
 
-bool is_green(const cv::Mat& bgr, const Lattice& lattice, cv::Point2d middle) {
-  int green = 0, places = 0;
-  for (int row = 0; row < kStepsAcross; ++row)
-    for (int col = 0; col < kStepsAcross; ++col) {
-      const cv::Point2d off =
-          cv::Point2d(2.0 * col / (kStepsAcross - 1) - 1, 2.0 * row / (kStepsAcross - 1) - 1);
-      if (std::hypot(off.x, off.y) > 1.01) continue;
-      ++places;
-      green += greenness(bgr, photo_point(lattice, middle + kMiddle * off)) > kGreen;
-    }
-  return green >= kNearlyAll * places;
+/// Places spread over the middle of a cell, from its centre, in pitches.
+std::vector<cv::Point2d> places() {
+  std::vector<cv::Point2d> within;
+  constexpr int kSteps = kStepsAcross / 2;
+  for (int down = -kSteps; down <= kSteps; ++down)
+    for (int across = -kSteps; across <= kSteps; ++across)
+      if (std::hypot(across, down) <= kSteps) within.push_back(kMiddle / kSteps * cv::Point2d(across, down));
+  return within;
 }
 
 }  // namespace
 
 int count_green_cells(const cv::Mat& bgr, const Lattice& lattice) {
+  const std::vector<cv::Point2d> around = places();
+  const auto is_green = [&](cv::Point2d middle) {
+    double bare = (1 - kNearlyAll) * static_cast<double>(around.size());  // so many may be
+    return std::ranges::all_of(around, [&](cv::Point2d off) {
+      return greenness(bgr, photo_point(lattice, middle + off)) > kGreen || --bare >= 0;
+    });
+  };
   int count = 0;
   for (int row = 0; row < lattice.rows; ++row)
-    for (int col = 0; col < lattice.cols; ++col)
-      count += is_green(bgr, lattice, tray_point(lattice, row, col));
+    for (int col = 0; col < lattice.cols; ++col) count += is_green(tray_point(lattice, row, col));
   return count;
 }
 

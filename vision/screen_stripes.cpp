@@ -10,14 +10,10 @@
 namespace braird::vision {
 namespace {
 
-/// Each px's hue and its strength as a complex number, which turns as one goes through a rainbow.
-cv::Mat hues(const cv::Mat& bgr) {
+/// Makes a complex number of a px's colour: its hue and how strong that is. It turns as one goes through a rainbow.
+cv::Mat1d hue() {
   const double cos = std::cos(2 * std::numbers::pi / 3), sin = std::sin(2 * std::numbers::pi / 3);
-  const cv::Matx23d turn(cos, cos, 1, -sin, sin, 0);
-  cv::Mat values, result;
-  bgr.convertTo(values, CV_32F);
-  cv::transform(values, result, turn);
-  return result;
+  return (cv::Mat1d(2, 3) << cos, cos, 1, -sin, sin, 0);
 }
 
 /// The mean over places around, since stripes are not quite even.
@@ -37,7 +33,7 @@ bool shows_screen_stripes(const cv::Mat& bgr) {
   constexpr double kOneWay = 0.6;
   constexpr int kSlowest = 2;  // waves across a window: fewer are light and its fading
   if (std::min(bgr.rows, bgr.cols) < kWaveWindow) return false;
-  const cv::Mat1f waves = with_neighbours(mean_waves(hues(bgr)));
+  const cv::Mat1f waves = with_neighbours(mean_waves(bgr, hue()));
   double one_way = 0, all = 0;
   for (int y = 0; y < kWaveWindow; ++y)
     for (int x = 0; x < kWaveWindow; ++x) {
