@@ -31,4 +31,23 @@ bool is_of_one_tone(const cv::Mat& bgr) {
   return across < kLevels && across <= kShare * along;
 }
 
+bool is_in_purple_light(const cv::Mat& bgr) {
+  // Painted trays as they are have 0.86 and more; under a lamp that gives a quarter of the green 0.5, a tenth 0.35.
+  constexpr double kGreenShare = 0.7;
+  constexpr int kDark = 25;  // too dark to have a colour
+  constexpr int kPlacesAcross = 100;
+  std::vector<double> shares;
+  const int step = std::max(1, std::max(bgr.rows, bgr.cols) / kPlacesAcross);
+  for (int y = 0; y < bgr.rows; y += step)
+    for (int x = 0; x < bgr.cols; x += step) {
+      const auto& colour = bgr.at<cv::Vec3b>(y, x);
+      if (std::max({colour[0], colour[1], colour[2]}) >= kDark)
+        shares.push_back(2.0 * colour[1] / (colour[0] + colour[2] + 1));
+    }
+  if (shares.empty()) return false;
+  const auto middle = shares.begin() + std::ssize(shares) / 2;
+  std::ranges::nth_element(shares, middle);
+  return *middle < kGreenShare;
+}
+
 }  // namespace braird::vision

@@ -10,4 +10,8 @@ namespace braird::vision {
 /// and what JPEG adds are allowed for.
 bool is_of_one_tone(const cv::Mat& bgr);
 
+/// Whether a picture was taken in purple light, as that of a grow lamp without green, in which all but a little is
+/// red and blue. `bgr`: 8-bit, not empty.
+bool is_in_purple_light(const cv::Mat& bgr);
+
 }  // namespace braird::vision

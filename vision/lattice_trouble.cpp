@@ -61,7 +61,8 @@ Trouble not_as_stated(const Layout& seen, const Hints& stated) {
 }
 
 Trouble hidden_side() {
-  return {"a tray is partly hidden or cut off along a row and was not counted", kStepBack, true};
+  return {"a tray is partly hidden or cut off along a row and was not counted",
+          "clear what lies over it, or " + kStepBack, true};
 }
 
 Trouble alike_but_for_rows(const Layout& one, const Layout& other) {

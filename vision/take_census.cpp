@@ -10,7 +10,6 @@
 #include <variant>
 
 #include "vision/cell_chances.h"
-#include "vision/colours.h"
 #include "vision/flat_tray.h"
 #include "vision/labelled_trays.h"
 #include "vision/labels.h"
@@ -19,6 +18,7 @@
 #include "vision/plant_places.h"
 #include "vision/seedlings.h"
 #include "vision/seeds.h"
+#include "vision/spoilt.h"
 
 namespace braird::vision {
 namespace {
@@ -75,7 +75,7 @@ std::string remark_on_many(const Hints& hints) {
 
 struct CountedTray {
   Tray tray;
-  std::string remark;  ///< what to know of it; mostly empty
+  std::vector<std::string> remarks;  ///< what to know of it; mostly none
 };
 
 /// The tray's counts, or why they are not to be believed.
@@ -93,7 +93,10 @@ std::variant<CountedTray, std::string> count_tray(const Photo& photo, Lattice la
   tray.seeds_per_cell = hints.seeds_per_cell;
   if (label) tray.label = label->label;
   if (hints.plant_places) add_plants(tray, photo.bgr, lattice);
-  return CountedTray{std::move(tray), remark_on_many(hints)};
+  CountedTray result{std::move(tray), {remark_on_many(hints)}};
+  if (hints.counted == Counted::seedlings) result.remarks.push_back(remark_on_green(photo.bgr, lattice));
+  std::erase(result.remarks, "");
+  return result;
 }
 
 /// The part of a picture that holds these trays.
@@ -102,11 +105,6 @@ cv::Rect part_with(const std::vector<Lattice>& lattices, cv::Size picture) {
   for (const Lattice& lattice : lattices)
     for (const cv::Point2d& corner : corner_centres(lattice)) corners.emplace_back(corner);
   return cv::boundingRect(corners) & cv::Rect({}, picture);
-}
-
-std::string without_colours(Counted counted) {
-  return std::string("the photo has no colours but one tone, and ") + name_of(counted) +
-         " are told from the medium by theirs; take one in colour, in white light";
 }
 
 /// The same places at the scale that the photo was read at.
@@ -191,9 +189,13 @@ Reading take_census(const Photo& photo, const Hints& told, const Trace& trace,
   if (reading.wants_detail) return reading;
   reading.census.remarks = search.remarks;
   reading.refusal = search.refusal;
-  if (!search.lattices.empty() && is_of_one_tone(photo.bgr(part_with(search.lattices, photo.bgr.size())))) {
-    reading.refusal = without_colours(hints.counted);
-    return reading;
+  if (!search.lattices.empty()) {
+    const cv::Mat trays = photo.bgr(part_with(search.lattices, photo.bgr.size()));
+    if (std::string why = why_spoilt(trays, hints.counted); !why.empty()) {
+      reading.refusal = std::move(why);
+      return reading;
+    }
+    for (std::string& remark : remarks_on_taking(trays)) reading.census.remarks.push_back(std::move(remark));
   }
   const std::vector<int> label_of = assign_labels(search.lattices, hints.labels);
   std::vector<std::string> left_out;  // why trays were, each reason once
@@ -203,7 +205,7 @@ Reading take_census(const Photo& photo, const Hints& told, const Trace& trace,
     auto counted = count_tray(photo, search.lattices[at], label, hints, trace);
     if (auto* seen = std::get_if<CountedTray>(&counted)) {
       reading.census.trays.push_back(std::move(seen->tray));
-      if (!seen->remark.empty()) add_once(seen->remark, reading.census.remarks);
+      for (const std::string& remark : seen->remarks) add_once(remark, reading.census.remarks);
     } else {
       add_once(std::get<std::string>(counted), left_out);
     }
