@@ -14,14 +14,12 @@ std::string why_spoilt(const cv::Mat& bgr, Counted counted) {
   if (is_of_one_tone(bgr))
     return fmt::format(
         "the photo has no colours but one tone, and {} are told from the medium by theirs; take one in "
-        "colour, "
-        "in white light",
+        "colour, in white light",
         name_of(counted));
   if (shows_screen_stripes(bgr))
     return fmt::format(
         "the photo was taken of a screen, whose coloured stripes pass for {}; give the file of the photo on "
-        "that "
-        "screen, or photograph the tray itself",
+        "that screen, or photograph the tray itself",
         name_of(counted));
   return "";
 }
@@ -35,8 +33,7 @@ std::vector<std::string> remarks_on_taking(const cv::Mat& bgr) {
   if (is_smeared(bgr))
     remarks.emplace_back(
         "the photo is smeared, as by a camera that moved, and its counts are not to be trusted; take it "
-        "again in "
-        "more light or with a steadier hand");
+        "again in more light or with a steadier hand");
   return remarks;
 }
 
@@ -47,8 +44,7 @@ std::string remark_on_green(const cv::Mat& bgr, const Lattice& lattice) {
   if (green < kMany * cells) return "";
   return fmt::format(
       "{} of {} cells are green nearly all over: algae, moss or leaves that have closed pass for seedlings "
-      "or "
-      "hide them, so look at the tray before you trust its count",
+      "or hide them, so look at the tray before you trust its count",
       green, cells);
 }
 
