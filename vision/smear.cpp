@@ -16,7 +16,7 @@ bool is_smeared(const cv::Mat& bgr) {
   constexpr double kWipedOut = 0.02;
   constexpr int kDirections = 12, kSlowest = 6, kFastest = 14;  // waves across a window: 5 to 11 px each
   if (std::min(bgr.rows, bgr.cols) < kWaveWindow) return false;
-  const cv::Mat1f waves = mean_waves(bgr, (cv::Mat1d(1, 3) << 0.114, 0.587, 0.299));  // of the brightness
+  const cv::Mat1f waves = mean_power(waves_in(bgr, brightness()));
   std::array<double, kDirections> sums{}, places{};
   for (int y = 0; y < kWaveWindow; ++y)
     for (int x = 0; x < kWaveWindow; ++x) {

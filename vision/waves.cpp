@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "vision/waves.h"
 
+#include <cmath>
 #include <opencv2/imgproc.hpp>
 
 namespace braird::vision {
@@ -8,29 +9,23 @@ namespace {
 
 constexpr int kWindowsAcross = 6;
 
-cv::Mat1f power_of(const cv::Mat& waves) {
-  cv::Mat parts[2];
-  cv::split(waves, parts);
-  return parts[0].mul(parts[0]) + parts[1].mul(parts[1]);
-}
-
 /// `fading`: what its edges are faded by, in each channel.
-cv::Mat1f waves_of(const cv::Mat& window, const cv::Mat& fading) {
+cv::Mat2f waves_of(const cv::Mat& window, const cv::Mat& fading) {
   const cv::Mat faded = cv::Mat(window - cv::mean(window)).mul(fading);
-  cv::Mat waves;
+  cv::Mat2f waves;
   cv::dft(faded, waves, cv::DFT_COMPLEX_OUTPUT);
-  const cv::Mat1f power = power_of(waves);
-  return power / (cv::sum(power)[0] + 1);
+  waves *= 1 / std::sqrt(cv::norm(waves, cv::NORM_L2SQR) + 1);
+  return waves;
 }
 
 }  // namespace
 
-cv::Mat1f mean_waves(const cv::Mat& bgr, const cv::Mat1d& values) {
+std::vector<cv::Mat2f> waves_in(const cv::Mat& bgr, const cv::Mat1d& values) {
   const cv::Size window(kWaveWindow, kWaveWindow);
   cv::Mat fading;
   cv::createHanningWindow(fading, window, CV_32F);
   if (values.rows == 2) cv::merge(std::vector{fading, fading}, fading);
-  cv::Mat1f sum(window, 0.0F);
+  std::vector<cv::Mat2f> waves;
   for (int row = 0; row < kWindowsAcross; ++row)
     for (int col = 0; col < kWindowsAcross; ++col) {
       const cv::Point at((bgr.cols - kWaveWindow) * col / (kWindowsAcross - 1),
@@ -38,9 +33,21 @@ cv::Mat1f mean_waves(const cv::Mat& bgr, const cv::Mat1d& values) {
       cv::Mat part;
       bgr(cv::Rect(at, window)).convertTo(part, CV_32F);
       cv::transform(part, part, values);
-      sum += waves_of(part, fading);
+      waves.push_back(waves_of(part, fading));
     }
-  return sum / (kWindowsAcross * kWindowsAcross);
+  return waves;
+}
+
+cv::Mat1f mean_power(const std::vector<cv::Mat2f>& waves) {
+  cv::Mat2f squares(waves.front().size(), cv::Vec2f());
+  for (const cv::Mat2f& window : waves) cv::accumulateSquare(window, squares);
+  cv::Mat1f sum;
+  cv::transform(squares, sum, cv::Matx12f(1, 1));
+  return sum / static_cast<double>(waves.size());
+}
+
+cv::Mat1d brightness() {
+  return (cv::Mat1d(1, 3) << 0.114, 0.587, 0.299);
 }
 
 }  // namespace braird::vision

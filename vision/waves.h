@@ -3,18 +3,25 @@
 #pragma once
 
 #include <opencv2/core.hpp>
+#include <vector>
 
 namespace braird::vision {
 
 constexpr int kWaveWindow = 64;  ///< px a side of what is looked at at once
 
-/// How strong each wave is in the mean of 36 windows spread over a picture, whatever their contrast. `bgr`: 8-bit,
-/// `kWaveWindow` px or more a side; `values`: makes of a px's blue, green and red the number that is looked at (one
-/// row) or the two parts of a complex one. At (x, y): x waves to the right and y downwards in a window; those that
-/// run the other way stand at kWaveWindow - x and - y.
-cv::Mat1f mean_waves(const cv::Mat& bgr, const cv::Mat1d& values);
+/// The waves of 36 windows spread over a picture, all of one strength in sum. `bgr`: 8-bit, `kWaveWindow` px or
+/// more a side; `values`: makes of a px's blue, green and red the number that is looked at (one row) or the two
+/// parts of a complex one. At (x, y): x waves to the right and y downwards in a window; those that run the other
+/// way stand at kWaveWindow - x and - y.
+std::vector<cv::Mat2f> waves_in(const cv::Mat& bgr, const cv::Mat1d& values);
 
-/// A column or row of that as a number of waves, below 0 for those that run the other way.
+/// How strong each wave is in the mean.
+cv::Mat1f mean_power(const std::vector<cv::Mat2f>& waves);
+
+/// How bright a px is, for `waves_in`.
+cv::Mat1d brightness();
+
+/// A column or row of waves as a number of them, below 0 for those that run the other way.
 inline int signed_wave(int place) {
   return place <= kWaveWindow / 2 ? place : place - kWaveWindow;
 }

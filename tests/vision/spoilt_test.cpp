@@ -89,6 +89,21 @@ TEST_CASE("stripes from one colour to another and back are no screen's") {
   CHECK_FALSE(shows_screen_stripes(striped));
 }
 
+TEST_CASE("a lens that sends red and blue apart makes no screen of a part of a photo") {
+  const cv::Mat photo = brassica_tray();
+  std::vector<cv::Mat> colours;
+  cv::split(photo, colours);
+  for (const auto& [colour, grown] : {std::pair(0, 0.999), std::pair(2, 1.001)}) {
+    const cv::Matx23d about_middle(grown, 0, (1 - grown) * photo.cols / 2, 0, grown,
+                                   (1 - grown) * photo.rows / 2);
+    cv::Mat& own = colours[static_cast<std::size_t>(colour)];
+    cv::warpAffine(own.clone(), own, about_middle, photo.size(), cv::INTER_LINEAR, cv::BORDER_REPLICATE);
+  }
+  cv::Mat seen;
+  cv::merge(colours, seen);
+  CHECK_FALSE(shows_screen_stripes(seen(cv::Rect(0, 0, seen.cols / 2, seen.rows / 2))));
+}
+
 TEST_CASE("a photo of a screen is refused, and the way out named") {
   const Reading reading = take_census(Photo{{}, on_screen(brassica_tray(), 0.2, 11)}, {});
   CHECK(reading.census.trays.empty());
