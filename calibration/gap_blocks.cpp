@@ -79,19 +79,23 @@ double of_lines(const BlockSums& sums, const Layout& layout) {
   return lines.log_mean();
 }
 
-// All blocks that share a cell with `crossed`.
+// All blocks that share a cell with `crossed`. Beside cells set aside some are a piece of a line: left out.
 template <typename Take>
-void each_block(const Layout& layout, const Block& crossed, Take take) {
+void each_block(const BlockSums& sums, const Layout& layout, const Block& crossed, Take take) {
   for (int top = 0; top < crossed.bottom; ++top)
     for (int bottom = std::max(top + 2, crossed.top + 1); bottom <= layout.rows; ++bottom)
       for (int left = 0; left < crossed.right && bottom - top < layout.rows; ++left)
         for (int right = std::max(left + 2, crossed.left + 1); right <= layout.cols; ++right)
-          if (right - left < layout.cols) take(Block{top, bottom, left, right});
+          if (right - left < layout.cols) {
+            const Block block{top, bottom, left, right};
+            const Part part = sums.part(block);
+            if (part.part_cells > std::max(bottom - top, right - left)) take(block, part);
+          }
 }
 
 double of_blocks(const BlockSums& sums, const Layout& layout, const Block& crossed) {
   Story blocks;
-  each_block(layout, crossed, [&](const Block& block) { blocks.add(sums.part(block)); });
+  each_block(sums, layout, crossed, [&](const Block&, const Part& part) { blocks.add(part); });
   return blocks.log_mean();
 }
 
@@ -124,8 +128,7 @@ std::optional<Block> poorest_block(const GapMap& gaps) {
   const BlockSums sums(gaps);
   std::optional<Block> poorest;
   double likeliest = 0;
-  each_block(layout, {0, layout.rows, 0, layout.cols}, [&](const Block& block) {
-    const Part part = sums.part(block);
+  each_block(sums, layout, {0, layout.rows, 0, layout.cols}, [&](const Block& block, const Part& part) {
     if (!is_poorer(part)) return;
     const double log = log_chance_with(part);
     if (!poorest || log > likeliest) poorest = block, likeliest = log;

@@ -157,13 +157,21 @@ TEST_CASE("each cause once: a dry edge is not laid to its rows, nor a blocked ro
 }
 
 TEST_CASE("a dry patch is laid to none of the rows and columns that cross it, a blocked row to no patch") {
-  const auto patch = find_patterns(drawn_tray(
-      {"############", "####..######", "###....#####", "###...######", "####...#####", "############"}));
+  const auto patch = find_patterns(
+      drawn_tray({"############", "############", "####..######", "###....#####", "####...#####",
+                  "#####.######", "############", "#.##########", "############", "############"}));
   REQUIRE(patch.size() == 1);
   CHECK(patch[0].kind == FindingKind::clump);
-  CHECK(patch[0].place == "rows 2 to 5, columns 4 to 7");
+  CHECK(patch[0].place == "rows 3 to 6, columns 4 to 7");
   CHECK(patch[0].cells.size() == 16);
-  CHECK(patch[0].sentence.ends_with("12 of the 12 gaps lie in rows 2 to 5, columns 4 to 7."));
+  CHECK(patch[0].sentence.ends_with("10 of the 11 gaps lie in rows 3 to 6, columns 4 to 7."));
+  // The sower ran empty for a row and a piece of the next: two rows, no corner.
+  const auto ran_empty =
+      find_patterns(drawn_tray({"..........", "....######", "##########", "##########", "##########",
+                                "##########", "##########", "##########", "##########", "##########"}));
+  REQUIRE(ran_empty.size() == 2);
+  CHECK(ran_empty[0].place == "row 1");
+  CHECK(ran_empty[1].place == "row 2");
 
   std::mt19937 random(11);
   std::uniform_real_distribution<> chance(0, 1);
@@ -201,7 +209,7 @@ TEST_CASE("a blocked column at the side of a tray whose edge is dry: both are fo
   REQUIRE(found.size() == 2);
   CHECK(found[0].kind == FindingKind::edge);
   CHECK(found[1].sentence ==
-        "Column 1 has 100 % gaps (8 of 8), the rest of the edge 46 %: check the sower's hole or line for "
+        "Column 1 has 100 % gaps (8 of 8), the rest of the edge 50 %: check the sower's hole or line for "
         "this column.");
 }
 
