@@ -13,7 +13,10 @@ namespace {
 // Sums over all cells above and left of a corner make any block's sums four readings.
 class BlockSums {
  public:
-  explicit BlockSums(const GapMap& gaps) : gaps_(gaps), sums_(number_of_cells(beyond(gaps.layout))) {
+  explicit BlockSums(const GapMap& gaps)
+      : gaps_(gaps), sums_(number_of_cells(beyond(gaps.layout))), log_factorials_(gaps.labels.size() + 2) {
+    for (std::size_t n = 2; n < log_factorials_.size(); ++n)
+      log_factorials_[n] = log_factorials_[n - 1] + std::log(static_cast<double>(n));
     const Layout& layout = gaps.layout;
     for (int row = 0; row < layout.rows; ++row)
       for (int col = 0; col < layout.cols; ++col) {
@@ -33,7 +36,18 @@ class BlockSums {
             all.empty - above.empty - left.empty + both.empty};
   }
 
+  // ln of the chance of these very gaps, over all gap rates within the part and without.
+  double log_chance(const Part& part) const {
+    return log_chance(part.part_empty, part.part_cells) +
+           log_chance(part.empty - part.part_empty, part.cells - part.part_cells);
+  }
+
  private:
+  double log_chance(int empty, int cells) const {
+    return log_factorial(empty) + log_factorial(cells - empty) - log_factorial(cells + 1);
+  }
+  double log_factorial(int n) const { return log_factorials_[static_cast<std::size_t>(n)]; }
+
   struct Sum {
     int cells = 0, empty = 0;
   };
@@ -42,23 +56,13 @@ class BlockSums {
 
   const GapMap& gaps_;
   std::vector<Sum> sums_;
+  std::vector<double> log_factorials_;  // many blocks ask for few numbers
 };
-
-// ln of the chance of these very gaps, over all gap rates.
-double log_chance(int empty, int cells) {
-  return std::lgamma(empty + 1.) + std::lgamma(cells - empty + 1.) - std::lgamma(cells + 2.);
-}
-
-double log_chance_with(const Part& place) {
-  return log_chance(place.part_empty, place.part_cells) +
-         log_chance(place.empty - place.part_empty, place.cells - place.part_cells);
-}
 
 // The mean of the chances of a story's places, as ln.
 class Story {
  public:
-  void add(const Part& place) {
-    const double log = log_chance_with(place);
+  void add(double log) {
     if (log > highest_) sum_ *= std::exp(highest_ - log), highest_ = log;
     sum_ += std::exp(log - highest_);
     ++places_;
@@ -74,9 +78,23 @@ class Story {
 
 double of_lines(const BlockSums& sums, const Layout& layout) {
   Story lines;
-  for (int row = 0; row < layout.rows; ++row) lines.add(sums.part({row, row + 1, 0, layout.cols}));
-  for (int col = 0; col < layout.cols; ++col) lines.add(sums.part({0, layout.rows, col, col + 1}));
+  const auto add = [&](const Block& line) { lines.add(sums.log_chance(sums.part(line))); };
+  for (int row = 0; row < layout.rows; ++row) add({row, row + 1, 0, layout.cols});
+  for (int col = 0; col < layout.cols; ++col) add({0, layout.rows, col, col + 1});
   return lines.log_mean();
+}
+
+// Whole lines side by side, `line` among them.
+double of_bands(const BlockSums& sums, const Layout& layout, const Block& line) {
+  Story bands;
+  const bool is_row = line.right - line.left == layout.cols;
+  const int lines = is_row ? layout.rows : layout.cols, at = is_row ? line.top : line.left;
+  for (int from = 0; from <= at; ++from)
+    for (int to = std::max(at + 1, from + 2); to <= lines; ++to)
+      if (to - from < lines)
+        bands.add(sums.log_chance(
+            sums.part(is_row ? Block{from, to, 0, layout.cols} : Block{0, layout.rows, from, to})));
+  return bands.log_mean();
 }
 
 // All blocks that share a cell with `crossed`. Beside cells set aside some are a piece of a line: left out.
@@ -95,13 +113,14 @@ void each_block(const BlockSums& sums, const Layout& layout, const Block& crosse
 
 double of_blocks(const BlockSums& sums, const Layout& layout, const Block& crossed) {
   Story blocks;
-  each_block(sums, layout, crossed, [&](const Block&, const Part& part) { blocks.add(part); });
+  each_block(sums, layout, crossed,
+             [&](const Block&, const Part& part) { blocks.add(sums.log_chance(part)); });
   return blocks.log_mean();
 }
 
 // The middle's rate and that of all else.
 double of_edge(const BlockSums& sums, const Layout& layout) {
-  return log_chance_with(sums.part({1, std::max(1, layout.rows - 1), 1, std::max(1, layout.cols - 1)}));
+  return sums.log_chance(sums.part({1, std::max(1, layout.rows - 1), 1, std::max(1, layout.cols - 1)}));
 }
 
 bool is_poorer(const Part& part) {
@@ -118,7 +137,7 @@ bool lies_in_more(const GapMap& gaps, const std::vector<int>& line) {
   const bool is_row = first / layout.cols == last / layout.cols && line.size() > 1;
   const int row = first / layout.cols, col = first % layout.cols;
   const Block crossed = is_row ? Block{row, row + 1, 0, layout.cols} : Block{0, layout.rows, col, col + 1};
-  const double as_line = of_lines(sums, layout);
+  const double as_line = std::max(of_lines(sums, layout), of_bands(sums, layout, crossed));
   const bool outermost = is_row ? row == 0 || row == layout.rows - 1 : col == 0 || col == layout.cols - 1;
   return of_blocks(sums, layout, crossed) > as_line || (outermost && of_edge(sums, layout) > as_line);
 }
@@ -130,7 +149,7 @@ std::optional<Block> poorest_block(const GapMap& gaps) {
   double likeliest = 0;
   each_block(sums, layout, {0, layout.rows, 0, layout.cols}, [&](const Block& block, const Part& part) {
     if (!is_poorer(part)) return;
-    const double log = log_chance_with(part);
+    const double log = sums.log_chance(part);
     if (!poorest || log > likeliest) poorest = block, likeliest = log;
   });
   return poorest;

@@ -159,7 +159,9 @@ bool is_spot(const Finding& finding) {
   return finding.kind == FindingKind::corner || finding.kind == FindingKind::clump;
 }
 
+// Where most cells are gaps, what lies together are the few that aren't.
 Found patch(const LotQuestion& question) {
+  if (2 * question.report.empty > question.report.cells) return std::nullopt;
   const Finding* at = stands_out(question.report.findings, question.report.trays, is_spot);
   if (!at) return std::nullopt;
   return Suspicion{"patch", Suspected::likely, at->sentence};

@@ -172,6 +172,12 @@ TEST_CASE("a dry patch is laid to none of the rows and columns that cross it, a 
   REQUIRE(ran_empty.size() == 2);
   CHECK(ran_empty[0].place == "row 1");
   CHECK(ran_empty[1].place == "row 2");
+  const auto two_holes =
+      find_patterns(drawn_tray({"##..#######", "##..#######", "##..####.##", "##..#######", "##..#######",
+                                "##..#######", "#...#######", "##..#######"}));
+  REQUIRE(two_holes.size() == 2);
+  CHECK(two_holes[0].place == "column 3");
+  CHECK(two_holes[1].place == "column 4");
 
   std::mt19937 random(11);
   std::uniform_real_distribution<> chance(0, 1);

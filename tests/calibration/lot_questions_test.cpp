@@ -153,6 +153,9 @@ TEST_CASE("the sower, the edge and patches are named from the findings") {
     question.report.findings = {{kind, "A", "", "Dry.", 0, 0, {}}};
     CHECK(weight_of(question, "patch") == "likely");
   }
+  question.report.cells = 100;
+  question.report.empty = 97;
+  CHECK(weight_of(question, "patch") == "none");
   question.report.findings.clear();
   CHECK(weight_of(question, "sower") == "none");
   question.report.gaps = GapExplanation{};
