@@ -27,9 +27,10 @@ std::string capitalised(std::string words) {
 
 }  // namespace
 
-std::string part_sentence(const std::string& place, const Part& part, const std::string& cause) {
-  return fmt::format("{} has {} % gaps ({} of {}), the rest {} %: {}.", capitalised(place),
-                     percent(rate(part.part_empty, part.part_cells)), part.part_empty, part.part_cells,
+std::string part_sentence(const std::string& place, const Part& part, const std::string& cause,
+                          const std::string& rest) {
+  return fmt::format("{} has {} % gaps ({} of {}), {} {} %: {}.", capitalised(place),
+                     percent(rate(part.part_empty, part.part_cells)), part.part_empty, part.part_cells, rest,
                      percent(rest_rate(part)), cause);
 }
 
@@ -38,6 +39,10 @@ std::string clump_sentence(const JoinCount& joined) {
       "Gaps lie together: {:.0f} pairs of touching gaps where {:.0f} are usual: look for dry or cold "
       "patches, slugs or mice, or an uneven cover.",
       joined.seen, joined.expected.mean);
+}
+
+std::string clump_place_sentence(const std::string& place, const Part& part) {
+  return fmt::format("{} of the {} lie in {}.", part.part_empty, counted(part.empty, "gap", "gaps"), place);
 }
 
 std::string run_sentence(int length, const std::string& place) {

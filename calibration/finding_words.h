@@ -11,11 +11,14 @@
 
 namespace braird {
 
-/// How many gaps a part of the tray has against the rest, and what to check; `place` with or without a
-/// capital.
-std::string part_sentence(const std::string& place, const Part& part, const std::string& cause);
+/// How many gaps a part of the tray has against the rest of it, or of what `rest` calls it, and what to
+/// check; `place` with or without a capital.
+std::string part_sentence(const std::string& place, const Part& part, const std::string& cause,
+                          const std::string& rest = "the rest");
 /// Touching gaps against the number that is usual.
 std::string clump_sentence(const JoinCount& joined);
+/// How many of the gaps lie in the place where they lie most together.
+std::string clump_place_sentence(const std::string& place, const Part& part);
 /// Gaps in a row, in sowing order, ≥ 2.
 std::string run_sentence(int length, const std::string& place);
 /// A place that is empty in `empty` of `trays` trays, where chance would make it `expected`.

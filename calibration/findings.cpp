@@ -5,9 +5,11 @@
 
 #include <algorithm>
 #include <array>
+#include <iterator>
 #include <utility>
 
 #include "calibration/finding_words.h"
+#include "calibration/gap_blocks.h"
 #include "calibration/gap_map.h"
 #include "calibration/join_counts.h"
 #include "calibration/multiple_tests.h"
@@ -46,14 +48,14 @@ Estimate difference_of(const Part& part) {
 
 // Nothing where the part is the whole tray, or holds no known cell.
 std::optional<Finding> part_finding(FindingKind kind, const Region& part, std::string place,
-                                    const std::string& cause) {
+                                    const std::string& cause, const std::string& rest = "the rest") {
   if (part.part_cells == 0 || part.part_cells == part.cells) return std::nullopt;
   Finding finding;
   finding.kind = kind;
   finding.place = std::move(place);
   finding.p_value = chance_of_more(part);
   finding.difference = difference_of(part);
-  finding.sentence = part_sentence(finding.place, part, cause);
+  finding.sentence = part_sentence(finding.place, part, cause, rest);
   finding.cells = part.places;
   return finding;
 }
@@ -64,9 +66,8 @@ void add(std::vector<Finding>& to, std::optional<Finding> finding) {
 
 void ask_edge(const GapMap& gaps, std::vector<Finding>& looks) {
   const Layout& layout = gaps.layout;
-  const Region edge = part_of(gaps, [&](int row, int col) {
-    return row == 0 || col == 0 || row == layout.rows - 1 || col == layout.cols - 1;
-  });
+  const Region edge =
+      part_of(gaps, [&](int row, int col) { return is_at_edge(layout, row * layout.cols + col); });
   auto finding = part_finding(FindingKind::edge, edge, "the edge", "");
   if (!finding) return;
   const bool poorer = finding->difference->estimate > 0;
@@ -75,16 +76,21 @@ void ask_edge(const GapMap& gaps, std::vector<Finding>& looks) {
   looks.push_back(std::move(*finding));
 }
 
+std::optional<Finding> line_finding(const TrayMap& tray, const GapMap& gaps, FindingKind kind, int line,
+                                    const std::string& rest) {
+  const bool is_row = kind == FindingKind::row;
+  const int last = (is_row ? tray.layout.rows : tray.layout.cols) - 1;
+  const Region part = part_of(gaps, [&](int row, int col) { return (is_row ? row : col) == line; });
+  const bool may_have_crept = tray.from_photo && (line == 0 || line == last);
+  return part_finding(kind, part, fmt::format("{} {}", name_of(kind), line + tray.first_number),
+                      line_cause(kind, part, may_have_crept), rest);
+}
+
 void ask_lines(const TrayMap& tray, const GapMap& gaps, std::vector<Finding>& looks) {
-  auto ask = [&](FindingKind kind, int line, int lines) {
-    const bool is_row = kind == FindingKind::row;
-    const Region part = part_of(gaps, [&](int row, int col) { return (is_row ? row : col) == line; });
-    const bool may_have_crept = tray.from_photo && (line == 0 || line == lines - 1);
-    add(looks, part_finding(kind, part, fmt::format("{} {}", name_of(kind), line + tray.first_number),
-                            line_cause(kind, part, may_have_crept)));
-  };
-  for (int row = 0; row < tray.layout.rows; ++row) ask(FindingKind::row, row, tray.layout.rows);
-  for (int col = 0; col < tray.layout.cols; ++col) ask(FindingKind::column, col, tray.layout.cols);
+  for (int row = 0; row < tray.layout.rows; ++row)
+    add(looks, line_finding(tray, gaps, FindingKind::row, row, "the rest"));
+  for (int col = 0; col < tray.layout.cols; ++col)
+    add(looks, line_finding(tray, gaps, FindingKind::column, col, "the rest"));
 }
 
 // A corner is a third of the rows by a third of the columns.
@@ -117,25 +123,38 @@ void ask_clumps(const GapMap& gaps, std::vector<Finding>& looks) {
   if (lattice == LatticeKind::square) ask(Contact::queen);
 }
 
-struct Run {
-  int length = 0, start = 0;  // start as a place in the row-by-row list
-};
+void tell_where(const TrayMap& tray, const GapMap& gaps, Finding& clump) {
+  const auto block = poorest_block(gaps);
+  if (!block) return;
+  const auto& [top, bottom, left, right] = *block;
+  const int first = tray.first_number;
+  const Region part = part_of(gaps, [&](int row, int col) {
+    return row >= block->top && row < block->bottom && col >= block->left && col < block->right;
+  });
+  clump.place = fmt::format("rows {} to {}, columns {} to {}", top + first, bottom - 1 + first, left + first,
+                            right - 1 + first);
+  clump.sentence += " " + clump_place_sentence(clump.place, part);
+  clump.cells = part.places;
+}
 
-// Cells that were left out end no run: they were not sown, so the sower passed over them.
-Run longest_run(const std::vector<int>& labels) {
-  Run longest, now;
-  for (int at = 0; at < std::ssize(labels); ++at) {
-    const int label = labels[static_cast<std::size_t>(at)];
-    if (label == 0) now.length = 0;
-    if (label != 1) continue;
-    if (now.length++ == 0) now.start = at;
-    if (now.length > longest.length) longest = now;
-  }
-  return longest;
+// Within an edge that suffers, a line may suffer more.
+std::vector<Finding> lines_of_edge(const TrayMap& tray, double level) {
+  const std::array<std::pair<FindingKind, int>, 4> lines = {{{FindingKind::row, 0},
+                                                             {FindingKind::row, tray.layout.rows - 1},
+                                                             {FindingKind::column, 0},
+                                                             {FindingKind::column, tray.layout.cols - 1}}};
+  TrayMap edge = tray;
+  for (int at = 0; at < std::ssize(edge.cells); ++at)
+    if (!is_at_edge(tray.layout, at)) edge.cells[static_cast<std::size_t>(at)] = {0, 0};
+  const GapMap gaps = gap_map(edge);
+  std::vector<Finding> looks;
+  for (const auto& [kind, line] : lines)
+    add(looks, line_finding(tray, gaps, kind, line, "the rest of the edge"));
+  return adjusted_below(std::move(looks), holm, level);
 }
 
 void ask_runs(const TrayMap& tray, const GapMap& gaps, std::vector<Finding>& looks) {
-  const Run run = longest_run(gaps.labels);
+  const Run run = longest_run(gaps);
   if (run.length < 2) return;
   Finding finding;
   finding.kind = FindingKind::run;
@@ -147,11 +166,15 @@ void ask_runs(const TrayMap& tray, const GapMap& gaps, std::vector<Finding>& loo
   looks.push_back(std::move(finding));
 }
 
+bool is_line(const Finding& finding) {
+  return finding.kind == FindingKind::row || finding.kind == FindingKind::column;
+}
+
 bool is_general(const Finding& finding) {
   return finding.kind == FindingKind::clump || finding.kind == FindingKind::run;
 }
 
-// A clump or a run is said only where no named place explains it.
+// A clump or a run is said only where no named place explains it; a line not where something wider does.
 std::optional<Finding> most_telling(const TrayMap& tray, double level) {
   const GapMap gaps = gap_map(tray);
   if (gaps.empty == 0 || gaps.empty == gaps.cells) return std::nullopt;
@@ -162,9 +185,12 @@ std::optional<Finding> most_telling(const TrayMap& tray, double level) {
   ask_clumps(gaps, looks);
   ask_runs(tray, gaps, looks);
   looks = adjusted_below(std::move(looks), holm, level);
+  std::erase_if(looks, [&](const Finding& look) { return is_line(look) && lies_in_more(gaps, look.cells); });
   if (looks.empty()) return std::nullopt;
   const auto named = std::ranges::find_if_not(looks, is_general);
-  return named != looks.end() ? *named : looks.front();
+  Finding& next = named != looks.end() ? *named : looks.front();
+  if (next.kind == FindingKind::clump) tell_where(tray, gaps, next);
+  return std::move(next);
 }
 
 }  // namespace
@@ -190,13 +216,18 @@ std::vector<Finding> find_patterns(const TrayMap& tray, double level) {
   // Each cause once: cells of a place that was named are set aside before the rest is looked at.
   TrayMap rest = tray;
   while (auto next = most_telling(rest, level)) {
-    const bool general = is_general(*next);
-    if (general && !found.empty()) break;
+    if (is_general(*next) && !std::ranges::all_of(found, is_line)) break;
+    const bool poor_edge = next->kind == FindingKind::edge && next->difference->estimate > 0;
+    auto within = poor_edge ? lines_of_edge(rest, level) : std::vector<Finding>();
     for (const int cell : next->cells) rest.cells[static_cast<std::size_t>(cell)] = {0, 0};
-    next->tray = tray.name;
-    next->layout = tray.layout;
+    const bool last = next->kind == FindingKind::run || next->cells.empty();
     found.push_back(std::move(*next));
-    if (general) break;
+    std::ranges::move(within, std::back_inserter(found));
+    if (last) break;
+  }
+  for (Finding& finding : found) {
+    finding.tray = tray.name;
+    finding.layout = tray.layout;
   }
   return found;
 }

@@ -4,7 +4,9 @@
 // Each tray is asked: edge or interior, each row, each column, each corner, clumps of touching gaps, a long
 // run of gaps in sowing order. All p-values of one tray are adjusted together (Holm), so that a tray whose
 // gaps lie anywhere shows a finding in at most 5 % of cases. The most telling place is then set aside and the
-// rest looked at again, so that a dry edge is not laid to its rows, nor a blocked row to the edge. Several
+// rest looked at again, so that a dry edge is not laid to its rows, nor a blocked row to the edge; a dry patch
+// is not laid to a row or column that crosses it (gap_blocks.h). Of an edge that suffers each side is held
+// against the others, since a line may be blocked there, too. Several
 // trays are asked for places that stay empty in tray after tray; there the share of false finds is kept at
 // 5 % (Benjamini & Hochberg).
 #pragma once
@@ -40,8 +42,8 @@ struct Finding {
   double p_value = 1;                  ///< of this one look
   double p_adjusted = 1;               ///< for all looks of its kind
   std::optional<Estimate> difference;  ///< gap rate of the place minus that of the rest (method 10)
-  std::vector<int> cells{};            ///< where it is, as places in the row-by-row list; empty for clumps
-  Layout layout{};                     ///< of the trays that it is about
+  std::vector<int> cells{};  ///< where it is, as places in the row-by-row list; of a clump, its poorest block
+  Layout layout{};           ///< of the trays that it is about
 };
 
 /// The map of a counted tray. Throws std::invalid_argument unless seeds_per_cell ≥ 1 and the cells fit the

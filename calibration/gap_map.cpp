@@ -32,6 +32,23 @@ std::string place_name(const TrayMap& tray, int at) {
   return place_name(tray.layout, at, tray.first_number);
 }
 
+bool is_at_edge(const Layout& layout, int at) {
+  const int row = at / layout.cols, col = at % layout.cols;
+  return row == 0 || col == 0 || row == layout.rows - 1 || col == layout.cols - 1;
+}
+
+Run longest_run(const GapMap& gaps) {
+  Run longest, now;
+  for (int at = 0; at < std::ssize(gaps.labels); ++at) {
+    const int label = gaps.labels[static_cast<std::size_t>(at)];
+    if (label == 0) now.length = 0;
+    if (label != 1) continue;
+    if (now.length++ == 0) now.start = at;
+    if (now.length > longest.length) longest = now;
+  }
+  return longest;
+}
+
 std::vector<Finding> adjusted_below(std::vector<Finding> looks,
                                     std::vector<double> (*method)(std::span<const double>), double level) {
   require(level > 0 && level < 1, "level", level, "between 0 and 1");

@@ -26,6 +26,16 @@ GapMap gap_map(const TrayMap& tray);
 std::string place_name(const Layout& layout, int at, int first_number = 1);
 std::string place_name(const TrayMap& tray, int at);
 
+/// Is a place of the row-by-row list one of the outermost cells?
+bool is_at_edge(const Layout& layout, int at);
+
+/// Gaps in a row, in sowing order; `start` as a place in the row-by-row list.
+struct Run {
+  int length = 0, start = 0;
+};
+/// Cells that were left out end no run: they were not sown, so the sower passed over them.
+Run longest_run(const GapMap& gaps);
+
 /// Fills in p_adjusted by `method` over all looks and keeps those below `level`, the smallest p-value first.
 std::vector<Finding> adjusted_below(std::vector<Finding> looks,
                                     std::vector<double> (*method)(std::span<const double>), double level);

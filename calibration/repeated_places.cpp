@@ -41,11 +41,6 @@ std::vector<Group> by_layout(std::span<const TrayMap> trays) {
   return groups;
 }
 
-bool is_at_edge(const Layout& layout, int at) {
-  const int row = at / layout.cols, col = at % layout.cols;
-  return row == 0 || col == 0 || row == layout.rows - 1 || col == layout.cols - 1;
-}
-
 // The tray, and its edge as the part.
 Part edge_of(const GapMap& gaps) {
   Part edge{gaps.cells, gaps.empty, 0, 0};

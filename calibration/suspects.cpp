@@ -155,6 +155,18 @@ Found edge(const LotQuestion& question) {
   return Suspicion{"edge", Suspected::likely, at->sentence};
 }
 
+bool is_spot(const Finding& finding) {
+  return finding.kind == FindingKind::corner || finding.kind == FindingKind::clump;
+}
+
+// Where most cells are gaps, what lies together are the few that aren't.
+Found patch(const LotQuestion& question) {
+  if (2 * question.report.empty > question.report.cells) return std::nullopt;
+  const Finding* at = stands_out(question.report.findings, question.report.trays, is_spot);
+  if (!at) return std::nullopt;
+  return Suspicion{"patch", Suspected::likely, at->sentence};
+}
+
 }  // namespace
 
 const char* name_of(Suspected weight) {
@@ -177,7 +189,7 @@ bool is_early(double still_to_come) {
 
 std::vector<Suspicion> question_lot(const LotQuestion& question) {
   std::vector<Suspicion> suspicions;
-  for (const auto& ask : {timing, heat, sower, edge, age, pack, earlier, minimum})
+  for (const auto& ask : {timing, heat, sower, edge, patch, age, pack, earlier, minimum})
     if (Found found = ask(question)) suspicions.push_back(std::move(*found));
   std::ranges::stable_sort(suspicions, {}, &Suspicion::weight);
   return suspicions;

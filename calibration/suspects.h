@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// Is it the lot? Or the heat, the age, the sower, a dry edge, or is it just too early?
+// Is it the lot? Or the heat, the age, the sower, a dry edge or patch, or is it just too early?
 //
 // Each suspect is held against what speaks for and against it, and none is named with more weight than its
 // evidence has: an interval that reaches the suspect's claim leaves it open. Causes can't be told apart by
@@ -22,7 +22,7 @@ enum class Suspected { likely, possible, open, unlikely };
 const char* name_of(Suspected weight);
 
 struct Suspicion {
-  std::string suspect;  ///< "timing", "lot", "pack", "age", "minimum", "heat", "sower", "edge"
+  std::string suspect;  ///< "timing", "lot", "pack", "age", "minimum", "heat", "sower", "edge", "patch"
   Suspected weight = Suspected::open;
   std::string sentence;
 };

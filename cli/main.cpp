@@ -26,5 +26,7 @@ int main(int argc, char** argv) {
                                      isatty(STDIN_FILENO) == 1 ? &std::cin : nullptr, columns_of_output()};
   const braird::cli::ExitCode code = braird::cli::run_braird({argv + 1, argv + argc}, console);
   std::cout.flush();
-  return static_cast<int>(std::cout ? code : braird::cli::ExitCode::trouble);
+  if (std::cout) return static_cast<int>(code);
+  std::cerr << "braird: the answer cannot be written where it should go; make room there and try again\n";
+  return static_cast<int>(braird::cli::ExitCode::trouble);
 }

@@ -9,6 +9,7 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "calibration/figure_words.h"
 #include "calibration/letters.h"
 #include "calibration/limits.h"
 #include "cli/dates.h"
@@ -127,7 +128,7 @@ std::optional<int> age_days(const PhotoFacts& photo, const Order& order) {
 }
 
 std::vector<std::string> age_remarks(const Census& census, const Order& order) {
-  constexpr int kNothingUp = 1;  // days; common practice, no source
+  constexpr int kNothingUp = 1, kLongInTray = 365;  // days; common practice, no source
   const auto age = age_days(census.photo, order);
   std::vector<std::string> remarks;
   if (census.counted == Counted::seedlings) {
@@ -139,6 +140,9 @@ std::vector<std::string> age_remarks(const Census& census, const Order& order) {
                       *age == 0 ? "on the day of sowing" : "a day after sowing"));
     if (!up && !(age && *age <= kNothingUp)) remarks.emplace_back(kNothingSeen);
   }
+  if (age && *age > kLongInTray)
+    remarks.push_back(fmt::format(
+        "the photo was taken {} days after sowing; check --sown and the photo's date", grouped(*age)));
   if (!order.sown || age) return remarks;
   remarks.emplace_back(
       day_taken(census.photo, order)

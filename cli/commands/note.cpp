@@ -116,8 +116,9 @@ ExitCode run_undo(const UndoArguments& arguments, const Console& console) {
   const auto undone = ledger.undo();
   for (const std::string& words : undone) console.out << "taken back: " << words << '\n';
   if (undone.empty())
-    console.out << "there is nothing to take back; a change of over 64 MB, as the import of a large season, "
-                   "can't be taken back, nor what came before it\n";
+    console.out
+        << "there is nothing to take back; the last five changes can be, but for one of over 64 MB, as "
+           "the import of a large season, and what came before it\n";
   return ExitCode::ok;
 }
 

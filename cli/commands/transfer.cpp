@@ -81,6 +81,15 @@ void require_free(const fs::path& folder) {
                                   ": is there already, and not from an earlier export; name another folder");
 }
 
+/// A table is there in full, or as it was before.
+std::size_t write_table(const fs::path& folder, const ledger::Ledger& ledger, const std::string& name) {
+  const TextTable table = ledger::export_table(ledger, name);
+  std::string text;
+  for (const auto& row : table) text += csv_line(row);
+  write_whole_file(folder / (name + ".csv"), text);
+  return table.size() - 1;
+}
+
 }  // namespace
 
 CLI::App* add_export(CLI::App& app, TransferArguments& arguments) {
@@ -97,13 +106,19 @@ ExitCode run_export(const TransferArguments& arguments, const Console& console) 
   std::error_code unused;
   fs::create_directories(arguments.folder, unused);
   ledger.file().run("BEGIN");  // one moment's view, whoever writes meanwhile
-  for (const std::string& name : ledger::table_names()) {
-    std::string text;
-    const TextTable table = ledger::export_table(ledger, name);
-    for (const auto& row : table) text += csv_line(row);
-    write_whole_file(arguments.folder / (name + ".csv"), text);
-    console.out << fmt::format("{}.csv: {}\n", name,
-                               counted(static_cast<double>(table.size() - 1), "row", "rows"));
+  const bool is_first = !holds_export(arguments.folder);
+  std::vector<fs::path> written;
+  try {
+    for (const std::string& name : ledger::table_names()) {
+      const std::size_t rows = write_table(arguments.folder, ledger, name);
+      written.push_back(arguments.folder / (name + ".csv"));
+      console.out << fmt::format("{}.csv: {}\n", name, counted(static_cast<double>(rows), "row", "rows"));
+    }
+  } catch (...) {
+    // Part of an export would stand in the way of the next.
+    if (is_first)
+      for (const fs::path& table : written) fs::remove(table, unused);
+    throw;
   }
   return ExitCode::ok;
 }

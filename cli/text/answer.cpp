@@ -27,9 +27,10 @@ std::string heading(const Census& census, std::size_t number, const Order& order
 }
 
 std::string counts(const TraySummary& sum, const std::string& thing) {
-  std::string text = fmt::format(
-      "{:>8} cells\n{:>8} empty\n{:>8} with one {}\n{:>8} with several\n{:>8} {}s\n", grouped(sum.cells),
-      grouped(sum.empty), grouped(sum.single), thing, grouped(sum.multiple), grouped(sum.seedlings), thing);
+  std::string text =
+      fmt::format("{:>8} cells\n{:>8} empty\n{:>8} with one {}\n{:>8} with several\n{:>8} {}{}\n",
+                  grouped(sum.cells), grouped(sum.empty), grouped(sum.single), thing, grouped(sum.multiple),
+                  grouped(sum.seedlings), thing, sum.seedlings == 1 ? "" : "s");
   if (sum.review > 0)
     text += fmt::format("{:>8} worth a look (flagged in the picture that --marked writes)\n", sum.review);
   return text;

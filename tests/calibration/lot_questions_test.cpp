@@ -142,12 +142,20 @@ TEST_CASE("where nothing is counted yet, earlier sowings are held against pack a
     CHECK(suspicion.sentence.find("this sowing") == std::string::npos);
 }
 
-TEST_CASE("the sower and the edge are named from the findings") {
+TEST_CASE("the sower, the edge and patches are named from the findings") {
   LotQuestion question = question_about("leek", {.9, .85, .94, ""});
   question.report.findings = {{FindingKind::column, "A", "column 5", "Column 5 is empty.", 0, 0, {}},
                               {FindingKind::edge, "A", "the edge", "The edge is dry.", 0, 0, {}}};
   CHECK(weight_of(question, "sower") == "likely");
   CHECK(weight_of(question, "edge") == "likely");
+  CHECK(weight_of(question, "patch") == "none");
+  for (const FindingKind kind : {FindingKind::clump, FindingKind::corner}) {
+    question.report.findings = {{kind, "A", "", "Dry.", 0, 0, {}}};
+    CHECK(weight_of(question, "patch") == "likely");
+  }
+  question.report.cells = 100;
+  question.report.empty = 97;
+  CHECK(weight_of(question, "patch") == "none");
   question.report.findings.clear();
   CHECK(weight_of(question, "sower") == "none");
   question.report.gaps = GapExplanation{};

@@ -95,6 +95,8 @@ TEST_CASE("the age of a tray is the days from sowing to the photo, or a remark w
   CHECK(age_remarks({early, {tray}, {}}, order).at(0) ==
         "the photo was taken before the sowing date; check --sown");
   CHECK(age_remarks({untimed, {tray}, {}}, understand({})).empty());
+  CHECK(age_remarks({photo, {tray}, {}}, understand({.sown = "2021-03-01"})).at(0) ==
+        "the photo was taken 1,096 days after sowing; check --sown and the photo's date");
   const Order both = understand({.sown = "2024-02-27", .taken = "2024-03-08"});
   CHECK(age_days(untimed, both) == 10);
   CHECK(age_days(photo, both) == 3);  // the photo's own word goes first

@@ -3,9 +3,14 @@
 #include "tests/cli/program.h"
 
 #include <doctest/doctest.h>
+#include <fmt/format.h>
+#include <sys/resource.h>
 
 #include <algorithm>
+#include <csignal>
+#include <cstdlib>
 #include <filesystem>
+#include <fstream>
 
 #include "tests/vision/photo_files.h"
 
@@ -52,4 +57,32 @@ TEST_CASE("the exit status tells a wrong command line from help that was asked f
   CHECK(help.err == "");
   CHECK(help.out.find("--marked") != std::string::npos);
   CHECK(run_program({"--version"}).exit_code == 0);
+}
+
+TEST_CASE("a disk that fills up: an export leaves nothing half, and an answer that is lost is told") {
+  const ScratchFolder folder;
+  const std::string ledger = (folder.path / "ledger.sqlite").string(), out = (folder.path / "out").string();
+  const std::string words(2000, 'x');
+  for (int at = 0; at < 25; ++at)
+    REQUIRE(run_program({"note", "Rowan 12", "--decided", words, "--ledger", ledger}).exit_code == 0);
+  rlimit before{};
+  getrlimit(RLIMIT_FSIZE, &before);
+  const rlimit small{40000, before.rlim_max};
+  const auto handler = std::signal(SIGXFSZ, SIG_IGN);
+  setrlimit(RLIMIT_FSIZE, &small);
+  const Ran full = run_program({"export", out, "--ledger", ledger});
+  setrlimit(RLIMIT_FSIZE, &before);
+  std::signal(SIGXFSZ, handler);
+  CHECK(full.exit_code == 3);
+  CHECK(full.err.find("decisions.csv: cannot be written") != std::string::npos);
+  CHECK(std::filesystem::is_empty(out));
+  CHECK(run_program({"export", out, "--ledger", ledger}).exit_code == 0);
+
+  const std::string err = (folder.path / "err").string();
+  const int status =
+      std::system(fmt::format("'{}' --version > /dev/full 2> '{}'", BRAIRD_PROGRAM, err).c_str());
+  CHECK(status != 0);
+  std::string told;
+  std::getline(std::ifstream(err), told);
+  CHECK(told == "braird: the answer cannot be written where it should go; make room there and try again");
 }
