@@ -24,6 +24,7 @@ namespace {
 constexpr std::size_t kCellsToName = 5;
 
 using Groups = std::vector<std::vector<CellCount>>;
+using Readings = std::vector<std::vector<CellReading>>;
 
 // The counts by tray; without trays, all replicates as one group. Nothing where seeds and seedlings don't
 // fit.
@@ -141,14 +142,13 @@ std::vector<Finding> findings_of(const Lot& lot) {
 }
 
 // The best of each tray's best not yet checked; a tray's readings are its cells, where all were sown.
-std::vector<PlaceToCheck> places_to_check(const Lot& lot) {
+std::vector<PlaceToCheck> places_to_check(const Lot& lot, const Readings& readings) {
   struct Place {
     const TrayMap* tray;
     int at;
     double spread;
   };
   std::vector<Place> places;
-  const auto readings = checked_trays(lot).trays;
   for (std::size_t t = 0; t < lot.trays.size(); ++t) {
     if (readings[t].size() != lot.trays[t].cells.size()) continue;
     for (const std::size_t cell : cells_to_check(readings[t], kCellsToName))
@@ -205,12 +205,14 @@ LotReport report_on(const Lot& lot) {
   const auto groups = only_course ? std::nullopt : groups_of(lot);
   if (groups && can_differ(*groups)) report.overdispersion = overdispersion_of(*groups, unit_of(lot));
   report.findings = findings_of(lot);
+  const Readings settled = lot.checked.empty() ? Readings() : checked_trays(lot).trays;
+  const Readings& readings = lot.checked.empty() ? lot.readings : settled;
   if (groups && !lot.trays.empty())
-    report.gaps = explain_gaps(
-        *groups, {doubted_gaps(checked_trays(lot).trays), lie_together(report.findings, report.trays)});
+    report.gaps =
+        explain_gaps(*groups, {doubted_gaps(readings), lie_together(report.findings, report.trays)});
   const double effect = report.overdispersion ? report.overdispersion->design_effect : 1;
   if (lot.course) report.time_course = course_of(*lot.course, effect, report.germination_rate);
-  report.check_next = places_to_check(lot);
+  report.check_next = places_to_check(lot, readings);
   report.last_day = lot.last_day;
   if (lot.trays.empty()) report.replicates = replicates_of(lot.replicates);
   if (!only_course) remark_on(report, lot);
