@@ -5,8 +5,6 @@
 #include <numbers>
 #include <opencv2/imgproc.hpp>
 
-#include "vision/waves.h"
-
 namespace braird::vision {
 namespace {
 
@@ -18,7 +16,7 @@ cv::Mat1d hue() {
 
 /// What of the hues' waves does not go with the brightness, in the mean of all windows. Where a lens sends red and
 /// blue apart, hues run one way along every edge; but they go with the edges.
-cv::Mat1f apart_from(const std::vector<cv::Mat2f>& light, const std::vector<cv::Mat2f>& hues) {
+cv::Mat1f apart_from(const Waves& light, const Waves& hues) {
   cv::Mat2f together(hues.front().size(), cv::Vec2f()), product;
   for (std::size_t i = 0; i < hues.size(); ++i) {
     cv::mulSpectrums(hues[i], light[i], product, 0, true);
@@ -39,15 +37,15 @@ cv::Mat1f with_neighbours(const cv::Mat1f& waves) {
 
 }  // namespace
 
-bool shows_screen_stripes(const cv::Mat& bgr) {
+bool shows_screen_stripes(const cv::Mat& bgr, const Waves& light) {
   // What lies about goes from one colour to another and back: its waves run both ways alike. A rainbow's run one
-  // way. In 14 photos these are at most 0.16 more; in quarters of them, seen through a lens that sends red and blue
+  // way. In 14 photos these are at most 0.18 more; in quarters of them, seen through a lens that sends red and blue
   // 1 px apart at the photo's corner, 0.6; stripes of 0.15 of the brightness, from which on counts are useless, give
-  // 0.73 to 1.9 in 13 of them (0.3 to 0.45 in one that is burnt out).
+  // 0.76 to 1.8 in 13 of them (0.3 to 0.44 in one that is burnt out).
   constexpr double kOneWay = 0.7;
   constexpr int kSlowest = 2;  // waves across a window: fewer are light and its fading
-  if (std::min(bgr.rows, bgr.cols) < kWaveWindow) return false;
-  const cv::Mat1f waves = with_neighbours(apart_from(waves_in(bgr, brightness()), waves_in(bgr, hue())));
+  if (light.empty()) return false;
+  const cv::Mat1f waves = with_neighbours(apart_from(light, waves_in(bgr, hue())));
   double one_way = 0, all = 0;
   for (int y = 0; y < kWaveWindow; ++y)
     for (int x = 0; x < kWaveWindow; ++x) {

@@ -6,17 +6,15 @@
 #include <cmath>
 #include <numbers>
 
-#include "vision/waves.h"
-
 namespace braird::vision {
 
-bool is_smeared(const cv::Mat& bgr) {
+bool is_smeared(const Waves& light) {
   // Waves along the smear are wiped out, those across it stay. In 60 painted photos in good light the weakest
   // direction has 0.07 of the strongest and more, in photos smeared by 26 to 40 px at most 0.02.
   constexpr double kWipedOut = 0.02;
   constexpr int kDirections = 12, kSlowest = 6, kFastest = 14;  // waves across a window: 5 to 11 px each
-  if (std::min(bgr.rows, bgr.cols) < kWaveWindow) return false;
-  const cv::Mat1f waves = mean_power(waves_in(bgr, brightness()));
+  if (light.empty()) return false;
+  const cv::Mat1f waves = mean_power(light);
   std::array<double, kDirections> sums{}, places{};
   for (int y = 0; y < kWaveWindow; ++y)
     for (int x = 0; x < kWaveWindow; ++x) {

@@ -11,11 +11,14 @@
 
 namespace braird::vision {
 
-/// Why what the part of a photo with its trays shows is not to be counted; mostly empty. `bgr`: 8-bit, not empty.
-std::string why_spoilt(const cv::Mat& bgr, Counted counted);
+/// How a photo was taken.
+struct Taking {
+  std::string spoilt;                ///< why it is not to be counted; mostly empty
+  std::vector<std::string> remarks;  ///< what else to know; mostly nothing
+};
 
-/// What to know of how that part of a photo was taken; mostly nothing.
-std::vector<std::string> remarks_on_taking(const cv::Mat& bgr);
+/// `bgr`: the part of it with its trays, 8-bit, not empty.
+Taking how_taken(const cv::Mat& bgr, Counted counted);
 
 /// What to know of a tray that is green all over; mostly empty. The lattice lies in the pixels of `bgr`.
 std::string remark_on_green(const cv::Mat& bgr, const Lattice& lattice);

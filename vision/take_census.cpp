@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <future>
+#include <iterator>
 #include <opencv2/imgproc.hpp>
 #include <set>
 #include <variant>
@@ -191,11 +192,12 @@ Reading take_census(const Photo& photo, const Hints& told, const Trace& trace,
   reading.refusal = search.refusal;
   if (!search.lattices.empty()) {
     const cv::Mat trays = photo.bgr(part_with(search.lattices, photo.bgr.size()));
-    if (std::string why = why_spoilt(trays, hints.counted); !why.empty()) {
-      reading.refusal = std::move(why);
+    Taking taking = how_taken(trays, hints.counted);
+    if (!taking.spoilt.empty()) {
+      reading.refusal = std::move(taking.spoilt);
       return reading;
     }
-    for (std::string& remark : remarks_on_taking(trays)) reading.census.remarks.push_back(std::move(remark));
+    std::ranges::move(taking.remarks, std::back_inserter(reading.census.remarks));
   }
   const std::vector<int> label_of = assign_labels(search.lattices, hints.labels);
   std::vector<std::string> left_out;  // why trays were, each reason once

@@ -1,13 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "vision/waves.h"
 
+#include <algorithm>
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
 namespace braird::vision {
 namespace {
 
-constexpr int kWindowsAcross = 6;
+constexpr int kWindowsAcross = 5;
 
 /// `fading`: what its edges are faded by, in each channel.
 cv::Mat2f waves_of(const cv::Mat& window, const cv::Mat& fading) {
@@ -20,12 +21,13 @@ cv::Mat2f waves_of(const cv::Mat& window, const cv::Mat& fading) {
 
 }  // namespace
 
-std::vector<cv::Mat2f> waves_in(const cv::Mat& bgr, const cv::Mat1d& values) {
+Waves waves_in(const cv::Mat& bgr, const cv::Mat1d& values) {
   const cv::Size window(kWaveWindow, kWaveWindow);
   cv::Mat fading;
   cv::createHanningWindow(fading, window, CV_32F);
   if (values.rows == 2) cv::merge(std::vector{fading, fading}, fading);
-  std::vector<cv::Mat2f> waves;
+  Waves waves;
+  if (std::min(bgr.rows, bgr.cols) < kWaveWindow) return waves;
   for (int row = 0; row < kWindowsAcross; ++row)
     for (int col = 0; col < kWindowsAcross; ++col) {
       const cv::Point at((bgr.cols - kWaveWindow) * col / (kWindowsAcross - 1),
@@ -38,16 +40,16 @@ std::vector<cv::Mat2f> waves_in(const cv::Mat& bgr, const cv::Mat1d& values) {
   return waves;
 }
 
-cv::Mat1f mean_power(const std::vector<cv::Mat2f>& waves) {
+Waves waves_of_light(const cv::Mat& bgr) {
+  return waves_in(bgr, (cv::Mat1d(1, 3) << 0.114, 0.587, 0.299));
+}
+
+cv::Mat1f mean_power(const Waves& waves) {
   cv::Mat2f squares(waves.front().size(), cv::Vec2f());
   for (const cv::Mat2f& window : waves) cv::accumulateSquare(window, squares);
   cv::Mat1f sum;
   cv::transform(squares, sum, cv::Matx12f(1, 1));
   return sum / static_cast<double>(waves.size());
-}
-
-cv::Mat1d brightness() {
-  return (cv::Mat1d(1, 3) << 0.114, 0.587, 0.299);
 }
 
 }  // namespace braird::vision

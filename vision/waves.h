@@ -9,17 +9,19 @@ namespace braird::vision {
 
 constexpr int kWaveWindow = 64;  ///< px a side of what is looked at at once
 
-/// The waves of 36 windows spread over a picture, all of one strength in sum. `bgr`: 8-bit, `kWaveWindow` px or
-/// more a side; `values`: makes of a px's blue, green and red the number that is looked at (one row) or the two
-/// parts of a complex one. At (x, y): x waves to the right and y downwards in a window; those that run the other
-/// way stand at kWaveWindow - x and - y.
-std::vector<cv::Mat2f> waves_in(const cv::Mat& bgr, const cv::Mat1d& values);
+/// Those of windows, all of one strength in sum. At (x, y): x waves to the right and y downwards in a window; those
+/// that run the other way stand at kWaveWindow - x and - y.
+using Waves = std::vector<cv::Mat2f>;
 
-/// How strong each wave is in the mean.
-cv::Mat1f mean_power(const std::vector<cv::Mat2f>& waves);
+/// Those of 25 windows spread over a picture, none of one under `kWaveWindow` px a side. `bgr`: 8-bit; `values`: makes
+/// of a px's blue, green and red the number that is looked at (one row) or the two parts of a complex one.
+Waves waves_in(const cv::Mat& bgr, const cv::Mat1d& values);
 
-/// How bright a px is, for `waves_in`.
-cv::Mat1d brightness();
+/// Those of a picture's brightness.
+Waves waves_of_light(const cv::Mat& bgr);
+
+/// How strong each wave is in the mean of the windows, at least one.
+cv::Mat1f mean_power(const Waves& waves);
 
 /// A column or row of waves as a number of them, below 0 for those that run the other way.
 inline int signed_wave(int place) {
