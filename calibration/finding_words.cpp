@@ -34,6 +34,10 @@ std::string part_sentence(const std::string& place, const Part& part, const std:
                      percent(rest_rate(part)), cause);
 }
 
+std::string edge_plants_sentence(double at_edge, double within, const std::string& cause) {
+  return fmt::format("The edge has {:.2g} plants a cell, the rest {:.2g}: {}.", at_edge, within, cause);
+}
+
 std::string clump_sentence(const JoinCount& joined) {
   return fmt::format(
       "Gaps lie together: {:.0f} pairs of touching gaps where {:.0f} are usual: look for dry or cold "

@@ -17,6 +17,8 @@ std::string part_sentence(const std::string& place, const Part& part, const std:
                           const std::string& rest = "the rest");
 /// Touching gaps against the number that is usual.
 std::string clump_sentence(const JoinCount& joined);
+/// How many plants a cell the edge has against the rest, and what to check.
+std::string edge_plants_sentence(double at_edge, double within, const std::string& cause);
 /// How many of the gaps lie in the place where they lie most together.
 std::string clump_place_sentence(const std::string& place, const Part& part);
 /// Gaps in a row, in sowing order, ≥ 2.

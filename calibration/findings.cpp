@@ -8,6 +8,7 @@
 #include <iterator>
 #include <utility>
 
+#include "calibration/edge_plants.h"
 #include "calibration/finding_words.h"
 #include "calibration/gap_blocks.h"
 #include "calibration/gap_map.h"
@@ -177,13 +178,15 @@ bool is_general(const Finding& finding) {
 // A clump or a run is said only where no named place explains it; a line not where something wider does.
 std::optional<Finding> most_telling(const TrayMap& tray, double level) {
   const GapMap gaps = gap_map(tray);
-  if (gaps.empty == 0 || gaps.empty == gaps.cells) return std::nullopt;
   std::vector<Finding> looks;
-  ask_edge(gaps, looks);
-  ask_lines(tray, gaps, looks);
-  ask_corners(gaps, looks);
-  ask_clumps(gaps, looks);
-  ask_runs(tray, gaps, looks);
+  add(looks, edge_plants(tray));
+  if (gaps.empty > 0 && gaps.empty < gaps.cells) {
+    ask_edge(gaps, looks);
+    ask_lines(tray, gaps, looks);
+    ask_corners(gaps, looks);
+    ask_clumps(gaps, looks);
+    ask_runs(tray, gaps, looks);
+  }
   looks = adjusted_below(std::move(looks), holm, level);
   std::erase_if(looks, [&](const Finding& look) { return is_line(look) && lies_in_more(gaps, look.cells); });
   if (looks.empty()) return std::nullopt;

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // Where are the gaps, and what should one check?
 //
-// Each tray is asked: edge or interior, each row, each column, each corner, clumps of touching gaps, a long
-// run of gaps in sowing order. All p-values of one tray are adjusted together (Holm), so that a tray whose
+// Each tray is asked: edge or interior (where several seeds were sown a cell in plants, too: edge_plants.h),
+// each row, each column, each corner, clumps of touching gaps, a long run of gaps in sowing order. All p-values of one tray are adjusted together (Holm), so that a tray whose
 // gaps lie anywhere shows a finding in at most 5 % of cases. The most telling place is then set aside and the
 // rest looked at again, so that a dry edge is not laid to its rows, nor a blocked row to the edge; a dry patch
 // is not laid to a row or column that crosses it (gap_blocks.h). Of an edge that suffers each side is held
@@ -41,7 +41,8 @@ struct Finding {
   std::string sentence;                ///< what was seen, against what, and what to check
   double p_value = 1;                  ///< of this one look
   double p_adjusted = 1;               ///< for all looks of its kind
-  std::optional<Estimate> difference;  ///< gap rate of the place minus that of the rest (method 10)
+  std::optional<Estimate> difference;  ///< gap rate of the place minus that of the rest
+                                       ///< (method 10); of an edge told by its plants see edge_plants.h
   std::vector<int> cells{};  ///< where it is, as places in the row-by-row list; of a clump, its poorest block
   Layout layout{};           ///< of the trays that it is about
 };

@@ -43,6 +43,13 @@ const char* what_to_check(FindingKind kind) {
   }
 }
 
+// Only whether anything lies in a cell is asked.
+TrayMap drops_of(const Tray& tray, int seeds) {
+  TrayMap map = tray_map(tray, seeds, "");
+  for (CellCount& cell : map.cells) cell = {cell.seedlings > 0 ? 1 : 0, cell.seeds > 0 ? 1 : 0};
+  return map;
+}
+
 std::string fault_sentence(const Finding& finding) {
   if (finding.kind == FindingKind::clump)
     return fmt::format("Cells without a seed lie together more than by chance: {}.",
@@ -100,7 +107,7 @@ DropShares drop_shares(const Tray& tray, int seeds) {
 std::vector<std::string> sower_faults(const Tray& tray, int seeds) {
   check(tray, seeds);
   std::vector<std::string> sentences;
-  for (const Finding& finding : find_patterns(tray_map(tray, seeds, "")))
+  for (const Finding& finding : find_patterns(drops_of(tray, seeds)))
     sentences.push_back(fault_sentence(finding));
   return sentences;
 }
@@ -109,7 +116,7 @@ std::vector<std::string> failed_holes(std::span<const Tray> trays, int seeds) {
   std::vector<TrayMap> maps;
   for (const Tray& tray : trays) {
     check(tray, seeds);
-    maps.push_back(tray_map(tray, seeds, ""));
+    maps.push_back(drops_of(tray, seeds));
   }
   std::vector<std::string> sentences;
   for (const Finding& finding : find_repeated_places(maps)) sentences.push_back(finding.sentence);

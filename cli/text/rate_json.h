@@ -25,7 +25,8 @@
 //   gaps             null, or seen, expected, usual [low, high], p_more, p_fewer, verdict, cause, missed,
 //                    sentence
 //   findings         each: kind, tray (null: several), place, sentence, p_value, p_adjusted, difference (RATE
-//                    or null)
+//                    or null): of the gap rates there and elsewhere; of an edge told by its plants of the
+//                    shares of seeds that failed
 //   time_course      null without days. germinated; t50_coolbear, t50_farooq, t10, t90,
 //                    mean_germination_time, variance, mean_rate, velocity, rate_index, speed, synchrony,
 //                    uncertainty, uniformity (days; null where nothing came up), final_rate (RATE), fit (or

@@ -1,0 +1,96 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "calibration/edge_plants.h"
+
+#include <algorithm>
+#include <array>
+#include <boost/math/distributions/students_t.hpp>
+#include <cmath>
+
+#include "calibration/finding_words.h"
+#include "calibration/gap_map.h"
+
+namespace braird {
+namespace {
+
+constexpr int kFewestCells = 5;
+
+// Plants of the seeds sown, cell by cell.
+struct Cells {
+  int cells = 0;
+  double plants = 0, sum = 0, squares = 0;
+
+  void add(const CellCount& cell) {
+    const double share = static_cast<double>(cell.seedlings) / cell.seeds;
+    ++cells;
+    plants += cell.seedlings;
+    sum += share;
+    squares += share * share;
+  }
+  Cells operator+(const Cells& other) const {
+    return {cells + other.cells, plants + other.plants, sum + other.sum, squares + other.squares};
+  }
+  double mean() const { return cells > 0 ? sum / cells : 0; }
+  double variance_of_mean() const { return std::max(0.0, squares - sum * sum / cells) / (cells - 1) / cells; }
+};
+
+struct Welch {
+  double p_value;
+  Estimate difference;
+};
+
+// By how much `one` has less come up than `other`; nothing where none of their cells differs from another.
+std::optional<Welch> welch(const Cells& one, const Cells& other) {
+  if (std::min(one.cells, other.cells) < kFewestCells) return std::nullopt;
+  const double own = one.variance_of_mean(), others = other.variance_of_mean(), both = own + others;
+  if (both <= 0) return std::nullopt;
+  const double freedom = both * both / (own * own / (one.cells - 1) + others * others / (other.cells - 1));
+  const boost::math::students_t t(freedom);
+  const double less = other.mean() - one.mean(), error = std::sqrt(both),
+               reach = boost::math::quantile(t, 0.975) * error;
+  return Welch{2 * boost::math::cdf(boost::math::complement(t, std::abs(less) / error)),
+               {less, less - reach, less + reach, "Welch's t over cells"}};
+}
+
+// 0: the first row, then clockwise; corners are the rows'.
+int side_of(const Layout& layout, int at) {
+  const int row = at / layout.cols, col = at % layout.cols;
+  if (row == 0) return 0;
+  if (row == layout.rows - 1) return 2;
+  return col == 0 ? 3 : 1;
+}
+
+}  // namespace
+
+std::optional<Finding> edge_plants(const TrayMap& tray) {
+  Cells within;
+  std::array<Cells, 4> sides;
+  int most_seeds = 0;
+  Finding finding;
+  for (int at = 0; at < std::ssize(tray.cells); ++at) {
+    const CellCount& cell = tray.cells[static_cast<std::size_t>(at)];
+    if (cell.seeds < 1) continue;
+    most_seeds = std::max(most_seeds, cell.seeds);
+    const bool outermost = is_at_edge(tray.layout, at);
+    (outermost ? sides[static_cast<std::size_t>(side_of(tray.layout, at))] : within).add(cell);
+    if (outermost) finding.cells.push_back(at);
+  }
+  if (most_seeds < 2) return std::nullopt;
+  const Cells edge = sides[0] + sides[1] + sides[2] + sides[3];
+  const auto all = welch(edge, within);
+  if (!all) return std::nullopt;
+  const bool poorer = all->difference.estimate > 0;
+  std::ranges::sort(sides, [&](const Cells& one, const Cells& other) {
+    return poorer ? one.mean() > other.mean() : one.mean() < other.mean();
+  });
+  const auto least = welch(sides[0] + sides[1], within);
+  if (!least || (least->difference.estimate > 0) != poorer) return std::nullopt;
+  finding.kind = FindingKind::edge;
+  finding.place = "the edge";
+  finding.p_value = least->p_value;
+  finding.difference = all->difference;
+  finding.sentence =
+      edge_plants_sentence(edge.plants / edge.cells, within.plants / within.cells, edge_cause(poorer));
+  return finding;
+}
+
+}  // namespace braird
