@@ -8,6 +8,7 @@
 
 #include "calibration/finding_words.h"
 #include "calibration/gap_map.h"
+#include "calibration/interval.h"
 
 namespace braird {
 namespace {
@@ -33,22 +34,28 @@ struct Cells {
   double variance_of_mean() const { return std::max(0.0, squares - sum * sum / cells) / (cells - 1) / cells; }
 };
 
-struct Welch {
-  double p_value;
-  Estimate difference;
+struct Compared {
+  double less, error, freedom;  // by how much `one` has less come up than `other`, and its standard error
 };
 
-// By how much `one` has less come up than `other`; nothing where none of their cells differs from another.
-std::optional<Welch> welch(const Cells& one, const Cells& other) {
+// Nothing where none of their cells differs from another.
+std::optional<Compared> compared(const Cells& one, const Cells& other) {
   if (std::min(one.cells, other.cells) < kFewestCells) return std::nullopt;
   const double own = one.variance_of_mean(), others = other.variance_of_mean(), both = own + others;
   if (both <= 0) return std::nullopt;
-  const double freedom = both * both / (own * own / (one.cells - 1) + others * others / (other.cells - 1));
-  const boost::math::students_t t(freedom);
-  const double less = other.mean() - one.mean(), error = std::sqrt(both),
-               reach = boost::math::quantile(t, 0.975) * error;
-  return Welch{2 * boost::math::cdf(boost::math::complement(t, std::abs(less) / error)),
-               {less, less - reach, less + reach, "Welch's t over cells"}};
+  return Compared{other.mean() - one.mean(), std::sqrt(both),
+                  both * both / (own * own / (one.cells - 1) + others * others / (other.cells - 1))};
+}
+
+double p_value(const Compared& of) {
+  using namespace boost::math::policies;  // a double is exact enough and several times as quick
+  const boost::math::students_t_distribution<double, policy<promote_double<false>>> t(of.freedom);
+  return 2 * boost::math::cdf(boost::math::complement(t, std::abs(of.less) / of.error));
+}
+
+Estimate estimate_of(const Compared& of) {
+  const double reach = t_quantile(of.freedom, 0.95) * of.error;
+  return {of.less, of.less - reach, of.less + reach, "Welch's t over cells"};
 }
 
 // 0: the first row, then clockwise; corners are the rows'.
@@ -76,18 +83,18 @@ std::optional<Finding> edge_plants(const TrayMap& tray) {
   }
   if (most_seeds < 2) return std::nullopt;
   const Cells edge = sides[0] + sides[1] + sides[2] + sides[3];
-  const auto all = welch(edge, within);
+  const auto all = compared(edge, within);
   if (!all) return std::nullopt;
-  const bool poorer = all->difference.estimate > 0;
+  const bool poorer = all->less > 0;
   std::ranges::sort(sides, [&](const Cells& one, const Cells& other) {
     return poorer ? one.mean() > other.mean() : one.mean() < other.mean();
   });
-  const auto least = welch(sides[0] + sides[1], within);
-  if (!least || (least->difference.estimate > 0) != poorer) return std::nullopt;
+  const auto least = compared(sides[0] + sides[1], within);
+  if (!least || (least->less > 0) != poorer) return std::nullopt;
   finding.kind = FindingKind::edge;
   finding.place = "the edge";
-  finding.p_value = least->p_value;
-  finding.difference = all->difference;
+  finding.p_value = p_value(*least);
+  finding.difference = estimate_of(*all);
   finding.sentence =
       edge_plants_sentence(edge.plants / edge.cells, within.plants / within.cells, edge_cause(poorer));
   return finding;
