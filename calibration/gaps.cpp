@@ -105,7 +105,7 @@ struct Tally {
   double rate() const { return seedlings / seeds; }
 };
 
-Tally tally(const Trays& trays) {
+Tally tally(std::span<const std::vector<CellCount>> trays) {
   Tally sum;
   for (const auto& tray : trays)
     for (const CellCount& cell : tray) {
@@ -137,6 +137,9 @@ GapExplanation unexplained(const Tally& sum, std::string sentence) {
 
 Trays sown_trays(std::span<const std::vector<CellCount>> trays) {
   std::vector<CellCount> all;
+  std::size_t cells = 0;
+  for (const auto& tray : trays) cells += tray.size();
+  all.reserve(cells);
   for (const auto& tray : trays) all.insert(all.end(), tray.begin(), tray.end());
   check(all);
   Trays sown;
@@ -177,7 +180,7 @@ GapExplanation explain_gaps(std::span<const std::vector<CellCount>> trays, GapCo
   gaps.expected = 0;
   Spread null;
   for (const auto& tray : kept) {
-    const double rate = tally({tray}).rate();
+    const double rate = tally(std::span(&tray, 1)).rate();
     for (const CellCount& cell : tray) gaps.expected += std::pow(1 - rate, cell.seeds);
     const Spread of_tray = empty_cells_given_total(tray);
     null.mean += of_tray.mean, null.variance += of_tray.variance;
