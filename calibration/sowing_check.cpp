@@ -43,11 +43,9 @@ const char* what_to_check(FindingKind kind) {
   }
 }
 
-// Only whether anything lies in a cell is asked.
-TrayMap drops_of(const Tray& tray, int seeds) {
-  TrayMap map = tray_map(tray, seeds, "");
-  for (CellCount& cell : map.cells) cell = {cell.seedlings > 0 ? 1 : 0, cell.seeds > 0 ? 1 : 0};
-  return map;
+// As of one seed a cell, so that only whether anything lies in it is asked.
+TrayMap drops_of(const Tray& tray) {
+  return tray_map(tray, 1, "");
 }
 
 std::string fault_sentence(const Finding& finding) {
@@ -107,8 +105,7 @@ DropShares drop_shares(const Tray& tray, int seeds) {
 std::vector<std::string> sower_faults(const Tray& tray, int seeds) {
   check(tray, seeds);
   std::vector<std::string> sentences;
-  for (const Finding& finding : find_patterns(drops_of(tray, seeds)))
-    sentences.push_back(fault_sentence(finding));
+  for (const Finding& finding : find_patterns(drops_of(tray))) sentences.push_back(fault_sentence(finding));
   return sentences;
 }
 
@@ -116,7 +113,7 @@ std::vector<std::string> failed_holes(std::span<const Tray> trays, int seeds) {
   std::vector<TrayMap> maps;
   for (const Tray& tray : trays) {
     check(tray, seeds);
-    maps.push_back(drops_of(tray, seeds));
+    maps.push_back(drops_of(tray));
   }
   std::vector<std::string> sentences;
   for (const Finding& finding : find_repeated_places(maps)) sentences.push_back(finding.sentence);

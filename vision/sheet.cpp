@@ -62,8 +62,8 @@ cv::Mat in_picture(const cv::Mat& places, const cv::Rect& part, cv::Size picture
   return result;
 }
 
-/// What a picture shows at these places, each a spot as large as in training: the mean of four places about
-/// it, one pixel's alone where pixels are as large as that.
+/// What a picture shows at these places, each a spot about as large as in training (a little sharper, chosen on
+/// painted photos): the mean of four places about it, one alone where pixels are as large as that.
 cv::Mat spots(const cv::Mat& picture, const cv::Mat& places) {
   constexpr double kSpot = 0.12;  // variance across, sheet pixels squared
   const auto at = [&](int right, int down) {
@@ -72,11 +72,12 @@ cv::Mat spots(const cv::Mat& picture, const cv::Mat& places) {
   const cv::Point2d right = at(1, 0) - at(0, 0), down = at(0, 1) - at(0, 0);
   const double pixel = 1 / std::sqrt(std::abs(right.cross(down)));
   const double off = std::sqrt(std::max(0.0, kSpot - pixel * pixel / 4));  // what interpolation blurs, too
-  cv::Mat seen, sum = cv::Mat::zeros(places.size(), CV_32FC(picture.channels()));
+  cv::Mat seen;
   if (off == 0) {
     cv::remap(picture, seen, places, {}, cv::INTER_LINEAR, cv::BORDER_REPLICATE);
     return seen;
   }
+  cv::Mat sum = cv::Mat::zeros(places.size(), CV_32FC(picture.channels()));
   for (const cv::Point2d& to : {right + down, right - down, down - right, -right - down}) {
     cv::remap(picture, seen, places + cv::Scalar(off * to.x, off * to.y), {}, cv::INTER_LINEAR,
               cv::BORDER_REPLICATE);

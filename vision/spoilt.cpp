@@ -9,7 +9,6 @@
 #include "vision/smear.h"
 
 namespace braird::vision {
-
 namespace {
 
 std::string why_spoilt(const cv::Mat& bgr, const Waves& light, Counted counted) {
