@@ -19,15 +19,21 @@ bool lies_within(const TrayQuad& quad, const LatticeMaps& maps, const std::vecto
   return cv::pointPolygonTest(outline, middle, false) > 0;
 }
 
-std::optional<LatticeMaps> closer_look(const cv::Mat& bgr, const LatticeMaps& maps, const TrayQuad& quad,
-                                       double beside, const Trace& trace) {
+std::optional<LatticeMaps> closer_look(const cv::Mat& bgr, const LatticeMaps& maps,
+                                       const std::vector<cv::Point2f>& outline, double beside,
+                                       const Trace& trace) {
   constexpr double kWorthwhile = 1.2;  // times as many map pixels to one of the photo; a guess
-  cv::Rect box = cv::boundingRect(outline_in_photo(quad, maps));
+  cv::Rect box = cv::boundingRect(outline);
   const int margin = cvCeil(beside * std::max(box.width, box.height));
   box = cv::Rect(box.x - margin, box.y - margin, box.width + 2 * margin, box.height + 2 * margin) &
         cv::Rect({0, 0}, bgr.size());
   if (box.empty() || map_scale_closer(box.size()) < kWorthwhile * maps.map_from_photo) return std::nullopt;
   return look_closer(bgr, box, trace);
+}
+
+std::optional<LatticeMaps> closer_look(const cv::Mat& bgr, const LatticeMaps& maps, const TrayQuad& quad,
+                                       double beside, const Trace& trace) {
+  return closer_look(bgr, maps, outline_in_photo(quad, maps), beside, trace);
 }
 
 Sight examine_closer(const LatticeMaps& maps, const LatticeMaps& first, const TrayQuad& first_quad,

@@ -21,7 +21,13 @@ std::vector<cv::Point2f> outline_in_photo(const TrayQuad& quad, const LatticeMap
 /// Whether its middle lies in this part of the photo.
 bool lies_within(const TrayQuad& quad, const LatticeMaps& maps, const std::vector<cv::Point2f>& outline);
 
-/// A quad's surroundings at the photo's own resolution, where that shows more than the maps do.
+/// The surroundings of an outline in the photo at the photo's own resolution, where that shows more than the
+/// maps do.
+std::optional<LatticeMaps> closer_look(const cv::Mat& bgr, const LatticeMaps& maps,
+                                       const std::vector<cv::Point2f>& outline, double beside,
+                                       const Trace& trace);
+
+/// The same of a quad.
 std::optional<LatticeMaps> closer_look(const cv::Mat& bgr, const LatticeMaps& maps, const TrayQuad& quad,
                                        double beside, const Trace& trace);
 

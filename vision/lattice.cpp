@@ -160,7 +160,7 @@ LatticeSearch find_lattices(const cv::Mat& bgr, const LatticeMaps& maps, const H
                             const Trace& trace) {
   LatticeSearch search;
   if (is_laid_by_hand(hints)) {
-    search = laid_by_hand(bgr.size(), maps, hints);
+    search = laid_by_hand(bgr, maps, hints, trace);
   } else {
     search = without_refusal_if_found(search_maps(maps, hints, senses_of(bgr, maps, hints, trace)));
     for (Lattice& lattice : search.lattices) lattice = numbered(lattice, hints);

@@ -5,16 +5,25 @@
 
 #include <algorithm>
 #include <opencv2/imgproc.hpp>
+#include <optional>
 #include <stdexcept>
+#include <utility>
+
+#include "vision/closer.h"
+#include "vision/lattice_refine.h"
+#include "vision/met_from_corners.h"
 
 namespace braird::vision {
 namespace {
 
-// Of 9 painted square trays with corners up to a sixth of a pitch off none had more, but for one that is
-// bowed; with a row or column too many or too few, or one corner a cell off, all had 0.3 and more. Paper
-// creeps, so that in 11 staggered ones the cells between true corners, too, were astray up to 0.7: there
-// nothing is said.
+// Of 149 painted trays through their own corners, up to a sixth of a pitch off, 24 had more, nearly all such
+// that no one sees their cells; through corners of another shape all had, or were torn.
 constexpr double kMostAstray = 0.1;
+
+constexpr double kLeastMet = 0.5;  // of the cells are shown where the lattice is bent by them
+constexpr double kMostOff = 0.3;   // pitches that its corners may lie from the stated ones
+constexpr double kTorn = 0.5;      // fit, by feel
+constexpr double kTooVague = 0.3;  // share of cells astray even so
 
 /// Corner cells named from another one than the first row's first make cells of another shape.
 void require_square_cells(const std::array<cv::Point2f, 4>& corners, int last_row, int last_col) {
@@ -43,12 +52,6 @@ double shown_at_cells(const LatticeMaps& maps, const Lattice& lattice) {
   return sum;
 }
 
-/// Corners don't tell to which side the second row is shifted.
-Lattice shifted_as_shown(const Lattice& lattice, const LatticeMaps& maps, const Hints& hints) {
-  const Lattice other = lattice_from_corners(hints, -lattice.odd_row_shift);
-  return shown_at_cells(maps, other) > shown_at_cells(maps, lattice) ? other : lattice;
-}
-
 /// The share of cells beside which, half a cell off, the map shows a cell's centre more plainly than in their
 /// own; of all, so that where the map shows nothing none is.
 double share_astray(const LatticeMaps& maps, const Lattice& lattice) {
@@ -65,24 +68,74 @@ double share_astray(const LatticeMaps& maps, const Lattice& lattice) {
   return 1.0 * astray / (lattice.rows * lattice.cols);
 }
 
+/// How far a lattice's corner cells lie from the stated ones, in pitches; the worst.
+double off_corners(const Lattice& lattice, const Hints& hints) {
+  const auto corners = corner_centres(lattice);
+  const double pitch = pitch_at(lattice, {lattice.cols / 2.0, lattice.rows / 2.0});
+  double worst = 0;
+  for (int i = 0; i < 4; ++i) {
+    const Point& stated = (*hints.corners)[i];
+    worst = std::max(worst, cv::norm(corners[i] - cv::Point2d(stated.x, stated.y)) / pitch);
+  }
+  return worst;
+}
+
+/// Where its cells are, for all that photo and corners tell.
+struct Laid {
+  Lattice lattice;
+  bool torn = false;  ///< the photo shows other cells than the told shape has
+};
+
+/// The stated lattice bent as the maps show its cells, if they show most of them and it keeps to the corners.
+Laid bent_as_shown(const Lattice& lattice, const LatticeMaps& maps, const Hints& hints) {
+  if (std::min(lattice.rows, lattice.cols) < kFewestRows) return {lattice};
+  const Lattice stated = on_maps(lattice, maps);
+  const auto [met, torn] = meet_from_corners(maps, stated);
+  if (static_cast<double>(met.size()) < kLeastMet * stated.rows * stated.cols) return {lattice};
+  if (torn) return {lattice, true};
+  const Lattice bent = in_photo(follow_creep(met, lay_through(met, stated)), maps);
+  if (off_corners(bent, hints) > kMostOff || share_astray(maps, bent) > kTooVague) return {lattice};
+  return {bent};
+}
+
+/// Corners don't tell to which side the second row is shifted: the way that isn't torn, or shows more cells.
+Laid laid(cv::Size photo, const LatticeMaps& maps, const Hints& hints) {
+  std::vector<Laid> ways;
+  for (const double shift : {0.5, -0.5}) {
+    Lattice lattice = lattice_from_corners(hints, shift);
+    lattice.lens = straight_lens(photo);  // with the frame's middle, from which plants lean away
+    ways.push_back(bent_as_shown(lattice, maps, hints));
+    if (lattice.odd_row_shift == 0) break;
+  }
+  return *std::ranges::max_element(
+      ways, {}, [&](const Laid& way) { return std::pair(!way.torn, shown_at_cells(maps, way.lattice)); });
+}
+
 }  // namespace
 
 bool is_laid_by_hand(const Hints& hints) {
   return hints.corners && hints.rows && hints.cols;
 }
 
-LatticeSearch laid_by_hand(cv::Size photo, const LatticeMaps& maps, const Hints& hints) {
-  const cv::Rect2d frame(0, 0, photo.width, photo.height);
+LatticeSearch laid_by_hand(const cv::Mat& bgr, const LatticeMaps& maps, const Hints& hints,
+                           const Trace& trace) {
+  const cv::Rect2d frame(0, 0, bgr.cols, bgr.rows);
   if (!std::ranges::all_of(*hints.corners, [&](Point at) { return frame.contains({at.x, at.y}); }))
     return {
         {}, "a stated corner lies outside the photo; give the corner cells in this photo's own pixels", {}};
-  Lattice lattice = lattice_from_corners(hints);
-  if (lattice.odd_row_shift != 0) lattice = shifted_as_shown(lattice, maps, hints);
-  lattice.lens = straight_lens(photo);  // with the frame's middle, from which plants lean away
+  const Lattice even = lattice_from_corners(hints);
+  const cv::Rect2d hull = hull_of(even);
+  std::vector<cv::Point2f> outline;
+  for (const cv::Point2d at :
+       {hull.tl(), cv::Point2d(hull.br().x, hull.y), hull.br(), cv::Point2d(hull.x, hull.br().y)})
+    outline.emplace_back(photo_point(even, at));
+  const auto closer = closer_look(bgr, maps, outline, kBeside, trace);
+  const auto [lattice, torn] = laid(bgr.size(), closer ? *closer : maps, hints);
   LatticeSearch search{{lattice}, "", {"the cells were laid through the stated corners"}};
   if (!hints.lattice) search.remarks[0] += " in square rows; if they are staggered, say --lattice staggered";
-  if (const double astray = share_astray(maps, lattice); lattice.odd_row_shift == 0 && astray > kMostAstray) {
-    search.lattices[0].fit = 1 - astray;
+  const double astray = share_astray(closer ? *closer : maps, lattice);
+  if (torn || astray > kMostAstray) {
+    search.lattices[0].fit = torn ? std::min(kTorn, 1 - astray) : 1 - astray;
     search.remarks.push_back(
         "the photo shows cells elsewhere than the stated corners and layout lay them; look at the "
         "marked photo, and correct --corners or --tray");
