@@ -9,6 +9,7 @@
 #include "calibration/census.h"
 #include "cli/keep_photo.h"
 #include "cli/order.h"
+#include "cli/report/report.h"
 
 namespace braird::cli {
 
@@ -16,13 +17,16 @@ class CountedPage {
  public:
   CountedPage();  ///< with a ledger of its own, which goes with it; throws if no temporary folder can be made
   void add(const std::filesystem::path& photo, const Census& census, const Order& order);
-  /// Writes the page and says what it is about; empty, and no page, if nothing was added.
+  /// A photo that could not be counted, and the sentence that says why.
+  void add_uncounted(const std::filesystem::path& photo, const std::string& complaint, const Order& order);
+  /// Writes the page and says what it is about; empty, and no page, if no photo could even be read.
   std::string write(const std::filesystem::path& out);
 
  private:
   std::shared_ptr<const std::filesystem::path> folder_;
   Keeper keeper_;
   std::vector<std::filesystem::path> photos_{};
+  std::vector<report::Uncounted> uncounted_{};
 };
 
 }  // namespace braird::cli

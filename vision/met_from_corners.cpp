@@ -29,7 +29,10 @@ struct Expected {
 class Growth {
  public:
   Growth(const LatticeMaps& maps, const Lattice& lattice)
-      : maps_(maps), lattice_(lattice), off_(lattice.rows, lattice.cols), weight_(lattice.rows, lattice.cols, 0.0) {
+      : maps_(maps),
+        lattice_(lattice),
+        off_(lattice.rows, lattice.cols),
+        weight_(lattice.rows, lattice.cols, 0.0) {
     for (const int row : {0, lattice.rows - 1})
       for (const int col : {0, lattice.cols - 1}) begin({col, row});
     while (!next_.empty()) {

@@ -173,6 +173,7 @@ ExitCode run_count(const CountArguments& arguments, const Console& console) {
     progress.clear();
     try {
       if (arguments.timing) console.err << timing_line(photo, result.times);
+      if (page && !result.complaint.empty()) page->add_uncounted(photo, result.complaint, orders[i]);
       if (!result.complaint.empty()) throw std::runtime_error(result.complaint);
       const Census& census = result.census;
       const Order& order = orders[i];

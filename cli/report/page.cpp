@@ -63,11 +63,11 @@ Shown shown_as(const Report& report) {
 
 std::string body(const Report& report) {
   std::string html = heading(1, report.title);
-  if (report.lots.empty()) html += paragraph(words::kNothingKept);
+  if (report.lots.empty() && report.uncounted.empty()) html += paragraph(words::kNothingKept);
   if (report.scope == Scope::season && !report.lots.empty()) html += lots_table(report.lots);
   if (report.without_trays) html += paragraph(words::kTooManyTrays, "note");
   for (const LotSection& lot : report.lots) html += lot_section(lot, shown_as(report), report.scope);
-  return html;
+  return html + uncounted_section(report.uncounted);
 }
 
 }  // namespace

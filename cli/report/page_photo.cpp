@@ -46,16 +46,15 @@ cv::Rect bounds_of(const Tray& tray, cv::Size photo) {
   return cv::Rect(first, last) & cv::Rect(cv::Point(), photo);
 }
 
-/// As large as the bytes allow: size gives way before quality, which fine stems need.
-PagePhoto small(const cv::Mat& bgr, const Tray& tray, std::size_t bytes) {
-  const cv::Rect bounds = bounds_of(tray, bgr.size());
-  if (bounds.empty()) throw std::runtime_error("the tray lies outside the photo");
-  PagePhoto page;
-  page.origin = {static_cast<double>(bounds.x), static_cast<double>(bounds.y)};
-  page.scale = std::min({1., kPageSide / std::max(bounds.width, bounds.height),
-                         std::sqrt(static_cast<double>(bytes) / kBytesOfPixel / bounds.area())});
+}  // namespace
+
+PagePhoto page_photo(const cv::Mat& bgr, const cv::Rect& part, std::size_t bytes) {
+  PagePhoto page;  // as large as the bytes allow: size gives way before quality, which fine stems need
+  page.origin = {static_cast<double>(part.x), static_cast<double>(part.y)};
+  page.scale = std::min({1., kPageSide / std::max(part.width, part.height),
+                         std::sqrt(static_cast<double>(bytes) / kBytesOfPixel / part.area())});
   for (int tries = 0; tries < 8; ++tries) {
-    const cv::Mat picture = vision::shrunk(bgr(bounds).clone(), page.scale);
+    const cv::Mat picture = vision::shrunk(bgr(part).clone(), page.scale);
     page.jpeg = vision::encode_jpeg(picture, kQuality);
     page.width = picture.cols;
     page.height = picture.rows;
@@ -65,8 +64,6 @@ PagePhoto small(const cv::Mat& bgr, const Tray& tray, std::size_t bytes) {
   }
   return page;
 }
-
-}  // namespace
 
 void add_photo(TrayReport& tray, const ledger::KeptCensus& census, PhotoShelf& shelf) {
   const std::string name = fs::path(census.file).filename().string();
@@ -86,7 +83,9 @@ void add_photo(TrayReport& tray, const ledger::KeptCensus& census, PhotoShelf& s
       shelf.last_photo = vision::load_photo(place).bgr;
       shelf.last_hash = census.hash;
     }
-    tray.photo = small(shelf.last_photo, census.tray, shelf.bytes);
+    const cv::Rect bounds = bounds_of(census.tray, shelf.last_photo.size());
+    if (bounds.empty()) throw std::runtime_error("the tray lies outside the photo");
+    tray.photo = page_photo(shelf.last_photo, bounds, shelf.bytes);
     shelf.made[at] = *tray.photo;
   } catch (const std::exception&) {
     without(words::kPhotoUnread);

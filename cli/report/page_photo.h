@@ -28,6 +28,9 @@ struct PhotoShelf {
 /// counted; a trouble with it is said, never thrown.
 void add_photo(TrayReport& tray, const ledger::KeptCensus& census, PhotoShelf& shelf);
 
+/// A part of a photo (8-bit BGR), small enough for a page: at most so many bytes.
+PagePhoto page_photo(const cv::Mat& bgr, const cv::Rect& part, std::size_t bytes);
+
 /// What was noted of the photo, and where the tray's numbering starts in it: the tray may be numbered the
 /// other way round than when it was counted.
 std::vector<std::string> remarks_on(ledger::PhotoNotes notes, const Tray& tray);

@@ -60,6 +60,14 @@ struct LotSection {
   std::vector<SowingReport> sowings;  ///< the latest first
 };
 
+/// A photo that could not be counted.
+struct Uncounted {
+  std::string file;                ///< as it was named
+  std::string why;                 ///< a sentence
+  std::optional<PagePhoto> photo;  ///< all of it; nothing if it can't be read
+  std::optional<Layout> told;      ///< what was said of the tray's shape
+};
+
 enum class Scope { trays, sowing, lot, season };
 
 struct Report {
@@ -68,6 +76,7 @@ struct Report {
   std::string made_on, version;
   bool without_trays = false;    ///< a season of too many for one page
   std::vector<LotSection> lots;  ///< suspicious ones first
+  std::vector<Uncounted> uncounted{};
 };
 
 }  // namespace braird::report

@@ -17,6 +17,9 @@ std::string tray_section(const TrayReport& tray, Shown shown);
 std::string sowing_section(const SowingReport& sowing, Shown shown);
 std::string lot_section(const LotSection& lot, Shown shown, Scope scope);
 
+/// Photos that could not be counted, why, and how to tell where their cells are; empty without any.
+std::string uncounted_section(const std::vector<Uncounted>& photos);
+
 /// The season's lots in a table, with links to their sections.
 std::string lots_table(const std::vector<LotSection>& lots);
 

@@ -86,6 +86,19 @@ inline constexpr const char* kPhotoChanged =
 inline constexpr const char* kPhotoUnread = "The photo {} could not be read again, so it is not shown.";
 inline constexpr const char* kPhotoLeftOut = "Photos were left out of this page.";
 
+// Photos that could not be counted
+inline constexpr const char* kUncounted = "Not counted";
+inline constexpr const char* kPhotosUncounted[] = {"{} photo not counted", "{} photos not counted"};
+inline constexpr const char* kCornersHow =
+    "If you can make out the cells: tap the middles of the four corner cells, first that where row 1 begins. "
+    "A tap "
+    "beside one of four moves it.";
+inline constexpr const char* kCornersAloud =
+    "The photo. Arrow keys move a cross, with Shift in small steps; Enter sets a corner cell.";
+inline constexpr const char* kCornersTray = "Rows x columns, or the tray's name";
+inline constexpr const char* kCornersStaggered = "every second row is shifted by half a cell";
+inline constexpr const char* kCornersAgain = "Start again";
+
 // In front of the numbers of a map's and a photo's rows and columns
 inline constexpr const char* kRow = "row";
 inline constexpr const char* kColumn = "column";
@@ -189,6 +202,9 @@ inline constexpr std::pair<const char*, const char*> kScript[] = {
     {"unsaved", "Rates change with the next report."},
     {"file", "braird-corrections"},
     {"editor", "Correct a cell"},
+    {"cornersLeft", "Corner cells still to tap: {}."},
+    {"cornersTray", "Now tell the tray's rows and columns."},
+    {"cornersDone", "Run this, with whatever else you told of the tray, where the photo lies:"},
 };
 
 }  // namespace braird::report::words

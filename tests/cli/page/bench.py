@@ -16,11 +16,11 @@ class Bench:
         self.downloads = self.folder / "downloads"
         self.downloads.mkdir(parents=True)
 
-    def braird(self, *arguments):
+    def braird(self, *arguments, status=0):
         environment = {**os.environ, "BRAIRD_LEDGER": str(self.folder / "ledger.sqlite")}
         done = subprocess.run([self.program, *map(str, arguments)], cwd=self.folder, env=environment, text=True,
                               capture_output=True)
-        assert done.returncode == 0, (arguments, done.stderr)
+        assert done.returncode == status, (arguments, done.stderr)
         return done.stdout
 
     def keep(self, lot):

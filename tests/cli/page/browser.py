@@ -117,6 +117,16 @@ def browser(downloads):
         shutil.rmtree(folder, ignore_errors=True)
 
 
+def fits(page, width, height, phone=False):
+    """Everything is to be seen without scrolling sideways."""
+    page.size(width, height, phone)
+    wide, over = page.run("""
+        const wide = innerWidth, over = [...document.querySelectorAll('body :not(svg *, caption)')]
+          .filter(one => one.checkVisibility() && one.getBoundingClientRect().right > wide + 1);
+        return [[document.documentElement.scrollWidth, wide], over.map(one => one.outerHTML.slice(0, 80))];""")
+    assert wide[0] <= wide[1] == width and not over, (width, wide, over)
+
+
 def until(holds, seconds=10):
     """Waits for something to hold, and says what it came to."""
     end = time.monotonic() + seconds

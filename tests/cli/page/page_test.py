@@ -9,7 +9,7 @@ import tempfile
 import time
 
 from bench import Bench, season_of
-from browser import browser, missing, until
+from browser import browser, fits, missing, until
 
 PROGRAM, PROJECT = sys.argv[1], pathlib.Path(sys.argv[2])
 PHOTO = PROJECT / "samples/photos/plug-128-brassica.jpg"
@@ -26,16 +26,6 @@ def name_of(cell, count=None, more=""):
 
 def selector(row, col):
     return f".map [aria-label^='row {row} column {col},']"
-
-
-def fits(page, width, height, phone=False):
-    """Everything is to be seen without scrolling sideways."""
-    page.size(width, height, phone)
-    wide, over = page.run("""
-        const wide = innerWidth, over = [...document.querySelectorAll('body :not(svg *, caption)')]
-          .filter(one => one.checkVisibility() && one.getBoundingClientRect().right > wide + 1);
-        return [[document.documentElement.scrollWidth, wide], over.map(one => one.outerHTML.slice(0, 80))];""")
-    assert wide[0] <= wide[1] == width and not over, (width, wide, over)
 
 
 def shown_rate(page, name):
