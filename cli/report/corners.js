@@ -8,7 +8,7 @@ const cornersIn = (place) => {
   let points = [], cross = null; // in the picture's own pixels; where the keyboard is
 
   const mark = (at, kind, text = '') => {
-    const node = document.createElementNS('http://www.w3.org/2000/svg', 'g');
+    const node = drawn('g');
     node.setAttribute('class', kind);
     node.setAttribute('transform', `translate(${at.x} ${at.y}) scale(${picture.naturalWidth / ring.clientWidth})`);
     node.innerHTML = `<circle r="11"/><path d="M-16 0H16M0-16V16"/><text x="14" y="-8">${text}</text>`;

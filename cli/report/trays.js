@@ -62,8 +62,9 @@ const paint = (tray, cell) => {
   element.append(use('#set'));
   element.setAttribute('aria-label', nameOf(tray, cell));
 };
+const drawn = (name) => document.createElementNS('http://www.w3.org/2000/svg', name);
 const use = (href) => {
-  const element = document.createElementNS('http://www.w3.org/2000/svg', 'use');
+  const element = drawn('use');
   element.setAttribute('href', href);
   return element;
 };
