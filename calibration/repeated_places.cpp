@@ -16,29 +16,21 @@ namespace {
 
 constexpr double kSureEdge = 0.01;
 
+struct EdgedTray {
+  GapMap gaps;
+  Part edge;
+};
+
 // Trays of one layout.
 struct Group {
   const TrayMap* first = nullptr;
-  std::vector<GapMap> trays;
+  std::vector<EdgedTray> trays;
   std::vector<std::vector<int>> regions;  // that stand out in one tray or more, as places
 };
 
 bool is_region(const Finding& finding) {
   return finding.kind == FindingKind::edge || finding.kind == FindingKind::corner ||
          finding.kind == FindingKind::row || finding.kind == FindingKind::column;
-}
-
-std::vector<Group> by_layout(std::span<const TrayMap> trays) {
-  std::vector<Group> groups;
-  for (const TrayMap& tray : trays) {
-    auto group =
-        std::ranges::find_if(groups, [&](const Group& other) { return other.first->layout == tray.layout; });
-    if (group == groups.end()) group = groups.insert(groups.end(), {&tray, {}, {}});
-    group->trays.push_back(gap_map(tray));
-    for (Finding& finding : find_patterns(tray))
-      if (is_region(finding)) group->regions.push_back(std::move(finding.cells));
-  }
-  return groups;
 }
 
 // The tray, and its edge as the part.
@@ -53,10 +45,24 @@ Part edge_of(const GapMap& gaps) {
   return edge;
 }
 
-bool edge_stands_out(const std::vector<GapMap>& trays) {
-  Part sum;
-  for (const GapMap& gaps : trays) {
+std::vector<Group> by_layout(std::span<const TrayMap> trays) {
+  std::vector<Group> groups;
+  for (const TrayMap& tray : trays) {
+    auto group =
+        std::ranges::find_if(groups, [&](const Group& other) { return other.first->layout == tray.layout; });
+    if (group == groups.end()) group = groups.insert(groups.end(), {&tray, {}, {}});
+    GapMap gaps = gap_map(tray);
     const Part edge = edge_of(gaps);
+    group->trays.push_back({std::move(gaps), edge});
+    for (Finding& finding : find_patterns(tray))
+      if (is_region(finding)) group->regions.push_back(std::move(finding.cells));
+  }
+  return groups;
+}
+
+bool edge_stands_out(const std::vector<EdgedTray>& trays) {
+  Part sum;
+  for (const auto& [gaps, edge] : trays) {
     sum.cells += edge.cells, sum.empty += edge.empty;
     sum.part_cells += edge.part_cells, sum.part_empty += edge.part_empty;
   }
@@ -68,9 +74,9 @@ double share(int empty, int cells) {
 }
 
 // The gap rate that a place is held against: the whole tray's, or that of its edge or of its middle.
-double rate_around(const GapMap& gaps, int at, bool by_edge) {
+double rate_around(const EdgedTray& tray, int at, bool by_edge) {
+  const auto& [gaps, edge] = tray;
   if (!by_edge) return share(gaps.empty, gaps.cells);
-  const Part edge = edge_of(gaps);
   return is_at_edge(gaps.layout, at) ? share(edge.part_empty, edge.part_cells)
                                      : share(edge.empty - edge.part_empty, edge.cells - edge.part_cells);
 }
@@ -106,12 +112,12 @@ struct Place {
 // A corner, line or edge that suffers, in any tray, is what its places are held against: it jams no hole.
 Place place_in(const Group& group, int at, bool by_edge) {
   Place place;
-  for (const GapMap& gaps : group.trays) {
-    const int label = gaps.labels[static_cast<std::size_t>(at)];
+  for (const EdgedTray& tray : group.trays) {
+    const int label = tray.gaps.labels[static_cast<std::size_t>(at)];
     if (label < 0) continue;
-    double rate = rate_around(gaps, at, by_edge);
+    double rate = rate_around(tray, at, by_edge);
     for (const std::vector<int>& region : group.regions)
-      if (std::ranges::find(region, at) != region.end()) rate = std::max(rate, share_in(gaps, region));
+      if (std::ranges::find(region, at) != region.end()) rate = std::max(rate, share_in(tray.gaps, region));
     place.gap_rates.push_back(rate);
     place.expected += place.gap_rates.back();
     place.empty += label;
