@@ -98,8 +98,9 @@ double of_bands(const BlockSums& sums, const Layout& layout, const Block& line) 
   return bands.log_mean();
 }
 
-// Spans of two lines or more, but not of all, one of them from `first` to before `last`. In tables far larger than trays
-// they begin and end at every second line, or fewer, since blocks grow in number with the lines' fourth power.
+// Spans of two lines or more, but not of all, one of them from `first` to before `last`. In tables far larger
+// than trays they begin and end at every second line, or fewer, since blocks grow in number with the lines'
+// fourth power.
 std::vector<std::pair<int, int>> spans(int lines, int first, int last) {
   constexpr int kMost = 50;  // places to begin at
   const int step = (lines + kMost - 1) / kMost;
