@@ -211,7 +211,7 @@ double chance_of_run(int length, int empty, int cells) {
       }
       chance[static_cast<std::size_t>(e)] = sum + lead;
     }
-  return chance.back();
+  return std::min(1.0, chance.back());  // sums may round beyond 1
 }
 
 }  // namespace braird

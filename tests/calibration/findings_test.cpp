@@ -115,6 +115,16 @@ TEST_CASE("full, empty, tiny and unsown trays have no pattern") {
     CHECK(find_patterns(tray).empty());
 }
 
+TEST_CASE("trays in which next to nothing came up are looked through like others") {
+  std::mt19937 random(2);
+  for (int cols = 2; cols <= 16; ++cols)
+    for (int up = 1; up <= 4; ++up) {
+      const Layout layout{4, cols};
+      for (const Finding& one : find_patterns(shuffled_tray(layout, 4 * cols - up, random)))
+        CHECK(one.p_adjusted <= 0.05);
+    }
+}
+
 TEST_CASE("simulation: trays whose gaps lie anywhere show a finding in at most 5 % of cases") {
   std::mt19937 random(17);
   for (const Layout layout : {Layout{8, 13}, Layout{22, 12, LatticeKind::staggered}})

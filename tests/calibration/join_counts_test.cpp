@@ -236,6 +236,16 @@ TEST_CASE("closed form: chances of runs where many or few cells are empty") {
   CHECK(chance_of_run(3, 2, 400) == 0);
 }
 
+TEST_CASE("a run that is certain, or nearly, has a chance that rounding takes no further") {
+  for (int cells = 1; cells <= 60; ++cells)
+    for (int empty = cells / 2; empty <= cells; ++empty)
+      for (int length = 1; length <= empty; ++length) {
+        const double chance = chance_of_run(length, empty, cells);
+        REQUIRE(chance > 0);
+        REQUIRE(chance <= 1);
+      }
+}
+
 TEST_CASE("chances of runs go on smoothly where they are no longer reckoned cell by cell") {
   const double in_full = chance_of_run(20, 1000, 5990), beyond = chance_of_run(20, 1000, 6010);
   CHECK(in_full < 1e-9);
