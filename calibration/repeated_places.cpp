@@ -113,6 +113,7 @@ struct Place {
 // A corner, line or edge that suffers, in any tray, is what its places are held against: it jams no hole.
 std::vector<double> rates_around(const Group& group, const EdgedTray& tray, bool by_edge) {
   std::vector<double> rates;
+  rates.reserve(tray.gaps.labels.size());
   for (int at = 0; at < std::ssize(tray.gaps.labels); ++at) rates.push_back(rate_around(tray, at, by_edge));
   for (const std::vector<int>& region : group.regions) {
     const double share = share_in(tray.gaps, region);
