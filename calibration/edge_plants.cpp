@@ -14,35 +14,41 @@ namespace braird {
 namespace {
 
 constexpr int kFewestCells = 5;
+constexpr double kRounding = 1e-15;  // of products of differences
 
 // Plants of the seeds sown, cell by cell.
 struct Cells {
   int cells = 0;
-  double plants = 0, sum = 0, squares = 0;
+  double plants = 0, seeds = 0, sum = 0, squares = 0;
 
   void add(const CellCount& cell) {
     const double share = static_cast<double>(cell.seedlings) / cell.seeds;
     ++cells;
     plants += cell.seedlings;
+    seeds += cell.seeds;
     sum += share;
     squares += share * share;
   }
   Cells operator+(const Cells& other) const {
-    return {cells + other.cells, plants + other.plants, sum + other.sum, squares + other.squares};
+    return {cells + other.cells, plants + other.plants, seeds + other.seeds, sum + other.sum,
+            squares + other.squares};
   }
   double mean() const { return cells > 0 ? sum / cells : 0; }
-  double variance_of_mean() const { return std::max(0.0, squares - sum * sum / cells) / (cells - 1) / cells; }
+  // Where all cells are alike, as if one had a plant more or less: a few that are alike leave it open by how much
+  // others would differ.
+  double variance_of_mean() const {
+    const double plant = cells / seeds;
+    return std::max(plant * plant, squares - sum * sum / cells) / (cells - 1) / cells;
+  }
 };
 
 struct Compared {
   double less, error, freedom;  // by how much `one` has less come up than `other`, and its standard error
 };
 
-// Nothing where none of their cells differs from another.
 std::optional<Compared> compared(const Cells& one, const Cells& other) {
   if (std::min(one.cells, other.cells) < kFewestCells) return std::nullopt;
   const double own = one.variance_of_mean(), others = other.variance_of_mean(), both = own + others;
-  if (both <= 0) return std::nullopt;
   return Compared{other.mean() - one.mean(), std::sqrt(both),
                   both * both / (own * own / (one.cells - 1) + others * others / (other.cells - 1))};
 }
@@ -87,10 +93,11 @@ std::optional<Finding> edge_plants(const TrayMap& tray) {
   if (!all) return std::nullopt;
   const bool poorer = all->less > 0;
   std::ranges::sort(sides, [&](const Cells& one, const Cells& other) {
+    if (one.cells == 0 || other.cells == 0) return one.cells > other.cells;  // of those nothing is known
     return poorer ? one.mean() > other.mean() : one.mean() < other.mean();
   });
   const auto least = compared(sides[0] + sides[1], within);
-  if (!least || (least->less > 0) != poorer) return std::nullopt;
+  if (!least || least->less * all->less < kRounding) return std::nullopt;
   finding.kind = FindingKind::edge;
   finding.place = "the edge";
   finding.p_value = p_value(*least);

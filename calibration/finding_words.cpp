@@ -19,6 +19,11 @@ double rest_rate(const Part& part) {
   return rate(part.empty - part.part_empty, part.cells - part.part_cells);
 }
 
+/// Two digits, more of large numbers: "0.82", "2.9", "123".
+std::string two_digits(double a_cell) {
+  return a_cell < 10 ? fmt::format("{:.2g}", a_cell) : fmt::format("{:.0f}", a_cell);
+}
+
 std::string capitalised(std::string words) {
   if (!words.empty() && words[0] >= 'a' && words[0] <= 'z')
     words[0] = static_cast<char>(words[0] - 'a' + 'A');
@@ -35,7 +40,8 @@ std::string part_sentence(const std::string& place, const Part& part, const std:
 }
 
 std::string edge_plants_sentence(double at_edge, double within, const std::string& cause) {
-  return fmt::format("The edge has {:.2g} plants a cell, the rest {:.2g}: {}.", at_edge, within, cause);
+  return fmt::format("The edge has {} plants a cell, the rest {}: {}.", two_digits(at_edge),
+                     two_digits(within), cause);
 }
 
 std::string clump_sentence(const JoinCount& joined) {

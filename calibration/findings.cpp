@@ -25,18 +25,22 @@ struct Region : Part {
 };
 
 template <typename Belongs>
-Region part_of(const GapMap& gaps, Belongs belongs) {
+Region part_of(const GapMap& gaps, const Block& within, Belongs belongs) {
   Region part;
   part.cells = gaps.cells;
   part.empty = gaps.empty;
-  for (int row = 0; row < gaps.layout.rows; ++row)
-    for (int col = 0; col < gaps.layout.cols; ++col) {
+  for (int row = within.top; row < within.bottom; ++row)
+    for (int col = within.left; col < within.right; ++col) {
       if (gaps.at(row, col) < 0 || !belongs(row, col)) continue;
       ++part.part_cells;
       part.part_empty += gaps.at(row, col);
       part.places.push_back(row * gaps.layout.cols + col);
     }
   return part;
+}
+
+Region part_of(const GapMap& gaps, const Block& block) {
+  return part_of(gaps, block, [](int, int) { return true; });
 }
 
 Estimate difference_of(const Part& part) {
@@ -67,8 +71,8 @@ void add(std::vector<Finding>& to, std::optional<Finding> finding) {
 
 void ask_edge(const GapMap& gaps, std::vector<Finding>& looks) {
   const Layout& layout = gaps.layout;
-  const Region edge =
-      part_of(gaps, [&](int row, int col) { return is_at_edge(layout, row * layout.cols + col); });
+  const Region edge = part_of(gaps, {0, layout.rows, 0, layout.cols},
+                              [&](int row, int col) { return is_at_edge(layout, row * layout.cols + col); });
   auto finding = part_finding(FindingKind::edge, edge, "the edge", "");
   if (!finding) return;
   const bool poorer = finding->difference->estimate > 0;
@@ -80,8 +84,9 @@ void ask_edge(const GapMap& gaps, std::vector<Finding>& looks) {
 std::optional<Finding> line_finding(const TrayMap& tray, const GapMap& gaps, FindingKind kind, int line,
                                     const std::string& rest) {
   const bool is_row = kind == FindingKind::row;
-  const int last = (is_row ? tray.layout.rows : tray.layout.cols) - 1;
-  const Region part = part_of(gaps, [&](int row, int col) { return (is_row ? row : col) == line; });
+  const int rows = tray.layout.rows, cols = tray.layout.cols;
+  const int last = (is_row ? rows : cols) - 1;
+  const Region part = part_of(gaps, is_row ? Block{line, line + 1, 0, cols} : Block{0, rows, line, line + 1});
   const bool may_have_crept = tray.from_photo && (line == 0 || line == last);
   return part_finding(kind, part, fmt::format("{} {}", name_of(kind), line + tray.first_number),
                       line_cause(kind, part, may_have_crept), rest);
@@ -96,14 +101,11 @@ void ask_lines(const TrayMap& tray, const GapMap& gaps, std::vector<Finding>& lo
 
 // A corner is a third of the rows by a third of the columns.
 void ask_corners(const GapMap& gaps, std::vector<Finding>& looks) {
-  const Layout& layout = gaps.layout;
-  const int deep = (layout.rows + 2) / 3, wide = (layout.cols + 2) / 3;
+  const int rows = gaps.layout.rows, cols = gaps.layout.cols, deep = (rows + 2) / 3, wide = (cols + 2) / 3;
   for (const bool last_rows : {false, true})
     for (const bool last_cols : {false, true}) {
-      const Region part = part_of(gaps, [&](int row, int col) {
-        return (last_rows ? layout.rows - 1 - row : row) < deep &&
-               (last_cols ? layout.cols - 1 - col : col) < wide;
-      });
+      const int top = last_rows ? rows - deep : 0, left = last_cols ? cols - wide : 0;
+      const Region part = part_of(gaps, {top, top + deep, left, left + wide});
       add(looks, part_finding(FindingKind::corner, part, corner_name(last_rows, last_cols), corner_cause()));
     }
 }
@@ -129,9 +131,7 @@ void tell_where(const TrayMap& tray, const GapMap& gaps, Finding& clump) {
   if (!block) return;
   const auto& [top, bottom, left, right] = *block;
   const int first = tray.first_number;
-  const Region part = part_of(gaps, [&](int row, int col) {
-    return row >= block->top && row < block->bottom && col >= block->left && col < block->right;
-  });
+  const Region part = part_of(gaps, *block);
   clump.place = fmt::format("rows {} to {}, columns {} to {}", top + first, bottom - 1 + first, left + first,
                             right - 1 + first);
   clump.sentence += " " + clump_place_sentence(clump.place, part);
@@ -188,12 +188,13 @@ std::optional<Finding> most_telling(const TrayMap& tray, double level) {
     ask_runs(tray, gaps, looks);
   }
   looks = adjusted_below(std::move(looks), holm, level);
-  std::erase_if(looks, [&](const Finding& look) { return is_line(look) && lies_in_more(gaps, look.cells); });
-  if (looks.empty()) return std::nullopt;
-  const auto named = std::ranges::find_if_not(looks, is_general);
-  Finding& next = named != looks.end() ? *named : looks.front();
-  if (next.kind == FindingKind::clump) tell_where(tray, gaps, next);
-  return std::move(next);
+  auto next = std::ranges::find_if(looks, [&](const Finding& look) {
+    return !is_general(look) && !(is_line(look) && lies_in_more(gaps, look.cells));
+  });
+  if (next == looks.end()) next = std::ranges::find_if(looks, is_general);
+  if (next == looks.end()) return std::nullopt;
+  if (next->kind == FindingKind::clump) tell_where(tray, gaps, *next);
+  return std::move(*next);
 }
 
 }  // namespace

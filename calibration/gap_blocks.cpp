@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <utility>
 
 #include "calibration/multiple_tests.h"
 
@@ -97,18 +98,30 @@ double of_bands(const BlockSums& sums, const Layout& layout, const Block& line) 
   return bands.log_mean();
 }
 
+// Spans of two lines or more, but not of all, one of them from `first` to before `last`. In tables far larger
+// than trays they begin and end at every second line, or fewer, since blocks grow in number with the lines'
+// fourth power.
+std::vector<std::pair<int, int>> spans(int lines, int first, int last) {
+  constexpr int kMost = 50;  // places to begin at
+  const int step = (lines + kMost - 1) / kMost;
+  std::vector<std::pair<int, int>> all;
+  for (int from = 0; from < last; from += step)
+    for (int next = from + step; next < lines + step; next += step)
+      if (const int to = std::min(next, lines); to >= from + 2 && to > first && to - from < lines)
+        all.emplace_back(from, to);
+  return all;
+}
+
 // All blocks that share a cell with `crossed`. Beside cells set aside some are a piece of a line: left out.
 template <typename Take>
 void each_block(const BlockSums& sums, const Layout& layout, const Block& crossed, Take take) {
-  for (int top = 0; top < crossed.bottom; ++top)
-    for (int bottom = std::max(top + 2, crossed.top + 1); bottom <= layout.rows; ++bottom)
-      for (int left = 0; left < crossed.right && bottom - top < layout.rows; ++left)
-        for (int right = std::max(left + 2, crossed.left + 1); right <= layout.cols; ++right)
-          if (right - left < layout.cols) {
-            const Block block{top, bottom, left, right};
-            const Part part = sums.part(block);
-            if (part.part_cells > std::max(bottom - top, right - left)) take(block, part);
-          }
+  const auto across = spans(layout.cols, crossed.left, crossed.right);
+  for (const auto& [top, bottom] : spans(layout.rows, crossed.top, crossed.bottom))
+    for (const auto& [left, right] : across) {
+      const Block block{top, bottom, left, right};
+      const Part part = sums.part(block);
+      if (part.part_cells > std::max(bottom - top, right - left)) take(block, part);
+    }
 }
 
 double of_blocks(const BlockSums& sums, const Layout& layout, const Block& crossed) {

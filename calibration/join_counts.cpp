@@ -124,6 +124,15 @@ double count_joins(std::span<const int> labels, const Web& web, Counts counts) {
   }));
 }
 
+// Before each filled cell and after the last lie so many empty ones, in any way: the chances for each of these
+// places, added up.
+double most_chance_of_run(int length, int empty, int cells) {
+  const double filled = cells - empty;
+  const double log_of_one = std::lgamma(cells - length + 1.) - std::lgamma(empty - length + 1.) -
+                            std::lgamma(cells + 1.) + std::lgamma(empty + 1.);
+  return std::min(1.0, (filled + 1) * std::exp(log_of_one));
+}
+
 }  // namespace
 
 std::vector<std::pair<int, int>> joins(const Layout& layout, Contact contact) {
@@ -185,6 +194,9 @@ JoinCount runs_test(std::span<const int> sequence) {
 double chance_of_run(int length, int empty, int cells) {
   require(length >= 1, "length of the run", length, "≥ 1");
   require(empty >= 0 && empty <= cells, "empty cells", empty, "between 0 and all cells");
+  constexpr double kMostSteps = 1e8;  // hundreds of times what a tray of 264 cells takes
+  if (length <= empty && 1.0 * (cells - empty) * empty * length > kMostSteps)
+    return most_chance_of_run(length, empty, cells);
   // chance[e]: that of a run among e empty and so many filled cells in any order, by how many empty ones
   // lead. Every term is positive, so that no digits are lost.
   std::vector<double> chance;
@@ -199,7 +211,7 @@ double chance_of_run(int length, int empty, int cells) {
       }
       chance[static_cast<std::size_t>(e)] = sum + lead;
     }
-  return chance.back();
+  return std::min(1.0, chance.back());  // sums may round beyond 1
 }
 
 }  // namespace braird

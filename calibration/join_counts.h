@@ -55,7 +55,9 @@ JoinCount unlike_joins(std::span<const int> labels, const Layout& layout, Contac
 JoinCount runs_test(std::span<const int> sequence);
 
 /// Chance that `cells` cells in a row, `empty` of them empty anywhere, hold a run of at least `length` empty
-/// ones. Exact, cell by cell. Throws std::invalid_argument unless length ≥ 1 and 0 ≤ empty ≤ cells.
+/// ones. Exact, cell by cell; in tables of thousands of cells, where that takes too long, a little above it (the
+/// chances of each place added up), the less so the smaller it is. Throws std::invalid_argument unless
+/// length ≥ 1 and 0 ≤ empty ≤ cells.
 double chance_of_run(int length, int empty, int cells);
 
 }  // namespace braird

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <optional>
+#include <set>
 #include <utility>
 
 #include "calibration/finding_words.h"
@@ -16,29 +17,21 @@ namespace {
 
 constexpr double kSureEdge = 0.01;
 
+struct EdgedTray {
+  GapMap gaps;
+  Part edge;
+};
+
 // Trays of one layout.
 struct Group {
   const TrayMap* first = nullptr;
-  std::vector<GapMap> trays;
-  std::vector<std::vector<int>> regions;  // that stand out in one tray or more, as places
+  std::vector<EdgedTray> trays;
+  std::set<std::vector<int>> regions;  // that stand out in one tray or more, as places
 };
 
 bool is_region(const Finding& finding) {
   return finding.kind == FindingKind::edge || finding.kind == FindingKind::corner ||
          finding.kind == FindingKind::row || finding.kind == FindingKind::column;
-}
-
-std::vector<Group> by_layout(std::span<const TrayMap> trays) {
-  std::vector<Group> groups;
-  for (const TrayMap& tray : trays) {
-    auto group =
-        std::ranges::find_if(groups, [&](const Group& other) { return other.first->layout == tray.layout; });
-    if (group == groups.end()) group = groups.insert(groups.end(), {&tray, {}, {}});
-    group->trays.push_back(gap_map(tray));
-    for (Finding& finding : find_patterns(tray))
-      if (is_region(finding)) group->regions.push_back(std::move(finding.cells));
-  }
-  return groups;
 }
 
 // The tray, and its edge as the part.
@@ -53,10 +46,24 @@ Part edge_of(const GapMap& gaps) {
   return edge;
 }
 
-bool edge_stands_out(const std::vector<GapMap>& trays) {
-  Part sum;
-  for (const GapMap& gaps : trays) {
+std::vector<Group> by_layout(std::span<const TrayMap> trays) {
+  std::vector<Group> groups;
+  for (const TrayMap& tray : trays) {
+    auto group =
+        std::ranges::find_if(groups, [&](const Group& other) { return other.first->layout == tray.layout; });
+    if (group == groups.end()) group = groups.insert(groups.end(), {&tray, {}, {}});
+    GapMap gaps = gap_map(tray);
     const Part edge = edge_of(gaps);
+    group->trays.push_back({std::move(gaps), edge});
+    for (Finding& finding : find_patterns(tray))
+      if (is_region(finding)) group->regions.insert(std::move(finding.cells));
+  }
+  return groups;
+}
+
+bool edge_stands_out(const std::vector<EdgedTray>& trays) {
+  Part sum;
+  for (const auto& [gaps, edge] : trays) {
     sum.cells += edge.cells, sum.empty += edge.empty;
     sum.part_cells += edge.part_cells, sum.part_empty += edge.part_empty;
   }
@@ -68,9 +75,9 @@ double share(int empty, int cells) {
 }
 
 // The gap rate that a place is held against: the whole tray's, or that of its edge or of its middle.
-double rate_around(const GapMap& gaps, int at, bool by_edge) {
+double rate_around(const EdgedTray& tray, int at, bool by_edge) {
+  const auto& [gaps, edge] = tray;
   if (!by_edge) return share(gaps.empty, gaps.cells);
-  const Part edge = edge_of(gaps);
   return is_at_edge(gaps.layout, at) ? share(edge.part_empty, edge.part_cells)
                                      : share(edge.empty - edge.part_empty, edge.cells - edge.part_cells);
 }
@@ -104,19 +111,33 @@ struct Place {
 };
 
 // A corner, line or edge that suffers, in any tray, is what its places are held against: it jams no hole.
-Place place_in(const Group& group, int at, bool by_edge) {
-  Place place;
-  for (const GapMap& gaps : group.trays) {
-    const int label = gaps.labels[static_cast<std::size_t>(at)];
-    if (label < 0) continue;
-    double rate = rate_around(gaps, at, by_edge);
-    for (const std::vector<int>& region : group.regions)
-      if (std::ranges::find(region, at) != region.end()) rate = std::max(rate, share_in(gaps, region));
-    place.gap_rates.push_back(rate);
-    place.expected += place.gap_rates.back();
-    place.empty += label;
+std::vector<double> rates_around(const Group& group, const EdgedTray& tray, bool by_edge) {
+  std::vector<double> rates;
+  rates.reserve(tray.gaps.labels.size());
+  for (int at = 0; at < std::ssize(tray.gaps.labels); ++at) rates.push_back(rate_around(tray, at, by_edge));
+  for (const std::vector<int>& region : group.regions) {
+    const double share = share_in(tray.gaps, region);
+    for (const int at : region) {
+      double& rate = rates[static_cast<std::size_t>(at)];
+      rate = std::max(rate, share);
+    }
   }
-  return place;
+  return rates;
+}
+
+std::vector<Place> places_in(const Group& group, bool by_edge) {
+  std::vector<Place> places(number_of_cells(group.first->layout));
+  for (const EdgedTray& tray : group.trays) {
+    const std::vector<double> rates = rates_around(group, tray, by_edge);
+    for (std::size_t at = 0; at < places.size(); ++at) {
+      const int label = tray.gaps.labels[at];
+      if (label < 0) continue;
+      places[at].gap_rates.push_back(rates[at]);
+      places[at].expected += rates[at];
+      places[at].empty += label;
+    }
+  }
+  return places;
 }
 
 double chance_of_as_often(const Place& place) {
@@ -145,11 +166,11 @@ std::vector<Finding> find_repeated_places(std::span<const TrayMap> trays, double
   for (const Group& group : groups) {
     if (group.trays.size() < 2) continue;
     const Layout& layout = group.first->layout;
-    const bool by_edge = edge_stands_out(group.trays);
-    for (int at = 0; at < layout.rows * layout.cols; ++at) {
+    const std::vector<Place> places = places_in(group, edge_stands_out(group.trays));
+    for (int at = 0; at < std::ssize(places); ++at) {
       std::string name = place_name(*group.first, at);
       if (groups.size() > 1) name += fmt::format(" (of {} × {} cells)", layout.rows, layout.cols);
-      looks.push_back(place_finding(place_in(group, at, by_edge), std::move(name)));
+      looks.push_back(place_finding(places[static_cast<std::size_t>(at)], std::move(name)));
       looks.back().cells = {at};
       looks.back().layout = layout;
     }

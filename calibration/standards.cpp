@@ -14,47 +14,49 @@ namespace braird {
 namespace {
 
 // From this percentage up to the next entry before it, the tolerance is so many points.
-struct Step {
+struct Tolerance {
   int from = 0;
   int points = 0;
 };
 
-constexpr std::array<Step, 16> kFourReplicates = {{{99, 5},
-                                                   {98, 6},
-                                                   {97, 7},
-                                                   {96, 8},
-                                                   {95, 9},
-                                                   {93, 10},
-                                                   {91, 11},
-                                                   {89, 12},
-                                                   {87, 13},
-                                                   {84, 14},
-                                                   {81, 15},
-                                                   {78, 16},
-                                                   {73, 17},
-                                                   {67, 18},
-                                                   {56, 19},
-                                                   {51, 20}}};
-constexpr std::array<Step, 11> kTwoReplicates = {{{96, 6},
-                                                  {95, 7},
-                                                  {93, 8},
-                                                  {91, 9},
-                                                  {88, 10},
-                                                  {84, 11},
-                                                  {81, 12},
-                                                  {76, 13},
-                                                  {69, 14},
-                                                  {55, 15},
-                                                  {51, 16}}};
+constexpr std::array<Tolerance, 16> kFourReplicates = {{{99, 5},
+                                                        {98, 6},
+                                                        {97, 7},
+                                                        {96, 8},
+                                                        {95, 9},
+                                                        {93, 10},
+                                                        {91, 11},
+                                                        {89, 12},
+                                                        {87, 13},
+                                                        {84, 14},
+                                                        {81, 15},
+                                                        {78, 16},
+                                                        {73, 17},
+                                                        {67, 18},
+                                                        {56, 19},
+                                                        {51, 20}}};
+constexpr std::array<Tolerance, 11> kTwoReplicates = {{{96, 6},
+                                                       {95, 7},
+                                                       {93, 8},
+                                                       {91, 9},
+                                                       {88, 10},
+                                                       {84, 11},
+                                                       {81, 12},
+                                                       {76, 13},
+                                                       {69, 14},
+                                                       {55, 15},
+                                                       {51, 16}}};
 constexpr int kTwoReplicatesEnd = 97;
 
-constexpr std::array<Step, 10> kDifferentLabs = {
+constexpr std::array<Tolerance, 10> kDifferentLabs = {
     {{99, 2}, {97, 3}, {94, 4}, {91, 5}, {87, 6}, {82, 7}, {76, 8}, {70, 9}, {60, 10}, {51, 11}}};
-constexpr std::array<Step, 7> kSameLab = {{{98, 2}, {95, 3}, {91, 4}, {85, 5}, {77, 6}, {60, 7}, {51, 8}}};
-constexpr std::array<Step, 6> kLabel = {{{96, 5}, {90, 6}, {80, 7}, {70, 8}, {60, 9}, {0, 10}}};
+constexpr std::array<Tolerance, 7> kSameLab = {
+    {{98, 2}, {95, 3}, {91, 4}, {85, 5}, {77, 6}, {60, 7}, {51, 8}}};
+constexpr std::array<Tolerance, 6> kLabel = {{{96, 5}, {90, 6}, {80, 7}, {70, 8}, {60, 9}, {0, 10}}};
 
-int look_up(std::span<const Step> steps, int percent) {
-  const auto step = std::ranges::find_if(steps, [&](const Step& entry) { return percent >= entry.from; });
+int look_up(std::span<const Tolerance> steps, int percent) {
+  const auto step =
+      std::ranges::find_if(steps, [&](const Tolerance& entry) { return percent >= entry.from; });
   return step == steps.end() ? steps.back().points : step->points;
 }
 

@@ -53,9 +53,9 @@ std::string without_command(const CLI::App& app) {
 
 /// Words that no option takes: mostly the rest of a name that lacks its quotes.
 std::string left_over(const std::vector<std::string>& rest, const std::vector<std::string>& typed) {
-  const auto at = std::ranges::search(typed, rest).begin();
+  const auto at = std::search(typed.begin(), typed.end(), rest.begin(), rest.end());
   const std::string words = fmt::format("{}", fmt::join(rest, " "));
-  const std::string names = fmt::format("{} {} left over", words, rest.size() == 1 ? "is" : "are");
+  std::string names = fmt::format("{} {} left over", words, rest.size() == 1 ? "is" : "are");
   if (at == typed.end() || at <= typed.begin() + 1 || (at - 1)->starts_with('-')) return names;
   const std::string remedy = names + "; put a name of several words in quotes";
   const bool second = at == typed.begin() + 2 || (at - 2)->starts_with('-');

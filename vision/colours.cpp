@@ -21,7 +21,7 @@ bool is_of_one_tone(const cv::Mat& bgr) {
   std::ranges::copy_if(cv::Mat_<cv::Vec3b>(small), std::back_inserter(colours), [](const cv::Vec3b& colour) {
     return std::max({colour[0], colour[1], colour[2]}) < kBurntOut;
   });
-  if (colours.size() < small.total() / 10) return false;
+  if (10 * colours.size() < small.total()) return false;
   cv::Mat covariance, mean, spreads;
   cv::calcCovarMatrix(cv::Mat(colours).reshape(1), covariance, mean,
                       cv::COVAR_NORMAL | cv::COVAR_ROWS | cv::COVAR_SCALE, CV_64F);

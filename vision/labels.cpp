@@ -46,7 +46,6 @@ cv::Point2d middle_of(const SeenLabel& label) {
   return sum / 4;
 }
 
-/// From a place of the photo to the tray's coordinates.
 /// Cells from a place to the tray's rim; 0 on the tray.
 double distance_to(const Lattice& lattice, cv::Point2d photo) {
   const cv::Rect2d hull = hull_of(lattice);

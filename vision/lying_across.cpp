@@ -100,7 +100,7 @@ cv::Point2d place_beyond(const Lattice& lattice, int side, int cell, double out)
   if (side == 1) return tray_point(lattice, cell, lattice.cols - 1) + cv::Point2d(out, 0);
   if (side == 3) return tray_point(lattice, cell, 0) - cv::Point2d(out, 0);
   const double row = side == 0 ? -out : lattice.rows - 1 + out;
-  return {cell + lattice.odd_row_shift * (std::lround(std::abs(row)) % 2), row};
+  return {cell + lattice.odd_row_shift * static_cast<int>(std::lround(std::abs(row)) % 2), row};
 }
 
 /// Whether the frame may cut what lies beyond a side as far as a box reaches.

@@ -113,6 +113,7 @@ std::string tray_name(std::size_t index) {
 
 void write_tray_names(cv::Mat& picture, const cv::Mat& bgr, const std::vector<Tray>& trays) {
   std::vector<Outline> outlines;
+  outlines.reserve(trays.size());
   for (const Tray& tray : trays) outlines.push_back(outline_of(tray));
   cv::Mat taken = taken_places(picture, bgr, outlines);
   for (std::size_t i = 0; i < trays.size(); ++i) {

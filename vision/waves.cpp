@@ -27,7 +27,7 @@ Waves waves_in(const cv::Mat& bgr, const cv::Mat1d& values) {
   cv::createHanningWindow(fading, window, CV_32F);
   if (values.rows == 2) cv::merge(std::vector{fading, fading}, fading);
   Waves waves;
-  if (std::min(bgr.rows, bgr.cols) < kWaveWindow) return waves;
+  if (std::min(bgr.rows, bgr.cols) < 2 * kWaveWindow) return waves;
   for (int row = 0; row < kWindowsAcross; ++row)
     for (int col = 0; col < kWindowsAcross; ++col) {
       const cv::Point at((bgr.cols - kWaveWindow) * col / (kWindowsAcross - 1),

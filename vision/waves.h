@@ -13,8 +13,9 @@ constexpr int kWaveWindow = 64;  ///< px a side of what is looked at at once
 /// that run the other way stand at kWaveWindow - x and - y.
 using Waves = std::vector<cv::Mat2f>;
 
-/// Those of 25 windows spread over a picture, none of one under `kWaveWindow` px a side. `bgr`: 8-bit; `values`: makes
-/// of a px's blue, green and red the number that is looked at (one row) or the two parts of a complex one.
+/// Those of 25 windows spread over a picture, none of one under twice `kWaveWindow` px a side, where windows would show
+/// much the same. `bgr`: 8-bit; `values`: makes of a px's blue, green and red the number that is looked at (one row) or
+/// the two parts of a complex one.
 Waves waves_in(const cv::Mat& bgr, const cv::Mat1d& values);
 
 /// Those of a picture's brightness.

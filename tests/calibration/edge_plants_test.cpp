@@ -72,6 +72,40 @@ TEST_CASE("where the gaps tell all, or nothing differs, plants at the edge are n
   CHECK(find_patterns(counted_tray({"3333", "3333", "3333", "3333", "3333"}, 3)).empty());
 }
 
+TEST_CASE(
+    "an edge all of whose cells have a plant less than those within is found, whatever the share rounds to") {
+  const auto with_plants = [](int at_edge, int within, int seeds) {
+    TrayMap tray;
+    tray.layout = {8, 12};
+    for (int at = 0; at < 96; ++at)
+      tray.cells.push_back({is_at_edge(tray.layout, at) ? at_edge : within, seeds});
+    return edge_plants(tray);
+  };
+  for (int seeds = 2; seeds < 12; ++seeds) {
+    CAPTURE(seeds);
+    CHECK_FALSE(with_plants(seeds / 2, seeds / 2, seeds).has_value());
+    const auto found = with_plants(seeds - 1, seeds, seeds);
+    REQUIRE(found.has_value());
+    // The same for all: plants differ by one, and are known to one in the cells of each.
+    CHECK(found->p_value == doctest::Approx(with_plants(1, 2, 2)->p_value).epsilon(1e-6));
+    CHECK(found->p_value > 1e-30);
+    CHECK(found->difference->low > 0.9 / seeds);
+    CHECK(found->difference->low < found->difference->estimate);
+  }
+}
+
+TEST_CASE("a side that was not sown is none of the two that tell") {
+  TrayMap tray =
+      counted_tray({"44444444", "43233234", "42323324", "43323323", "44232334", "43332324", "44344344"}, 4);
+  const auto whole = edge_plants(tray);
+  REQUIRE(whole.has_value());
+  CHECK(whole->difference->high < 0);
+  for (int col = 0; col < 8; ++col) tray.cells[static_cast<std::size_t>(col)] = {0, 0};
+  const auto without = edge_plants(tray);
+  REQUIRE(without.has_value());
+  CHECK(without->p_value == doctest::Approx(whole->p_value).epsilon(0.5));
+}
+
 TEST_CASE("a side that alone is poor is no dry edge") {
   const TrayMap tray =
       counted_tray({"01010110", "34443434", "43443444", "34434443", "43443434", "34443443"}, 4);

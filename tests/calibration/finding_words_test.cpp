@@ -96,3 +96,9 @@ TEST_CASE("every kind of finding has its name") {
     names.insert(name_of(kind));
   CHECK(names.size() == 7);
 }
+
+TEST_CASE("plants a cell are said in two digits, without powers of ten where there are many") {
+  CHECK(edge_plants_sentence(0.061, 2.94, "cause") ==
+        "The edge has 0.061 plants a cell, the rest 2.9: cause.");
+  CHECK(edge_plants_sentence(9.97, 123.4, "cause") == "The edge has 10 plants a cell, the rest 123: cause.");
+}

@@ -2,6 +2,7 @@
 #include "calibration/findings.h"
 
 #include <algorithm>
+#include <ctime>
 #include <random>
 #include <stdexcept>
 #include <string_view>
@@ -112,6 +113,16 @@ TEST_CASE("full, empty, tiny and unsown trays have no pattern") {
   for (const auto& tray : {drawn_tray({"####", "####"}), drawn_tray({"....", "...."}), drawn_tray({".#"}),
                            drawn_tray({"#"}), drawn_tray({"#. ", " .#"}), drawn_tray({"    "})})
     CHECK(find_patterns(tray).empty());
+}
+
+TEST_CASE("trays in which next to nothing came up are looked through like others") {
+  std::mt19937 random(2);
+  for (int cols = 2; cols <= 16; ++cols)
+    for (int up = 1; up <= 4; ++up) {
+      const Layout layout{4, cols};
+      for (const Finding& one : find_patterns(shuffled_tray(layout, 4 * cols - up, random)))
+        CHECK(one.p_adjusted <= 0.05);
+    }
 }
 
 TEST_CASE("simulation: trays whose gaps lie anywhere show a finding in at most 5 % of cases") {
@@ -269,6 +280,28 @@ TEST_CASE("one tray, or trays of another shape, repeat nothing") {
   const TrayMap tray = drawn_tray({".###", "####"});
   CHECK(find_repeated_places(std::vector<TrayMap>{tray}).empty());
   CHECK(find_repeated_places(std::vector<TrayMap>{tray, drawn_tray({".#", "##"})}).empty());
+}
+
+TEST_CASE("a table of ten thousands of cells is looked through in seconds") {
+  std::mt19937 random(12);
+  std::uniform_real_distribution<> chance(0, 1);
+  std::vector<TrayMap> trays(2);
+  for (TrayMap& tray : trays) {
+    tray.layout = {200, 200};
+    for (int row = 0; row < 200; ++row)
+      for (int col = 0; col < 200; ++col) {
+        const bool is_edge = row == 0 || col == 0 || row == 199 || col == 199;
+        const bool is_dry = row >= 40 && row < 60 && col >= 80 && col < 100, is_blocked = row % 50 == 30;
+        tray.cells.push_back({!is_blocked && chance(random) < (is_edge || is_dry ? .5 : .9) ? 1 : 0, 1});
+      }
+  }
+  const std::clock_t start = std::clock();
+  const auto found = find_patterns(trays[0]);
+  REQUIRE(found.size() >= 5);
+  CHECK(std::ranges::count(found, FindingKind::row, &Finding::kind) == 4);
+  CHECK(std::ranges::count(found, FindingKind::edge, &Finding::kind) == 1);
+  find_repeated_places(trays);
+  CHECK(std::clock() - start < 20.0 * CLOCKS_PER_SEC);
 }
 
 TEST_CASE("findings refuse nonsense") {

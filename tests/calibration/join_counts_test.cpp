@@ -2,6 +2,7 @@
 #include "calibration/join_counts.h"
 
 #include <algorithm>
+#include <cmath>
 #include <random>
 #include <stdexcept>
 #include <string_view>
@@ -233,6 +234,24 @@ TEST_CASE("closed form: chances of runs where many or few cells are empty") {
   CHECK(chance_of_run(1, 1, 400) == doctest::Approx(1));
   CHECK(chance_of_run(10, 10, 400) == doctest::Approx(391 / 2.5798e19).epsilon(1e-3));  // of 400 over 10
   CHECK(chance_of_run(3, 2, 400) == 0);
+}
+
+TEST_CASE("a run that is certain, or nearly, has a chance that rounding takes no further") {
+  for (int cells = 1; cells <= 60; ++cells)
+    for (int empty = cells / 2; empty <= cells; ++empty)
+      for (int length = 1; length <= empty; ++length) {
+        const double chance = chance_of_run(length, empty, cells);
+        REQUIRE(chance > 0);
+        REQUIRE(chance <= 1);
+      }
+}
+
+TEST_CASE("chances of runs go on smoothly where they are no longer reckoned cell by cell") {
+  const double in_full = chance_of_run(20, 1000, 5990), beyond = chance_of_run(20, 1000, 6010);
+  CHECK(in_full < 1e-9);
+  CHECK(beyond / in_full == doctest::Approx(std::pow(5990 / 6010., 19)).epsilon(.01));
+  CHECK(chance_of_run(2, 5000, 100000) == 1);
+  CHECK(chance_of_run(5001, 5000, 100000) == 0);
 }
 
 TEST_CASE("join counts refuse nonsense") {

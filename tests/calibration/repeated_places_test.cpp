@@ -2,12 +2,15 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <ctime>
 #include <random>
 #include <vector>
 
 #include "calibration/findings.h"
+#include "tests/times.h"
 
 using namespace braird;
+using namespace braird::test;
 
 TEST_CASE("a dry edge jams no hole") {
   std::mt19937 random(6);
@@ -31,6 +34,25 @@ TEST_CASE("a dry edge jams no hole") {
   }
   CHECK(found_hole == lots);
   CHECK(astray <= .1 * lots);
+}
+
+TEST_CASE("thousands of trays with dry edges are looked through in seconds") {
+  std::mt19937 random(8);
+  std::uniform_real_distribution<> chance(0, 1);
+  std::vector<TrayMap> trays(static_cast<std::size_t>(times(2000, 100)));
+  for (TrayMap& tray : trays) {
+    tray.layout = {8, 16};
+    for (int row = 0; row < 8; ++row)
+      for (int col = 0; col < 16; ++col) {
+        const bool edge = row == 0 || col == 0 || row == 7 || col == 15, jammed = row == 3 && col == 4;
+        tray.cells.push_back({!jammed && chance(random) < (edge ? .4 : .95) ? 1 : 0, 1});
+      }
+  }
+  const std::clock_t start = std::clock();
+  const auto found = find_repeated_places(trays);
+  REQUIRE_FALSE(found.empty());
+  CHECK(found[0].cells == std::vector<int>{3 * 16 + 4});
+  CHECK(std::clock() - start < 10.0 * CLOCKS_PER_SEC);
 }
 
 TEST_CASE("a dry corner or a blocked row jams no hole, but a hole beside them is found") {

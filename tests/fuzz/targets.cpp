@@ -18,6 +18,7 @@
 #include "calibration/ledger/ledger.h"
 #include "calibration/ledger/packing.h"
 #include "calibration/ledger/transfer.h"
+#include "calibration/lot_report.h"
 #include "calibration/profiles.h"
 #include "calibration/tray_label.h"
 #include "cli/check_counts.h"
@@ -48,6 +49,14 @@ std::vector<std::string> parts_of(Bytes bytes, std::size_t count) {
       parts.back() += static_cast<char>(byte);
   parts.resize(std::max(parts.size(), count));
   return parts;
+}
+
+/// Where chances are asked for, they are chances.
+void report_on_all(const std::vector<Lot>& lots) {
+  for (const Lot& lot : lots)
+    for (const Finding& finding : report_on(lot).findings)
+      hold(finding.p_adjusted >= 0 && finding.p_adjusted < 1, "a finding is likelier than chance");
+  overdispersion_across(lots);
 }
 
 void codecs(Bytes bytes) {
@@ -97,7 +106,7 @@ void census(Bytes bytes) {
     ledger::unpack_places(ledger::pack_places(tray.cells, tray.layout.cols), tray.layout.cols, cells);
     ledger::unpack_plants(ledger::pack_plants(tray.cells), cells);
   }
-  lots_of(std::vector{census, census}, {});
+  report_on_all(lots_of(std::vector{census, census}, {}));
 }
 
 /// The list of trays, that of crops, and that of prices.
@@ -127,7 +136,7 @@ void counts(Bytes bytes) {
   attempt([](std::istream& in) { cli::read_counts(in, "counts.csv"); });
   for (const DailyCounts daily : {DailyCounts::newly_up, DailyCounts::up_in_all})
     attempt([&](std::istream& in) {
-      read_hand_counts(in, "counts.csv", {100, 2, LatticeKind::square, daily, {}});
+      report_on_all(read_hand_counts(in, "counts.csv", {100, 2, LatticeKind::square, daily, {}}));
     });
 }
 

@@ -89,7 +89,11 @@ TEST_CASE("a photo of a screen shows stripes that run through the colours, a pho
     CAPTURE(period);
     CHECK(is_of_screen(on_screen(photo, 0.2, period)));
   }
-  CHECK_FALSE(is_of_screen(photo(cv::Rect(0, 0, 400, 63))));
+  for (const int side : {1, 63, 64, 65, 90, 127, 128, 131, 200})
+    for (const int down : {500, 800}) {
+      CAPTURE(side);
+      CHECK_FALSE(is_of_screen(photo(cv::Rect(600, down, side, side))));
+    }
   CHECK_FALSE(is_of_screen(cv::Mat(200, 200, CV_8UC3, cv::Scalar(10, 90, 200))));
 }
 
@@ -114,6 +118,17 @@ TEST_CASE("a lens that sends red and blue apart makes no screen of a part of a p
   cv::Mat seen;
   cv::merge(colours, seen);
   CHECK_FALSE(is_of_screen(seen(cv::Rect(0, 0, seen.cols / 2, seen.rows / 2))));
+}
+
+TEST_CASE("a picture of a few px, burnt out or not, is looked at like any other") {
+  for (const int side : {1, 2, 3, 64})
+    for (const int light : {0, 120, 255}) {
+      CAPTURE(side);
+      CAPTURE(light);
+      const Taking taking = how_taken(cv::Mat(side, side, CV_8UC3, cv::Scalar::all(light)), Counted::seeds);
+      CHECK((taking.spoilt.find("no colours") != std::string::npos) == (light < 255));
+      CHECK(taking.remarks.empty());
+    }
 }
 
 TEST_CASE("a photo of a screen is refused, and the way out named") {
