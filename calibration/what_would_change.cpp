@@ -50,7 +50,8 @@ std::vector<std::string> what_would_change(const Belief& belief, const OptionTer
   try_out("If work cost half as much", [](auto& t) { t.batch.economy.hour_price /= 2; });
   try_out("If a missing cell cost you twice as much", [](auto& t) { t.batch.economy.full_cell_worth *= 2; });
   try_out("If a missing cell cost you half as much", [](auto& t) { t.batch.economy.full_cell_worth /= 2; });
-  try_out("If you needed a tenth fewer cells", [](auto& t) { t.need = std::max(1, t.need - a_tenth(t.need)); });
+  try_out("If you needed a tenth fewer cells",
+          [](auto& t) { t.need = std::max(1, t.need - a_tenth(t.need)); });
   try_out("If you needed a tenth more cells", [](auto& t) { t.need = a_tenth_more(t.need); });
   if (terms.days_to_planting)
     try_out("If you planted a fortnight later", [](auto& t) { *t.days_to_planting += 14; });
