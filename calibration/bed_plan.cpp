@@ -105,17 +105,6 @@ double true_spacing_cm(const BedPlan& plan) {
   return plan.spacing_cm * plan.every;
 }
 
-double seeds_per_portion(double seeds, int portions) {
-  require(seeds > 0, "seeds", seeds, "> 0");
-  require(portions > 0, "portions", portions, "> 0");
-  return seeds / portions;
-}
-
-double oversowing_factor(double germination) {
-  require(germination > 0 && germination <= 1, "germination", germination, "above 0 and at most 1");
-  return 1 / germination;
-}
-
 double chance_of_enough(std::span<const LotChance> lot, const SowingTerms& terms, int cells, int need) {
   return chance_of_enough(full_shares(lot, terms), cells, need, terms.cells_per_tray);
 }

@@ -24,12 +24,6 @@ int cells_of(const BedPlan& plan);
 /// From cell to cell in the row, cm.
 double true_spacing_cm(const BedPlan& plan);
 
-/// What a tray gets when seeds are shared out evenly; both > 0.
-double seeds_per_portion(double seeds, int portions);
-
-/// How much more to sow where a share `germination` in (0, 1] comes up: 1 / germination.
-double oversowing_factor(double germination);
-
 /// A sowing that fills the bed with the stated assurance.
 struct SowingPlan {
   int need = 0;          ///< full cells for the bed

@@ -50,12 +50,17 @@ class Truths {
   std::map<long, Sum> by_count_;
 };
 
-// How far the unchecked cells are off, as sums over them.
-CounterCheck check_of(const Alike& alike) {
+// How far unchecked cells are off, as sums over them, and standard errors of what is left of that: from what
+// all photos of a lot may share, and from which cells were drawn to be checked.
+struct Left {
+  double shift = 0, shared = 0, drawn = 0;
+};
+
+Left left_of(const Alike& alike) {
   double off = 0;
   for (const CellReading& cell : alike.unchecked) off += kKappa * cell.off;
   const std::vector<CheckedCell>& checked = alike.telling();
-  if (alike.unchecked.empty() || checked.size() < kFewestChecks) return {0, off};
+  if (alike.unchecked.empty() || checked.size() < kFewestChecks) return {0, off, 0};
   const Truths truths(checked);
   const double cells = static_cast<double>(alike.unchecked.size()),
                many = static_cast<double>(checked.size());
@@ -70,10 +75,11 @@ CounterCheck check_of(const Alike& alike) {
   const double unseen = std::max(1.0, alike.unchecked.front().seeds / 2);
   const double reach = t_quantile(many - 1, 0.95) / normal_quantile_two_sided(0.95),
                said = reach * reach * ((spread + unseen / many) / many + spread / cells),
-               before = std::pow(off / cells, 2) + std::pow(2 * shift, 2),
-               left = cells * std::sqrt(before * said / (before + said));
-  const bool own = &checked == &alike.own, corrects = &checked != &alike.other_trays;
-  return {corrects ? shift * cells : 0, own ? left : std::max(left, off)};
+               before = std::pow(off / cells, 2) + std::pow(2 * shift, 2), weight = before / (before + said),
+               left = cells * std::sqrt(said * weight);
+  if (&checked == &alike.own)
+    return {shift * cells, cells * (1 - weight) * std::sqrt(before), cells * weight * std::sqrt(said)};
+  return {&checked == &alike.other_trays ? 0 : shift * cells, std::max(left, off), 0};
 }
 
 std::vector<std::size_t> groups_of(const CheckedTrays& of) {
@@ -110,17 +116,19 @@ std::vector<Alike> told_alike(const CheckedTrays& of, Seen seen) {
 template <typename Seen>
 CounterCheck counter_check(std::span<const CheckedTrays> kinds, Seen seen) {
   CounterCheck sum;
-  double sown = 0;
+  double sown = 0, drawn = 0;
   for (const CheckedTrays& of : kinds)
     for (const auto& tray : of.trays)
       for (const CellReading& cell : tray)
         if (cell.seeds > 0) sown += seen(cell).seeds;
   for (const CheckedTrays& of : kinds)
     for (const Alike& alike : told_alike(of, seen)) {
-      const CounterCheck more = check_of(alike);
+      const Left more = left_of(alike);
       sum.shift += more.shift / sown;
-      sum.error += more.error / sown;
+      sum.error += more.shared / sown;
+      drawn = std::hypot(drawn, more.drawn / sown);
     }
+  sum.error = std::hypot(sum.error, drawn);
   return sum;
 }
 

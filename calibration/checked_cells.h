@@ -13,7 +13,8 @@
 // their weights. P is the photo's own doubt (counter_doubt.h), squared, and the square of twice what the
 // checks moved: a counter caught out is trusted less. V is the spread of the checked cells' errors, one
 // miscounted seedling more than was seen (half the seeds of a cell, where that is more), in as many cells,
-// and that of the others, with Student's t. It follows that
+// and that of the others, with Student's t. Over trays with checks of their own, what is left of P adds up,
+// since photos of a lot err alike; what is left of V, drawn anew in each, adds up in squares. It follows that
 //
 // - checks that agree move nothing and widen nothing, however few,
 // - the counter's doubt weighs by the share of cells not counted by hand, and is gone once all were,

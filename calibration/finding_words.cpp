@@ -71,12 +71,19 @@ std::string edge_cause(bool edge_is_poorer) {
                         : "the middle suffers; check for wet, cold or crusted medium there";
 }
 
-std::string line_cause(FindingKind kind, const Part& part, bool may_have_crept) {
-  const bool crept = rate(part.part_empty, part.part_cells) >= kNearlyAll && rest_rate(part) <= kFew;
-  if (may_have_crept && crept)
+bool may_be_dry_side(const Part& part, LinePlace place) {
+  return place.outermost && rate(part.part_empty, part.part_cells) < kNearlyAll;
+}
+
+std::string line_cause(FindingKind kind, const Part& part, LinePlace place) {
+  const bool is_row = kind == FindingKind::row;
+  if (may_be_dry_side(part, place))
+    return fmt::format("a side may dry out first: check the watering there, and the sower's {}",
+                       is_row ? "row" : "hole or line");
+  if (place.outermost && place.from_photo && rest_rate(part) <= kFew)
     return "check in the marked photo that the lattice has not crept off the tray, then the sower";
-  return kind == FindingKind::row ? "check the sower's row, and how evenly it was covered and watered"
-                                  : "check the sower's hole or line for this column";
+  return is_row ? "check the sower's row, and how evenly it was covered and watered"
+                : "check the sower's hole or line for this column";
 }
 
 std::string corner_cause() {

@@ -28,9 +28,14 @@ std::string repeated_sentence(const std::string& place, int empty, int trays, do
 
 /// What to check where the edge differs from the middle.
 std::string edge_cause(bool edge_is_poorer);
-/// `may_have_crept`: an outermost line of a counted photo; if it is nearly all empty, the lattice is the
-/// suspect.
-std::string line_cause(FindingKind kind, const Part& part, bool may_have_crept);
+/// Where a line lies.
+struct LinePlace {
+  bool outermost = false;
+  bool from_photo = false;  ///< then the lattice is the suspect where an outermost line is nearly all empty
+};
+/// Is an outermost line only partly empty? A side that dries out leaves that as well as the sower does.
+bool may_be_dry_side(const Part& part, LinePlace place);
+std::string line_cause(FindingKind kind, const Part& part, LinePlace place);
 /// What to check in a poor corner, and what a corner is called ("the corner of …").
 std::string corner_cause();
 std::string corner_name(bool last_rows, bool last_cols);

@@ -87,9 +87,11 @@ std::optional<Finding> line_finding(const TrayMap& tray, const GapMap& gaps, Fin
   const int rows = tray.layout.rows, cols = tray.layout.cols;
   const int last = (is_row ? rows : cols) - 1;
   const Region part = part_of(gaps, is_row ? Block{line, line + 1, 0, cols} : Block{0, rows, line, line + 1});
-  const bool may_have_crept = tray.from_photo && (line == 0 || line == last);
-  return part_finding(kind, part, fmt::format("{} {}", name_of(kind), line + tray.first_number),
-                      line_cause(kind, part, may_have_crept), rest);
+  const LinePlace place{line == 0 || line == last, tray.from_photo};
+  auto finding = part_finding(kind, part, fmt::format("{} {}", name_of(kind), line + tray.first_number),
+                              line_cause(kind, part, place), rest);
+  if (finding) finding->may_be_dry_side = may_be_dry_side(part, place);
+  return finding;
 }
 
 void ask_lines(const TrayMap& tray, const GapMap& gaps, std::vector<Finding>& looks) {

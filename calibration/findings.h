@@ -45,6 +45,7 @@ struct Finding {
                                        ///< (method 10); of an edge told by its plants see edge_plants.h
   std::vector<int> cells{};  ///< where it is, as places in the row-by-row list; of a clump, its poorest block
   Layout layout{};           ///< of the trays that it is about
+  bool may_be_dry_side = false;  ///< of a row or column: a side that dries out is as likely as the sower
 };
 
 /// The map of a counted tray. Throws std::invalid_argument unless seeds_per_cell ≥ 1 and the cells fit the

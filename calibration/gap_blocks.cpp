@@ -43,6 +43,13 @@ class BlockSums {
            log_chance(part.empty - part.part_empty, part.cells - part.part_cells);
   }
 
+  // The same where a line has a rate of its own, and a block beside or around it another.
+  double log_chance(const Part& line, const Part& block, const Part& shared) const {
+    const int cells = block.part_cells - shared.part_cells, empty = block.part_empty - shared.part_empty;
+    return log_chance(line.part_empty, line.part_cells) + log_chance(empty, cells) +
+           log_chance(line.empty - line.part_empty - empty, line.cells - line.part_cells - cells);
+  }
+
  private:
   double log_chance(int empty, int cells) const {
     return log_factorial(empty) + log_factorial(cells - empty) - log_factorial(cells + 1);
@@ -131,6 +138,21 @@ double of_blocks(const BlockSums& sums, const Layout& layout, const Block& cross
   return blocks.log_mean();
 }
 
+Block shared(const Block& one, const Block& other) {
+  return {std::max(one.top, other.top), std::min(one.bottom, other.bottom), std::max(one.left, other.left),
+          std::min(one.right, other.right)};
+}
+
+// A block that crosses the line, and a line: this one of all that it might be.
+double of_blocks_and_line(const BlockSums& sums, const Layout& layout, const Block& line) {
+  Story both;
+  const Part alone = sums.part(line);
+  each_block(sums, layout, line, [&](const Block& block, const Part& part) {
+    both.add(sums.log_chance(alone, part, sums.part(shared(block, line))));
+  });
+  return both.log_mean() - std::log(layout.rows + layout.cols);
+}
+
 // The middle's rate and that of all else.
 double of_edge(const BlockSums& sums, const Layout& layout) {
   return sums.log_chance(sums.part({1, std::max(1, layout.rows - 1), 1, std::max(1, layout.cols - 1)}));
@@ -150,7 +172,8 @@ bool lies_in_more(const GapMap& gaps, const std::vector<int>& line) {
   const bool is_row = first / layout.cols == last / layout.cols && line.size() > 1;
   const int row = first / layout.cols, col = first % layout.cols;
   const Block crossed = is_row ? Block{row, row + 1, 0, layout.cols} : Block{0, layout.rows, col, col + 1};
-  const double as_line = std::max(of_lines(sums, layout), of_bands(sums, layout, crossed));
+  const double as_line = std::max(
+      {of_lines(sums, layout), of_bands(sums, layout, crossed), of_blocks_and_line(sums, layout, crossed)});
   const bool outermost = is_row ? row == 0 || row == layout.rows - 1 : col == 0 || col == layout.cols - 1;
   return of_blocks(sums, layout, crossed) > as_line || (outermost && of_edge(sums, layout) > as_line);
 }

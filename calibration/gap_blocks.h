@@ -4,11 +4,11 @@
 //
 // A patch that is dry, cold or eaten reaches over several rows and columns, and one of them may stand out. So
 // the stories are weighed: one line, or several side by side with this one, has a gap rate of its own; or one
-// block has that crosses this line; or, of an outermost line, the whole edge has. A block holds two rows and
-// two columns at least, more sown cells than one of them, and is neither as long nor as wide as the tray.
-// Each story's likelihood is the mean over its lines or blocks, all alike before, and over all gap rates
-// within and without (uniform; Jeffreys 1961, Theory of Probability, ch. 5), so that the many blocks have no
-// advantage.
+// block has that crosses this line; or both have, this line being one of all that it might be; or, of an
+// outermost line, the whole edge has. A block holds two rows and two columns at least, more sown cells than
+// one of them, and is neither as long nor as wide as the tray. Each story's likelihood is the mean over its
+// lines or blocks, all alike before, and over all gap rates within and without (uniform; Jeffreys 1961,
+// Theory of Probability, ch. 5), so that the many blocks have no advantage.
 #pragma once
 
 #include <optional>

@@ -23,8 +23,16 @@ struct Sown {
   double rate = 0;
   int most_seeds = 0;
   std::size_t trays = 1;
-  GapContext known;
+  const GapContext& known;
 };
+
+bool is_sown(const CellCount& cell) {
+  return cell.seeds > 0;
+}
+
+bool has_sown_cells(std::span<const std::vector<CellCount>> trays) {
+  return std::ranges::any_of(trays, [](const auto& tray) { return std::ranges::any_of(tray, is_sown); });
+}
 
 std::string expectation(const GapExplanation& gaps, const Sown& sown) {
   const std::string germination =
@@ -50,6 +58,16 @@ std::string cause_sentence(const GapExplanation& gaps, const Sown& sown) {
   return "missed by the sower, or failed together (dry, too deep, eaten): this tray can't tell which.";
 }
 
+std::string why_more(const GapExplanation& gaps, const Sown& sown) {
+  const GapContext& known = sown.known;
+  if (!has_sown_cells(known.elsewhere)) return cause_sentence(gaps, sown);
+  const GapExplanation others = explain_gaps(known.elsewhere, {known.miscounted, known.lie_together});
+  if (others.verdict == GapVerdict::cannot_tell) return cause_sentence(gaps, sown);
+  return fmt::format("{} of them lie in {}, ", gaps.seen - others.seen, known.standing_out) +
+         (others.verdict == GapVerdict::more ? "and the others are more, too: " + cause_sentence(others, sown)
+                                             : "the others are no more than it explains.");
+}
+
 std::string say(const GapExplanation& gaps, const Sown& sown) {
   const std::string seen = expectation(gaps, sown);
   if (gaps.verdict == GapVerdict::explained && sown.known.miscounted > 0 &&
@@ -58,7 +76,7 @@ std::string say(const GapExplanation& gaps, const Sown& sown) {
   if (gaps.verdict == GapVerdict::explained) return seen + ": the germination explains the gaps.";
   if (gaps.verdict == GapVerdict::fewer)
     return seen + ": fewer gaps than this germination explains; was the number of seeds a cell right?";
-  return seen + ": more gaps than this germination explains; " + cause_sentence(gaps, sown);
+  return seen + ": more gaps than this germination explains; " + why_more(gaps, sown);
 }
 
 GapVerdict judge(const GapExplanation& gaps) {
@@ -78,7 +96,7 @@ void hold_against(GapExplanation& gaps, const Spread& null, double miscounted) {
 using Trays = std::vector<std::vector<CellCount>>;
 
 // Each tray has its own shares in either story.
-void name_cause(GapExplanation& gaps, const Trays& trays, int most_seeds, GapContext known) {
+void name_cause(GapExplanation& gaps, const Trays& trays, int most_seeds, const GapContext& known) {
   gaps.cause = GapCause::cannot_tell;
   if (most_seeds <= 2) return;
   double lead = 0, cells_missed = 0, cells = 0, seedlings = 0, sown = 0;
@@ -144,18 +162,18 @@ Trays sown_trays(std::span<const std::vector<CellCount>> trays) {
   check(all);
   Trays sown;
   for (const auto& tray : trays)
-    if (std::ranges::any_of(tray, [](const CellCount& cell) { return cell.seeds > 0; })) sown.push_back(tray);
+    if (std::ranges::any_of(tray, is_sown)) sown.push_back(tray);
   return sown;
 }
 
 }  // namespace
 
-GapExplanation explain_gaps(std::span<const CellCount> cells, GapContext known) {
+GapExplanation explain_gaps(std::span<const CellCount> cells, const GapContext& known) {
   const std::vector<CellCount> tray(cells.begin(), cells.end());
   return explain_gaps(std::span(&tray, 1), known);
 }
 
-GapExplanation explain_gaps(std::span<const std::vector<CellCount>> trays, GapContext known) {
+GapExplanation explain_gaps(std::span<const std::vector<CellCount>> trays, const GapContext& known) {
   Trays kept;
   const Trays sown = sown_trays(trays);
   for (const auto& tray : sown) {

@@ -50,6 +50,10 @@ struct GapExplanation {
 struct GapContext {
   double miscounted = 0;      ///< so many more or fewer they may be: the counter's doubt (counter_doubt.h)
   bool lie_together = false;  ///< then no cells are said to be missed: those lie anywhere
+  /// The trays without rows, columns and holes that stand out by themselves, and what to call those; empty
+  /// where none does. What explains the other gaps is then said of these cells alone.
+  std::vector<std::vector<CellCount>> elsewhere{};
+  std::string standing_out{};
 };
 
 /// Does this germination explain the empty cells, and if not, what does? `verdict` is `more` or `fewer` where
@@ -57,10 +61,10 @@ struct GapContext {
 /// (a rule of thumb of likelihood inference: Edwards 1972, Likelihood). Cells with more seedlings than seeds
 /// are taken as full as long as they are at most 5 % of the cells. Throws std::invalid_argument for negative
 /// numbers and where nothing was sown.
-GapExplanation explain_gaps(std::span<const CellCount> cells, GapContext known = {});
+GapExplanation explain_gaps(std::span<const CellCount> cells, const GapContext& known = {});
 
 /// The same over several trays, each held against its own germination: trays that differ are no reason for
 /// gaps. Trays in which nothing was sown are left out.
-GapExplanation explain_gaps(std::span<const std::vector<CellCount>> trays, GapContext known = {});
+GapExplanation explain_gaps(std::span<const std::vector<CellCount>> trays, const GapContext& known = {});
 
 }  // namespace braird

@@ -15,7 +15,7 @@
 #include "calibration/overdispersion.h"
 #include "calibration/rate_sample.h"
 #include "calibration/rates.h"
-#include "calibration/telling_findings.h"
+#include "calibration/standing_out.h"
 #include "calibration/which_to_check.h"
 
 namespace braird {
@@ -208,8 +208,7 @@ LotReport report_on(const Lot& lot) {
   const Readings settled = lot.checked.empty() ? Readings() : checked_trays(lot).trays;
   const Readings& readings = lot.checked.empty() ? lot.readings : settled;
   if (groups && !lot.trays.empty())
-    report.gaps =
-        explain_gaps(*groups, {doubted_gaps(readings), lie_together(report.findings, report.trays)});
+    report.gaps = explain_gaps(*groups, gap_context(lot.trays, report.findings, doubted_gaps(readings)));
   const double effect = report.overdispersion ? report.overdispersion->design_effect : 1;
   if (lot.course) report.time_course = course_of(*lot.course, effect, report.germination_rate);
   report.check_next = places_to_check(lot, readings);

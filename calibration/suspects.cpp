@@ -129,9 +129,16 @@ Found heat(const LotQuestion& question) {
                    fmt::format("{}: sow {}.", words, *towards_best(question.crop, *question.temperature))};
 }
 
+bool is_line(const Finding& finding) {
+  return finding.kind == FindingKind::row || finding.kind == FindingKind::column;
+}
+
 bool is_sowers(const Finding& finding) {
-  return finding.kind == FindingKind::row || finding.kind == FindingKind::column ||
-         finding.kind == FindingKind::repeated_place;
+  return finding.kind == FindingKind::repeated_place || (is_line(finding) && !finding.may_be_dry_side);
+}
+
+bool is_side(const Finding& finding) {
+  return is_line(finding) && finding.may_be_dry_side;
 }
 
 bool is_edge(const Finding& finding) {
@@ -141,6 +148,8 @@ bool is_edge(const Finding& finding) {
 Found sower(const LotQuestion& question) {
   if (const Finding* line = stands_out(question.report.findings, question.report.trays, is_sowers))
     return Suspicion{"sower", Suspected::likely, line->sentence};
+  if (const Finding* side = stands_out(question.report.findings, question.report.trays, is_side))
+    return Suspicion{"sower", Suspected::possible, side->sentence};
   const auto& gaps = question.report.gaps;
   if (!gaps || gaps->verdict == GapVerdict::cannot_tell) return std::nullopt;
   if (gaps->verdict == GapVerdict::more)

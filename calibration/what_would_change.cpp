@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <functional>
+#include <limits>
 
 #include "calibration/tray_options.h"
 
@@ -25,6 +26,15 @@ std::string told(OptionKind kind) {
   return "";
 }
 
+int a_tenth(int need) {
+  return need / 10 + (need % 10 > 0);
+}
+
+int a_tenth_more(int need) {
+  constexpr int most = std::numeric_limits<int>::max();
+  return need + std::min(a_tenth(need), most - need);
+}
+
 }  // namespace
 
 std::vector<std::string> what_would_change(const Belief& belief, const OptionTerms& terms) {
@@ -40,8 +50,9 @@ std::vector<std::string> what_would_change(const Belief& belief, const OptionTer
   try_out("If work cost half as much", [](auto& t) { t.batch.economy.hour_price /= 2; });
   try_out("If a missing cell cost you twice as much", [](auto& t) { t.batch.economy.full_cell_worth *= 2; });
   try_out("If a missing cell cost you half as much", [](auto& t) { t.batch.economy.full_cell_worth /= 2; });
-  try_out("If you needed a tenth fewer cells", [](auto& t) { t.need = std::max(1, t.need * 9 / 10); });
-  try_out("If you needed a tenth more cells", [](auto& t) { t.need = (t.need * 11 + 9) / 10; });
+  try_out("If you needed a tenth fewer cells",
+          [](auto& t) { t.need = std::max(1, t.need - a_tenth(t.need)); });
+  try_out("If you needed a tenth more cells", [](auto& t) { t.need = a_tenth_more(t.need); });
   if (terms.days_to_planting)
     try_out("If you planted a fortnight later", [](auto& t) { *t.days_to_planting += 14; });
   return changes;

@@ -31,13 +31,6 @@ TEST_CASE("facts of the trade (common practice, no source)") {
   CHECK(plan.trays == 3);
   CHECK(true_spacing_cm({1, 1, 10, 15, 2}) == 30);  // every second hole left out
   CHECK(cells_of({1, 3, 10, 5, 2}) == 300);
-  CHECK(seeds_per_portion(10000, 5) == 2000);
-}
-
-TEST_CASE("oversowing factors 1 / p: 80 % 1.25, 70 % 1.43, 60 % 1.67 (garden rules of thumb, recomputed)") {
-  CHECK_PRINTS(oversowing_factor(.8), 1.25, 2);
-  CHECK_PRINTS(oversowing_factor(.7), 1.43, 2);
-  CHECK_PRINTS(oversowing_factor(.6), 1.67, 2);
 }
 
 TEST_CASE("a known lot needs what the binomial says") {
@@ -115,7 +108,5 @@ TEST_CASE("nonsense is refused with one sentence each") {
   CHECK_THROWS_WITH_AS(plan_sowing(surely(.8), {1, 1, 128, {}}, 10, 1),
                        "assurance is 1, but must be between 0 and 1", std::invalid_argument);
   CHECK_THROWS_AS(plan_sowing(surely(1e-5), {1, 1, 128, {}}, 10, .95), std::runtime_error);
-  CHECK_THROWS_AS(oversowing_factor(1.2), std::invalid_argument);
-  CHECK_THROWS_AS(seeds_per_portion(100, 0), std::invalid_argument);
   CHECK_THROWS_AS(order_of(100, std::vector<Pack>{{0, 1}}), std::invalid_argument);
 }

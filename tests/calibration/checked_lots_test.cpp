@@ -52,3 +52,16 @@ TEST_CASE("a few checks in each tray of a lot tell of all its trays together") {
   for (CheckedPlace& place : lot.checked) place.seedlings = 1;
   CHECK(checked_germination_rate(lot).estimate > plain.estimate + .1);
 }
+
+TEST_CASE("checks in each tray of a lot are drawn anew in each: together they leave less doubt than in one") {
+  Lot lot = lot_of_trays(9, .1);
+  for (std::size_t tray = 0; tray < 9; ++tray)
+    for (std::size_t cell = 15; cell < 45; ++cell) lot.checked.push_back({tray, cell, cell < 30 ? 0 : 1});
+  const Lot by_hand = lot_of_trays(9, 0);
+  CHECK(width(checked_germination_rate(lot)) < 1.6 * width(pooled_germination_rate(by_hand.readings)));
+  CHECK(width(checked_germination_rate(lot)) > width(pooled_germination_rate(by_hand.readings)));
+  // One tray's checks leave as much as they did before.
+  Lot one = lot_of_trays(1, .1);
+  for (std::size_t cell = 15; cell < 45; ++cell) one.checked.push_back({0, cell, cell < 30 ? 0 : 1});
+  CHECK(width(checked_germination_rate(one)) > 2 * width(checked_germination_rate(lot)));
+}

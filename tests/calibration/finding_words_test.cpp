@@ -35,17 +35,23 @@ TEST_CASE("clumps, runs and repeated places, whole") {
 
 TEST_CASE("each cause is its own") {
   const Part bad = {100, 10, 10, 9}, mild = {100, 20, 10, 5};
+  const LinePlace within, outermost{true, false}, of_photo{true, true};
   const std::set<std::string> causes = {edge_cause(true),
                                         edge_cause(false),
                                         corner_cause(),
-                                        line_cause(FindingKind::row, bad, false),
-                                        line_cause(FindingKind::column, bad, false),
-                                        line_cause(FindingKind::row, bad, true)};
-  CHECK(causes.size() == 6);
+                                        line_cause(FindingKind::row, bad, within),
+                                        line_cause(FindingKind::column, bad, within),
+                                        line_cause(FindingKind::row, bad, of_photo),
+                                        line_cause(FindingKind::row, mild, outermost),
+                                        line_cause(FindingKind::column, mild, outermost)};
+  CHECK(causes.size() == 8);
   // A line that is only half empty shows no lattice off the tray, nor does one among many gaps.
-  CHECK(line_cause(FindingKind::row, mild, true) == line_cause(FindingKind::row, mild, false));
+  CHECK(line_cause(FindingKind::row, mild, of_photo) == line_cause(FindingKind::row, mild, outermost));
   const Part all_bad = {100, 80, 10, 10};
-  CHECK(line_cause(FindingKind::row, all_bad, true) == line_cause(FindingKind::row, all_bad, false));
+  CHECK(line_cause(FindingKind::row, all_bad, of_photo) == line_cause(FindingKind::row, all_bad, within));
+  // Nor is a line within the tray a side of it, or one that is all but empty dry.
+  CHECK(line_cause(FindingKind::row, mild, within) == line_cause(FindingKind::row, bad, within));
+  CHECK(line_cause(FindingKind::row, bad, outermost) == line_cause(FindingKind::row, bad, within));
 }
 
 TEST_CASE("places are named as their reader counts") {

@@ -147,6 +147,8 @@ TEST_CASE("the sower, the edge and patches are named from the findings") {
   question.report.findings = {{FindingKind::column, "A", "column 5", "Column 5 is empty.", 0, 0, {}},
                               {FindingKind::edge, "A", "the edge", "The edge is dry.", 0, 0, {}}};
   CHECK(weight_of(question, "sower") == "likely");
+  question.report.findings[0].may_be_dry_side = true;
+  CHECK(weight_of(question, "sower") == "possible");
   CHECK(weight_of(question, "edge") == "likely");
   CHECK(weight_of(question, "patch") == "none");
   for (const FindingKind kind : {FindingKind::clump, FindingKind::corner}) {

@@ -50,6 +50,23 @@ TEST_CASE("closed form: one tray of two seeds a cell, 14, 28 and 58 of 100 cells
   CHECK(report.check_next.empty());
 }
 
+TEST_CASE("gaps of a column that stands out are not said to be missed, or to lie together, once more") {
+  std::vector<CellCount> cells(std::size_t{10} * 20, CellCount{3, 4});
+  for (std::size_t row = 0; row < 10; ++row) cells[20 * row + 6] = {0, 4};
+  for (const std::size_t place : {3, 77, 140}) cells[place] = {4, 4};
+  CHECK(report_on(lot_of_trays({cells}, {10, 20})).gaps->sentence ==
+        "10 empty cells against about 1 expected at 72 % germination: more gaps than this germination "
+        "explains; 10 of them lie in column 7, the others are no more than it explains.");
+  for (const std::size_t row : {2, 3, 4, 5})
+    for (const std::size_t col : {12, 13, 14, 15}) cells[20 * row + col] = {0, 4};
+  const LotReport both = report_on(lot_of_trays({cells}, {10, 20}));
+  CHECK(both.gaps->sentence.ends_with(
+      "; 10 of them lie in column 7, and the others are more, too: they lie together, so that dry or cold "
+      "patches, or pests, are likelier than missed cells."));
+  CHECK(report_on(lot_of_trays({cells, cells}, {10, 20}))
+            .gaps->sentence.find("lie in rows, columns or holes that stand out, and") != std::string::npos);
+}
+
 TEST_CASE("published: Crowder's 21 plates as one lot of replicates, and as four lots") {
   const std::vector<std::vector<CellCount>> groups = {
       {{10, 39}, {23, 62}, {23, 81}, {26, 51}, {17, 39}},

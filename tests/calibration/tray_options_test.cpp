@@ -4,6 +4,7 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <limits>
 #include <stdexcept>
 
 using namespace braird;
@@ -172,4 +173,13 @@ TEST_CASE("what would change the choice is told, and is true") {
     CHECK(change.ends_with("."));
   }
   CHECK_THROWS_AS(tray_options(belief, terms_for({1, {}}, 10)), std::invalid_argument);
+}
+
+TEST_CASE("a tenth more than the largest need is still a need") {
+  OptionTerms terms = terms_for({1, {20, 70, 10}}, 1);
+  const Belief belief = believe({terms.trays, {}, {}, {}, {}});
+  for (const int need : {1, 195225787, std::numeric_limits<int>::max()}) {
+    terms.need = need;
+    CHECK_NOTHROW(what_would_change(belief, terms));
+  }
 }
