@@ -75,6 +75,8 @@ TEST_CASE("notes, filters, tables and their refusals") {
   CHECK(bench.say({"import", bench.path("none")}).err.find("no such file or folder") != std::string::npos);
   CHECK(bench.say({"import", bench.write("beans.csv", "a,b\n")}).code == ExitCode::usage);
   CHECK(said_on({"count", "--tag", "K7", kPhoto}).code == ExitCode::usage);
+  CHECK(said_on({"count", "--ledger", bench.path("l.sqlite"), kPhoto}).err.find("say --keep too") !=
+        std::string::npos);
   CHECK(said_on({"count", "--keep", "--as-before", kPhoto}).err.find("name it by --tag") !=
         std::string::npos);
 }
