@@ -65,12 +65,14 @@ std::string edge_cause(bool edge_is_poorer) {
                         : "the middle suffers; check for wet, cold or crusted medium there";
 }
 
-std::string line_cause(FindingKind kind, const Part& part, bool may_have_crept) {
+std::string line_cause(FindingKind kind, const Part& part, bool outermost, bool from_photo) {
   const bool crept = rate(part.part_empty, part.part_cells) >= kNearlyAll && rest_rate(part) <= kFew;
-  if (may_have_crept && crept)
-    return "check in the marked photo that the lattice has not crept off the tray, then the sower";
-  return kind == FindingKind::row ? "check the sower's row, and how evenly it was covered and watered"
-                                  : "check the sower's hole or line for this column";
+  const char* dry = outermost && part.part_empty < part.part_cells ? ", and whether that side dries out" : "";
+  if (outermost && from_photo && crept)
+    return fmt::format(
+        "check in the marked photo that the lattice has not crept off the tray, then the sower{}", dry);
+  if (kind == FindingKind::row) return "check the sower's row, and how evenly it was covered and watered";
+  return fmt::format("check the sower's hole or line for this column{}", dry);
 }
 
 std::string corner_cause() {

@@ -28,9 +28,9 @@ std::string repeated_sentence(const std::string& place, int empty, int trays, do
 
 /// What to check where the edge differs from the middle.
 std::string edge_cause(bool edge_is_poorer);
-/// `may_have_crept`: an outermost line of a counted photo; if it is nearly all empty, the lattice is the
-/// suspect.
-std::string line_cause(FindingKind kind, const Part& part, bool may_have_crept);
+/// `outermost`: a line along the edge, which may be dry where some of it came up; if it is nearly all empty in
+/// a counted photo, the lattice is the suspect.
+std::string line_cause(FindingKind kind, const Part& part, bool outermost, bool from_photo);
 /// What to check in a poor corner, and what a corner is called ("the corner of …").
 std::string corner_cause();
 std::string corner_name(bool last_rows, bool last_cols);

@@ -82,9 +82,9 @@ std::optional<Finding> line_finding(const TrayMap& tray, const GapMap& gaps, Fin
   const bool is_row = kind == FindingKind::row;
   const int last = (is_row ? tray.layout.rows : tray.layout.cols) - 1;
   const Region part = part_of(gaps, [&](int row, int col) { return (is_row ? row : col) == line; });
-  const bool may_have_crept = tray.from_photo && (line == 0 || line == last);
+  const bool outermost = line == 0 || line == last;
   return part_finding(kind, part, fmt::format("{} {}", name_of(kind), line + tray.first_number),
-                      line_cause(kind, part, may_have_crept), rest);
+                      line_cause(kind, part, outermost, tray.from_photo), rest);
 }
 
 void ask_lines(const TrayMap& tray, const GapMap& gaps, std::vector<Finding>& looks) {

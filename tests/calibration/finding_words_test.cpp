@@ -38,14 +38,16 @@ TEST_CASE("each cause is its own") {
   const std::set<std::string> causes = {edge_cause(true),
                                         edge_cause(false),
                                         corner_cause(),
-                                        line_cause(FindingKind::row, bad, false),
-                                        line_cause(FindingKind::column, bad, false),
-                                        line_cause(FindingKind::row, bad, true)};
-  CHECK(causes.size() == 6);
+                                        line_cause(FindingKind::row, bad, false, true),
+                                        line_cause(FindingKind::column, bad, false, true),
+                                        line_cause(FindingKind::column, bad, true, false),
+                                        line_cause(FindingKind::row, bad, true, true)};
+  CHECK(causes.size() == 7);
   // A line that is only half empty shows no lattice off the tray, nor does one among many gaps.
-  CHECK(line_cause(FindingKind::row, mild, true) == line_cause(FindingKind::row, mild, false));
+  CHECK(line_cause(FindingKind::row, mild, true, true) == line_cause(FindingKind::row, mild, false, true));
   const Part all_bad = {100, 80, 10, 10};
-  CHECK(line_cause(FindingKind::row, all_bad, true) == line_cause(FindingKind::row, all_bad, false));
+  CHECK(line_cause(FindingKind::row, all_bad, true, true) ==
+        line_cause(FindingKind::row, all_bad, false, true));
 }
 
 TEST_CASE("places are named as their reader counts") {
