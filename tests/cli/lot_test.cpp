@@ -110,6 +110,23 @@ TEST_CASE("an earlier sowing seen only while it came up doesn't speak in the nex
   CHECK(seeds("Rowan 12") == 2);
 }
 
+TEST_CASE("what stands out is said of its tray, where the lot has several") {
+  std::vector<int> counts(128, 1);
+  for (std::size_t row = 0; row < 8; ++row) counts[row * 16 + 4] = 0;
+  Kept kept;
+  const auto keep = [&](const char* photo, const char* tag, std::vector<int> up) {
+    Tray tray = tray_with({8, 16, LatticeKind::square}, std::move(up));
+    tray.label = TrayLabel{tag, {}, {}, {}, {}, {}};
+    kept.keep(photo, tray, "Rowan 12", "2026-03-01", "2026-03-13T09:00:00");
+  };
+  keep("jammed.jpg", "K1", counts);
+  CHECK(kept.say("lot", {"Rowan 12"}).out.find("  Look here    Column 5 has 100 % gaps") !=
+        std::string::npos);
+  keep("full.jpg", "K2", std::vector<int>(128, 1));
+  CHECK(kept.say("lot", {"Rowan 12"}).out.find("  Look here    K1: Column 5 has 100 % gaps") !=
+        std::string::npos);
+}
+
 TEST_CASE("a sowing is judged when the last of its trays is up") {
   Kept kept;
   kept.keep("ripe.jpg", kale_tray(115, "K1"), "Rowan 12", "2026-03-01", "2026-03-13T09:00:00");
