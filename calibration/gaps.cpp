@@ -70,19 +70,21 @@ std::string why_more(const GapExplanation& gaps, const Sown& sown) {
 
 std::string say(const GapExplanation& gaps, const Sown& sown) {
   const std::string seen = expectation(gaps, sown);
-  if (gaps.verdict == GapVerdict::explained && sown.known.miscounted > 0 &&
-      (gaps.seen < gaps.usual.low || gaps.seen > gaps.usual.high))
-    return seen + ": the germination explains the gaps, with what the counter may be off.";
+  if (gaps.verdict == GapVerdict::cannot_tell)
+    return fmt::format(
+        "{}: {} than this germination explains, unless the counter is off; look at some of these cells.",
+        seen, gaps.seen > gaps.usual.high ? "more gaps" : "fewer gaps");
   if (gaps.verdict == GapVerdict::explained) return seen + ": the germination explains the gaps.";
   if (gaps.verdict == GapVerdict::fewer)
     return seen + ": fewer gaps than this germination explains; was the number of seeds a cell right?";
   return seen + ": more gaps than this germination explains; " + why_more(gaps, sown);
 }
 
-GapVerdict judge(const GapExplanation& gaps) {
+GapVerdict judge(const GapExplanation& gaps, double miscounted) {
   if (gaps.p_more < kOneSidedLevel) return GapVerdict::more;
   if (gaps.p_fewer < kOneSidedLevel) return GapVerdict::fewer;
-  return GapVerdict::explained;
+  const bool usual = gaps.seen >= gaps.usual.low && gaps.seen <= gaps.usual.high;
+  return usual || miscounted == 0 ? GapVerdict::explained : GapVerdict::cannot_tell;
 }
 
 void hold_against(GapExplanation& gaps, const Spread& null, double miscounted) {
@@ -90,7 +92,7 @@ void hold_against(GapExplanation& gaps, const Spread& null, double miscounted) {
                 quantile_of(1 - kOneSidedLevel, null, gaps.cells)};
   gaps.p_more = chance_of_at_least(gaps.seen - miscounted, null);
   gaps.p_fewer = 1 - chance_of_at_least(gaps.seen + miscounted + 1, null);
-  gaps.verdict = judge(gaps);
+  gaps.verdict = judge(gaps, miscounted);
 }
 
 using Trays = std::vector<std::vector<CellCount>>;

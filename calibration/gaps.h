@@ -27,7 +27,8 @@ enum class GapVerdict {
   explained,   ///< about as many gaps as this germination leaves
   more,        ///< more gaps: something hit whole cells
   fewer,       ///< fewer gaps: the drop was uneven, or doubles were missed in counting
-  cannot_tell  ///< one seed a cell, or more seedlings than seeds: gaps say nothing about the sower
+  cannot_tell  ///< one seed a cell, or more seedlings than seeds: gaps say nothing about the sower; or their
+               ///< number is unusual, but not beyond the counter's doubt
 };
 
 enum class GapCause { none, missed_cells, shared_fate, cannot_tell };

@@ -95,11 +95,17 @@ std::vector<OptionKind> as_options(Action action) {
   return {};
 }
 
+// Too few spare plants to get the cells that are wanted, where seed would.
+bool falls_short(const TrayOption& option, const std::vector<TrayOption>& options) {
+  const auto sown = std::ranges::find(options, OptionKind::resow_gaps, &TrayOption::kind);
+  return option.kind == OptionKind::fill && option.chance < .5 && sown != options.end() && sown->chance >= .5;
+}
+
 // False where none of the options does what the rule says.
 bool put_first(std::vector<TrayOption>& options, Action action) {
   for (const OptionKind kind : as_options(action)) {
     const auto at = std::ranges::find(options, kind, &TrayOption::kind);
-    if (at == options.end()) continue;
+    if (at == options.end() || falls_short(*at, options)) continue;
     std::rotate(options.begin(), at, at + 1);
     return true;
   }

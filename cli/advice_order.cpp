@@ -150,15 +150,6 @@ void add_doubts(const std::vector<Census>& censuses, AdviceRequest& request) {
     }
 }
 
-/// The first that is on the list of crops.
-const CropProfile* crop_of(const std::vector<Census>& censuses) {
-  for (const Census& census : censuses)
-    for (const Tray& tray : census.trays)
-      if (const CropProfile* crop = tray.crop ? find_crop(built_in_profiles(), *tray.crop) : nullptr)
-        return crop;
-  return nullptr;
-}
-
 std::vector<Pack> packs_of(const std::vector<std::string>& typed) {
   if (typed.size() > kMostPackSizes)
     refuse(fmt::format("--packs {}: must be at most {} sizes", fmt::join(typed, ","), kMostPackSizes));

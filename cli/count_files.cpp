@@ -154,6 +154,14 @@ CountFiles read_count_files(const std::vector<fs::path>& files, const HandCountO
   return read;
 }
 
+const CropProfile* crop_of(const std::vector<Census>& censuses) {
+  for (const Census& census : censuses)
+    for (const Tray& tray : census.trays)
+      if (const CropProfile* crop = tray.crop ? find_crop(built_in_profiles(), *tray.crop) : nullptr)
+        return crop;
+  return nullptr;
+}
+
 std::optional<std::chrono::sys_days> last_sowing(const std::vector<Census>& censuses,
                                                  const CensusOptions& options) {
   std::optional<std::chrono::sys_days> last;

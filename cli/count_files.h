@@ -9,6 +9,7 @@
 
 #include "calibration/census_lots.h"
 #include "calibration/hand_counts.h"
+#include "calibration/profiles.h"
 
 namespace braird::cli {
 
@@ -30,6 +31,9 @@ struct GivenBefore {
 /// files, photos (of one name and time), and trays of one tag and sowing.
 CountFiles read_count_files(const std::vector<std::filesystem::path>& files, const HandCountOptions& hand,
                             const CensusOptions& census, const GivenBefore& before = {});
+
+/// The first that is on the list of crops; null where none is.
+const CropProfile* crop_of(const std::vector<Census>& censuses);
 
 /// The latest day on which any of the trays was sown; nothing if none is known.
 std::optional<std::chrono::sys_days> last_sowing(const std::vector<Census>& censuses,

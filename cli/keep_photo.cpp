@@ -66,6 +66,8 @@ Keeper keeper_for(const CountArguments& arguments) {
     throw std::invalid_argument("--tag: names a tray of the ledger; say --keep too");
   if (arguments.as_before && arguments.tag.empty())
     throw std::invalid_argument("--as-before: says how a tagged tray lies; name it by --tag, too");
+  if (!arguments.keep && !arguments.ledger.empty())
+    throw std::invalid_argument("--ledger: says where counts are kept; say --keep too");
   if (!arguments.keep) return {};
   return {std::make_shared<ledger::Ledger>(ledger_place(arguments.ledger), ledger::Access::write),
           arguments.tag, arguments.as_before};

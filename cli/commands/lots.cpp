@@ -56,8 +56,9 @@ nlohmann::ordered_json detail_json(const LotDetail& detail) {
   const bool sown = detail.advice && !detail.advice->batch.too_poor;
   json["fewest_seeds"] = sown ? nlohmann::ordered_json(detail.advice->batch.chosen) : nullptr;
   if (detail.report) {
+    const std::optional<std::string>& crop = detail.summary.facts.crop;
     RateAnswer answer;
-    answer.lots.push_back({*detail.report, {}});
+    answer.lots.push_back({*detail.report, crop ? find_crop(built_in_profiles(), *crop) : nullptr, {}});
     json["rates"] = rate_json(answer)["lots"][0];
   }
   return json;

@@ -29,7 +29,7 @@ void refuse_idle(const RateArguments& arguments, const CountsOrder& order, const
       std::ranges::none_of(read.lots, [](const Lot& lot) { return lot.course.has_value(); }))
     throw std::invalid_argument("--sown " + arguments.sown +
                                 ": a number of seeds is for daily counts, and there are none");
-  if (arguments.temperature && !order.crop)
+  if (arguments.temperature && !order.crop && !crop_of(read.censuses))
     throw std::invalid_argument(fmt::format(
         "--temperature {}: how long that makes a crop take is told by --crop", *arguments.temperature));
 }
@@ -40,11 +40,12 @@ RateAnswer answer_to(const RateArguments& arguments) {
   refuse_idle(arguments, order, read);
   RateAnswer answer;
   for (const Lot& lot : read.lots) {
-    answer.lots.push_back({report_on(lot), {}});
-    if (order.crop) answer.lots.back().patience = patience_with(lot, *order.crop, arguments.temperature);
+    const CropProfile* crop =
+        order.crop ? order.crop : crop_of(giving_rates(read.censuses, lot.name, order.census));
+    answer.lots.push_back({report_on(lot), crop, {}});
+    if (crop) answer.lots.back().patience = patience_with(lot, *crop, arguments.temperature);
   }
   answer.across_lots = overdispersion_across(read.lots);
-  answer.crop = order.crop;
   return answer;
 }
 

@@ -117,7 +117,10 @@ std::string decision_line(const ledger::Decision& decision) {
 std::string details(const LotDetail& lot) {
   std::string text;
   if (lot.report) {
-    for (const Finding& finding : lot.report->findings) text += label_line("Look here", finding.sentence);
+    for (const Finding& finding : lot.report->findings)
+      text += label_line(
+          "Look here",
+          (lot.report->trays > 1 && !finding.tray.empty() ? finding.tray + ": " : "") + finding.sentence);
     if (lot.report->overdispersion && lot.report->overdispersion->tarone_z)
       text += label_line("Shared fate",
                          fmt::format("ρ {:.3f} between seeds of a cell", lot.report->overdispersion->rho));

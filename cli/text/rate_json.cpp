@@ -153,6 +153,7 @@ Json checks_of(const std::vector<PlaceToCheck>& checks) {
 Json lot_json(const RateAnswer::LotAnswer& lot) {
   const LotReport& report = lot.report;
   return {{"lot", report.name},
+          {"crop", lot.crop ? Json(lot.crop->name) : Json(nullptr)},
           {"trays", report.trays},
           {"cells", report.cells},
           {"empty", report.empty},
@@ -171,8 +172,9 @@ Json lot_json(const RateAnswer::LotAnswer& lot) {
           {"remarks", report.remarks}};
 }
 
-Json minimum_json(const CropProfile* crop) {
-  if (!crop || !has_minimum(*crop)) return nullptr;
+Json minimum_json(const std::vector<const CropProfile*>& crops) {
+  if (crops.size() != 1) return nullptr;
+  const CropProfile* crop = crops.front();
   return {{"crop", crop->name},
           {"united_states_percent", or_null(crop->minimum_germination_percent)},
           {"european_union_percent", or_null(crop->european_union_percent)},
@@ -188,7 +190,7 @@ nlohmann::ordered_json rate_json(const RateAnswer& answer) {
           {"version", 1},
           {"lots", std::move(lots)},
           {"across_lots", answer.across_lots ? overdispersion_of(answer.across_lots) : Json(nullptr)},
-          {"minimum_germination", minimum_json(answer.crop)}};
+          {"minimum_germination", minimum_json(crops_with_minimum(answer))}};
 }
 
 }  // namespace braird::cli

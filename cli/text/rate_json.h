@@ -6,13 +6,14 @@
 //
 // `across_lots` has the fields of `overdispersion` below; `minimum_germination`, of seed on sale, has crop,
 // united_states_percent, european_union_percent (null where there is none) and caution, a sentence; it is
-// null unless a crop is told that has one.
+// null unless the lots' crops have one, and only one of them.
 //
 // RATE is {"estimate", "low", "high", "method"}: shares 0..1 with their 95 % interval (a germination rate of
 // seed clusters may exceed 1); where a rate can't be had the three numbers are null and `method` says why. A
 // LOT holds
 //
 //   lot, trays, cells, empty, seedlings
+//   crop                                              as told, else as the photos say; null if not in the list
 //   surplus                                           seedlings more than the seeds sown in their cells,
 //                                                     left out of the germination rate (0 for clusters)
 //   seeds_sown                                        null if unknown

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "calibration/figure_words.h"
@@ -139,7 +140,7 @@ std::string minimum_text(const CropProfile& crop) {
   if (us) text += fmt::format(" {} % in the United States", *us);
   if (us && eu) text += ",";
   if (eu) text += fmt::format(" {} % in the European Union", *eu);
-  return fmt::format("{}. A tray is no laboratory test. {}\n", text, kStandardsCaution);
+  return text + ". ";
 }
 
 bool says_of_rules(const RateAnswer& answer) {
@@ -150,14 +151,25 @@ bool says_of_rules(const RateAnswer& answer) {
 
 }  // namespace
 
+std::vector<const CropProfile*> crops_with_minimum(const RateAnswer& answer) {
+  std::vector<const CropProfile*> crops;
+  for (const auto& lot : answer.lots)
+    if (lot.crop && has_minimum(*lot.crop) && std::ranges::find(crops, lot.crop) == crops.end())
+      crops.push_back(lot.crop);
+  return crops;
+}
+
 std::string rate_text(const RateAnswer& answer) {
   std::string text;
   for (const auto& lot : answer.lots) text += fmt::format("{}{}", text.empty() ? "" : "\n", lot_text(lot));
   if (answer.across_lots)
     text += fmt::format("\nAll lots, each at its own rate: ρ {:.3f} between {} of a lot.\n",
                         answer.across_lots->rho, answer.across_lots->unit);
-  if (answer.crop && has_minimum(*answer.crop))
-    text += fmt::format("\n{}", minimum_text(*answer.crop));
+  const auto crops = crops_with_minimum(answer);
+  std::string minima;
+  for (const CropProfile* crop : crops) minima += minimum_text(*crop);
+  if (!crops.empty())
+    text += fmt::format("\n{}A tray is no laboratory test. {}\n", minima, kStandardsCaution);
   else if (says_of_rules(answer))
     text += fmt::format("\n{}\n", kStandardsCaution);
   return text;

@@ -15,12 +15,15 @@ namespace braird::cli {
 struct RateAnswer {
   struct LotAnswer {
     LotReport report;
+    const CropProfile* crop = nullptr;
     std::optional<Patience> patience;
   };
   std::vector<LotAnswer> lots;
   std::optional<Overdispersion> across_lots;
-  const CropProfile* crop = nullptr;  ///< whose legal minimum is told
 };
+
+/// Those of the lots that have a legal minimum, each once.
+std::vector<const CropProfile*> crops_with_minimum(const RateAnswer& answer);
 
 /// The answer for a person.
 std::string rate_text(const RateAnswer& answer);

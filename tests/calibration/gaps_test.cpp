@@ -73,15 +73,19 @@ TEST_CASE("gaps that the germination explains, and too few of them") {
         "explains; was the number of seeds a cell right?");
 }
 
-TEST_CASE("gaps that the counter itself doubts are no surprise, those beyond its doubt are") {
+TEST_CASE("gaps that the counter itself doubts tell nothing, those beyond its doubt do") {
   const auto tray = tray_of({6, 0, 10, 40, 72}, 4);
   CHECK(explain_gaps(tray).verdict == GapVerdict::more);
   CHECK(explain_gaps(tray, {1}).verdict == GapVerdict::more);
   const GapExplanation doubted = explain_gaps(tray, {5});
-  CHECK(doubted.verdict == GapVerdict::explained);
+  CHECK(doubted.verdict == GapVerdict::cannot_tell);
   CHECK(doubted.cause == GapCause::none);
-  CHECK(doubted.sentence.ends_with(": the germination explains the gaps, with what the counter may be off."));
-  CHECK(explain_gaps(tray_of({0, 100}, 2), {25}).verdict == GapVerdict::explained);
+  CHECK(doubted.sentence.ends_with(
+      ": more gaps than this germination explains, unless the counter is off; look at some of these cells."));
+  const GapExplanation few = explain_gaps(tray_of({0, 100}, 2), {25});
+  CHECK(few.verdict == GapVerdict::cannot_tell);
+  CHECK(few.sentence.find(": fewer gaps than this germination explains, unless ") != std::string::npos);
+  CHECK(explain_gaps(tray_of({4, 32, 64}, 2), {5}).verdict == GapVerdict::explained);
 }
 
 TEST_CASE("gaps that lie together are not said to be missed") {

@@ -75,6 +75,19 @@ TEST_CASE("doubles and the counter's doubt weigh in the advice as they do in the
   CHECK(of_lot.gaps.high == doctest::Approx(counted.gaps.high));
 }
 
+TEST_CASE("gaps are resown where the spare plants are too few to fill them") {
+  const auto first = [](int with_two) {
+    Tray tray = tray_with(20, 1, 1);
+    for (std::size_t at = 20; at < 20U + static_cast<unsigned>(with_two); ++at) tray.cells[at].count = 2;
+    const AdviceReport report = advise_on(request_for(tray, "kale", 12));
+    CHECK(report.stand->rule.action == Action::fill);
+    return report.stand->choices.options.front().kind;
+  };
+  CHECK(first(0) == OptionKind::resow_gaps);
+  CHECK(first(3) == OptionKind::resow_gaps);
+  CHECK(first(20) == OptionKind::fill);
+}
+
 TEST_CASE("a told bed, date or price ranks by cost, and the bed is planned with spare") {
   AdviceRequest request = request_for(tray_with(25, 1, 1), "kale", 12);
   CHECK(advise_on(request).stand->ranked_by == RankedBy::rule);

@@ -198,12 +198,12 @@ TEST_CASE("gaps in one patch are not missed cells, in the report or in the next 
   CHECK(lot_evidence(request).sower.missed > .05);
 }
 
-TEST_CASE("gaps that the counter doubts itself are no more than the germination explains") {
+TEST_CASE("gaps that the counter doubts itself are not held against the sower") {
   AdviceRequest request;
   Lot lot = photographed(tray_of({2, 2, 10, 40, 74}, 4), 16);
   CHECK(report_on(lot).gaps->verdict == GapVerdict::more);
   CHECK(evidence_for_rule(lot, nullptr, std::nullopt, 1, 0).explanation->verdict == GapVerdict::more);
   for (const std::size_t cell : {0, 1}) lot.readings[0][cell].empty = .55;
-  CHECK(report_on(lot).gaps->verdict == GapVerdict::explained);
-  CHECK(evidence_for_rule(lot, nullptr, std::nullopt, 1, 0).explanation->verdict == GapVerdict::explained);
+  CHECK(report_on(lot).gaps->verdict == GapVerdict::cannot_tell);
+  CHECK(evidence_for_rule(lot, nullptr, std::nullopt, 1, 0).explanation->verdict == GapVerdict::cannot_tell);
 }

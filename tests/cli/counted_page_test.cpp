@@ -28,9 +28,10 @@ std::string text_of(const fs::path& file) {
 TEST_CASE("count --page writes a photo's page and keeps nothing") {
   const Bench bench;
   const fs::path page = bench.folder.path / "page.html", ledger = bench.folder.path / "l.sqlite";
-  const Said said =
-      said_by("count", {sample("../photos/plug-128-brassica"), "--tray", "plug-128", "--crop", "kale",
-                        "--seeds", "1", "--ledger", ledger.string(), "--page", page.string()});
+  setenv("BRAIRD_LEDGER", ledger.c_str(), 1);
+  const Said said = said_by("count", {sample("../photos/plug-128-brassica"), "--tray", "plug-128", "--crop",
+                                      "kale", "--seeds", "1", "--page", page.string()});
+  unsetenv("BRAIRD_LEDGER");
   CHECK(said.code == ExitCode::ok);
   CHECK(said.out.find("128 cells") != std::string::npos);
   CHECK(said.err.find("page.html: ") != std::string::npos);

@@ -75,6 +75,8 @@ TEST_CASE("notes, filters, tables and their refusals") {
   CHECK(bench.say({"import", bench.path("none")}).err.find("no such file or folder") != std::string::npos);
   CHECK(bench.say({"import", bench.write("beans.csv", "a,b\n")}).code == ExitCode::usage);
   CHECK(said_on({"count", "--tag", "K7", kPhoto}).code == ExitCode::usage);
+  CHECK(said_on({"count", "--ledger", bench.path("l.sqlite"), kPhoto}).err.find("say --keep too") !=
+        std::string::npos);
   CHECK(said_on({"count", "--keep", "--as-before", kPhoto}).err.find("name it by --tag") !=
         std::string::npos);
 }
@@ -106,6 +108,23 @@ TEST_CASE("an earlier sowing seen only while it came up doesn't speak in the nex
   };
   CHECK(seeds("Heron 2") == 2);
   CHECK(seeds("Rowan 12") == 2);
+}
+
+TEST_CASE("what stands out is said of its tray, where the lot has several") {
+  std::vector<int> counts(128, 1);
+  for (std::size_t row = 0; row < 8; ++row) counts[row * 16 + 4] = 0;
+  Kept kept;
+  const auto keep = [&](const char* photo, const char* tag, std::vector<int> up) {
+    Tray tray = tray_with({8, 16, LatticeKind::square}, std::move(up));
+    tray.label = TrayLabel{tag, {}, {}, {}, {}, {}};
+    kept.keep(photo, tray, "Rowan 12", "2026-03-01", "2026-03-13T09:00:00");
+  };
+  keep("jammed.jpg", "K1", counts);
+  CHECK(kept.say("lot", {"Rowan 12"}).out.find("  Look here    Column 5 has 100 % gaps") !=
+        std::string::npos);
+  keep("full.jpg", "K2", std::vector<int>(128, 1));
+  CHECK(kept.say("lot", {"Rowan 12"}).out.find("  Look here    K1: Column 5 has 100 % gaps") !=
+        std::string::npos);
 }
 
 TEST_CASE("a sowing is judged when the last of its trays is up") {

@@ -4,6 +4,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "calibration/census_json.h"
 #include "tests/cli/bench.h"
 #include "tests/cli/hand_counted.h"
 
@@ -11,6 +12,23 @@ using namespace braird;
 using namespace braird::test;
 using cli::ExitCode;
 using Json = nlohmann::ordered_json;
+
+namespace {
+
+/// A 2 x 2 tray of the crop on 24 March, all up.
+std::string photo_of(const std::string& crop) {
+  Census census;
+  census.photo = {crop + ".jpg", 2400, 1800, "2026-03-24T00:00:00"};
+  Tray tray;
+  tray.layout = {2, 2, LatticeKind::square}, tray.fit = .99, tray.pitch_px = 80;
+  tray.crop = crop;
+  tray.seeds_per_cell = 1;
+  for (int at = 0; at < 4; ++at) tray.cells.push_back({at / 2, at % 2, {}, 1, {.02, .98}, false});
+  census.trays.push_back(tray);
+  return to_json(census).dump() + "\n";
+}
+
+}  // namespace
 
 TEST_CASE("the legal minimum is told of a crop by whatever name the list has for it") {
   const Bench bench;
@@ -32,6 +50,32 @@ TEST_CASE("of what came before the first count only that is said") {
   const Said said = said_by("rate", {file, "--sown", "100", "--crop", "kale"});
   CHECK(said.code == ExitCode::ok);
   CHECK(said.out.find("of those up, 90 % or more by day 2, the first count") != std::string::npos);
+}
+
+TEST_CASE("a lot is of the crop that its photos name, if none is told") {
+  const Bench bench;
+  const std::string kale = photo_of("kale"), beet = photo_of("beet"), weed = photo_of("buttercup");
+  const auto said = [&](const std::string& lines, std::vector<std::string> more) {
+    more.insert(more.begin(), {bench.file("counts.jsonl", lines), "--sown", "2026-03-19"});
+    return said_by("rate", more);
+  };
+  CHECK(said(kale, {}).out == said(kale, {"--crop", "kale"}).out);
+  CHECK(said(kale, {}).out.find("Too early to judge") != std::string::npos);
+  CHECK(said(kale, {"--temperature", "12"}).out == said(kale, {"--crop", "kale", "--temperature", "12"}).out);
+  const std::string both = said(kale + beet, {}).out;
+  CHECK(both.find("Least germination of kale seed on sale: 75 % in the United States, 75 % in the European "
+                  "Union. Least germination of beet seed on sale: ") != std::string::npos);
+  CHECK(both.find("A tray is no laboratory test.") == both.rfind("A tray is no laboratory test."));
+  const Json apart = Json::parse(said(kale + beet, {"--json"}).out),
+             told = Json::parse(said(kale + beet, {"--json", "--crop", "leek"}).out),
+             unlisted = Json::parse(said(weed, {"--json"}).out);
+  CHECK(apart["lots"][0]["crop"] == "kale");
+  CHECK(apart["lots"][1]["crop"] == "beet");
+  CHECK(apart["minimum_germination"].is_null());
+  CHECK(told["lots"][0]["crop"] == "leek");
+  CHECK(told["minimum_germination"]["crop"] == "leek");
+  CHECK(unlisted["lots"][0]["crop"].is_null());
+  CHECK(said(weed, {"--temperature", "12"}).err.find("is told by --crop") != std::string::npos);
 }
 
 TEST_CASE("hand-counted clusters exceed 100 % only where the crop says so") {

@@ -66,7 +66,7 @@ TEST_CASE("a name that promises another kind of file is refused") {
        {std::pair<std::vector<std::string>, const char*>{
             {"label", "--lot", "Rowan 12", "--tray", "plug-72", "--out", bench.path("x.png")}, ".svg"},
         {{"report", "--out", bench.path("x.pdf")}, ".html or .htm"},
-        {{"count", "--page", bench.path("x.pdf"), kPhoto}, ".html or .htm"},
+        {{"count", "--keep", "--page", bench.path("x.pdf"), kPhoto}, ".html or .htm"},
         {{"watch", bench.folder.path.string(), "--once", "--report", bench.path("x.pdf")}, ".html or .htm"},
         {{"check", "--picture", bench.path("x.png")}, ".jpg or .jpeg"}}) {
     const Said said = bench.say(command);
@@ -94,7 +94,7 @@ TEST_CASE("no command writes over a photo or the ledger") {
           {"report", "--out", place},
           {"label", "--lot", "Rowan 12", "--tray", "plug-128", "--out", place},
           {"watch", bench.path("arrivals"), "--once", "--report", place},
-          {"count", "--page", place, photo}}) {
+          {"count", "--keep", "--page", place, photo}}) {
       CAPTURE(command[0]);
       const Said said = bench.say(command);
       CHECK(said.code == ExitCode::trouble);
