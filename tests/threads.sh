@@ -7,4 +7,4 @@ cd "$(dirname "$0")/.."
 build_in build-threads all -DCMAKE_BUILD_TYPE=RelWithDebInfo -DBRAIRD_SANITIZE_THREADS=ON
 # Left out: what is timed, and what other compilers or a browser build and run without the sanitizer.
 TSAN_OPTIONS="history_size=7 suppressions=$PWD/tests/threads.supp" ctest --test-dir build-threads --output-on-failure \
-  --parallel "$(nproc)" --label-exclude slow --exclude-regex "installed_package|report_in_browser|speed" --tests-regex "${1:-.}"
+  --parallel "$(nproc)" --label-exclude slow --exclude-regex "installed_package|in_browser|speed" --tests-regex "${1:-.}"
