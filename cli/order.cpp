@@ -131,6 +131,9 @@ std::vector<std::string> age_remarks(const Census& census, const Order& order) {
   constexpr int kNothingUp = 1, kLongInTray = 365;  // days; common practice, no source
   const auto age = age_days(census.photo, order);
   std::vector<std::string> remarks;
+  if (const auto day = day_taken(census.photo, order); order.taken && day != order.taken)
+    remarks.push_back(fmt::format("the photo itself says that it was taken on {}, so --taken {} was not used",
+                                  iso(*day), iso(*order.taken)));
   if (census.counted == Counted::seedlings) {
     const bool up = std::ranges::any_of(census.trays, has_any_up);
     if (up && age && *age <= kNothingUp)
@@ -146,7 +149,7 @@ std::vector<std::string> age_remarks(const Census& census, const Order& order) {
   if (!order.sown || age) return remarks;
   remarks.emplace_back(
       day_taken(census.photo, order)
-          ? "the photo was taken before the sowing date; check --sown"
+          ? "the photo was taken before the sowing date; check --sown and the photo's date"
           : "the photo does not tell when it was taken, so the days since sowing are not known; tell it with "
             "--taken DATE");
   return remarks;

@@ -9,6 +9,7 @@
 #include "calibration/figure_words.h"
 #include "calibration/ledger/census_key.h"
 #include "calibration/ledger/former.h"
+#include "calibration/ledger/misspelt_lot.h"
 #include "calibration/ledger/rows.h"
 #include "calibration/ledger/write_census.h"
 
@@ -135,6 +136,7 @@ struct Keeper {
     const Database& file = ledger.file();
     const Former* was = number < former.size() ? &former[number] : nullptr;
     const Identity of = identity_of(ledger, tray, told, was ? was->known : TrayLabel{});
+    ask_whether_new(of.lot);
     const std::int64_t lot = lot_row(file, of.lot, of.crop), sowing = sowing_row(file, lot, of.sowing);
     const auto tagged = of.tag ? tray_tagged(file, *of.tag) : std::nullopt;
     for (std::string& remark : told_otherwise(file, lot, of, tagged))
@@ -160,6 +162,13 @@ struct Keeper {
                       was->known.tag, of.tag.value_or("")));
     taken.push_back(place.tray);
     report(of, place);
+  }
+
+  void ask_whether_new(const std::string& lot) {
+    if (!former.empty() || known_lot(ledger.file(), lot)) return;
+    if (const auto meant = lot_spelt_like(ledger.file(), lot))
+      keeping.remarks.push_back(fmt::format(
+          "lot {} is new; if {} was meant, keep the photo again with --lot \"{}\"", lot, *meant, *meant));
   }
 
   void report(const Identity& of, const Place& place) {

@@ -38,7 +38,7 @@ struct KeptAs {
 struct Keeping {
   bool known_photo = false;          ///< it stood in the ledger already and was corrected
   std::vector<KeptAs> trays;         ///< one a tray of the census
-  std::vector<std::string> remarks;  ///< what is told otherwise than the ledger has it; clauses
+  std::vector<std::string> remarks;  ///< what is told otherwise than the ledger has it, or may be; clauses
 };
 
 /// Puts a photo's census into the ledger, as one step. A photo that is known by its hash takes the place of

@@ -93,13 +93,17 @@ TEST_CASE("the age of a tray is the days from sowing to the photo, or a remark w
   CHECK(age_remarks({untimed, {tray}, {}}, order).size() == 1);
   CHECK_FALSE(age_days(early, order).has_value());
   CHECK(age_remarks({early, {tray}, {}}, order).at(0) ==
-        "the photo was taken before the sowing date; check --sown");
+        "the photo was taken before the sowing date; check --sown and the photo's date");
   CHECK(age_remarks({untimed, {tray}, {}}, understand({})).empty());
   CHECK(age_remarks({photo, {tray}, {}}, understand({.sown = "2021-03-01"})).at(0) ==
         "the photo was taken 1,096 days after sowing; check --sown and the photo's date");
   const Order both = understand({.sown = "2024-02-27", .taken = "2024-03-08"});
   CHECK(age_days(untimed, both) == 10);
   CHECK(age_days(photo, both) == 3);  // the photo's own word goes first
+  CHECK(age_remarks({photo, {tray}, {}}, both).at(0) ==
+        "the photo itself says that it was taken on 2024-03-01, so --taken 2024-03-08 was not used");
+  CHECK(age_remarks({photo, {tray}, {}}, understand({.taken = "2024-03-01"})).empty());
+  CHECK(age_remarks({untimed, {tray}, {}}, both).empty());
 }
 
 TEST_CASE("seedlings on the day of sowing or the next are doubted") {

@@ -146,6 +146,22 @@ TEST_CASE("what is told otherwise than the ledger has it is noted, and a lot's c
   CHECK(moved.remarks[0] == "tray K7 was one of lot Rowan 12; it and its photos now are lot Sorrel 4's");
 }
 
+TEST_CASE("a new lot that is spelt nearly like an old one is asked about, one with another number is not") {
+  Season season;
+  season.keep_day(6, "a.jpg", false, {"Rowan 12", "2026-04-02", {}});
+  const auto remarks_on = [&](const char* photo, const char* lot) {
+    return season.keep_day(6, photo, false, {lot, "2026-04-02", {}}).remarks;
+  };
+  for (const char* other : {"Rowan 13", "Rowan", "Sorrel 12", "rowan 12"})
+    CHECK(remarks_on(other, other).empty());
+  const auto slip = remarks_on("b.jpg", "Rowen 12");
+  REQUIRE(slip.size() == 1);
+  CHECK(slip[0] ==
+        "lot Rowen 12 is new; if Rowan 12 was meant, keep the photo again with --lot \"Rowan 12\"");
+  CHECK(remarks_on("c.jpg", "Rowen 12").empty());   // no longer new
+  CHECK(remarks_on("b.jpg", "Rowann 12").empty());  // a photo put right
+}
+
 TEST_CASE("chance finds between different trays stay far below what joins them") {
   std::mt19937 random(5);
   double highest = 0;
