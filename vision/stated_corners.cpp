@@ -83,7 +83,8 @@ double off_corners(const Lattice& lattice, const Hints& hints) {
 /// Where its cells are, for all that photo and corners tell.
 struct Laid {
   Lattice lattice;
-  bool torn = false;  ///< the photo shows other cells than the told shape has
+  bool torn = false;   ///< the photo shows other cells than the told shape has
+  bool shown = false;  ///< it shows where most of its cells are
 };
 
 /// The stated lattice bent as the maps show its cells, if they show most of them and it keeps to the corners.
@@ -92,10 +93,10 @@ Laid bent_as_shown(const Lattice& lattice, const LatticeMaps& maps, const Hints&
   const Lattice stated = on_maps(lattice, maps);
   const auto [met, torn] = meet_from_corners(maps, stated);
   if (static_cast<double>(met.size()) < kLeastMet * stated.rows * stated.cols) return {lattice};
-  if (torn) return {lattice, true};
+  if (torn) return {lattice, true, true};
   const Lattice bent = in_photo(follow_creep(met, lay_through(met, stated)), maps);
   if (off_corners(bent, hints) > kMostOff || share_astray(maps, bent) > kTooVague) return {lattice};
-  return {bent};
+  return {bent, false, true};
 }
 
 /// Corners don't tell to which side the second row is shifted: the way that isn't torn, or shows more cells.
@@ -130,7 +131,7 @@ LatticeSearch laid_by_hand(const cv::Mat& bgr, const LatticeMaps& maps, const Hi
        {hull.tl(), cv::Point2d(hull.br().x, hull.y), hull.br(), cv::Point2d(hull.x, hull.br().y)})
     outline.emplace_back(photo_point(even, at));
   const auto closer = closer_look(bgr, maps, outline, kBeside, trace);
-  const auto [lattice, torn] = laid(bgr.size(), closer ? *closer : maps, hints);
+  const auto [lattice, torn, shown] = laid(bgr.size(), closer ? *closer : maps, hints);
   LatticeSearch search{{lattice}, "", {"the cells were laid through the stated corners"}};
   if (!hints.lattice) search.remarks[0] += " in square rows; if they are staggered, say --lattice staggered";
   const double astray = share_astray(closer ? *closer : maps, lattice);
@@ -139,6 +140,10 @@ LatticeSearch laid_by_hand(const cv::Mat& bgr, const LatticeMaps& maps, const Hi
     search.remarks.push_back(
         "the photo shows cells elsewhere than the stated corners and layout lay them; look at the "
         "marked photo, and correct --corners or --tray");
+  } else if (!shown) {
+    search.remarks.emplace_back(
+        "the photo shows too little of the cells between the corners, so they lie on straight lines; look at "
+        "the marked photo");
   }
   return search;
 }

@@ -108,9 +108,13 @@ TEST_CASE("cells that show elsewhere than stated corners lay them are told") {
   CHECK(told >= 18);
 }
 
-TEST_CASE("corners that can't be those of the tray are refused") {
+TEST_CASE("corners that no tray has are refused, those between which nothing shows are remarked on") {
   Hints hints;
   hints.rows = 8, hints.cols = 16;
+  hints.corners = {{{100, 100}, {1500, 100}, {1500, 800}, {100, 800}}};
+  const LatticeSearch bare = find_lattices(cv::Mat::zeros(1200, 1600, CV_8UC3), {}, hints);
+  REQUIRE(bare.remarks.size() == 2);
+  CHECK(bare.remarks[1].find("lie on straight lines") != std::string::npos);
   const auto refusal = [&](std::array<Point, 4> corners) {
     hints.corners = corners;
     return find_lattices(cv::Mat::zeros(1200, 1600, CV_8UC3), {}, hints).refusal;
