@@ -11,9 +11,7 @@ cv::Matx33d turn(double u_from_u, double u_from_v, double u0, double v_from_u, d
   return {u_from_u, u_from_v, u0, v_from_u, v_from_v, v0, 0, 0, 1};
 }
 
-/// As in the list of trays. Rows of a tray with as many columns run across the photo.
-bool rows_are_longer(const Lattice& lattice) {
-  if (lattice.rows != lattice.cols) return lattice.rows < lattice.cols;
+bool rows_run_across(const Lattice& lattice) {
   const cv::Point2d along = cell_centre(lattice, 0, lattice.cols - 1) - cell_centre(lattice, 0, 0);
   return std::abs(along.x) >= std::abs(along.y);
 }
@@ -66,7 +64,7 @@ Lattice numbered(Lattice lattice, const Hints& hints) {
   const bool told = hints.rows && hints.cols && *hints.rows != *hints.cols;
   if (told)
     lattice = with_stated_rows(lattice, hints);
-  else if (lattice.odd_row_shift == 0 && !rows_are_longer(lattice))
+  else if (lattice.odd_row_shift == 0 && !rows_run_across(lattice))
     lattice = quarter_turned(lattice);
   const Lattice other = half_turned(lattice);
   return lateness(other) < lateness(lattice) ? other : lattice;

@@ -20,13 +20,13 @@ Lattice quarter_turned(const Lattice& lattice);
 /// The same cells of a square lattice with the stated count of rows, if a quarter turn gives it.
 Lattice with_stated_rows(const Lattice& lattice, const Hints& hints);
 
-/// The numbering people expect: the stated count of rows if any, else fewer rows than columns in square trays,
-/// so that a tray has one shape however the photo is turned; of the two numberings left, the one that starts nearer the photo's upper edge, or left where both start about as
+/// The numbering people expect: the stated count of rows if any, else rows that run across the photo; of the
+/// two numberings left, the one that starts nearer the photo's upper edge, or left where both start about as
 /// high.
 Lattice numbered(Lattice lattice, const Hints& hints);
 
 /// Which of a tray's corner cells, clockwise as in Tray::corners_px, the first is in the photo: "upper left",
-/// or another where a count of rows or a staggered tray's own rows want it.
+/// or another where a stated count of rows or a staggered tray's own rows want it.
 std::string first_corner(const std::array<Point, 4>& corners);
 
 /// How a census's remark on that begins.

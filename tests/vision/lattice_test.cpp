@@ -150,21 +150,6 @@ TEST_CASE(
       }
 }
 
-TEST_CASE("a square tray has fewer rows than columns, upright or lying, if nothing is stated") {
-  Lattice lying;
-  lying.rows = 4, lying.cols = 6;
-  lying.photo_from_plane = cv::Matx33d(10, 0, 20, 0, 10, 20, 0, 0, 1);
-  Lattice upright = lying;
-  upright.photo_from_plane = cv::Matx33d(0, -10, 60, 10, 0, 20, 0, 0, 1);
-  for (const Lattice& lattice : {lying, upright})
-    for (const Lattice& seen : {lattice, quarter_turned(lattice), half_turned(lattice)}) {
-      const Lattice tray = numbered(seen, {});
-      CHECK(tray.rows == 4);
-      CHECK(tray.cols == 6);
-      CHECK(start(tray) == (lattice.photo_from_plane(0, 0) > 0 ? "upper left" : "upper right"));
-    }
-}
-
 TEST_CASE("the stated count of rows wins over the direction in which rows run") {
   Lattice lattice;
   lattice.rows = 4;
