@@ -62,6 +62,7 @@ std::string why_more(const GapExplanation& gaps, const Sown& sown) {
   const GapContext& known = sown.known;
   if (!has_sown_cells(known.elsewhere)) return cause_sentence(gaps, sown);
   const GapExplanation others = explain_gaps(known.elsewhere, {known.miscounted, known.lie_together});
+  if (others.seen == 0) return fmt::format("all of them lie in {}.", known.standing_out);
   if (others.verdict == GapVerdict::cannot_tell) return cause_sentence(gaps, sown);
   return fmt::format("{} of them lie in {}, ", gaps.seen - others.seen, known.standing_out) +
          (others.verdict == GapVerdict::more ? "and the others are more, too: " + cause_sentence(others, sown)

@@ -56,7 +56,12 @@ TEST_CASE("gaps of a column that stands out are not said to be missed, or to lie
   for (const std::size_t place : {3, 77, 140}) cells[place] = {4, 4};
   CHECK(report_on(lot_of_trays({cells}, {10, 20})).gaps->sentence ==
         "10 empty cells against about 1 expected at 72 % germination: more gaps than this germination "
-        "explains; 10 of them lie in column 7, the others are no more than it explains.");
+        "explains; all of them lie in column 7.");
+  cells[5] = {0, 4};
+  CHECK(report_on(lot_of_trays({cells}, {10, 20}))
+            .gaps->sentence.ends_with(
+                "; 10 of them lie in column 7, the others are no more than it explains."));
+  cells[5] = {3, 4};
   for (const std::size_t row : {2, 3, 4, 5})
     for (const std::size_t col : {12, 13, 14, 15}) cells[20 * row + col] = {0, 4};
   const LotReport both = report_on(lot_of_trays({cells}, {10, 20}));

@@ -61,7 +61,7 @@ TEST_CASE("a hand-counted tray with a jammed hole, in words") {
   Germination       88 %   95 % interval 81 to 93 %   allows for seeds of a cell that fail together (Wilson)
   Gaps             7.7 %   95 % interval 3.9 to 15 %   (Wilson over cells)
   Shared fate    Whole cells failed more often than by chance: look at the sower, the depth and the watering (ρ 0.591, Tarone's Z 6.03)
-  Why gaps       8 empty cells against about 2 expected at 88 % germination: more gaps than this germination explains; missed by the sower, or failed together: with two seeds a cell the two can't be told apart.
+  Why gaps       8 empty cells against about 2 expected at 88 % germination: more gaps than this germination explains; all of them lie in column 5.
   Look here      Column 5 has 100 % gaps (8 of 8), the rest 0 %: check the sower's hole or line for this column. (p 1.1e-10)
 
 Least germination of leek seed on sale: 60 % in the United States, 65 % in the European Union. A tray is no laboratory test. For orientation only: seed law and licensed laboratories decide, not this tool.
