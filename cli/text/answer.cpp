@@ -3,8 +3,11 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "calibration/advice.h"
 #include "calibration/figure_words.h"
+#include "calibration/findings.h"
 #include "cli/text/answer_parts.h"
 #include "cli/text/seeds_answer.h"
 #include "cli/tray_labels.h"
@@ -68,6 +71,18 @@ std::string rates(const Tray& tray, const Evidence& evidence) {
          evidence.explanation->sentence + "\n";
 }
 
+/// Where gaps stand out in the tray, as in the report of its lot; not while hardly anything has come up.
+std::string stands_out(const Tray& tray, const TraySummary& sum) {
+  constexpr std::size_t kMost = 3;
+  constexpr double kHardlyAny = 0.2;
+  if (sum.cells - sum.empty < kHardlyAny * sum.cells) return "";
+  std::string text;
+  const auto findings = find_patterns(tray_map(tray, tray.seeds_per_cell.value_or(1), ""));
+  for (std::size_t at = 0; at < std::min(findings.size(), kMost); ++at)
+    text += fmt::format("  Look here    {}\n", findings[at].sentence);
+  return text.empty() ? text : "\n" + text;
+}
+
 std::string tray_answer(const Census& census, std::size_t number, const Order& told) {
   const Tray& tray = census.trays[number];
   const Order order = order_for(tray, told);
@@ -75,7 +90,7 @@ std::string tray_answer(const Census& census, std::size_t number, const Order& t
   if (order.sown && !day_taken(census.photo, order)) evidence.untold_day = "the day of the photo (--taken)";
   const Advice advice = advise(evidence);
   return heading(census, number, order) + counts(evidence.summary, "seedling") + "\n" +
-         rates(tray, evidence) +
+         rates(tray, evidence) + stands_out(tray, evidence.summary) +
          fmt::format("\n  What to do   {}\n  Why          {}\n\n", advice.what, advice.why);
 }
 

@@ -68,6 +68,18 @@ TEST_CASE("a good tray of leeks, in words") {
 )");
 }
 
+TEST_CASE("a column that stays empty is named at once, but not while hardly anything has come up") {
+  const auto but_for_column_5 = [](int otherwise) {
+    std::vector<int> counts(8 * 13, otherwise);
+    for (int row = 0; row < 8; ++row) counts[row * 13 + 4] = otherwise == 0 ? 1 : 0;
+    return answer(census_of(tray_with(8, 13, counts, 0)), understand(CountArguments{}, built_in_profiles()));
+  };
+  CHECK(but_for_column_5(2).find(
+            "\n\n  Look here    Column 5 has 100 % gaps (8 of 8), the rest 0 %: check the sower's hole or "
+            "line for this column.\n\n  What to do") != std::string::npos);
+  CHECK(but_for_column_5(0).find("Look here") == std::string::npos);
+}
+
 TEST_CASE("without seeds, crop or date the answer says what it lacks") {
   const Order order = understand(CountArguments{}, built_in_profiles());
   CHECK(answer(census_of(tray_with(6, 12, {0, 2}, 1)), order) ==
