@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <iterator>
+#include <limits>
 #include <stdexcept>
 #include <string_view>
 #include <utility>
@@ -91,10 +92,18 @@ std::vector<CsvRow> read_csv(std::istream& in) {
     while (reader.line == 1 && !reader.done()) reader.row();
   }
   std::vector<CsvRow> rows;
+  std::size_t named = std::numeric_limits<std::size_t>::max();  // columns, by the first row
   while (!reader.done()) {
     CsvRow row = reader.row();
-    if (std::ranges::any_of(row.fields, [](const std::string& field) { return !field.empty(); }))
-      rows.push_back(std::move(row));
+    while (!row.fields.empty() && row.fields.back().empty() && row.fields.size() > named)
+      row.fields.pop_back();
+    if (std::ranges::all_of(row.fields, [](const std::string& field) { return field.empty(); })) continue;
+    if (row.fields.size() > named)
+      throw std::invalid_argument(fmt::format(
+          "line {}: {} fields where the first line has {}; is a comma within one of them? Put that in quotes",
+          row.line, row.fields.size(), named));
+    named = rows.empty() ? row.fields.size() : named;
+    rows.push_back(std::move(row));
   }
   return rows;
 }

@@ -10,7 +10,6 @@
 #include <stdexcept>
 
 #include "calibration/figure_words.h"
-#include "calibration/letters.h"
 #include "calibration/limits.h"
 #include "cli/dates.h"
 #include "cli/typed_words.h"
@@ -109,7 +108,7 @@ Order understand(const CountArguments& arguments, const Profiles& profiles) {
   order.hints.plant_places = arguments.keep;
   if (!arguments.sown.empty()) order.sown = parse_date("--sown", arguments.sown);
   if (!arguments.taken.empty()) order.taken = parse_date("--taken", arguments.taken);
-  if (!arguments.lot.empty()) order.lot = lot_name(arguments.lot);
+  if (!arguments.lot.empty()) order.lot = lot_called(arguments.lot);
   return order;
 }
 

@@ -8,6 +8,8 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "calibration/letters.h"
+
 namespace braird::cli {
 namespace {
 
@@ -61,6 +63,15 @@ std::string unlisted_crop(const Profiles& profiles, const std::string& name) {
   const auto nearest = nearest_crop(profiles, name);
   return fmt::format("the crop \"{}\" is not in the list of crops{}", name,
                      nearest ? " (did you mean " + *nearest + "?)" : "");
+}
+
+std::string lot_called(std::string_view told) {
+  constexpr std::size_t kMostBytes = 200;
+  std::string name = lot_name(told);
+  if (name.size() > kMostBytes || name.find_first_of("\t\r\n") != std::string::npos)
+    throw std::invalid_argument(
+        fmt::format("a lot's name is one line of {} letters at most; shorten it", kMostBytes));
+  return name;
 }
 
 std::optional<Layout> shape_called(const std::string& text) {

@@ -22,6 +22,10 @@ std::optional<std::string> crop_name_of(const std::string& told);
 /// That a crop isn't in the list, and which may have been meant; a clause.
 std::string unlisted_crop(const Profiles& profiles, const std::string& name);
 
+/// A lot's name as one may be told, blanks at its ends left out (lot_name): one line of 200 bytes at most, so
+/// that lists stay lists. Throws std::invalid_argument with one clause.
+std::string lot_called(std::string_view told);
+
 // These throw std::invalid_argument with one sentence that names the option.
 
 /// --tray as rows x columns; nothing if it is no such pair, and then perhaps a name.

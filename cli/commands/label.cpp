@@ -9,7 +9,6 @@
 #include <vector>
 
 #include "calibration/ledger/notes.h"
-#include "calibration/letters.h"
 #include "cli/ledger_place.h"
 #include "cli/order.h"
 #include "cli/text/help.h"
@@ -100,7 +99,7 @@ ExitCode run_label(const LabelArguments& arguments, const Console& console) {
   told.crop = arguments.crop;
   told.sown = arguments.sown;
   told.seeds = arguments.seeds;
-  told.lot = lot_name(arguments.lot);
+  told.lot = lot_called(arguments.lot);
   const Order order = understand(told, built_in_profiles());
   const TrayLabel common = common_label(arguments, order);
   ledger::SowingFacts sowing;

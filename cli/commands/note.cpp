@@ -7,7 +7,6 @@
 #include <stdexcept>
 
 #include "calibration/ledger/notes.h"
-#include "calibration/letters.h"
 #include "calibration/limits.h"
 #include "calibration/profiles.h"
 #include "cli/dates.h"
@@ -64,7 +63,7 @@ CLI::App* add_note(CLI::App& app, NoteArguments& arguments) {
 
 ExitCode run_note(const NoteArguments& arguments, const Console& console) {
   check_facts(arguments);
-  ledger::LotFacts lot{lot_name(arguments.lot),
+  ledger::LotFacts lot{lot_called(arguments.lot),
                        crop_name_of(arguments.crop),
                        some(arguments.variety),
                        some(arguments.supplier),

@@ -53,6 +53,12 @@ TEST_CASE("semicolons and tabs where the first line has no comma") {
   CHECK(rows_of("lot\tsown\nA\t1\n")[1].fields == Fields{"A", "1"});
 }
 
+TEST_CASE("no field is lost: a row of more than the first is told, but not for blanks at its end") {
+  CHECK(rows_of("a,b\n1,2,,\n").back().fields == Fields{"1", "2"});
+  CHECK_THROWS_WITH(rows_of("a,b\n1,2\n1,2,5\n"),
+                    doctest::Contains("line 3: 3 fields where the first line has 2"));
+}
+
 TEST_CASE("nothing, and a quote without an end") {
   CHECK(rows_of("").empty());
   CHECK(rows_of("\n\n").empty());

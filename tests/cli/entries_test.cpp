@@ -23,6 +23,9 @@ TEST_CASE("lots without a name, or with one that is no UTF-8, are refused before
                                                  : "braird: a lot needs a name"));
     }
   CHECK(bench.say({"count", "--keep", "--lot", "Bl\xE9", kPhoto}).code == ExitCode::usage);
+  for (const std::string& lot : {std::string("Rowan\n12"), std::string(201, 'x')})
+    CHECK(
+        bench.say({"note", lot}).err.starts_with("braird: a lot's name is one line of 200 letters at most"));
   CHECK_FALSE(std::filesystem::exists(bench.path("l.svg")));
   CHECK(bench.say({"note", " Rowan 12 "}).code == ExitCode::ok);
   CHECK(bench.say({"lot", "Rowan 12"}).code == ExitCode::ok);
