@@ -5,7 +5,6 @@
 
 #include <algorithm>
 #include <iterator>
-#include <limits>
 #include <stdexcept>
 #include <string_view>
 #include <utility>
@@ -92,17 +91,15 @@ std::vector<CsvRow> read_csv(std::istream& in) {
     while (reader.line == 1 && !reader.done()) reader.row();
   }
   std::vector<CsvRow> rows;
-  std::size_t named = std::numeric_limits<std::size_t>::max();  // columns, by the first row
   while (!reader.done()) {
     CsvRow row = reader.row();
-    while (!row.fields.empty() && row.fields.back().empty() && row.fields.size() > named)
-      row.fields.pop_back();
+    const std::size_t named = rows.empty() ? row.fields.size() : rows[0].fields.size();
+    while (row.fields.size() > named && row.fields.back().empty()) row.fields.pop_back();
     if (std::ranges::all_of(row.fields, [](const std::string& field) { return field.empty(); })) continue;
     if (row.fields.size() > named)
       throw std::invalid_argument(fmt::format(
           "line {}: {} fields where the first line has {}; is a comma within one of them? Put that in quotes",
           row.line, row.fields.size(), named));
-    named = rows.empty() ? row.fields.size() : named;
     rows.push_back(std::move(row));
   }
   return rows;

@@ -15,8 +15,8 @@ struct CsvRow {
   std::vector<std::string> fields;  ///< blanks around them taken off
 };
 
-/// All rows but empty ones, none with more fields than the first. Throws std::invalid_argument if one has, or a
-/// quote is never closed.
+/// All rows but empty ones. Throws std::invalid_argument if one has more fields than the first, or a quote is
+/// never closed.
 std::vector<CsvRow> read_csv(std::istream& in);
 
 /// The same of a file, whose name the sentence then begins with.

@@ -17,7 +17,8 @@ namespace braird {
 /// Plants a cell at the edge and within it, as a look at one tray: its `difference` is that of seeds that
 /// failed, as a share of the seeds, at the edge minus within, its `p_value` (two-sided) that of the two sides
 /// which differ least. Nothing where at most one seed was sown a cell, so that the gaps tell all; where fewer
-/// than five cells are known within or of these sides; or where these do not differ from the middle as the edge does.
+/// than five cells are known within or of these sides; or where these do not differ from the middle as the
+/// edge does.
 std::optional<Finding> edge_plants(const TrayMap& tray);
 
 }  // namespace braird

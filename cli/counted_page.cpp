@@ -5,6 +5,7 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <optional>
 #include <stdexcept>
 
 #include "cli/report/gather.h"
@@ -33,6 +34,16 @@ std::shared_ptr<const fs::path> passing_folder() {
           }};
 }
 
+/// Nothing of a photo that can't be read.
+std::optional<report::PagePhoto> picture_of(const fs::path& photo) {
+  try {
+    const cv::Mat bgr = vision::load_photo(photo).bgr;
+    return report::page_photo(bgr, {{0, 0}, bgr.size()}, kBytes);
+  } catch (const std::exception&) {
+    return std::nullopt;
+  }
+}
+
 }  // namespace
 
 CountedPage::CountedPage() : folder_(passing_folder()) {
@@ -49,11 +60,7 @@ void CountedPage::add_uncounted(const fs::path& photo, const std::string& compla
   if (one.why.starts_with(one.file + ": ")) one.why.erase(0, one.file.size() + 2);
   if (order.hints.rows && order.hints.cols)
     one.told = {*order.hints.rows, *order.hints.cols, order.hints.lattice.value_or(LatticeKind::square)};
-  if (uncounted_.size() < kMostPictures) try {
-      const cv::Mat bgr = vision::load_photo(photo).bgr;
-      one.photo = report::page_photo(bgr, {{0, 0}, bgr.size()}, kBytes);
-    } catch (const std::exception&) {  // its sentence says why nobody can see it
-    }
+  if (uncounted_.size() < kMostPictures) one.photo = picture_of(photo);
   uncounted_.push_back(std::move(one));
 }
 

@@ -31,11 +31,6 @@ std::optional<LatticeMaps> closer_look(const cv::Mat& bgr, const LatticeMaps& ma
   return look_closer(bgr, box, trace);
 }
 
-std::optional<LatticeMaps> closer_look(const cv::Mat& bgr, const LatticeMaps& maps, const TrayQuad& quad,
-                                       double beside, const Trace& trace) {
-  return closer_look(bgr, maps, outline_in_photo(quad, maps), beside, trace);
-}
-
 Sight examine_closer(const LatticeMaps& maps, const LatticeMaps& first, const TrayQuad& first_quad,
                      const Hints& hints) {
   const auto outline = outline_in_photo(first_quad, first);

@@ -27,10 +27,6 @@ std::optional<LatticeMaps> closer_look(const cv::Mat& bgr, const LatticeMaps& ma
                                        const std::vector<cv::Point2f>& outline, double beside,
                                        const Trace& trace);
 
-/// The same of a quad.
-std::optional<LatticeMaps> closer_look(const cv::Mat& bgr, const LatticeMaps& maps, const TrayQuad& quad,
-                                       double beside, const Trace& trace);
-
 /// What a nearer look shows of the trays within a quad of the first one.
 Sight examine_closer(const LatticeMaps& maps, const LatticeMaps& first, const TrayQuad& first_quad,
                      const Hints& hints);

@@ -58,8 +58,10 @@ std::vector<SeamWithin> seams_in(const View& view, const Hints& hints) {
 
 PhotoSenses senses_of(const cv::Mat& bgr, const LatticeMaps& maps, const Hints& hints, const Trace& trace) {
   return {.frame = frame_in_photo(maps, bgr.size()),
-          .look_closer = [bgr, trace](const LatticeMaps& seen, const TrayQuad& quad,
-                                      double beside) { return closer_look(bgr, seen, quad, beside, trace); },
+          .look_closer =
+              [bgr, trace](const LatticeMaps& seen, const TrayQuad& quad, double beside) {
+                return closer_look(bgr, seen, outline_in_photo(quad, seen), beside, trace);
+              },
           .look_again = [bgr, &maps, trace] { return look_again(bgr, maps, trace); },
           .seams_in = [bgr, &maps, &hints](
                           const Lattice& lattice) { return seams_in(view_of(lattice, bgr, maps), hints); },

@@ -131,10 +131,11 @@ LatticeSearch laid_by_hand(const cv::Mat& bgr, const LatticeMaps& maps, const Hi
        {hull.tl(), cv::Point2d(hull.br().x, hull.y), hull.br(), cv::Point2d(hull.x, hull.br().y)})
     outline.emplace_back(photo_point(even, at));
   const auto closer = closer_look(bgr, maps, outline, kBeside, trace);
-  const auto [lattice, torn, shown] = laid(bgr.size(), closer ? *closer : maps, hints);
+  const LatticeMaps& seen = closer ? *closer : maps;
+  const auto [lattice, torn, shown] = laid(bgr.size(), seen, hints);
   LatticeSearch search{{lattice}, "", {"the cells were laid through the stated corners"}};
   if (!hints.lattice) search.remarks[0] += " in square rows; if they are staggered, say --lattice staggered";
-  const double astray = share_astray(closer ? *closer : maps, lattice);
+  const double astray = share_astray(seen, lattice);
   if (torn || astray > kMostAstray) {
     search.lattices[0].fit = torn ? std::min(kTorn, 1 - astray) : 1 - astray;
     search.remarks.push_back(

@@ -173,8 +173,10 @@ ExitCode run_count(const CountArguments& arguments, const Console& console) {
     progress.clear();
     try {
       if (arguments.timing) console.err << timing_line(photo, result.times);
-      if (page && !result.complaint.empty()) page->add_uncounted(photo, result.complaint, orders[i]);
-      if (!result.complaint.empty()) throw std::runtime_error(result.complaint);
+      if (!result.complaint.empty()) {
+        if (page) page->add_uncounted(photo, result.complaint, orders[i]);
+        throw std::runtime_error(result.complaint);
+      }
       const Census& census = result.census;
       const Order& order = orders[i];
       if (census.counted == Counted::seeds) sown.insert(sown.end(), census.trays.begin(), census.trays.end());

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The corner cells of a photo that could not be counted, tapped in it: what to tell braird then. One program with page.js.
 const cornersIn = (place) => {
-  const picture = place.querySelector('img'), ring = place.querySelector('.picture'), marks = place.querySelector('svg');
+  const picture = place.querySelector('img'), frame = place.querySelector('.picture'), marks = place.querySelector('svg');
   const tray = place.querySelector('[name=tray]'), staggered = place.querySelector('[name=staggered]');
   const said = place.querySelector('[role=status]'), command = place.querySelector('code');
   const { photo, scale } = place.dataset;
@@ -10,7 +10,7 @@ const cornersIn = (place) => {
   const mark = (at, kind, text = '') => {
     const node = drawn('g');
     node.setAttribute('class', kind);
-    node.setAttribute('transform', `translate(${at.x} ${at.y}) scale(${picture.naturalWidth / ring.clientWidth})`);
+    node.setAttribute('transform', `translate(${at.x} ${at.y}) scale(${picture.naturalWidth / frame.clientWidth})`);
     node.innerHTML = `<circle r="11"/><path d="M-16 0H16M0-16V16"/><text x="14" y="-8">${text}</text>`;
     marks.append(node);
   };
@@ -41,12 +41,12 @@ const cornersIn = (place) => {
     }
     show();
   };
-  ring.addEventListener('click', (event) => {
+  frame.addEventListener('click', (event) => {
     const box = picture.getBoundingClientRect();
     cross = null;
     set({ x: (event.clientX - box.left) / box.width * picture.naturalWidth, y: (event.clientY - box.top) / box.height * picture.naturalHeight });
   });
-  ring.addEventListener('keydown', (event) => {
+  frame.addEventListener('keydown', (event) => {
     const move = moves[event.key], wide = picture.naturalWidth, high = picture.naturalHeight;
     if (!move && event.key !== 'Enter' && event.key !== ' ') return;
     event.preventDefault();

@@ -91,8 +91,7 @@ inline constexpr const char* kUncounted = "Not counted";
 inline constexpr const char* kPhotosUncounted[] = {"{} photo not counted", "{} photos not counted"};
 inline constexpr const char* kCornersHow =
     "If you can make out the cells: tap the middles of the four corner cells, first that where row 1 begins. "
-    "A tap "
-    "beside one of four moves it.";
+    "A tap beside one of four moves it.";
 inline constexpr const char* kCornersAloud =
     "The photo. Arrow keys move a cross, with Shift in small steps; Enter sets a corner cell.";
 inline constexpr const char* kCornersTray = "Rows x columns, or the tray's name";
