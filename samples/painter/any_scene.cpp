@@ -152,6 +152,13 @@ void add_neighbours(Scene& scene, double share, Random& random) {
   }
 }
 
+/// Algae or moss, or both, over much of what is kept wet for long.
+void overgrow(Medium& medium, Random& random) {
+  const double kind = random.uniform();
+  if (kind < 0.6) medium.algae = random.uniform(0.3, 1);
+  if (kind > 0.4) medium.moss = random.uniform(0.1, 0.8);
+}
+
 /// Growers sow big seedlings in big cells.
 void fit_crop(Crop& crop, const Tray& tray, Random& random) {
   const double most = tray.pitch_mm * (crop.habit == Habit::thread ? 3
@@ -206,6 +213,9 @@ Scene any_scene(std::uint64_t seed, int longer_side_px, Shares shares) {
   const double kind = random.uniform();
   if (kind >= 0.05) {
     scene.trays.push_back(ordinary ? ordinary_tray(scene.crop, usual) : any_tray(scene.crop, random));
+    Random third = random.fork(13);
+    scene.overgrown = third.chance(shares.overgrown);
+    if (scene.overgrown) overgrow(scene.trays[0].medium, third);
     fit_crop(scene.crop, scene.trays[0], random);
     Sowing& sowing = scene.trays[0].sowing;
     scene.days_after_sowing = std::max(3, cvRound(4 + 5 * sowing.stage + random.normal(0, 1)));

@@ -81,7 +81,10 @@ void colour_leaves(Crop& crop, Random& random) {
   const float share = static_cast<float>(kind < 0.5 ? random.uniform(0.8, 1) : random.uniform(0.25, 0.8));
   if (kind < 0.75) {  // red, purple, bronze
     crop.leaf = crop.leaf * (1 - share) + red * static_cast<float>(random.uniform(0.6, 1.3)) * share;
-    if (random.chance(0.7)) crop.stem = srgb(165, 65, 90) * random.uniform(0.4, 1.2);
+    if (random.chance(0.6))
+      crop.stem = srgb(165, 65, 90) * random.uniform(0.4, 1.2);
+    else if (random.chance(0.6))
+      crop.stem = crop.leaf * static_cast<float>(random.uniform(0.7, 1.6));
     return;
   }
   // Yellow to pale for want of light or food.

@@ -111,6 +111,9 @@ int main(int argc, char** argv) try {
   app.add_option("--coloured-share", args.shares.coloured,
                  "share of photos of plants whose leaves are red, purple, bronze, yellow or pale")
       ->check(CLI::Range(0.0, 1.0));
+  app.add_option("--overgrown-share", args.shares.overgrown,
+                 "share of photos with algae or moss over much of the medium")
+      ->check(CLI::Range(0.0, 1.0));
   app.add_option("--least-cells", args.least_cells,
                  "only those whose first tray has so many cells (not with --days)")
       ->check(CLI::Range(0, 800));

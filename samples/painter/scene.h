@@ -193,7 +193,8 @@ struct Scene {
   Ground ground = Ground::planks;
   std::vector<Tray> trays;
   Crop crop;
-  bool coloured = false;  ///< leaves of another colour than green
+  bool coloured = false;   ///< leaves of another colour than green
+  bool overgrown = false;  ///< algae or moss over much of the medium
   std::optional<SeedsInView> seeds_in_view;
   int days_after_sowing = 7;
   CameraPose camera;
@@ -211,6 +212,7 @@ struct Shares {
   double several_trays = 0.35;  ///< of more than one tray, 0 to 1
   double several_seeds = 0.3;   ///< of those with seeds in view: with several a cell, 0 to 1
   double coloured = 0;          ///< with leaves of another colour than green, 0 to 1
+  double overgrown = 0;         ///< with algae or moss over much of the medium, 0 to 1
 };
 
 /// A scene from the whole range that growers' photos come from. `longer_side_px`: 0 for what its cells need

@@ -71,6 +71,7 @@ ordered_json truth_json(const Scene& scene, const PaintedPhoto& photo, const std
                        {"seed", scene.seed},
                        {"crop", nullptr},
                        {"coloured", scene.coloured},
+                       {"overgrown", scene.overgrown},
                        {"days_after_sowing", nullptr},
                        {"seeds_per_cell", nullptr},
                        {"camera",

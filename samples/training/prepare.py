@@ -46,7 +46,7 @@ def prepare(job):
             tiles += scenes.tiles_of(*flat) if flat else []
         facts = [scenes.HABITS.get(truth.get("crop") or "", 0), truth.get("seeds_per_cell") or 0,
                  int(truth.get("days_after_sowing") == 0), int(name.split("-")[0][-1] == "0"), len(tiles),
-                 int(truth.get("coloured", False))]
+                 int(truth.get("coloured", False) or truth.get("overgrown", False))]
         parts = [np.stack(part) for part in zip(*tiles)] + [np.tile(np.array(facts), (len(tiles), 1))]
         for part, array in zip(scenes.PARTS, parts if tiles else []):
             path = os.path.join(out, f"{name}.{part}.npy")

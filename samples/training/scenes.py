@@ -16,7 +16,8 @@ MARGIN = 1  # cells of margin around a tray laid flat
 MOST = 9  # counts above this are "or more"
 TILE = 8  # cells a side of a piece of a flat tray, as training takes them
 PARTS = ("pictures", "counts", "seeds", "lean", "stems", "lying", "facts")  # of a tile
-# facts: habit, seeds sown, whether they are in view, whether held out, tiles of the scene, whether leaves are of another colour than green
+# facts: habit, seeds sown, whether they are in view, whether held out, tiles of the scene, whether leaves are of another colour than
+# green or the medium is overgrown
 HABITS = {"brassica": 1, "radish": 1, "lettuce": 1, "cornsalad": 1, "cucumber": 1, "tomato": 2, "pepper": 2, "beet": 2,
           "chard": 2, "spinach": 2, "carrot": 2, "onion": 3, "leek": 3, "salad onion": 3}
 

@@ -4,20 +4,23 @@
 It begins as the committee's last network, or as that with this number, and is fitted to the truth and to the mean chances of them all,
 which look at the very tiles that it sees, each flipped in a way of its own (after Beyer et al. 2022, "Knowledge distillation: a good
 teacher is patient and consistent"). So one look comes near to as many as there are networks. Where leaves are of another colour than
-green the truth alone is told: the committee may not know them. OUT.pt is for export.py."""
+green, the medium is overgrown or seeds lie in view the truth alone is told: the committee may not know such. With DEEPER=n set it begins
+with n more layers, which at first change little. OUT.pt is for export.py."""
+import os
 import sys
 
 import torch
 import torch.nn.functional as F
 
 from export import fused, read_safetensors
-from nets import FIRST, CountNet
+from nets import FIRST, CountNet, Full
 from scenes import MOST
 from tiles import fit
 from train_counts import batch_of, cells_seen, feed_of, look, measure, move, normal
 
 FASTEST = 3e-4  # learning rate
-TRUTH, MARKS = 0.4, 0.4  # weights beside the committee's
+TRUTH, TAUGHT, MARKS = 0.8, 0.7, 0.4  # weights; where the committee isn't asked, the truth has 1
+SMALL, NEWER = 0.1, 2.5  # of new layers: their weights against what they would begin with; their rate against the old ones'
 FLIPS = ((), (3,), (2,), (2, 3))  # axes
 
 
@@ -35,6 +38,15 @@ def members_of(path, kind):
         torch.nn.init.constant_(net.stems.bias, -3.0)
         members.append(net.requires_grad_(False))
     return members
+
+
+def deepened(net, more):
+    """With so many layers more before the cells are gathered."""
+    for _ in range(more):
+        layer = fused(Full(net.wide[0].in_channels).eval()).requires_grad_(True)
+        layer.conv[0].weight.data *= SMALL
+        net.body.append(layer)
+    return net
 
 
 @torch.no_grad()
@@ -58,14 +70,18 @@ def main():
     torch.manual_seed(7 + begin)
     dev = "cuda" if torch.cuda.is_available() else "cpu"
     at = lambda net: net.to(dev).to(memory_format=torch.channels_last)
-    members, net = [at(member) for member in members_of(model, kind)], at(members_of(model, kind)[begin].requires_grad_(True))
+    members, net = [at(member) for member in members_of(model, kind)], members_of(model, kind)[begin].requires_grad_(True)
+    old = list(net.parameters())
+    net = at(deepened(net, int(os.environ.get("DEEPER", 0))))
+    new = [part for part in net.parameters() if not any(part is known for known in old)]
     feed = feed_of(source, dev, kind)
     batch = (64 if field else 128) if dev == "cuda" else 8
 
     def loss_of_batch():
         drawn = torch.multinomial(feed.train.weight, batch)
         x, s, y, heat = batch_of(feed.train.parts, drawn, field)
-        coloured = (feed.train.parts[-1][drawn, 5] > 0).float()[:, None, None]
+        facts = feed.train.parts[-1][drawn]
+        unknown = ((facts[:, 5] > 0) | (facts[:, 2] > 0) & (field == 0)).float()[:, None, None]
         x = move(x)
         cells = cells_seen(x)
         x = normal(look(x))
@@ -73,7 +89,7 @@ def main():
         there = torch.zeros_like(y, dtype=torch.float32)
         for parity in (0, 1):
             there[:, :, parity::2] = (y[:, :, parity::2] >= 0).any(2, keepdim=True).float()
-        there = there * cells[:, 0] * (1 - coloured)
+        there = there * cells[:, 0] * (1 - unknown)
         with torch.autocast(dev, torch.bfloat16, enabled=dev == "cuda"):
             said = taught(members, x, s, cells)
             f = net.features(x.contiguous(memory_format=torch.channels_last), s)
@@ -81,10 +97,11 @@ def main():
         apart = (F.kl_div(z.log_softmax(1), said, reduction="none").sum(1) * there).sum() / there.sum().clamp(min=1)
         heat = F.max_pool2d(heat[:, None], 2)[:, 0]
         place = F.binary_cross_entropy_with_logits(marks, heat, weight=1 + 4 * heat)
-        off = F.cross_entropy(z, y, ignore_index=-1, reduction="none") * (TRUTH + (1 - TRUTH) * coloured)
-        return off.sum() / (y >= 0).sum().clamp(min=1) + apart + MARKS * place
+        off = F.cross_entropy(z, y, ignore_index=-1, reduction="none") * (TRUTH + (1 - TRUTH) * unknown)
+        return off.sum() / (y >= 0).sum().clamp(min=1) + TAUGHT * apart + MARKS * place
 
-    mean, step = fit(net, feed, out, minutes, FASTEST, loss_of_batch, lambda mean: measure(mean, feed.test, 600, field, True), warm=300)
+    mean, step = fit(net, feed, out, minutes, FASTEST, loss_of_batch, lambda mean: measure(mean, feed.test, 600, field, True), warm=300,
+                     rates=[(old, 1), (new, NEWER)] if new else None)
     for told in (True, False):
         print("end", step, feed.scenes, "told" if told else "blind", measure(mean, feed.test, 10 ** 9, field, told), flush=True)
 

@@ -98,8 +98,8 @@ def feed_of(source, dev, kind):
             arrays[0] = at_size_for(kind, arrays[0])
         facts = arrays[-1][0]
         del arrays[PARTS.index("stems" if field else "lying")]
-        # A photo's pieces resemble each other; for seeds, photos with seeds in view matter most, for seedlings least.
-        return arrays, facts[3] == 1, (8 if field and facts[2] else 0.4 if facts[2] else 1) / facts[4] ** 0.5
+        # A photo's pieces resemble each other; for seeds, photos with seeds in view matter most.
+        return arrays, facts[3] == 1, (8 if field and facts[2] else 1) / facts[4] ** 0.5
 
     feed = Feed(source, dev, ROOM[kind], ROOM[kind] // 12, ".facts.npy", read)
     feed.wait_for(ENOUGH)

@@ -171,6 +171,19 @@ TEST_CASE("leaves get another colour only where they are asked for, and all else
   }
 }
 
+TEST_CASE("algae and moss spread only where they are asked for, and all else stays") {
+  for (const std::uint64_t seed : {2, 3, 4}) {
+    const Scene clean = any_scene(seed, kSide), other = any_scene(seed, kSide, {.overgrown = 1});
+    CHECK(!clean.overgrown);
+    CHECK(other.overgrown);
+    REQUIRE(other.trays.size() == clean.trays.size());
+    CHECK(other.trays[0].medium.algae + other.trays[0].medium.moss >
+          clean.trays[0].medium.algae + clean.trays[0].medium.moss);
+    CHECK(other.trays[0].sowing.germination == clean.trays[0].sowing.germination);
+    CHECK(other.camera.distance_mm == clean.camera.distance_mm);
+  }
+}
+
 TEST_CASE("seedlings are counted whatever their leaves' colour") {
   for (const Colour& leaf : {srgb(90, 140, 50), srgb(120, 35, 50), srgb(105, 60, 85), srgb(190, 190, 90)}) {
     CAPTURE(leaf);
