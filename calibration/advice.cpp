@@ -58,6 +58,17 @@ Advice look_at_picture(const Evidence& tray) {
           why};
 }
 
+/// Just sown, or left uncovered as lettuce is: what stayed empty tells nothing yet.
+bool is_just_sown(const Evidence& tray) {
+  return tray.seeds_in_view && tray.age_days.value_or(0) < latest_telling_day(tray.crop);
+}
+
+Advice wait_for_seeds(const Evidence& tray) {
+  return {Action::wait, "Wait, and count again when seedlings may be up.",
+          fmt::format("Nothing has come up, but seeds lie in view in {} of 100 cells in the middle.",
+                      percent(*tray.seeds_in_view))};
+}
+
 bool has_many_gaps(const Evidence& tray) {
   return tray.gaps.estimate > built_in_economy().worth_filling;
 }
@@ -165,6 +176,7 @@ Evidence weigh(const Tray& tray, const CropProfile* crop, std::optional<int> age
   }
   evidence.age_days = age_days;
   evidence.crop = crop;
+  evidence.seeds_in_view = tray.seeds_in_view;
   return evidence;
 }
 
@@ -181,6 +193,7 @@ int latest_telling_day(const CropProfile* crop) {
 }
 
 Advice advise(const Evidence& tray) {
+  if (is_just_sown(tray)) return wait_for_seeds(tray);
   if (is_doubtful(tray)) return look_at_picture(tray);
   if (is_too_early(tray)) return wait(tray);
   if (is_below_minimum(tray)) return if_none_follow(fill_and_test_lot(tray), tray);

@@ -3,6 +3,7 @@
 //
 // Rules; the first that applies (shares without a source are common practice):
 //
+//   wait                 nothing has come up, seeds lie in view, and it isn't late
 //   look at the picture  the cells may be misplaced (fit under 0.8), or over a fifth could not be told
 //   wait                 what follows would fill, test or resow, but more may come up: it is not yet the
 //                        final count day of the germination test (7 CFR 201.58), or not yet the days to
@@ -41,6 +42,7 @@ struct Evidence {
   std::optional<int> age_days;                   ///< from sowing to the photo, ≥ 0
   std::string untold_day = "the day of sowing";  ///< which it lacks, where it isn't known
   const CropProfile* crop = nullptr;             ///< null: not known
+  std::optional<double> seeds_in_view;           ///< as in the census
   std::optional<int> late_until;                 ///< on a bench known to be slow, the day on which it is up
 };
 

@@ -57,6 +57,8 @@ struct Tray {
   std::optional<TrayLabel> label{};      ///< seen beside the tray; rows and columns then start at its corner
   std::optional<std::string> lot{};      ///< told, or as the label says
   std::optional<std::string> sown_on{};  ///< "YYYY-MM-DD", likewise
+  /// Where nothing has come up: the share of cells in the middle in which seeds lie in view; nothing if none.
+  std::optional<double> seeds_in_view{};
 };
 
 struct PhotoFacts {

@@ -66,6 +66,7 @@ Json tray_json(const Tray& tray, Counted counted) {
   if (tray.label) json["label"] = label_json(*tray.label);
   if (tray.lot) json["lot"] = *tray.lot;
   if (tray.sown_on) json["sown_on"] = *tray.sown_on;
+  if (tray.seeds_in_view) json["seeds_in_view"] = to_chance(*tray.seeds_in_view);
   return json;
 }
 

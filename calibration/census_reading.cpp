@@ -167,6 +167,8 @@ Tray tray_from(const Json& object, Counted counted) {
   if (object.contains("label")) tray.label = label_from(object.at("label"));
   if (object.contains("lot")) tray.lot = text(object, "lot");
   if (object.contains("sown_on")) tray.sown_on = day_text(object, "sown_on");
+  if (object.contains("seeds_in_view"))
+    tray.seeds_in_view = chance(field(object, "seeds_in_view"), "seeds_in_view");
   const Json& told = field(object, "summary");
   const Json sums = summary_json(summarise(tray), counted);
   for (const auto& [key, value] : sums.items())

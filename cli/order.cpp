@@ -140,7 +140,9 @@ std::vector<std::string> age_remarks(const Census& census, const Order& order) {
           fmt::format("{} nothing can be up yet: what was counted are seeds lying in view, weeds or litter; "
                       "seeds are counted with --of seeds",
                       *age == 0 ? "on the day of sowing" : "a day after sowing"));
-    if (!up && !(age && *age <= kNothingUp)) remarks.emplace_back(kNothingSeen);
+    const bool told =
+        std::ranges::all_of(census.trays, [](const Tray& tray) { return tray.seeds_in_view.has_value(); });
+    if (!up && !told && !(age && *age <= kNothingUp)) remarks.emplace_back(kNothingSeen);
   }
   if (age && *age > kLongInTray)
     remarks.push_back(fmt::format(

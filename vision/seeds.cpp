@@ -80,4 +80,13 @@ std::string why_no_count(const cv::Mat& bgr, const Lattice& lattice, const Hints
                         most_seeds_learned(hints.habit));
 }
 
+double seeds_lie_in(const cv::Mat& bgr, const Lattice& lattice, Hints hints) {
+  hints.seeds_per_cell.reset();
+  hints.counter = Counter::learned;
+  const Lattice middle = middle_of(lattice);
+  if (!why_all_alike(alikeness(lay_flat(bgr, middle, kSeedsCell), middle)).empty()) return 0;
+  const SeedsSeen seen = see_seeds(bgr, middle, hints);
+  return why_no_count(bgr, middle, hints, seen).empty() ? 1 - sight_of(seen.chances).empty : 0;
+}
+
 }  // namespace braird::vision

@@ -26,4 +26,8 @@ SeedsSeen see_seeds(const cv::Mat& bgr, const Lattice& lattice, const Hints& hin
 std::string why_no_count(const cv::Mat& bgr, const Lattice& lattice, const Hints& hints,
                          const SeedsSeen& seen);
 
+/// The share, 0 to 1, of the cells in the middle of a tray in which nothing has come up, at most 36, where
+/// seeds lie in view; 0 where they can't be told. What `hints` say of the seeds sown isn't heeded.
+double seeds_lie_in(const cv::Mat& bgr, const Lattice& lattice, Hints hints);
+
 }  // namespace braird::vision

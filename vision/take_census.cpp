@@ -74,6 +74,19 @@ std::string remark_on_many(const Hints& hints) {
       *hints.seeds_per_cell, hints.habit == SeedlingHabit::unknown ? " without the crop" : "", most);
 }
 
+/// Looks for seeds on a tray where nothing has come up; what to know of it, mostly nothing.
+std::string remark_on_seeds(const Photo& photo, const Lattice& lattice, const Hints& hints, Tray& tray) {
+  constexpr double kJustSown = 0.5;  // a third and more of the cells may have been missed
+  if (std::ranges::any_of(tray.cells, [](const Cell& cell) { return cell.count > 0; })) return "";
+  const double share = seeds_lie_in(photo.bgr, lattice, hints);
+  if (share < kJustSown) return "";
+  tray.seeds_in_view = share;
+  return fmt::format(
+      "seeds lie in view in {:.0f} of 100 cells in the middle of a tray, and nothing has come up; count the "
+      "seeds with --of seeds",
+      100 * share);
+}
+
 struct CountedTray {
   Tray tray;
   std::vector<std::string> remarks;  ///< what to know of it; mostly none
@@ -95,7 +108,10 @@ std::variant<CountedTray, std::string> count_tray(const Photo& photo, Lattice la
   if (label) tray.label = label->label;
   if (hints.plant_places) add_plants(tray, photo.bgr, lattice);
   CountedTray result{std::move(tray), {remark_on_many(hints)}};
-  if (hints.counted == Counted::seedlings) result.remarks.push_back(remark_on_green(photo.bgr, lattice));
+  if (hints.counted == Counted::seedlings) {
+    result.remarks.push_back(remark_on_green(photo.bgr, lattice));
+    result.remarks.push_back(remark_on_seeds(photo, lattice, hints, result.tray));
+  }
   std::erase(result.remarks, "");
   return result;
 }

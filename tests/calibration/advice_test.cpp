@@ -44,6 +44,16 @@ TEST_CASE("gaps wait until the crop is up as far as it will come") {
   CHECK(action_for(tray_with(2, 1, 1), "onion", 5) == Action::accept);
 }
 
+TEST_CASE("where seeds lie in view and nothing is up, the tray is given time") {
+  Tray tray = tray_with(100, 1, 1);
+  CHECK(action_for(tray, "kale", std::nullopt) != Action::wait);
+  tray.seeds_in_view = 0.92;
+  CHECK(action_for(tray, "kale", std::nullopt) == Action::wait);
+  CHECK(advise(weigh(tray, nullptr, 3)).why ==
+        "Nothing has come up, but seeds lie in view in 92 of 100 cells in the middle.");
+  CHECK(action_for(tray, "kale", 40) != Action::wait);
+}
+
 TEST_CASE("without crop and day, advice to fill or resow says what was not weighed") {
   const auto advice = [](int empty, const char* name, std::optional<int> age) {
     return advise(weigh(tray_with(empty, 1, 1), name ? crop(name) : nullptr, age));

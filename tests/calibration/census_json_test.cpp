@@ -126,6 +126,7 @@ TEST_CASE("what is no census, or contradicts itself, is refused with the fault n
       {"remarks", [](Json& c) { c["remarks"][0] = 4; }},
       {"lot", [](Json& c) { c["trays"][0]["lot"] = 12; }},
       {"sown_on", [](Json& c) { c["trays"][0]["sown_on"] = "last week"; }},
+      {"seeds_in_view", [](Json& c) { c["trays"][0]["seeds_in_view"] = 1.5; }},
   };
   for (const Damage& damage : damages) {
     const std::string complaint = complaint_after(damage.make);
@@ -142,6 +143,13 @@ TEST_CASE("lot and day of sowing come back, and stay away where they weren't tol
   const Census back = census_from_json(to_json(census));
   CHECK(back.trays[0].lot == "Rowan 12");
   CHECK(back.trays[0].sown_on == "2026-03-12");
+}
+
+TEST_CASE("seeds in view come back, and stay away where none were seen") {
+  Census census = small_census();
+  CHECK_FALSE(to_json(census)["trays"][0].contains("seeds_in_view"));
+  census.trays[0].seeds_in_view = 0.875;
+  CHECK(census_from_json(to_json(census)).trays[0].seeds_in_view == 0.875);
 }
 
 TEST_CASE("a label and the plants' places come back, and stay away where there are none") {

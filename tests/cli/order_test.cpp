@@ -133,6 +133,9 @@ TEST_CASE("a tray without anything up is remarked on, but where nothing can be u
     REQUIRE(remarks.size() == 1);
     CHECK(remarks[0] == kNothingSeen);
   }
+  census.trays[0].seeds_in_view = 0.9;
+  CHECK(age_remarks(census, understand({})).empty());
+  census.trays[0].seeds_in_view.reset();
   census.trays[0].cells[1].count = 1;
   CHECK(age_remarks(census, understand({})).empty());
   census.trays[0].cells[1].count = 0;

@@ -149,8 +149,12 @@ TEST_CASE("drawn seeds are told where they stand out and as told, and refused wh
   CHECK(
       why_no_count(seen, lattice, hints, counted).starts_with("the photo shows about 1 seed a cell, not 3"));
   hints.seeds_per_cell = 1;
+  const double share = seeds_lie_in(seen, lattice, hints);
+  CHECK(share > 0.6);
+  CHECK(share < 0.72);
   cv::Mat bare = bare_medium(lattice), grain(bare.size(), CV_8UC3);
   cv::RNG(7).fill(grain, cv::RNG::UNIFORM, 0, 30);
   bare += grain;
   CHECK_FALSE(why_no_count(bare, lattice, hints, see_seeds(bare, lattice, hints)).empty());
+  CHECK(seeds_lie_in(bare, lattice, hints) == 0);
 }
