@@ -2,11 +2,9 @@
 #include "cli/counted_page.h"
 
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <optional>
-#include <stdexcept>
 
 #include "cli/report/gather.h"
 #include "cli/report/page.h"
@@ -23,17 +21,6 @@ namespace fs = std::filesystem;
 constexpr std::size_t kBytes = 600'000;  // of each picture of a photo that wasn't counted
 constexpr std::size_t kMostPictures = 12;
 
-/// A new folder that is deleted, with all in it, when nobody holds it any more.
-std::shared_ptr<const fs::path> passing_folder() {
-  std::string name = (fs::temp_directory_path() / "braird-XXXXXX").string();
-  if (!mkdtemp(name.data())) throw std::runtime_error("--page: no temporary folder can be made in " + name);
-  return {new fs::path(name), [](const fs::path* folder) {
-            std::error_code ignored;
-            fs::remove_all(*folder, ignored);
-            delete folder;
-          }};
-}
-
 /// Nothing of a photo that can't be read.
 std::optional<report::PagePhoto> picture_of(const fs::path& photo) {
   try {
@@ -46,8 +33,8 @@ std::optional<report::PagePhoto> picture_of(const fs::path& photo) {
 
 }  // namespace
 
-CountedPage::CountedPage() : folder_(passing_folder()) {
-  keeper_.ledger = std::make_shared<ledger::Ledger>(*folder_ / "ledger.sqlite", ledger::Access::write);
+CountedPage::CountedPage() {
+  keeper_.ledger = std::make_shared<ledger::Ledger>(ledger::kInMemory, ledger::Access::write);
 }
 
 void CountedPage::add(const fs::path& photo, const Census& census, const Order& order) {

@@ -15,7 +15,7 @@ namespace braird::cli {
 
 class CountedPage {
  public:
-  CountedPage();  ///< with a ledger of its own, which goes with it; throws if no temporary folder can be made
+  CountedPage();  ///< with a ledger of its own in memory
   void add(const std::filesystem::path& photo, const Census& census, const Order& order);
   /// A photo that could not be counted, and the sentence that says why.
   void add_uncounted(const std::filesystem::path& photo, const std::string& complaint, const Order& order);
@@ -23,7 +23,6 @@ class CountedPage {
   std::string write(const std::filesystem::path& out);
 
  private:
-  std::shared_ptr<const std::filesystem::path> folder_;
   Keeper keeper_;
   std::vector<std::filesystem::path> photos_{};
   std::vector<report::Uncounted> uncounted_{};
