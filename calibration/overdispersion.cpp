@@ -19,7 +19,7 @@ constexpr double kLargestRho = 0.999;  // beyond, the likelihood of cells that a
 // Cells that look alike, counted once: their number by (seedlings, seeds).
 using Tally = std::map<std::pair<int, int>, double>;
 
-Tally tally(std::span<const CellCount> cells) {
+Tally tallied(std::span<const CellCount> cells) {
   check(cells);
   Tally tally;
   for (const CellCount& cell : cells) {
@@ -109,13 +109,13 @@ double best_mean(const Tally& cells, double theta, double start) {
   return mean;
 }
 
-struct Groups {
+struct GroupTallies {
   std::vector<Tally> tallies;
   std::vector<double> means;  // crude at first, then the best for the θ last tried
 };
 
 // Slope of the likelihood along θ with every mean at its best.
-double profile_slope(Groups& groups, double theta) {
+double profile_slope(GroupTallies& groups, double theta) {
   double sum = 0;
   for (std::size_t g = 0; g < groups.tallies.size(); ++g) {
     groups.means[g] = best_mean(groups.tallies[g], theta, groups.means[g]);
@@ -125,7 +125,7 @@ double profile_slope(Groups& groups, double theta) {
   return sum;
 }
 
-double best_rho(Groups& groups) {
+double best_rho(GroupTallies& groups) {
   auto slope = [&](double rho) { return profile_slope(groups, theta_of(rho)); };
   const double at_zero = slope(0);
   if (!(at_zero > 0)) return 0;
@@ -139,7 +139,7 @@ double best_rho(Groups& groups) {
 
 // Standard errors from the observed information. Means meet only through ρ, so the matrix is an arrow and its
 // inverse has a closed form.
-void add_errors(BetaBinomialFit& fit, const Groups& groups) {
+void add_errors(BetaBinomialFit& fit, const GroupTallies& groups) {
   const double stretch = 1 / ((1 - fit.rho) * (1 - fit.rho));  // dθ/dρ
   double rho_information = 0;
   for (std::size_t g = 0; g < groups.tallies.size(); ++g) {
@@ -166,7 +166,7 @@ void add_errors(BetaBinomialFit& fit, const Groups& groups) {
 double beta_binomial_log_likelihood(std::span<const CellCount> cells, double mean, double rho) {
   require(mean >= 0 && mean <= 1, "mean", mean, "between 0 and 1");
   require(rho >= 0 && rho < 1, "rho", rho, "at least 0 and below 1");
-  return log_likelihood(tally(cells), mean, rho);
+  return log_likelihood(tallied(cells), mean, rho);
 }
 
 double BetaBinomialFit::logit_difference_error(std::size_t first, std::size_t second) const {
@@ -179,9 +179,9 @@ double BetaBinomialFit::logit_difference_error(std::size_t first, std::size_t se
 
 BetaBinomialFit fit_beta_binomial(std::span<const std::vector<CellCount>> groups) {
   require(!groups.empty(), "number of groups", groups.size(), "> 0");
-  Groups work;
+  GroupTallies work;
   for (const auto& group : groups) {
-    work.tallies.push_back(tally(group));
+    work.tallies.push_back(tallied(group));
     work.means.push_back(crude_mean(work.tallies.back()));
   }
   BetaBinomialFit fit;
@@ -209,7 +209,7 @@ std::optional<double> tarone_z(std::span<const CellCount> cells) {
 std::optional<double> tarone_z(std::span<const std::vector<CellCount>> groups) {
   double seeds = 0, pairs = 0, squares = 0;
   for (const auto& group : groups) {
-    const Tally seen = tally(group);
+    const Tally seen = tallied(group);
     const double p = crude_mean(seen);
     if (p <= 0 || p >= 1) continue;
     for (const auto& [cell, many] : seen) {
