@@ -15,7 +15,7 @@ run_tests() {
 
 install_packages tests/packages.txt
 tests/format.sh
-build_in build all
+build_in build all -DBRAIRD_BY_THE_DOZEN=ON
 run_tests build --label-exclude slow
 run_tests build --label-regex slow
 # Sanitized code runs several times slower; light optimising gives some of that back.
