@@ -18,8 +18,8 @@ class Ledger {
  public:
   /// Opens the ledger. To write, it is made if missing (with its folder; `kInMemory` is one that goes with
   /// it), and an older version is brought up to date first. To read, nothing is written: a missing file is an
-  /// empty ledger, an older one is brought up to date in memory. Throws LedgerTrouble with one sentence if the file is damaged, another program's,
-  /// newer than this program, or not accessible.
+  /// empty ledger, an older one is brought up to date in memory. Throws LedgerTrouble with one sentence if
+  /// the file is damaged, another program's, newer than this program, or not accessible.
   Ledger(const std::filesystem::path& file, Access access);
 
   /// Does `work` as one step called `words` ("kept bench-3.jpg"). If it throws, nothing has changed.
