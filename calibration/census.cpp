@@ -1,11 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "calibration/census.h"
 
+#include <algorithm>
+
 namespace braird {
 
 CellState state_of(int count) {
   if (count <= 0) return CellState::empty;
   return count == 1 ? CellState::single : CellState::multiple;
+}
+
+bool has_any_up(const Tray& tray) {
+  return std::ranges::any_of(tray.cells, [](const Cell& cell) { return cell.count > 0; });
 }
 
 TraySummary summarise(const Tray& tray) {

@@ -104,6 +104,9 @@ inline const Cell& cell_at(const Tray& tray, int row, int col) {
   return tray.cells[cell_index(tray.layout, row, col)];
 }
 
+/// Has anything come up in it (or, in a census of seeds, does any seed lie in it)?
+bool has_any_up(const Tray& tray);
+
 /// How many cells of each state, and how many seedlings (or seeds), does a tray hold?
 TraySummary summarise(const Tray& tray);
 

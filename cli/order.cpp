@@ -112,10 +112,6 @@ Order understand(const CountArguments& arguments, const Profiles& profiles) {
   return order;
 }
 
-bool has_any_up(const Tray& tray) {
-  return std::ranges::any_of(tray.cells, [](const Cell& cell) { return cell.count > 0; });
-}
-
 std::optional<std::chrono::sys_days> day_taken(const PhotoFacts& photo, const Order& order) {
   return photo.taken ? day_of(*photo.taken) : order.taken;
 }

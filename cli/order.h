@@ -28,8 +28,6 @@ struct Order {
 inline constexpr std::string_view kNothingSeen =
     "nothing was seen in any cell of a tray; make sure that it is a sown tray, and of the day of sowing";
 
-bool has_any_up(const Tray& tray);
-
 /// The photo's own word goes before the user's, who may count photos of several days at once.
 std::optional<std::chrono::sys_days> day_taken(const PhotoFacts& photo, const Order& order);
 

@@ -84,6 +84,7 @@ double seeds_lie_in(const cv::Mat& bgr, const Lattice& lattice, Hints hints) {
   hints.seeds_per_cell.reset();
   hints.counter = Counter::learned;
   const Lattice middle = middle_of(lattice);
+  // Before a network looks, since most trays without anything up are bare medium.
   if (!why_all_alike(alikeness(lay_flat(bgr, middle, kSeedsCell), middle)).empty()) return 0;
   const SeedsSeen seen = see_seeds(bgr, middle, hints);
   return why_no_count(bgr, middle, hints, seen).empty() ? 1 - sight_of(seen.chances).empty : 0;

@@ -76,8 +76,8 @@ std::string remark_on_many(const Hints& hints) {
 
 /// Looks for seeds on a tray where nothing has come up; what to know of it, mostly nothing.
 std::string remark_on_seeds(const Photo& photo, const Lattice& lattice, const Hints& hints, Tray& tray) {
-  constexpr double kJustSown = 0.5;  // a third and more of the cells may have been missed
-  if (std::ranges::any_of(tray.cells, [](const Cell& cell) { return cell.count > 0; })) return "";
+  constexpr double kJustSown = 0.5;  // of the cells; a sower misses fewer
+  if (has_any_up(tray)) return "";
   const double share = seeds_lie_in(photo.bgr, lattice, hints);
   if (share < kJustSown) return "";
   tray.seeds_in_view = share;

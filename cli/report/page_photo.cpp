@@ -93,7 +93,7 @@ void add_photo(TrayReport& tray, const ledger::KeptCensus& census, PhotoShelf& s
 }
 
 std::vector<std::string> remarks_on(ledger::PhotoNotes notes, const Tray& tray) {
-  std::erase_if(notes.remarks, [up = cli::has_any_up(tray)](const std::string& remark) {
+  std::erase_if(notes.remarks, [up = has_any_up(tray)](const std::string& remark) {
     return remark.starts_with(vision::kFirstCellIs) || (up && remark == cli::kNothingSeen);
   });
   notes.remarks.push_back(std::string(vision::kFirstCellIs) + vision::first_corner(tray.corners_px) +

@@ -213,9 +213,9 @@ Scene any_scene(std::uint64_t seed, int longer_side_px, Shares shares) {
   const double kind = random.uniform();
   if (kind >= 0.05) {
     scene.trays.push_back(ordinary ? ordinary_tray(scene.crop, usual) : any_tray(scene.crop, random));
-    Random third = random.fork(13);
-    scene.overgrown = third.chance(shares.overgrown);
-    if (scene.overgrown) overgrow(scene.trays[0].medium, third);
+    Random wet = random.fork(13);  // likewise
+    scene.overgrown = wet.chance(shares.overgrown);
+    if (scene.overgrown) overgrow(scene.trays[0].medium, wet);
     fit_crop(scene.crop, scene.trays[0], random);
     Sowing& sowing = scene.trays[0].sowing;
     scene.days_after_sowing = std::max(3, cvRound(4 + 5 * sowing.stage + random.normal(0, 1)));

@@ -1,12 +1,11 @@
 # SPDX-License-Identifier: Apache-2.0
-"""teach.py ARRAYS MODEL.safetensors OUT.pt MINUTES counts|seeds [MEMBER]: one counter taught by a whole committee.
+"""teach.py ARRAYS MODEL.safetensors OUT.pt MINUTES counts|seeds [MEMBER [MORE]]: one counter taught by a whole committee.
 
 It begins as the committee's last network, or as that with this number, and is fitted to the truth and to the mean chances of them all,
 which look at the very tiles that it sees, each flipped in a way of its own (after Beyer et al. 2022, "Knowledge distillation: a good
 teacher is patient and consistent"). So one look comes near to as many as there are networks. Where leaves are of another colour than
-green, the medium is overgrown or seeds lie in view the truth alone is told: the committee may not know such. With DEEPER=n set it begins
-with n more layers, which at first change little. OUT.pt is for export.py."""
-import os
+green, the medium is overgrown or seeds lie in view the truth alone is told: the committee may not know such. MORE: so many layers more,
+which at first change little. OUT.pt is for export.py."""
 import sys
 
 import torch
@@ -40,13 +39,13 @@ def members_of(path, kind):
     return members
 
 
-def deepened(net, more):
-    """With so many layers more before the cells are gathered."""
-    for _ in range(more):
-        layer = fused(Full(net.wide[0].in_channels).eval()).requires_grad_(True)
+def deepen(net, more):
+    """Adds so many layers before the cells are gathered; their parameters."""
+    layers = [fused(Full(net.wide[0].in_channels).eval()).requires_grad_(True) for _ in range(more)]
+    for layer in layers:
         layer.conv[0].weight.data *= SMALL
         net.body.append(layer)
-    return net
+    return [part for layer in layers for part in layer.parameters()]
 
 
 @torch.no_grad()
@@ -71,9 +70,8 @@ def main():
     dev = "cuda" if torch.cuda.is_available() else "cpu"
     at = lambda net: net.to(dev).to(memory_format=torch.channels_last)
     members, net = [at(member) for member in members_of(model, kind)], members_of(model, kind)[begin].requires_grad_(True)
-    old = list(net.parameters())
-    net = at(deepened(net, int(os.environ.get("DEEPER", 0))))
-    new = [part for part in net.parameters() if not any(part is known for known in old)]
+    old, new = list(net.parameters()), deepen(net, int(sys.argv[7]) if len(sys.argv) > 7 else 0)
+    net = at(net)
     feed = feed_of(source, dev, kind)
     batch = (64 if field else 128) if dev == "cuda" else 8
 
@@ -101,7 +99,7 @@ def main():
         return off.sum() / (y >= 0).sum().clamp(min=1) + TAUGHT * apart + MARKS * place
 
     mean, step = fit(net, feed, out, minutes, FASTEST, loss_of_batch, lambda mean: measure(mean, feed.test, 600, field, True), warm=300,
-                     rates=[(old, 1), (new, NEWER)] if new else None)
+                     rates=[(old, 1), (new, NEWER)])
     for told in (True, False):
         print("end", step, feed.scenes, "told" if told else "blind", measure(mean, feed.test, 10 ** 9, field, told), flush=True)
 
