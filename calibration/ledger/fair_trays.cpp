@@ -15,20 +15,19 @@ namespace {
 
 bool is_doubtful(const KeptCensus& census) {
   Evidence seen;
-  seen.summary = summarise(counted_by_all(census));
+  seen.summary = summed_by_all(census);
   seen.fit = census.tray.fit;
   return advise(seen).action == Action::look_at_picture;
 }
 
 bool still_rises(const KeptTray& tray, const SowingFacts& sowing) {
-  if (tray.censuses.size() < 2) return false;  // quicker told than by its course
   const auto course = course_of(tray, sowing);
   return course && braird::still_rises(course->emergence);
 }
 
 // As the rates take it: a cluster germinates with its first seedling.
 int came_up(const KeptCensus& census) {
-  const TraySummary sum = summarise(counted_by_all(census));
+  const TraySummary sum = summed_by_all(census);
   return seed_kind(census.tray.crop) == SeedKind::cluster ? sum.cells - sum.empty : sum.seedlings;
 }
 

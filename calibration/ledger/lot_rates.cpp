@@ -96,6 +96,11 @@ Tray counted_by_all(const KeptCensus& census) {
   return tray;
 }
 
+TraySummary summed_by_all(const KeptCensus& census) {
+  if (census.checks.empty()) return summarise(census.tray);
+  return summarise(counted_by_all(census));
+}
+
 std::vector<const KeptTray*> telling_trays(const KeptSowing& sowing) {
   constexpr double next_to_nothing = 0.1;  // of the cells; common practice, no source
   const std::string last = last_taken(sowing);

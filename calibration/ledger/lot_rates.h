@@ -16,6 +16,9 @@ namespace braird::ledger {
 /// The tray as it was counted, with a person's counts in place of the counter's.
 Tray counted_by_all(const KeptCensus& census);
 
+/// Cells of each state, and seedlings, of the tray counted thus.
+TraySummary summed_by_all(const KeptCensus& census);
+
 /// The trays that speak for a sowing: with photos, and not only with one that may be an early one of
 /// another of them (lot_summary.h).
 std::vector<const KeptTray*> telling_trays(const KeptSowing& sowing);

@@ -29,7 +29,7 @@ Tally tally_of(const KeptSowing& sowing) {
   Tally tally;
   for (const KeptTray& tray : sowing.trays) tally.photos += static_cast<int>(tray.censuses.size());
   for (const KeptTray* tray : telling_trays(sowing)) {
-    const TraySummary sum = summarise(counted_by_all(tray->censuses.back()));
+    const TraySummary sum = summed_by_all(tray->censuses.back());
     ++tally.trays;
     tally.cells += sum.cells;
     tally.empty += sum.empty;

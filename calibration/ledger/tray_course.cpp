@@ -10,6 +10,7 @@
 namespace braird::ledger {
 
 std::optional<TrayCourse> course_of(const KeptTray& tray, const SowingFacts& sowing) {
+  if (tray.censuses.size() < 2) return std::nullopt;
   std::vector<Tray> counted;  // with a person's counts; photos point into it
   counted.reserve(tray.censuses.size());
   std::vector<TrayOnDay> photos;

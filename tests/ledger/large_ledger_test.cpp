@@ -3,6 +3,7 @@
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <chrono>
 #include <ctime>
 #include <functional>
@@ -134,7 +135,18 @@ TEST_CASE("a hundred thousand censuses stay quick and small") {
     });
     kept = {kept.wall + one.wall / keeps, kept.processor + one.processor / keeps};
   }
-  const Took after = time_of(all_lots);
+  const auto lots_after_a_keep = [&](int at) {
+    Ledger ledger(folder.file(), Access::write);
+    keep(ledger, hash_of(fmt::format("newest {}", at)),
+         census_of({seen_on(grown(how, random), 8, {}, random)}, "newest.jpg"),
+         {fmt::format("Lot {}", 10 + at), "2026-01-08", {}, {}});
+    return time_of(all_lots);
+  };
+  Took after = lots_after_a_keep(0);  // the least of five: what else the machine does only adds
+  for (int at = 1; at < 5; ++at)
+    after = std::min(after, lots_after_a_keep(at), [](const Took& one, const Took& other) {
+      return one.processor < other.processor;
+    });
   MESSAGE("lots: ", words(again), "; one keep: ", words(kept), "; lots after a keep: ", words(after));
   if (!kTimed) return;
   CHECK(again.processor <= 0.3);
