@@ -112,8 +112,8 @@ std::vector<std::string> remarks_on(const AdviceRequest& request, const AdviceRe
                                     const LotEvidence& evidence) {
   std::vector<std::string> remarks = {on_warmth(request, report)};
   if (request.lot) {
-    remarks.push_back(on_the_counter(*request.lot));
     remarks.insert(remarks.end(), request.lot->remarks.begin(), request.lot->remarks.end());
+    remarks.push_back(on_the_counter(*request.lot));
   }
   remarks.push_back(on_wanted(request, report));
   remarks.push_back(on_forecast(request, report));

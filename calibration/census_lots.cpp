@@ -11,6 +11,7 @@
 #include <utility>
 
 #include "calibration/calendar_day.h"
+#include "calibration/census_lot_remarks.h"
 #include "calibration/profiles.h"
 #include "calibration/require.h"
 #include "calibration/seed_drops.h"
@@ -25,6 +26,7 @@ std::optional<std::chrono::sys_days> date_of(const std::optional<std::string>& t
 
 Shot shot_of(const PhotoFacts& photo, const Tray& tray, std::string name, const CensusOptions& options) {
   Shot shot{&tray, std::move(name), sowing_of(tray, options), date_of(photo.taken), std::nullopt};
+  if (is_taken_as_sown(shot)) shot.day = 0;
   if (!shot.sown_on || !shot.taken) return shot;
   const auto days = static_cast<double>((*shot.taken - *shot.sown_on).count());
   if (days < 0)
@@ -124,38 +126,6 @@ std::optional<double> last_day(const Shots& shots) {
   return day;
 }
 
-void remark_on_days(Lot& lot, const TraysOverDays& over, const CensusOptions& options) {
-  if (std::ranges::any_of(over.trays, [](const Shots& tray) { return tray.size() > 1; }))
-    lot.remarks.push_back(fmt::format("The rates are those of the last day's photos; earlier ones {}.",
-                                      lot.course ? "serve the time course"
-                                      : over.trays[0].back().sown_on
-                                          ? "are left out"
-                                          : "would give a time course with the sowing date"));
-  if (over.side_by_side)
-    lot.remarks.push_back(
-        options.sowings == Sowings::latest
-            ? "Photos of several days may show the same trays, so that only the last day's count here."
-            : "Photos of several days were counted as different trays; where two show the same tray, leave "
-              "the earlier one out.");
-}
-
-void remark_on_sowing(Lot& lot, const Shots& latest) {
-  const std::chrono::year_month_day day = *std::ranges::max(latest, {}, &Shot::sown_on).sown_on;
-  lot.remarks.push_back(fmt::format(
-      "Only the trays sown on {:04}-{:02}-{:02} are these; those sown before count as earlier sowings.",
-      static_cast<int>(day.year()), static_cast<unsigned>(day.month()), static_cast<unsigned>(day.day())));
-}
-
-// What the census says goes before what was told.
-void remark_on_told(Lot& lot, const Shots& shots, const CensusOptions& options) {
-  if (options.lot && *options.lot != lot.name)
-    lot.remarks.push_back(
-        fmt::format("The photos were counted as lot {}, not {} as told.", lot.name, *options.lot));
-  if (options.sown_on &&
-      std::ranges::any_of(shots, [&](const Shot& shot) { return shot.sown_on != options.sown_on; }))
-    lot.remarks.push_back("The photos were counted as sown on another day than was told.");
-}
-
 Shots of_sowings(Shots shots, Sowings which) {
   if (which == Sowings::all || shots.empty()) return shots;
   const auto latest = std::ranges::max(shots, {}, &Shot::sown_on).sown_on;
@@ -183,6 +153,7 @@ Lot lot_shown(const std::string& name, const Shots& shots, const Shots& drops, c
   if (lot.seeds_known && is_course(days, over.trays)) lot.course = course_of(days, lot, drops, options);
   lot.last_day = last_day(last);
   remark_on_days(lot, over, options);
+  remark_on_fresh(lot, last);
   remark_on_told(lot, shots, options);
   return lot;
 }

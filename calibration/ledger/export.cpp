@@ -67,16 +67,16 @@ TextTable plain(const Database& file, const PlainTable& table) {
 }
 
 TextTable censuses(const Database& file) {
-  TextTable text = {{"photo", "number", "tray", "by_label", "corners", "pitch_px", "fit"}};
+  TextTable text = {{"photo", "number", "tray", "by_label", "corners", "pitch_px", "fit", "seeds_in_view"}};
   Statement rows = file.prepare(
-      "SELECT hash, number, tray, by_label, corners, pitch_px, fit FROM censuses "
+      "SELECT hash, number, tray, by_label, corners, pitch_px, fit, seeds_in_view FROM censuses "
       "JOIN photos ON photos.id = photo ORDER BY censuses.id");
   while (rows.next()) {
     std::string corners;
     for (const Point& corner : unpack_corners(rows.bytes(4)))
       corners += fmt::format("{}{} {}", corners.empty() ? "" : " ", corner.x, corner.y);
     text.push_back({hex_of(rows.bytes(0)), rows.text(1), rows.text(2), yes_no(rows.whole(3) == 1), corners,
-                    fmt::format("{}", rows.number(5)), fmt::format("{}", rows.number(6))});
+                    fmt::format("{}", rows.number(5)), fmt::format("{}", rows.number(6)), field_of(rows, 7)});
   }
   return text;
 }

@@ -46,7 +46,7 @@ int telling_day(const std::optional<std::string>& crop) {
 }
 
 int age_of(const KeptTray& tray, const SowingFacts& sowing, int telling) {
-  const auto day = day_of(tray.censuses.back().taken, sowing.sown_on);
+  const auto day = age_when_seen(tray.censuses.back(), sowing);
   return day ? std::min(static_cast<int>(*day), telling) : telling;
 }
 

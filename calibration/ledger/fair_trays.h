@@ -15,7 +15,7 @@ namespace braird::ledger {
 int telling_day(const std::optional<std::string>& crop);
 
 /// Whole days from sowing to the tray's latest photo, but no more than `telling`; that where they aren't
-/// known.
+/// known (age_when_seen).
 int age_of(const KeptTray& tray, const SowingFacts& sowing, int telling);
 
 /// The sowing with only those trays that were counted at that age, none whose photos show that it still

@@ -128,6 +128,9 @@ void take_census(Importing& into, const Row& row) {
   const auto again = cells_for(into.again_of, key, census.layout,
                                "cells holds first_count for some cells of this census only");
   census.pitch_px = row.number("pitch_px"), census.fit = row.number("fit");
+  census.seeds_in_view = row.maybe_number("seeds_in_view");
+  if (census.seeds_in_view && !(*census.seeds_in_view >= 0 && *census.seeds_in_view <= 1))
+    refuse("seeds_in_view must be from 0 to 1");
   write_census(into.file, {photo_id, number, tray, row.maybe_yes("by_label").value_or(false)}, census, again);
 }
 

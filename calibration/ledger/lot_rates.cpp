@@ -40,7 +40,7 @@ std::string last_taken(const KeptSowing& sowing) {
 
 /// Also where the day isn't known.
 bool may_still_come_up(const KeptCensus& census, const SowingFacts& sowing) {
-  const auto day = day_of(census.taken, sowing.sown_on);
+  const auto day = age_when_seen(census, sowing);
   return !day || *day < telling_day(census.tray.crop);
 }
 
@@ -93,6 +93,7 @@ Tray counted_by_all(const KeptCensus& census) {
     cell.probability.back() = 1;
     cell.review = false;
   }
+  if (has_any_up(tray)) tray.seeds_in_view.reset();
   return tray;
 }
 
@@ -118,10 +119,15 @@ std::vector<const KeptTray*> telling_trays(const KeptSowing& sowing) {
   return trays;
 }
 
+std::optional<double> age_when_seen(const KeptCensus& census, const SowingFacts& sowing) {
+  const auto day = day_of(census.taken, sowing.sown_on);
+  return !day && census.tray.seeds_in_view ? 0 : day;
+}
+
 std::optional<double> all_seen_on(const KeptSowing& sowing) {
   std::optional<double> least;
   for (const KeptTray* tray : telling_trays(sowing))
-    if (const auto day = day_of(tray->censuses.back().taken, sowing.facts.sown_on))
+    if (const auto day = age_when_seen(tray->censuses.back(), sowing.facts))
       least = std::min(*day, least.value_or(*day));
   return least;
 }

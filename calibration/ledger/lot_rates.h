@@ -23,6 +23,9 @@ TraySummary summed_by_all(const KeptCensus& census);
 /// another of them (lot_summary.h).
 std::vector<const KeptTray*> telling_trays(const KeptSowing& sowing);
 
+/// Days from sowing to the photo; 0 where they aren't known, but nothing is up and seeds lie in view.
+std::optional<double> age_when_seen(const KeptCensus& census, const SowingFacts& sowing);
+
 /// Days from sowing up to which all of these trays were seen: the least of their latest photos'.
 std::optional<double> all_seen_on(const KeptSowing& sowing);
 

@@ -74,6 +74,8 @@ Tray tray_of_row(const Statement& row) {
   unpack_counts(row.bytes(census_column::counts), tray.cells);
   unpack_places(row.bytes(census_column::places), tray.layout.cols, tray.cells);
   unpack_plants(row.bytes(census_column::plants), tray.cells);
+  if (!row.is_null(census_column::seeds_in_view) && !has_any_up(tray))
+    tray.seeds_in_view = row.number(census_column::seeds_in_view);
   return tray;
 }
 

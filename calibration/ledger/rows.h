@@ -82,7 +82,8 @@ enum : int {
   lot,
   tag,
   first_counts,
-  counts_again
+  counts_again,
+  seeds_in_view
 };
 }  // namespace census_column
 inline constexpr const char* kCensusColumns =
@@ -90,7 +91,8 @@ inline constexpr const char* kCensusColumns =
     "lots.crop, sowings.seeds_per_cell, corners, pitch_px, fit, iif(counts_again IS NOT NULL AND EXISTS "
     "(SELECT 1 FROM censuses AS other JOIN photos AS later ON later.id = other.photo WHERE other.tray = "
     "censuses.tray AND later.taken > photos.taken), counts_again, counts), places, plants, "
-    "censuses.tray, censuses.photo, number, by_label, lots.name, trays.tag, counts, counts_again";
+    "censuses.tray, censuses.photo, number, by_label, lots.name, trays.tag, counts, counts_again, "
+    "seeds_in_view";
 inline constexpr const char* kCensusTables =
     "censuses JOIN photos ON photos.id = censuses.photo JOIN trays ON trays.id = censuses.tray "
     "JOIN sowings ON sowings.id = trays.sowing JOIN lots ON lots.id = sowings.lot";

@@ -169,6 +169,11 @@ constexpr const char* kCountsAgain = R"sql(
 ALTER TABLE censuses ADD COLUMN counts_again BLOB;
 )sql";
 
+// Version 5: where nothing had come up, in which share of the cells in the middle seeds lay in view.
+constexpr const char* kSeedsInView = R"sql(
+ALTER TABLE censuses ADD COLUMN seeds_in_view REAL;
+)sql";
+
 std::string sentence(const Database& file, const char* clause) {
   return fmt::format("the ledger {}: {}", file.file().string(), clause);
 }
@@ -176,8 +181,8 @@ std::string sentence(const Database& file, const char* clause) {
 }  // namespace
 
 std::span<const std::string> migrations() {
-  static const std::array<std::string, 4> steps = {kTables, kStepsAndSummaries, kSummariesByChecks,
-                                                   kCountsAgain};
+  static const std::array<std::string, 5> steps = {kTables, kStepsAndSummaries, kSummariesByChecks,
+                                                   kCountsAgain, kSeedsInView};
   return steps;
 }
 

@@ -7,7 +7,8 @@
 //   trays      tray, sowing, tag
 //   photos     photo (32 hexadecimal digits, the hash of its content), file, width, height, taken, remarks
 //   censuses   photo, number (of the tray in the photo, from 0), tray, by_label (yes, no), corners
-//              (eight numbers, px), pitch_px, fit
+//              (eight numbers, px), pitch_px, fit, seeds_in_view (where nothing had come up, the share of
+//              cells in the middle in which seeds lay in view; else empty)
 //   cells      photo, number, row, col (from 1), x, y (px), count, chances (of 0, 1, 2 …), review (yes, no),
 //              plant (two numbers, in cells, or empty), first_count, first_chances, first_review (what stood
 //              there before the photo was read again, rereading.h; else empty)

@@ -47,14 +47,14 @@ std::int64_t write_census(const Database& file, const CensusRow& row, const Tray
               counts_again = pack_counts(again);
   file.prepare(
           "INSERT INTO censuses (photo, number, tray, by_label, corners, pitch_px, fit, counts, places, "
-          "plants, counts_again) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (photo, number) DO "
-          "UPDATE SET tray = excluded.tray, by_label = excluded.by_label, corners = excluded.corners, "
-          "pitch_px = excluded.pitch_px, fit = excluded.fit, counts = excluded.counts, places = "
-          "excluded.places, plants = excluded.plants, counts_again = ifnull(excluded.counts_again, "
-          "iif(counts = excluded.counts, counts_again, NULL))")
+          "plants, counts_again, seeds_in_view) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT "
+          "(photo, number) DO UPDATE SET tray = excluded.tray, by_label = excluded.by_label, corners = "
+          "excluded.corners, pitch_px = excluded.pitch_px, fit = excluded.fit, counts = excluded.counts, "
+          "places = excluded.places, plants = excluded.plants, counts_again = ifnull(excluded.counts_again, "
+          "iif(counts = excluded.counts, counts_again, NULL)), seeds_in_view = excluded.seeds_in_view")
       .bind(row.photo, row.number, row.tray, row.by_label ? 1 : 0, BlobView{corners}, census.pitch_px,
             census.fit, BlobView{counts}, BlobView{places}, BlobView{plants},
-            again.empty() ? std::nullopt : std::optional(BlobView{counts_again}))
+            again.empty() ? std::nullopt : std::optional(BlobView{counts_again}), census.seeds_in_view)
       .run();
   return dropped;
 }

@@ -218,6 +218,20 @@ TEST_CASE("what gives a lot's rates: its trays in their last photos") {
   CHECK(giving[0].photo.file == "b.jpg");
 }
 
+TEST_CASE("where nothing is up and seeds lie in view, a tray of no known age was sown that day") {
+  auto fresh = photo("a.jpg", "", {0, 0, 0, 0});
+  CHECK_FALSE(lots_of(std::span(&fresh, 1), {}).at(0).last_day.has_value());
+  fresh.trays[0].seeds_in_view = 0.9;
+  const auto lots = lots_of(std::span(&fresh, 1), {});
+  CHECK(lots.at(0).last_day == 0);
+  CHECK(lots.at(0).remarks.size() == 1);
+  auto dated = photo("b.jpg", "2026-04-09T12:00:00", {0, 0, 0, 0});
+  dated.trays[0].seeds_in_view = 0.9;
+  const auto told = lots_of(std::span(&dated, 1), sown_on(2026y / 4 / 1));
+  CHECK(told.at(0).last_day == 8.5);
+  CHECK(told.at(0).remarks.empty());
+}
+
 TEST_CASE("a photo from before the sowing, and no seeds a cell") {
   const std::vector<Census> early = {photo("a.jpg", "2026-03-10T08:00:00", {1, 1, 1, 1})};
   CHECK_THROWS_WITH_AS(lots_of(early, sown_on(2026y / 3 / 19)),

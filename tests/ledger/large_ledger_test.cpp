@@ -144,9 +144,8 @@ TEST_CASE("a hundred thousand censuses stay quick and small") {
   };
   Took after = lots_after_a_keep(0);  // the least of five: what else the machine does only adds
   for (int at = 1; at < 5; ++at)
-    after = std::min(after, lots_after_a_keep(at), [](const Took& one, const Took& other) {
-      return one.processor < other.processor;
-    });
+    after = std::min(after, lots_after_a_keep(at),
+                     [](const Took& one, const Took& other) { return one.processor < other.processor; });
   MESSAGE("lots: ", words(again), "; one keep: ", words(kept), "; lots after a keep: ", words(after));
   if (!kTimed) return;
   CHECK(again.processor <= 0.3);

@@ -2,6 +2,8 @@
 // Lots summed up from the ledger against the statistics module and published tables.
 #include <doctest/doctest.h>
 
+#include "calibration/ledger/history.h"
+#include "calibration/ledger/lot_rates.h"
 #include "calibration/ledger/notes.h"
 #include "calibration/ledger/summary_json.h"
 #include "calibration/rates.h"
@@ -97,6 +99,26 @@ TEST_CASE("no lot is accused before it can be judged") {
   blurred.fit = 0.4;
   bench.keep_tray(blurred, "blurred", "2026-04-01", 12);
   CHECK(bench.lot("blurred").suspicions.empty());
+}
+
+TEST_CASE(
+    "a tray with seeds in view and nothing up accuses no lot while it may come up, whenever it was sown") {
+  KeptBench bench;
+  Tray bare = sure_tray({8, 16, LatticeKind::square}, 0);
+  const auto accused = [&](const Tray& tray, const char* name, std::optional<std::string> sown_on) {
+    keep(bench.ledger, hash_of(name), census_of({tray}, name), {name, std::move(sown_on), {}, true});
+    return !bench.lot(name).suspicions.empty();
+  };
+  CHECK(accused(bare, "bare.jpg", {}));
+  bare.seeds_in_view = 0.9;
+  CHECK_FALSE(accused(bare, "seeds.jpg", {}));
+  const auto kept = read_lot(bench.ledger, "seeds.jpg").sowings.at(0);
+  CHECK(kept.trays.at(0).censuses.at(0).tray.seeds_in_view == 0.9);
+  CHECK(all_seen_on(kept) == 0);
+  note_checks(bench.ledger, find_census(bench.ledger, "seeds.jpg").census, {{0, 1, false}});
+  CHECK_FALSE(counted_by_all(find_census(bench.ledger, "seeds.jpg").census).seeds_in_view);
+  bench.keep_tray(bare, "long ago", "2026-04-01", 40);
+  CHECK_FALSE(bench.lot("long ago").suspicions.empty());
 }
 
 TEST_CASE("a tray that still rises past its crop's usual day accuses no lot") {

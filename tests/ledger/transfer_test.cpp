@@ -31,6 +31,9 @@ void fill(Ledger& ledger) {
   }
   keep(ledger, hash_of("tagged"), census_of({seen_on(grown({}, random), 7, {}, random)}, "t.jpg"),
        {"B", {}, "K7", false});
+  Tray sown = sure_tray({8, 16, LatticeKind::square}, 0);
+  sown.seeds_in_view = 0.875;
+  keep(ledger, hash_of("sown"), census_of({sown}, "s.jpg"), {"D", {}, {}, false});
   take_note(ledger, {{lot, {}, "Curly", "Tarnholt", "2026-01-10", 92.5, true},
                      {},
                      Decision{"2026-04-12", "2026-04-01", {}, "filled, then\nwaited"}});
