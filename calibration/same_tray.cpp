@@ -117,6 +117,19 @@ Tray half_turned(const Tray& tray) {
   return turned;
 }
 
+Tray quarter_turned(const Tray& tray) {
+  Tray turned = tray;
+  std::swap(turned.layout.rows, turned.layout.cols);
+  std::ranges::rotate(turned.corners_px, turned.corners_px.begin() + 1);
+  for (const Cell& cell : tray.cells) {
+    Cell& now = turned.cells[cell_index(turned.layout, tray.layout.cols - 1 - cell.col, cell.row)];
+    now = cell;
+    now.row = tray.layout.cols - 1 - cell.col, now.col = cell.row;
+    if (cell.plant) now.plant = Point{cell.plant->y, -cell.plant->x};
+  }
+  return turned;
+}
+
 TrayMatch match_trays(const Tray& first, const Tray& second, const MoreEvidence& more) {
   TrayMatch match;
   const Layout& layout = first.layout;

@@ -15,6 +15,10 @@ namespace braird {
 /// The tray's cells numbered from the opposite corner.
 Tray half_turned(const Tray& tray);
 
+/// The tray's cells numbered from the end of its first row on, so that its columns become rows. Of a square
+/// lattice.
+Tray quarter_turned(const Tray& tray);
+
 enum class SameTray { same, turned, unsure };
 
 struct TrayMatch {

@@ -25,7 +25,10 @@ std::string line_for(const std::string& subject, const ledger::KeptAs& kept, boo
       fmt::format("braird: {}{} in lot {}", subject, known_photo ? "corrected" : "kept", kept.lot);
   if (kept.tag) text += ", tray " + *kept.tag;
   if (kept.photos_of_tray > 1) text += fmt::format(", photo {} of this tray", kept.photos_of_tray);
-  if (kept.turned) text += ", turned by half";
+  if (kept.across)
+    text += fmt::format(", numbered as {} x {} like the trays before", kept.across->rows, kept.across->cols);
+  else if (kept.turned)
+    text += ", turned by half";
   if (again.earlier > 0)
     text += fmt::format(", {} read again", counted(again.earlier, "earlier photo", "earlier photos"));
   if (again.itself) text += ", read again as an earlier one";

@@ -70,6 +70,23 @@ std::vector<std::string> told_otherwise(const Database& file, std::int64_t lot, 
   return remarks;
 }
 
+/// Does the tray of that tag, or what other photos show of its sowing, stand in the ledger with rows for
+/// columns, and none as seen? A label numbers its cells itself.
+bool stands_across(const Database& file, std::int64_t lot, const Identity& of, const Tray& seen,
+                   const std::optional<TaggedTray>& tagged, std::int64_t photo) {
+  const Layout across{seen.layout.cols, seen.layout.rows, seen.layout.lattice};
+  if (seen.label || across == seen.layout || across.lattice != LatticeKind::square) return false;
+  if (tagged) return tagged->layout == across;
+  Statement shapes = file.prepare(
+      "SELECT count(*) FILTER (WHERE rows = ?3 AND cols = ?4), count(*) FILTER (WHERE rows = ?4 AND cols = "
+      "?3) FROM sowings JOIN trays ON sowing = sowings.id JOIN censuses ON tray = trays.id WHERE lot = ?1 "
+      "AND "
+      "ifnull(sown_on, '') = ?2 AND NOT staggered AND photo <> ?5");
+  shapes.bind(lot, of.sowing.sown_on.value_or(""), across.rows, across.cols, photo);
+  shapes.next();
+  return shapes.whole(0) > 0 && shapes.whole(1) == 0;
+}
+
 std::string joined(const std::vector<std::string>& lines) {
   return fmt::format("{}", fmt::join(lines, "\n"));
 }
@@ -132,13 +149,17 @@ struct Keeper {
   std::vector<std::pair<Standing, std::int64_t>> left{};  // where trays stood, and their sowing now
   Keeping keeping{};
 
-  void keep_tray(std::size_t number, const Tray& tray) {
+  void keep_tray(std::size_t number, const Tray& shown) {
     const Database& file = ledger.file();
     const Former* was = number < former.size() ? &former[number] : nullptr;
-    const Identity of = identity_of(ledger, tray, told, was ? was->known : TrayLabel{});
+    Identity of = identity_of(ledger, shown, told, was ? was->known : TrayLabel{});
     ask_whether_new(of.lot);
-    const std::int64_t lot = lot_row(file, of.lot, of.crop), sowing = sowing_row(file, lot, of.sowing);
+    const std::int64_t lot = lot_row(file, of.lot, of.crop);
     const auto tagged = of.tag ? tray_tagged(file, *of.tag) : std::nullopt;
+    const bool across = stands_across(file, lot, of, shown, tagged, photo);
+    const Tray tray = across ? quarter_turned(shown) : shown;
+    of.sowing.layout = tray.layout;
+    const std::int64_t sowing = sowing_row(file, lot, of.sowing);
     for (std::string& remark : told_otherwise(file, lot, of, tagged))
       keeping.remarks.push_back(std::move(remark));
     if (tagged) left.emplace_back(tagged->at, sowing);
@@ -161,7 +182,7 @@ struct Keeper {
                       "too, if {0} was wrong",
                       was->known.tag, of.tag.value_or("")));
     taken.push_back(place.tray);
-    report(of, place);
+    report(of, place, across);
   }
 
   void ask_whether_new(const std::string& lot) {
@@ -171,11 +192,12 @@ struct Keeper {
           "lot {} is new; if {} was meant, keep the photo again with --lot \"{}\"", lot, *meant, *meant));
   }
 
-  void report(const Identity& of, const Place& place) {
+  void report(const Identity& of, const Place& place, bool across) {
     Statement photos = ledger.file().prepare("SELECT count(*) FROM censuses WHERE tray = ?");
     photos.bind(place.tray);
     photos.next();
-    keeping.trays.push_back({of.lot, of.tag, static_cast<std::size_t>(photos.whole(0)), place.turned});
+    keeping.trays.push_back({of.lot, of.tag, static_cast<std::size_t>(photos.whole(0)), place.turned,
+                             across ? std::optional(place.census.layout) : std::nullopt});
   }
 
   void clear(std::size_t trays_now) {

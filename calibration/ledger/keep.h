@@ -33,6 +33,7 @@ struct KeptAs {
   std::optional<std::string> tag;
   std::size_t photos_of_tray = 1;  ///< this one included
   bool turned = false;             ///< the photo shows the tray the other way round than its first one
+  std::optional<Layout> across{};  ///< as it is numbered, where the photo's rows are the ledger's columns
 };
 
 struct Keeping {
@@ -48,7 +49,8 @@ struct Keeping {
 /// Which tray is it? The one of that tag, which the untagged tray becomes that its first photo shows; else,
 /// among the trays of the same sowing, the one it stood in, or whose plants stand in the same places
 /// (same_tray.h), or that `told.compare` says it is; else a new one. Lot: as the label or `told` says, else
-/// the crop's name, else "unnamed". Cells are kept in the numbering of the tray's first photo.
+/// the crop's name, else "unnamed". Cells are kept in the numbering of the tray's first photo; a photo without
+/// label, of a square tray whose sowing (or tag) stands in the ledger with rows for columns, is numbered so.
 ///
 /// Throws std::invalid_argument with one sentence, and keeps nothing, if a tagged tray is photographed
 /// without its label and neither plants nor comparison tell which way round it lies, or if the tag belongs to
