@@ -76,6 +76,15 @@ std::string out_of_range(const std::string& name, const std::string& words) {
   return fmt::format("{} {}: must be from {} to {}", name, value, short_number(low), short_number(high));
 }
 
+/// Many countries write 18,5.
+std::string no_number(const std::string& name, const std::string& value, bool whole) {
+  std::string pointed = value;
+  std::ranges::replace(pointed, ',', '.');
+  const bool comma = !whole && pointed != value && number_of(pointed);
+  return fmt::format("{} {}: must be a {}number{}", name, value, whole ? "whole " : "",
+                     comma ? " with a decimal point, as in " + pointed : "");
+}
+
 /// CLI11's clauses for options that were given too few words, none, no number or one out of range.
 std::string in_our_words(const CLI::App& command, const CLI::ParseError& why) {
   std::string words = why.what();
@@ -93,8 +102,8 @@ std::string in_our_words(const CLI::App& command, const CLI::ParseError& why) {
     if (words.starts_with(name + ": At Most 1 required ")) return name + " is told more than once";
     const std::string not_read = fmt::format("Could not convert: {} = ", name);
     if (words.starts_with(not_read))
-      return fmt::format("{} {}: must be a {}number", name, words.substr(not_read.size()),
-                         option->get_type_name().find("INT") != std::string::npos ? "whole " : "");
+      return no_number(name, words.substr(not_read.size()),
+                       option->get_type_name().find("INT") != std::string::npos);
   }
   return words;
 }

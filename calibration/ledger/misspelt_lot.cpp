@@ -2,6 +2,7 @@
 #include "calibration/ledger/misspelt_lot.h"
 
 #include <algorithm>
+#include <cctype>
 #include <sstream>
 #include <vector>
 
@@ -21,6 +22,15 @@ std::vector<std::string> numbers_in(const std::string& name) {
   return numbers;
 }
 
+/// "rowan12" of "Rowan 12" and "Rowan-12".
+std::string letters_alone(const std::string& name) {
+  std::string letters;
+  for (const char letter : name)
+    if (const auto byte = static_cast<unsigned char>(letter); byte > 127 || std::isalnum(byte) != 0)
+      letters += static_cast<char>(std::tolower(byte));
+  return letters;
+}
+
 }  // namespace
 
 std::optional<std::string> lot_spelt_like(const Database& file, const std::string& name) {
@@ -30,6 +40,7 @@ std::optional<std::string> lot_spelt_like(const Database& file, const std::strin
   lots.bind(name);
   while (lots.next()) {
     const std::string other = lots.text(0);
+    if (letters_alone(other) == letters_alone(name)) return other;
     if (numbers_in(other) != numbers_in(name)) continue;
     if (const std::size_t slips = edit_distance(name, other); slips < least) least = slips, best = other;
   }

@@ -6,6 +6,7 @@
 #include <CLI/App.hpp>
 #include <stdexcept>
 
+#include "calibration/ledger/misspelt_lot.h"
 #include "calibration/ledger/notes.h"
 #include "calibration/limits.h"
 #include "calibration/profiles.h"
@@ -85,7 +86,11 @@ ExitCode run_note(const NoteArguments& arguments, const Console& console) {
   if (of_sowing) note.sowing = sowing;
   if (decided) note.decision = decision;
   ledger::Ledger ledger(ledger_place(arguments.ledger), ledger::Access::write);
-  if (take_note(ledger, note)) console.out << "new lot " << lot.name << '\n';
+  if (take_note(ledger, note)) {
+    console.out << "new lot " << lot.name << '\n';
+    if (const auto meant = lot_spelt_like(ledger.file(), lot.name))
+      console.err << fmt::format("braird: if {} was meant, take this back with braird undo\n", *meant);
+  }
   if (lot.crop && !find_crop(built_in_profiles(), *lot.crop))
     console.err << fmt::format("braird: {}\n", unlisted_crop(built_in_profiles(), *lot.crop));
   if (!decided && (decision.decided_on || decision.tag))

@@ -41,6 +41,9 @@ TEST_CASE("a note is taken whole or not at all, and says what is new and what it
   CHECK(fresh.err.find("braird: --sown was not used") != std::string::npos);
   const Said known = bench.say({"note", "Rowan 12", "--decided", "waited", "--on", "2026-04-09"});
   CHECK(known.out + known.err == "");
+  const Said slip = bench.say({"note", "Rowan12", "--variety", "Tarn"});
+  CHECK(slip.err == "braird: if Rowan 12 was meant, take this back with braird undo\n");
+  CHECK(bench.say({"note", "Rowan 13", "--variety", "Tarn"}).err.empty());
 }
 
 TEST_CASE("labels whose sheet cannot be written take no tags") {

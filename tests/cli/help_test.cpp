@@ -126,6 +126,9 @@ TEST_CASE("a command line that makes no sense gets one sentence that names the c
        "--seeds many: must be a whole number; braird count --help explains the options"},
       {{"note", "Rowan 12", "--stated", "most"},
        "--stated most: must be a number; braird note --help explains the options"},
+      {{"note", "R", "--stated", "92,5"},
+       "--stated 92,5: must be a number with a decimal point, as in 92.5; braird note --help explains the "
+       "options"},
       {{"count", "--seeds"}, "--seeds needs a value; braird count --help explains the options"},
       {{"rate", "a.csv", "--seeds", "1", "--seeds", "2"},
        "--seeds is told more than once; braird rate --help explains the options"},

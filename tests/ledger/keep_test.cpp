@@ -158,6 +158,7 @@ TEST_CASE("a new lot that is spelt nearly like an old one is asked about, one wi
   REQUIRE(slip.size() == 1);
   CHECK(slip[0] ==
         "lot Rowen 12 is new; if Rowan 12 was meant, keep the photo again with --lot \"Rowan 12\"");
+  for (const char* other : {"Rowan12", "ROWAN-12"}) CHECK(remarks_on(other, other).size() == 1);
   CHECK(remarks_on("c.jpg", "Rowen 12").empty());   // no longer new
   CHECK(remarks_on("b.jpg", "Rowann 12").empty());  // a photo put right
 }

@@ -14,8 +14,10 @@ TEST_CASE("a square tray photographed upright once and across another time is on
   KeptBench bench;
   std::mt19937 random(27);
   const GrownTray tray = grown({}, random);
-  const auto photo = [&](const Tray& seen, const char* name, const char* taken, std::optional<std::string> tag = {}) {
-    return keep(bench.ledger, hash_of(name), census_of({seen}, name, taken), {"Rowan 12", "2026-04-01", tag, {}});
+  const auto photo = [&](const Tray& seen, const char* name, const char* taken,
+                         std::optional<std::string> tag = {}) {
+    return keep(bench.ledger, hash_of(name), census_of({seen}, name, taken),
+                {"Rowan 12", "2026-04-01", tag, {}});
   };
   photo(seen_on(tray, 9, {}, random), "across.jpg", "2026-04-10T09:00:00");
   const Tray upright = quarter_turned(seen_on(tray, 11, {}, random));
@@ -45,8 +47,8 @@ TEST_CASE("a square tray photographed upright once and across another time is on
   }
   SUBCASE("by its tag, too") {
     photo(seen_on(tray, 13, {}, random), "tagged.jpg", "2026-04-14T09:00:00", "K7");
-    const Keeping tagged =
-        photo(quarter_turned(seen_on(tray, 14, {}, random)), "tagged upright.jpg", "2026-04-15T09:00:00", "K7");
+    const Keeping tagged = photo(quarter_turned(seen_on(tray, 14, {}, random)), "tagged upright.jpg",
+                                 "2026-04-15T09:00:00", "K7");
     CHECK(tagged.trays.at(0).across == Layout{8, 16, LatticeKind::square});
   }
 }
