@@ -20,7 +20,7 @@ struct Setting {
 /// All settings of the promise: p from 0.5 to 0.99, 1 to 6 seeds, 20 to 300 cells, ρ from 0 to 0.15.
 std::vector<Setting> settings();
 
-/// With less than one gap to be expected, coverage is near 1 by any method.
+/// With less than one gap to be expected, counts are so few that no method covers near the nominal share.
 bool has_gaps(const Setting& s);
 
 /// One draw with `p` for the setting's own: does the interval hold the truth?
