@@ -121,12 +121,13 @@ Tray quarter_turned(const Tray& tray) {
   Tray turned = tray;
   std::swap(turned.layout.rows, turned.layout.cols);
   std::ranges::rotate(turned.corners_px, turned.corners_px.begin() + 1);
-  for (const Cell& cell : tray.cells) {
-    Cell& now = turned.cells[cell_index(turned.layout, tray.layout.cols - 1 - cell.col, cell.row)];
-    now = cell;
-    now.row = tray.layout.cols - 1 - cell.col, now.col = cell.row;
-    if (cell.plant) now.plant = Point{cell.plant->y, -cell.plant->x};
-  }
+  auto now = turned.cells.begin();
+  for (int row = 0; row < turned.layout.rows; ++row)
+    for (int col = 0; col < turned.layout.cols; ++col, ++now) {
+      *now = cell_at(tray, col, tray.layout.cols - 1 - row);
+      now->row = row, now->col = col;
+      if (now->plant) now->plant = Point{now->plant->y, -now->plant->x};
+    }
   return turned;
 }
 

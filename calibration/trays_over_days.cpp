@@ -7,6 +7,8 @@
 #include <map>
 #include <utility>
 
+#include "calibration/same_tray.h"
+
 namespace braird {
 namespace {
 
@@ -18,8 +20,15 @@ constexpr double kMisread =
 
 using Days = std::map<std::chrono::sys_days, Shots>;
 
+/// Was one photographed with its rows for the other's columns?
+bool are_across(const Layout& one, const Layout& other) {
+  return one != other && one.lattice == LatticeKind::square &&
+         other == Layout{one.cols, one.rows, one.lattice};
+}
+
 bool may_be_same(const Shot& one, const Shot& other) {
-  return one.tray->layout == other.tray->layout && one.sown_on == other.sown_on &&
+  const Layout &here = one.tray->layout, &there = other.tray->layout;
+  return (here == there || are_across(here, there)) && one.sown_on == other.sown_on &&
          tag_of(one) == tag_of(other);
 }
 
@@ -55,10 +64,15 @@ Misfits misfits(const Tray& one, const Tray& other, bool turned) {
   return {fewer - both, fewer * (1 - more / static_cast<double>(cells)), static_cast<double>(cells)};
 }
 
-Misfits misfits(const Shot& one, const Shot& other) {
-  const Misfits upright = misfits(*one.tray, *other.tray, false),
-                turned = misfits(*one.tray, *other.tray, true);
+Misfits misfits_either_way(const Tray& one, const Tray& other) {
+  const Misfits upright = misfits(one, other, false), turned = misfits(one, other, true);
   return turned.seen < upright.seen ? turned : upright;
+}
+
+Misfits misfits(const Shot& one, const Shot& other) {
+  return are_across(one.tray->layout, other.tray->layout)
+             ? misfits_either_way(*one.tray, quarter_turned(*other.tray))
+             : misfits_either_way(*one.tray, *other.tray);
 }
 
 /// The day's photos, each with the tray of `last` that it fits best.

@@ -2,7 +2,7 @@
 // Which of a lot's photos show the same tray again?
 //
 // Those with the same tag on their labels do, and those with unlike ones never. Photos without a tag do where
-// each day shows as many trays of one shape and sowing, and where the occupied cells of one day are among
+// each day shows as many trays of one shape (upright or across) and sowing, and where the occupied cells of one day are among
 // those of the other: what is up stays up. That is Loevinger's H (1948), 1 - misfits / misfits expected of
 // unlike trays: 1 for the same trays, about 0 for others. In nearly full trays so few misfits are expected
 // that misread cells alone bring H down, so trays are held for others only where there are more of them than

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <stdexcept>
 
+#include "calibration/same_tray.h"
 #include "counted_photo.h"
 
 using namespace braird;
@@ -146,9 +147,10 @@ TEST_CASE("photos of several days show one tray only where what was up is up aga
   };
   const auto early = photo("a.jpg", "2026-03-26T12:00:00", all_but(3, 1)),
              late = photo("b.jpg", "2026-03-28T12:00:00", all_but(6, 1));
-  auto turned = late;
+  auto turned = late, upright = late;
   std::ranges::reverse(turned.trays[0].cells);
-  for (const auto& again : {late, turned}) {
+  upright.trays[0] = quarter_turned(upright.trays[0]);
+  for (const auto& again : {late, turned, upright}) {
     const auto lots = lots_of(std::vector{early, again}, {});
     REQUIRE(lots[0].trays.size() == 1);
     CHECK(lots[0].trays[0].name == "b.jpg");
