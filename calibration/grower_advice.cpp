@@ -41,9 +41,8 @@ void check(const AdviceRequest& request) {
 
 int cells_per_tray(const AdviceRequest& request) {
   if (request.cells_per_tray) return *request.cells_per_tray;
-  if (request.lot && !request.lot->trays.empty())
-    return static_cast<int>(request.lot->trays.front().cells.size());
-  return kCellsOfATray;
+  const bool counted = request.lot && !request.lot->trays.empty();
+  return counted ? static_cast<int>(request.lot->trays.front().cells.size()) : kCellsOfATray;
 }
 
 // Of seeds sown more thinly than usual, no more plants are wanted than they can give; clusters give several.
