@@ -172,7 +172,8 @@ Evidence weigh(const Tray& tray, const CropProfile* crop, std::optional<int> age
   if (tray.seeds_per_cell) {
     evidence.germination = germination_rate(cells);
     if (seed_kind(tray.crop) == SeedKind::cluster) evidence.alive = clusters_alive(evidence.gaps, seeds);
-    evidence.explanation = explain_gaps(cell_counts(tray, seeds), {doubted_gaps(std::span(&cells, 1))});
+    if (has_any_up(tray))
+      evidence.explanation = explain_gaps(cell_counts(tray, seeds), {doubted_gaps(std::span(&cells, 1))});
   }
   evidence.age_days = age_days;
   evidence.crop = crop;

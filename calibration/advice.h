@@ -38,7 +38,7 @@ struct Evidence {
   Estimate gaps;                                 ///< share of cells
   std::optional<Estimate> germination;           ///< seedlings a seed sown; not without the number of seeds
   std::optional<Estimate> alive;                 ///< of seed clusters, the share that gave any seedling
-  std::optional<GapExplanation> explanation;     ///< not without the number of seeds
+  std::optional<GapExplanation> explanation;     ///< not without the number of seeds, nor where nothing is up
   std::optional<int> age_days;                   ///< from sowing to the photo, ≥ 0
   std::string untold_day = "the day of sowing";  ///< which it lacks, where it isn't known
   const CropProfile* crop = nullptr;             ///< null: not known

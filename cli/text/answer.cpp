@@ -67,8 +67,8 @@ std::string rates(const Tray& tray, const Evidence& evidence) {
                                counted(beyond, "seedling", "seedlings"),
                                beyond == 1 ? "its cell is" : "their cells are")
                  : "";
-  return rate_line("Germination", *evidence.germination, from) + gaps + left_out + "  " +
-         evidence.explanation->sentence + "\n";
+  const std::string why = evidence.explanation ? "  " + evidence.explanation->sentence + "\n" : "";
+  return rate_line("Germination", *evidence.germination, from) + gaps + left_out + why;
 }
 
 /// Where gaps stand out in the tray, as in the report of its lot; not while hardly anything has come up.

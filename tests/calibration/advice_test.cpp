@@ -52,6 +52,8 @@ TEST_CASE("where seeds lie in view and nothing is up, the tray is given time") {
   CHECK(advise(weigh(tray, nullptr, 3)).why ==
         "Nothing has come up, but seeds lie in view in 92 of 100 cells in the middle.");
   CHECK(action_for(tray, "kale", 40) != Action::wait);
+  CHECK_FALSE(weigh(tray, nullptr, 3).explanation);  // of gaps, that is; one seedling is enough to have one
+  CHECK(weigh(tray_with(99, 1, 1), nullptr, 3).explanation);
 }
 
 TEST_CASE("without crop and day, advice to fill or resow says what was not weighed") {
