@@ -6,6 +6,7 @@
 
 #include "calibration/advice.h"
 #include "calibration/ledger/lot_rates.h"
+#include "calibration/ledger/young_trays.h"
 
 namespace braird::cli {
 namespace {
@@ -29,7 +30,8 @@ LotDetail detail_of(const ledger::Ledger& ledger, const ledger::KeptLot& kept) {
   detail.summary = ledger::summarise(ledger, kept);
   detail.decisions = kept.decisions;
   detail.courses = ledger::courses_of(kept);
-  const Lot lot = ledger::as_lot(kept);
+  const auto older = ledger::without_young(kept);
+  const Lot lot = older ? ledger::as_lot(kept, *older) : ledger::as_lot(kept);
   if (!lot.trays.empty()) detail.report = report_on(lot);
   detail.more_until = more_until(kept);
   detail.still_rising =

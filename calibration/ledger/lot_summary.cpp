@@ -13,6 +13,7 @@
 #include "calibration/ledger/fair_trays.h"
 #include "calibration/ledger/lot_rates.h"
 #include "calibration/ledger/tray_course.h"
+#include "calibration/ledger/young_trays.h"
 #include "calibration/profiles.h"
 
 namespace braird::ledger {
@@ -217,7 +218,9 @@ LotSummary summarise(const Ledger& ledger, const KeptLot& kept) {
     all.push_back(&sown);
   }
   summary.tally = sum_of(summary.sowings);
-  const Rates rates = rates_of(all, checks);
+  const auto older = without_young(kept);
+  if (older) summary.too_young = summary.tally.trays - static_cast<int>(number_of_trays(*older));
+  const Rates rates = older ? rates_in(*older, checks, Wanted::both) : rates_of(all, checks);
   summary.germination = rates.germination;
   summary.gaps = rates.gaps;
   if (summary.gaps)

@@ -3,7 +3,8 @@
 //
 // A tray's figures are those of its latest photo; earlier ones serve its time course (tray_course.h). A photo
 // that shows next to nothing up (under a tenth of the cells) and no tag, at an age at which more may come,
-// may be of any tray of its sowing; it is left out, and said to be, once the sowing has later photos. Rates
+// may be of any tray of its sowing; it is left out, and said to be, once the sowing has later photos. So are,
+// from the lot's rates alone, trays far younger than its oldest (young_trays.h). Rates
 // are pooled over trays by the statistics' own functions (pooled_germination_rate, pooled_gap_rate in
 // rates.h), with cells counted by hand as a person counted them. Once at least eight cells drawn at random
 // were checked for the lot's crop and a tray's shape and number of seeds, anywhere in the ledger, the other
@@ -56,6 +57,7 @@ struct LotSummary {
   Tally tally;
   std::optional<Estimate> germination;  ///< nothing without the number of seeds, or without photos
   std::optional<Estimate> gaps;
+  int too_young = 0;                   ///< trays that the rates leave out (young_trays.h)
   int error_checks = 0;                ///< likewise of all sowings whose rates are corrected
   std::vector<SowingSummary> sowings;  ///< by date
   /// The latest sowing's germination less the earlier ones', at its age; of two trays each.

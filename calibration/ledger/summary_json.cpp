@@ -100,6 +100,7 @@ Json summary_json(const LotSummary& summary) {
   add_tally(json, summary.tally);
   json.update({{"germination", rate_json(summary.germination)},
                {"gaps", rate_json(summary.gaps)},
+               {"too_young", summary.too_young},
                {"error_checks", summary.error_checks},
                {"trend", rate_json(summary.trend)},
                {"legal_minimum_percent", or_null(summary.legal_minimum_percent)},
@@ -123,6 +124,7 @@ LotSummary summary_from_json(const Json& json) {
   summary.tally = tally_from(json);
   summary.germination = rate_from(json, "germination");
   summary.gaps = rate_from(json, "gaps");
+  summary.too_young = json.at("too_young");
   summary.error_checks = json.at("error_checks");
   summary.trend = rate_from(json, "trend");
   read(json, "legal_minimum_percent", summary.legal_minimum_percent);

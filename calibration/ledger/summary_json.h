@@ -7,6 +7,7 @@
 //   trays, photos, cells, empty, seedlings, seeds, hand_checked          seeds 0: not known
 //   left_out                     early photos that may show any tray
 //   germination, gaps            RATE
+//   too_young                    trays that these two leave out, since more may come up in them
 //   error_checks                 cells by which the rates, or those of some sowings, are corrected; 0: none are
 //   trend                        RATE: the latest sowing's germination less the earlier ones', -1..1
 //   legal_minimum_percent        7 CFR 201.31, or null

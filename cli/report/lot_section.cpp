@@ -117,6 +117,9 @@ std::string content(const LotSection& lot, Shown shown) {
             rate_figure(words::kGaps, summary.gaps) + "</div>\n";
   if (const int left_out = summary.tally.left_out; left_out > 0)
     html += paragraph(fmt::format(fmt::runtime(words::kLeftOut[left_out != 1]), left_out), "note");
+  if (summary.too_young > 0)
+    html += paragraph(fmt::format(fmt::runtime(words::kTooYoung[summary.too_young != 1]), summary.too_young),
+                      "note");
   if (summary.error_checks > 0)
     html += paragraph(fmt::format(words::kCorrected, summary.error_checks) + cli::uncorrected_words(summary),
                       "note");

@@ -58,6 +58,9 @@ inline constexpr const char* kHandChecked[] = {"{} cell was checked by hand.",
 inline constexpr const char* kLeftOut[] = {
     "{} early photo with next to nothing up and no tag is left out: which tray it is can't be told.",
     "{} early photos with next to nothing up and no tag are left out: which trays they are can't be told."};
+inline constexpr const char* kTooYoung[] = {
+    "{} tray is left out of the lot's germination and gaps: more may come up in it.",
+    "{} trays are left out of the lot's germination and gaps: more may come up in them."};
 inline constexpr const char* kCorrected =
     "Rates are corrected by the counter's error in {} cells that were drawn at random and checked by hand.";
 

@@ -47,7 +47,7 @@ std::string lots_csv(const std::vector<ledger::LotSummary>& lots) {
                                       "tested_on", "stated_percent", "sowings"};
   name_counted(heading);
   name_rate(heading, "trend");
-  heading.insert(heading.end(), {"error_checks", "suspicions"});
+  heading.insert(heading.end(), {"error_checks", "suspicions", "too_young"});
   std::string text = csv_line(heading);
   for (const ledger::LotSummary& lot : lots) {
     std::vector<std::string> row = {lot.facts.name,
@@ -61,6 +61,7 @@ std::string lots_csv(const std::vector<ledger::LotSummary>& lots) {
     for (const auto* of : {&lot.germination, &lot.gaps, &lot.trend}) add_rate(row, *of);
     row.push_back(std::to_string(lot.error_checks));
     row.push_back(fmt::format("{}", fmt::join(lot.suspicions, " ")));
+    row.push_back(std::to_string(lot.too_young));
     text += csv_line(row);
   }
   return text;

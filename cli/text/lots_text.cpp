@@ -81,6 +81,11 @@ std::string left_out_words(int photos) {
          " with next to nothing up and no tag: which tray it is can't be told";
 }
 
+std::string too_young_words(int trays) {
+  return fmt::format("{} left out of germination and gaps: more may come up in {}",
+                     counted(trays, "tray is", "trays are"), trays == 1 ? "it" : "them");
+}
+
 std::string label_line(const char* label, const std::string& words) {
   return fmt::format("  {:<12} {}\n", label, words);
 }
@@ -166,6 +171,9 @@ std::string lots_text(const std::vector<LotSummary>& lots) {
   for (const LotSummary& lot : lots)
     if (lot.tally.left_out > 0)
       text += fmt::format("\n  {} leaves out {}.\n", lot.facts.name, left_out_words(lot.tally.left_out));
+  for (const LotSummary& lot : lots)
+    if (lot.too_young > 0)
+      text += fmt::format("\n  {}: {}.\n", lot.facts.name, too_young_words(lot.too_young));
   const auto corrected =
       std::ranges::count_if(lots, [](const LotSummary& lot) { return lot.error_checks > 0; });
   if (corrected > 0)
@@ -189,6 +197,7 @@ std::string lot_text(const LotDetail& detail) {
                                             counted(lot.tally.empty, "gap", "gaps"),
                                             counted(lot.tally.seedlings, "seedling", "seedlings")));
   if (lot.tally.left_out > 0) text += label_line("Left out", left_out_words(lot.tally.left_out));
+  if (lot.too_young > 0) text += label_line("Too young", too_young_words(lot.too_young));
   text += label_line("Germination", lot.germination        ? fmt::format("{}   {}", rate(lot.germination),
                                                                          method_words(lot.germination->method))
                                     : lot.tally.trays == 0 ? "nothing counted yet"

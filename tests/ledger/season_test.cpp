@@ -91,6 +91,25 @@ TEST_CASE("one tray says nothing of how far trays lie apart, so it makes no tren
   CHECK(bench.lot("A").trend.has_value());
 }
 
+TEST_CASE("trays far younger than a lot's oldest are left out of its rates, and all are told") {
+  KeptBench bench;
+  const Layout layout{8, 16, LatticeKind::square};
+  bench.keep_tray(sure_tray(layout, 110), "A", "2026-04-01", 11);
+  CHECK(bench.lot("A").too_young == 0);
+  bench.keep_tray(sure_tray(layout, 100), "A", "2026-04-05", 10);
+  const Estimate grown_up = bench.lot("A").germination.value();
+  CHECK(grown_up.estimate == doctest::Approx(210. / 256));
+  bench.keep_tray(sure_tray(layout, 0), "A", "2026-04-14", 2);
+  const LotSummary with_young = bench.lot("A");
+  CHECK(with_young.too_young == 1);
+  CHECK(with_young.tally.trays == 3);
+  check_rate(with_young.germination, grown_up);
+  CHECK(with_young.gaps->estimate == doctest::Approx(46. / 256));
+  bench.keep_tray(sure_tray(layout, 3), "B", "2026-04-14", 2);  // all are young: as far as they have come
+  CHECK(bench.lot("B").too_young == 0);
+  CHECK(bench.lot("B").germination->estimate == doctest::Approx(3. / 128));
+}
+
 TEST_CASE("a failed tray stays in its lot, and an early photo that is left out is counted as such") {
   KeptBench bench;
   std::mt19937 random(8);
