@@ -120,7 +120,7 @@ Tray half_turned(const Tray& tray) {
 Tray quarter_turned(const Tray& tray) {
   Tray turned = tray;
   std::swap(turned.layout.rows, turned.layout.cols);
-  std::ranges::rotate(turned.corners_px, turned.corners_px.begin() + 1);
+  std::rotate(turned.corners_px.begin(), turned.corners_px.begin() + 1, turned.corners_px.end());
   auto now = turned.cells.begin();
   for (int row = 0; row < turned.layout.rows; ++row)
     for (int col = 0; col < turned.layout.cols; ++col, ++now) {
