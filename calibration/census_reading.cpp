@@ -19,7 +19,7 @@ constexpr double kSumTolerance = 0.01;  // 200 chances, each rounded to 0.0001
   throw std::invalid_argument("this is no sound census: " + why);
 }
 
-void require(bool holds, const std::string& otherwise) {
+void demand(bool holds, const std::string& otherwise) {
   if (!holds) refuse(otherwise);
 }
 
@@ -28,48 +28,48 @@ std::string quoted(const char* key) {
 }
 
 const Json& field(const Json& object, const char* key) {
-  require(object.is_object() && object.contains(key), quoted(key) + " is missing");
+  demand(object.is_object() && object.contains(key), quoted(key) + " is missing");
   return object.at(key);
 }
 
 double number(const Json& value, const char* what) {
-  require(value.is_number() && std::isfinite(value.get<double>()), quoted(what) + " is not a number");
+  demand(value.is_number() && std::isfinite(value.get<double>()), quoted(what) + " is not a number");
   return value.get<double>();
 }
 
 double place(const Json& value, const char* what) {
   const double px = number(value, what);
-  require(std::abs(px) <= kFarthestPx, quoted(what) + " lies far outside any photo");
+  demand(std::abs(px) <= kFarthestPx, quoted(what) + " lies far outside any photo");
   return px;
 }
 
 int whole(const Json& object, const char* key, int least, int most) {
   const Json& value = field(object, key);
   // Not get<int>() at once: turning a huge float into an int is undefined.
-  require(
+  demand(
       value.is_number_integer() && number(value, key) >= least && number(value, key) <= most,
       quoted(key) + " is not a whole number from " + std::to_string(least) + " to " + std::to_string(most));
   return value.get<int>();
 }
 
 std::string text(const Json& object, const char* key) {
-  require(field(object, key).is_string(), quoted(key) + " is not text");
+  demand(field(object, key).is_string(), quoted(key) + " is not text");
   return object.at(key).get<std::string>();
 }
 
 bool yes_or_no(const Json& object, const char* key) {
-  require(field(object, key).is_boolean(), quoted(key) + " is neither true nor false");
+  demand(field(object, key).is_boolean(), quoted(key) + " is neither true nor false");
   return object.at(key).get<bool>();
 }
 
 const Json& list(const Json& object, const char* key) {
-  require(field(object, key).is_array(), quoted(key) + " is not a list");
+  demand(field(object, key).is_array(), quoted(key) + " is not a list");
   return object.at(key);
 }
 
 double chance(const Json& value, const char* what) {
   const double p = number(value, what);
-  require(p >= 0 && p <= 1, quoted(what) + " is not between 0 and 1");
+  demand(p >= 0 && p <= 1, quoted(what) + " is not between 0 and 1");
   return p;
 }
 
@@ -80,12 +80,12 @@ std::optional<std::string> maybe_text(const Json& object, const char* key) {
 
 std::string day_text(const Json& object, const char* key) {
   std::string day = text(object, key);
-  require(calendar_day(day).has_value(), quoted(key) + " is not a day as in 2026-03-19");
+  demand(calendar_day(day).has_value(), quoted(key) + " is not a day as in 2026-03-19");
   return day;
 }
 
 Point point_from(const Json& pair, const char* what) {
-  require(pair.is_array() && pair.size() == 2, quoted(what) + " holds something other than pairs of numbers");
+  demand(pair.is_array() && pair.size() == 2, quoted(what) + " holds something other than pairs of numbers");
   return {place(pair[0], what), place(pair[1], what)};
 }
 
@@ -102,7 +102,7 @@ std::vector<double> chances_from(const Json& list_of_chances) {
     chances.push_back(chance(value, "probability"));
     sum += chances.back();
   }
-  require(std::abs(sum - 1) <= kSumTolerance, "the chances of a cell do not sum to 1");
+  demand(std::abs(sum - 1) <= kSumTolerance, "the chances of a cell do not sum to 1");
   return chances;
 }
 
@@ -115,25 +115,24 @@ Cell cell_from(const Json& object) {
   cell.count = whole(object, "count", 0, static_cast<int>(cell.probability.size()) - 1);
   cell.review = yes_or_no(object, "review");
   if (object.contains("plant")) cell.plant = point_from(object.at("plant"), "plant");
-  require(text(object, "state") == name_of(state_of(cell.count)),
-          "the state of a cell contradicts its count");
+  demand(text(object, "state") == name_of(state_of(cell.count)), "the state of a cell contradicts its count");
   return cell;
 }
 
 std::vector<Cell> cells_from(const Json& cell_list, const Layout& layout) {
-  require(cell_list.size() == number_of_cells(layout), "a tray does not list rows times cols cells");
+  demand(cell_list.size() == number_of_cells(layout), "a tray does not list rows times cols cells");
   std::vector<Cell> cells;
   for (const Json& object : cell_list) {
     const int place = static_cast<int>(cells.size());
     cells.push_back(cell_from(object));
-    require(cells.back().row == place / layout.cols && cells.back().col == place % layout.cols,
-            "the cells are not listed row by row");
+    demand(cells.back().row == place / layout.cols && cells.back().col == place % layout.cols,
+           "the cells are not listed row by row");
   }
   return cells;
 }
 
 std::array<Point, 4> corners_from(const Json& corner_list) {
-  require(corner_list.size() == 4, "\"corners_px\" does not hold four points");
+  demand(corner_list.size() == 4, "\"corners_px\" does not hold four points");
   std::array<Point, 4> corners;
   for (std::size_t i = 0; i < corners.size(); ++i) corners[i] = point_from(corner_list[i], "corners_px");
   return corners;
@@ -158,7 +157,7 @@ Tray tray_from(const Json& object, Counted counted) {
   tray.layout.lattice = lattice_from(text(object, "lattice"));
   tray.corners_px = corners_from(list(object, "corners_px"));
   tray.pitch_px = number(field(object, "pitch_px"), "pitch_px");
-  require(tray.pitch_px > 0, "\"pitch_px\" is not above 0");
+  demand(tray.pitch_px > 0, "\"pitch_px\" is not above 0");
   tray.fit = chance(field(object, "fit"), "fit");
   tray.crop = maybe_text(object, "crop");
   if (!field(object, "seeds_per_cell").is_null())
@@ -172,7 +171,7 @@ Tray tray_from(const Json& object, Counted counted) {
   const Json& told = field(object, "summary");
   const Json sums = summary_json(summarise(tray), counted);
   for (const auto& [key, value] : sums.items())
-    require(field(told, key.c_str()) == value, "a summary contradicts its cells");
+    demand(field(told, key.c_str()) == value, "a summary contradicts its cells");
   return tray;
 }
 
@@ -191,8 +190,8 @@ PhotoFacts facts_from(const Json& object) {
 }
 
 void require_readable_version(const Json& object) {
-  require(object.is_object() && object.value("format", Json()) == kCensusFormat,
-          std::string("its \"format\" is not \"") + kCensusFormat + '"');
+  demand(object.is_object() && object.value("format", Json()) == kCensusFormat,
+         std::string("its \"format\" is not \"") + kCensusFormat + '"');
   const int version = whole(object, "version", 1, 1'000'000);
   if (version > kCensusVersion)
     throw std::invalid_argument("this census has version " + std::to_string(version) +
@@ -209,7 +208,7 @@ Census census_from_json(const Json& object) {
   census.photo = facts_from(field(object, "photo"));
   for (const Json& tray : list(object, "trays")) census.trays.push_back(tray_from(tray, census.counted));
   for (const Json& remark : list(object, "remarks")) {
-    require(remark.is_string(), "\"remarks\" holds something other than text");
+    demand(remark.is_string(), "\"remarks\" holds something other than text");
     census.remarks.push_back(remark.get<std::string>());
   }
   return census;
