@@ -12,7 +12,7 @@
 namespace braird {
 namespace {
 
-constexpr double kNearlyAll = 0.90;
+constexpr double kMostlyRisen = 0.90;
 
 EmergenceFit described(const RiseData& data, const FittedCurve& fit, const Vector<3>& variances) {
   EmergenceFit result;
@@ -79,7 +79,7 @@ struct Curve {
 
 // Had the bulk come only when the last was seen to come, would nearly all be up by now?
 bool has_ended(const RiseData& data) {
-  return !data.risen.empty() && Timing{data.risen.back().to}.share_up(data.last) >= kNearlyAll;
+  return !data.risen.empty() && Timing{data.risen.back().to}.share_up(data.last) >= kMostlyRisen;
 }
 
 Estimate no_curve(const Inspections& seen, const RiseData& data, double design_effect, double confidence) {

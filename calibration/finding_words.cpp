@@ -8,7 +8,7 @@
 namespace braird {
 namespace {
 
-constexpr double kNearlyAll = 0.8;
+constexpr double kNearlyAllEmpty = 0.8;
 constexpr double kFew = 0.4;
 
 double rate(int empty, int cells) {
@@ -72,7 +72,7 @@ std::string edge_cause(bool edge_is_poorer) {
 }
 
 bool may_be_dry_side(const Part& part, LinePlace place) {
-  return place.outermost && rate(part.part_empty, part.part_cells) < kNearlyAll;
+  return place.outermost && rate(part.part_empty, part.part_cells) < kNearlyAllEmpty;
 }
 
 std::string line_cause(FindingKind kind, const Part& part, LinePlace place) {

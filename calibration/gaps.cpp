@@ -120,14 +120,14 @@ void name_cause(GapExplanation& gaps, const Trays& trays, int most_seeds, const 
   gaps.germination_where_sown = seedlings / sown;
 }
 
-struct Tally {
+struct GapTally {
   int cells = 0, empty = 0, most_seeds = 0;
   double seedlings = 0, seeds = 0, overfull = 0;
   double rate() const { return seedlings / seeds; }
 };
 
-Tally tally(std::span<const std::vector<CellCount>> trays) {
-  Tally sum;
+GapTally tally(std::span<const std::vector<CellCount>> trays) {
+  GapTally sum;
   for (const auto& tray : trays)
     for (const CellCount& cell : tray) {
       sum.cells += cell.seeds > 0;
@@ -140,7 +140,7 @@ Tally tally(std::span<const std::vector<CellCount>> trays) {
   return sum;
 }
 
-GapExplanation as_seen(const Tally& sum) {
+GapExplanation as_seen(const GapTally& sum) {
   GapExplanation gaps;
   gaps.cells = sum.cells;
   gaps.seen = sum.empty;
@@ -150,7 +150,7 @@ GapExplanation as_seen(const Tally& sum) {
   return gaps;
 }
 
-GapExplanation unexplained(const Tally& sum, std::string sentence) {
+GapExplanation unexplained(const GapTally& sum, std::string sentence) {
   GapExplanation gaps = as_seen(sum);
   gaps.sentence = std::move(sentence);
   return gaps;
@@ -182,7 +182,7 @@ GapExplanation explain_gaps(std::span<const std::vector<CellCount>> trays, const
   for (const auto& tray : sown) {
     auto within = within_seeds(tray);
     if (!within) {
-      const Tally sum = tally(sown);
+      const GapTally sum = tally(sown);
       return unexplained(
           sum,
           fmt::format("{} more seedlings than seeds sown, so it can't be said whether the gaps come from the "
@@ -191,7 +191,7 @@ GapExplanation explain_gaps(std::span<const std::vector<CellCount>> trays, const
     }
     kept.push_back(std::move(*within));
   }
-  const Tally sum = tally(kept);
+  const GapTally sum = tally(kept);
   if (sum.most_seeds == 1)
     return unexplained(
         sum,

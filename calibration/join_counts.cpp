@@ -72,11 +72,11 @@ Web web(std::span<const int> labels, std::span<const std::pair<int, int>> pairs)
 }
 
 // Chances that one join counts, that two joins in a common cell both do, and that two apart both do.
-struct Chances {
+struct JoinChances {
   double one = 0, sharing = 0, apart = 0;
 };
 
-JoinCount judged(double seen, const Web& web, const Chances& chance) {
+JoinCount judged(double seen, const Web& web, const JoinChances& chance) {
   const double all = static_cast<double>(web.joins.size());
   JoinCount count;
   count.seen = seen;
@@ -88,23 +88,23 @@ JoinCount judged(double seen, const Web& web, const Chances& chance) {
   return count;
 }
 
-Chances like_chances(double of_label, double cells) {
+JoinChances like_chances(double of_label, double cells) {
   return {falling(of_label, 2) / falling(cells, 2), falling(of_label, 3) / falling(cells, 3),
           falling(of_label, 4) / falling(cells, 4)};
 }
 
-Chances mixed_chances(double a, double b, double cells) {
+JoinChances mixed_chances(double a, double b, double cells) {
   return {2 * a * b / falling(cells, 2), a * b * (a + b - 2) / falling(cells, 3),
           4 * falling(a, 2) * falling(b, 2) / falling(cells, 4)};
 }
 
 // Each cell draws its label alone: p and q are the chances of a and b.
-Chances free_chances(double p, double q, bool alike) {
+JoinChances free_chances(double p, double q, bool alike) {
   if (alike) return {p * p, p * p * p, p * p * p * p};
   return {2 * p * q, p * q * (p + q), 4 * p * p * q * q};
 }
 
-Chances unlike_chances(const Web& web) {
+JoinChances unlike_chances(const Web& web) {
   double like = 0, like_sharing = 0, like_apart = 0;
   for (const auto& [label, many] : web.of_label) {
     like += falling(many, 2) / falling(web.cells, 2);

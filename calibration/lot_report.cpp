@@ -143,18 +143,18 @@ std::vector<Finding> findings_of(const Lot& lot) {
 
 // The best of each tray's best not yet checked; a tray's readings are its cells, where all were sown.
 std::vector<PlaceToCheck> places_to_check(const Lot& lot, const Readings& readings) {
-  struct Place {
+  struct DoubtedCell {
     const TrayMap* tray;
     int at;
     double spread;
   };
-  std::vector<Place> places;
+  std::vector<DoubtedCell> places;
   for (std::size_t t = 0; t < lot.trays.size(); ++t) {
     if (readings[t].size() != lot.trays[t].cells.size()) continue;
     for (const std::size_t cell : cells_to_check(readings[t], kCellsToName))
       places.push_back({&lot.trays[t], static_cast<int>(cell), readings[t][cell].spread});
   }
-  std::ranges::stable_sort(places, std::greater{}, &Place::spread);
+  std::ranges::stable_sort(places, std::greater{}, &DoubtedCell::spread);
   places.resize(std::min(places.size(), kCellsToName));
   std::vector<PlaceToCheck> result;
   result.reserve(places.size());

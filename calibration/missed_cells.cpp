@@ -11,12 +11,12 @@
 namespace braird {
 namespace {
 
-struct Sown {
+struct AlikeCells {
   double cells = 0, empty = 0;
 };
 
 struct Seen {
-  std::map<int, Sown> by_seeds;
+  std::map<int, AlikeCells> by_seeds;
   double cells = 0, seedlings = 0, seeds = 0;
 };
 
@@ -24,7 +24,7 @@ Seen tally(std::span<const CellCount> cells) {
   Seen seen;
   for (const CellCount& cell : cells) {
     if (cell.seeds == 0) continue;
-    Sown& alike = seen.by_seeds[cell.seeds];
+    AlikeCells& alike = seen.by_seeds[cell.seeds];
     ++alike.cells;
     alike.empty += cell.seedlings == 0;
     ++seen.cells;

@@ -10,7 +10,7 @@
 namespace braird {
 namespace {
 
-constexpr double kNegligible = 1e-18;  // beside the sum
+constexpr double kBesideTheSum = 1e-18;  // beside the sum
 
 // Where the p-values stand, smallest first.
 std::vector<std::size_t> rising(std::span<const double> p_values) {
@@ -45,7 +45,7 @@ double chance_of(const Part& part) {
 // Both walk away from what is expected, where chances only fall.
 double sum_upwards(const Part& part) {
   double chance = chance_of(part), sum = 0;
-  for (double k = part.part_empty; chance > sum * kNegligible; ++k) {
+  for (double k = part.part_empty; chance > sum * kBesideTheSum; ++k) {
     sum += chance;
     chance *= (part.empty - k) * (part.part_cells - k) / (k + 1) /
               (part.cells - part.empty - part.part_cells + k + 1);
@@ -55,7 +55,7 @@ double sum_upwards(const Part& part) {
 
 double sum_downwards(const Part& part) {
   double chance = chance_of(part), sum = 0;
-  for (double k = part.part_empty; chance > sum * kNegligible; --k) {
+  for (double k = part.part_empty; chance > sum * kBesideTheSum; --k) {
     sum += chance;
     chance *= k * (part.cells - part.empty - part.part_cells + k) / (part.empty - k + 1) /
               (part.part_cells - k + 1);
