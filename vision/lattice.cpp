@@ -96,7 +96,7 @@ void refuse_hidden(LatticeSearch& search, const PhotoSenses& photo) {
       return known;
     };
     if (may_go_on(all[at], butted, photo))
-      remark(search, hidden_side());
+      remark(search, hidden_side(true));
     else
       search.lattices.push_back(all[at]);
   }

@@ -60,9 +60,11 @@ Trouble not_as_stated(const Layout& seen, const Hints& stated) {
   return {reason + " by " + stated.stated_by, "if that is wrong, tell the tray's shape with --tray"};
 }
 
-Trouble hidden_side() {
+Trouble hidden_side(bool told) {
+  const std::string shows_whole = told ? "; if all of it shows, give its corner cells with --corners"
+                                       : "; if all of it shows, state its layout with --tray";
   return {"a tray is partly hidden or cut off along a row and was not counted",
-          "clear what lies over it, or " + kStepBack, true};
+          "clear what lies over it, or " + kStepBack + shows_whole, true};
 }
 
 Trouble alike_but_for_rows(const Layout& one, const Layout& other) {

@@ -22,7 +22,8 @@ std::string side_left(const Lattice& lattice, const cv::Rect& frame);
 
 Trouble cut_off(const std::string& side);
 
-Trouble hidden_side();
+/// `told`: whether the layout was stated. Small trays of two rows look hidden, too, to one who isn't told.
+Trouble hidden_side(bool told);
 
 /// `told`: whether the layout was stated.
 Trouble unclear(const std::optional<LatticeChoice>& choice, bool told);

@@ -70,7 +70,7 @@ Sight judged(const LatticeMaps& maps, const TrayQuad& quad, const Hints& hints, 
   if (!side.empty()) return cut_at(side);
   const Lattice crept = follow_creep(maps, found);
   if (!has_hidden_side(maps, found, quad.corners)) return seen(maps, {crept});
-  Sight partly{{}, hidden_side()};
+  Sight partly{{}, hidden_side(hints.rows.has_value())};
   partly.partly = in_photo(crept, maps);
   return partly;
 }

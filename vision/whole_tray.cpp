@@ -126,7 +126,7 @@ Sight weighed_by_ends(Sight sight, const PhotoSenses& photo) {
       sight.lattices.push_back(lattice);
     else
       sight.guesses.push_back(lattice);
-    if (goes_on) sight.trouble = hidden_side();
+    if (goes_on) sight.trouble = hidden_side(false);
     if (photo.seams_in && sight.lattices.size() == 1 && candidates.size() == 1)
       sight.seams = std::move(seams);
   }
