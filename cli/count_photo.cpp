@@ -7,6 +7,7 @@
 #include "cli/dates.h"
 #include "cli/order.h"
 #include "cli/pictures.h"
+#include "cli/text/unsown_remark.h"
 #include "cli/tray_labels.h"
 #include "vision/labels.h"
 #include "vision/marked_photo.h"
@@ -56,6 +57,10 @@ void remark_on(Census& census, const Order& order) {
     for (const auto& more : {age_remarks(alone, own), against_label(tray, order)})
       for (const std::string& remark : more)
         if (!std::ranges::count(remarks, remark)) remarks.push_back(remark);
+    const std::string called =
+        census.trays.size() > 1 ? "tray " + std::to_string(&tray - census.trays.data() + 1) : "the tray";
+    if (std::string unsown = unsown_remark(tray, called); !unsown.empty())
+      remarks.push_back(std::move(unsown));
   }
   census.remarks.insert(census.remarks.end(), remarks.begin(), remarks.end());
 }

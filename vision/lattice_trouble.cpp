@@ -61,10 +61,10 @@ Trouble not_as_stated(const Layout& seen, const Hints& stated) {
 }
 
 Trouble hidden_side(bool told) {
+  const std::string shows_whole = told ? "; if all of it shows, give its corner cells with --corners"
+                                       : "; if all of it shows, state its layout with --tray";
   return {"a tray is partly hidden or cut off along a row and was not counted",
-          "clear what lies over it, or " + kStepBack +
-              (told ? "" : "; where all of it is in view, state its layout with --tray"),
-          true};
+          "clear what lies over it, or " + kStepBack + shows_whole, true};
 }
 
 Trouble alike_but_for_rows(const Layout& one, const Layout& other) {

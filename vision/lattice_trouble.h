@@ -22,7 +22,7 @@ std::string side_left(const Lattice& lattice, const cv::Rect& frame);
 
 Trouble cut_off(const std::string& side);
 
-/// Is the layout told? Else telling it may help where cells don't show along a side.
+/// `told`: whether the layout was stated. Small trays of two rows look hidden, too, to one who isn't told.
 Trouble hidden_side(bool told);
 
 /// `told`: whether the layout was stated.

@@ -132,6 +132,7 @@ TEST_CASE("a tray without anything up is remarked on, but where nothing can be u
     const auto remarks = age_remarks(census, told);
     REQUIRE(remarks.size() == 1);
     CHECK(remarks[0] == kNothingSeen);
+    CHECK(remarks[0].find("brown and orange leaves") != std::string::npos);  // what it can't see is no gap
   }
   census.trays[0].seeds_in_view = 0.9;
   CHECK(age_remarks(census, understand({})).empty());

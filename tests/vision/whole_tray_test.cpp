@@ -154,7 +154,7 @@ TEST_CASE("what was said of seams is kept with the one lattice that it was said 
 TEST_CASE("where the maps see no whole tray as stated, the photo may") {
   Sight sight;
   sight.partly = cells(8, 16, 0.97);
-  sight.trouble = hidden_side(false);
+  sight.trouble = hidden_side(true);
   CHECK(completed_by_ends(sight, last_row_ends(0.9999)).lattices.size() == 1);
   CHECK(completed_by_ends(sight, last_row_ends(0.01)).lattices.empty());
 }
