@@ -22,9 +22,10 @@ CellReading reading_of(const Cell& cell, double seeds, double most) {
   if (cell.probability.empty()) return hard_reading(read, seeds);
   CellReading reading{read, 0, cell.probability[0], seeds, 0};
   for (std::size_t k = 0; k < cell.probability.size(); ++k) {
-    const double off = std::min(static_cast<double>(k), most) - read;
+    const double held = std::min(static_cast<double>(k), most), off = held - read;
     reading.spread += off * off * cell.probability[k];
     reading.off += std::abs(off) * cell.probability[k];
+    if (held > seeds) reading.overfull += cell.probability[k];
   }
   return reading;
 }

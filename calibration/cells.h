@@ -36,6 +36,7 @@ struct CellReading {
   double seeds = 0;      ///< sown, on average
   double off = 0;        ///< mean size of its error, by the counter's chances; seedlings
   bool by_hand = false;  ///< a person counted this cell in the counter's place
+  double overfull = 0;   ///< chance of more seedlings than seeds, where these may give more (clusters)
 };
 
 /// What is sown as one seed?

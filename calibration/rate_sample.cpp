@@ -28,7 +28,7 @@ RateSample sample(const Trays& trays) {
       sum.seedlings += cell.seedlings;
       sum.most_seeds = std::max(sum.most_seeds, cell.seeds);
       sum.seeds_squared += cell.seeds * cell.seeds;
-      sum.overfull += cell.seedlings > cell.seeds;
+      sum.overfull += cell.seedlings > cell.seeds ? 1 : cell.overfull;
       sum.failing += cell.seedlings < cell.seeds;
       sum.bearing += cell.seeds > 0 && cell.seedlings > 0;
       sum.off += cell.off;

@@ -17,7 +17,7 @@ struct RateSample {
   double seedlings = 0;
   double most_seeds = 0;
   double seeds_squared = 0;  ///< Σ seeds²
-  double overfull = 0;       ///< units with more seedlings than seeds
+  double overfull = 0;       ///< units with more seedlings than seeds, and chances of others being so
   double failing = 0;        ///< units in which a seed failed
   double bearing = 0;        ///< units with a seedling
   double between = 0;        ///< Σ (seedlings − rate · seeds)²

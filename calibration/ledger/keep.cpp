@@ -161,7 +161,7 @@ struct Keeper {
     of.sowing.layout = tray.layout;
     const std::int64_t sowing = sowing_row(file, lot, of.sowing);
     for (std::string& remark : told_otherwise(file, lot, of, tagged))
-      keeping.remarks.push_back(std::move(remark));
+      if (std::ranges::count(keeping.remarks, remark) == 0) keeping.remarks.push_back(std::move(remark));
     if (tagged) left.emplace_back(tagged->at, sowing);
     if (was) left.emplace_back(was->at, sowing);
     const SeenTray seen{sowing, photo, tray, told.compare,

@@ -24,7 +24,7 @@ std::string interval_words(const Judged& judged) {
   return fmt::format("whole interval of {}{}{} ({} to {} %)",
                      judged.clusters ? "clusters that came up" : "germination",
                      judged.died_back ? " before seedlings died back" : "",
-                     judged.all_trays ? "" : " in the trays that can be judged by now",
+                     judged.all_trays ? "" : " in the trays that are up and counted without doubt",
                      points(judged.rate.low), points(judged.rate.high));
 }
 

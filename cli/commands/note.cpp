@@ -4,8 +4,11 @@
 #include <fmt/format.h>
 
 #include <CLI/App.hpp>
+#include <algorithm>
 #include <stdexcept>
 
+#include "calibration/ledger/history.h"
+#include "calibration/ledger/keep.h"
 #include "calibration/ledger/misspelt_lot.h"
 #include "calibration/ledger/notes.h"
 #include "calibration/limits.h"
@@ -34,6 +37,12 @@ void check_facts(const NoteArguments& arguments) {
     throw std::invalid_argument(fmt::format("--stated {}: must be {}", *stated, ledger::kOfStated));
   if (const auto celsius = arguments.temperature; celsius && !can_be_medium(*celsius))
     throw std::invalid_argument(fmt::format("--temperature {}: must be {}", *celsius, kOfMedium));
+}
+
+bool has_photos(const ledger::KeptLot& lot) {
+  return std::ranges::any_of(lot.sowings, [](const ledger::KeptSowing& sowing) {
+    return std::ranges::any_of(sowing.trays, [](const auto& tray) { return !tray.censuses.empty(); });
+  });
 }
 
 }  // namespace
@@ -86,11 +95,17 @@ ExitCode run_note(const NoteArguments& arguments, const Console& console) {
   if (of_sowing) note.sowing = sowing;
   if (decided) note.decision = decision;
   ledger::Ledger ledger(ledger_place(arguments.ledger), ledger::Access::write);
+  const auto former_crop = crop_of_lot(ledger, lot.name);
   if (take_note(ledger, note)) {
     console.out << "new lot " << lot.name << '\n';
     if (const auto meant = lot_spelt_like(ledger.file(), lot.name))
       console.err << fmt::format("braird: if {} was meant, take this back with braird undo\n", *meant);
   }
+  if (lot.crop && former_crop && lot.crop != former_crop && has_photos(ledger::read_lot(ledger, lot.name)))
+    console.err << fmt::format(
+        "braird: photos that were counted as {} keep those counts until they are counted again: braird count "
+        "--keep PHOTO\n",
+        *former_crop);
   if (lot.crop && !find_crop(built_in_profiles(), *lot.crop))
     console.err << fmt::format("braird: {}\n", unlisted_crop(built_in_profiles(), *lot.crop));
   if (!decided && (decision.decided_on || decision.tag))

@@ -13,13 +13,19 @@ namespace {
 
 using ledger::SowingSummary;
 
+/// Is its advice on trays of another kind, too, sown on the same day?
+bool is_advised_with_others(const SowingReport& sowing) {
+  return sowing.advice && sowing.advice->seen && sowing.advice->seen->trays > sowing.summary.tally.trays;
+}
+
 std::string spread(const SowingReport& sowing) {
   const std::string figure = spread_figure(sowing);
   if (figure.empty()) return "";
   std::string html;
   if (sowing.trays.size() == 1 && sowing.trays[0].evidence.explanation)
     html += paragraph(sowing.trays[0].evidence.explanation->sentence);
-  if (sowing.trays.size() > 1 && sowing.advice && sowing.advice->seen && sowing.advice->seen->gaps)
+  if (sowing.trays.size() > 1 && sowing.advice && sowing.advice->seen && sowing.advice->seen->gaps &&
+      !is_advised_with_others(sowing))
     html += paragraph(sowing.advice->seen->gaps->sentence);
   return beside(figure, html);
 }
@@ -40,6 +46,8 @@ std::string content(const SowingReport& sowing, Shown shown) {
   for (const TrayReport& tray : sowing.trays) html += tray_section(tray, trays);
   html += trays == Shown::folded ? "</div>\n" : "";
   html += spread(sowing);
+  if (is_advised_with_others(sowing))
+    html += paragraph(fmt::format(words::kForAllSown, sowing.advice->seen->trays), "note");
   if (sowing.advice)
     html += choices_section(*sowing.advice) + next_batch_section(*sowing.advice, sowing.count_first);
   return html;

@@ -144,6 +144,8 @@ inline constexpr const char* kPlants = "plants";
 inline constexpr const char* kSeeds = "seeds";
 inline constexpr const char* kMinutes = "min";
 inline constexpr const char* kChance = "chance of {}, %";
+inline constexpr const char* kForAllSown =
+    "What to do, and what to sow next, is said for all {} trays sown that day.";
 inline constexpr const char* kWantedFrom = "Wanted: {}.";
 inline constexpr const char* kRankByCost =
     "braird advise ranks these by cost: give it the counts (braird count --json PHOTO > counts.jsonl, then "

@@ -8,6 +8,7 @@
 #include "calibration/figure_words.h"
 #include "cli/text/advice_phrases.h"
 #include "cli/text/method_words.h"
+#include "cli/text/rate_text.h"
 #include "cli/text/wrapped.h"
 #include "cli/tray_labels.h"
 
@@ -126,9 +127,9 @@ std::string details(const LotDetail& lot) {
       text += label_line(
           "Look here",
           (lot.report->trays > 1 && !finding.tray.empty() ? finding.tray + ": " : "") + finding.sentence);
-    if (lot.report->overdispersion && lot.report->overdispersion->tarone_z)
-      text += label_line("Shared fate",
-                         fmt::format("ρ {:.3f} between seeds of a cell", lot.report->overdispersion->rho));
+    if (lot.report->overdispersion)
+      if (const std::string words = shared_fate_words(*lot.report->overdispersion); !words.empty())
+        text += label_line("Shared fate", words);
   }
   int gone = 0;
   for (const ledger::TrayCourse& course : lot.courses) gone += died_back(course);

@@ -41,20 +41,6 @@ std::string heading(const LotReport& report) {
   return text + "\n";
 }
 
-std::string shared_fate(const Overdispersion& over) {
-  if (!over.tarone_z) return "";
-  const bool more = *over.tarone_z > kClearlyMore;
-  const bool cells = over.unit == "cells";
-  const std::string words =
-      more && cells
-          ? "Whole cells failed more often than by chance: look at the sower, the depth and the watering"
-      : more ? "Seeds of a replicate failed together more often than by chance"
-             : fmt::format("Seeds of a {} fail independently, as far as can be told",
-                           cells ? "cell" : "replicate");
-  return line("Shared fate",
-              fmt::format("{} (ρ {:.3f}, Tarone's Z {:.2f})", words, over.rho, *over.tarone_z));
-}
-
 std::string rounded(double day) {
   return fmt::format("{:g}", std::round(10 * day) / 10);
 }
@@ -123,7 +109,9 @@ std::string lot_text(const RateAnswer::LotAnswer& lot) {
   std::string text = heading(report);
   if (report.germination_rate) text += interval_line("Germination", *report.germination_rate, unit);
   if (report.gap_rate) text += interval_line("Gaps", *report.gap_rate, unit);
-  if (report.overdispersion) text += shared_fate(*report.overdispersion);
+  if (report.overdispersion)
+    if (const std::string words = shared_fate_words(*report.overdispersion); !words.empty())
+      text += line("Shared fate", words);
   if (report.gaps) text += line("Why gaps", report.gaps->sentence);
   text += finding_lines(report);
   if (report.replicates) text += line("Replicates", report.replicates->sentence);
@@ -157,6 +145,19 @@ std::vector<const CropProfile*> crops_with_minimum(const RateAnswer& answer) {
     if (lot.crop && has_minimum(*lot.crop) && std::ranges::find(crops, lot.crop) == crops.end())
       crops.push_back(lot.crop);
   return crops;
+}
+
+std::string shared_fate_words(const Overdispersion& over) {
+  if (!over.tarone_z) return "";
+  const bool more = *over.tarone_z > kClearlyMore;
+  const bool cells = over.unit == "cells";
+  const std::string words =
+      more && cells
+          ? "Whole cells failed more often than by chance: look at the sower, the depth and the watering"
+      : more ? "Seeds of a replicate failed together more often than by chance"
+             : fmt::format("Seeds of a {} fail independently, as far as can be told",
+                           cells ? "cell" : "replicate");
+  return fmt::format("{} (ρ {:.3f}, Tarone's Z {:.2f})", words, over.rho, *over.tarone_z);
 }
 
 std::string rate_text(const RateAnswer& answer) {

@@ -25,6 +25,10 @@ struct RateAnswer {
 /// Those of the lots that have a legal minimum, each once.
 std::vector<const CropProfile*> crops_with_minimum(const RateAnswer& answer);
 
+/// Do seeds that were sown together fail together? "Seeds of a cell fail independently, …", or nothing where
+/// it was not tested.
+std::string shared_fate_words(const Overdispersion& over);
+
 /// The answer for a person.
 std::string rate_text(const RateAnswer& answer);
 

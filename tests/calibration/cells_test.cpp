@@ -55,6 +55,12 @@ TEST_CASE("beet and chard are sown as clusters and keep what they gave (7 CFR 20
   }
 }
 
+TEST_CASE("clusters that the counter may have seen too few in keep their rate open above 1") {
+  const std::vector<std::vector<double>> chances(80, {.05, .55, .4});
+  CHECK(germination_rate(cell_readings(photo_of(chances, "beet"), 1)).high > 1.4);
+  CHECK(germination_rate(cell_readings(photo_of(chances, "kale"), 1)).high <= 1);
+}
+
 TEST_CASE("no crop, or one that nobody knows, gives one plant a seed") {
   for (const char* crop : {static_cast<const char*>(nullptr), "moon melon"})
     CHECK(germination_rate(cell_readings(photo_of({{0, 0, 1}, {1}}, crop), 1)).estimate == .5);

@@ -57,3 +57,15 @@ TEST_CASE("the crop of a lot that the ledger knows need not be told, by count no
   CHECK(cli::read_whole_file(bench.path("watch/cells.csv")) ==
         cli::read_whole_file(bench.path("count/cells.csv")));
 }
+
+TEST_CASE("a lot whose crop is corrected has its photos counted again, and says so") {
+  const LedgerBench bench;
+  bench.keep_sample();
+  CHECK(bench.say({"note", "Rowan 12", "--crop", "kale"}).err.empty());
+  CHECK(
+      bench.say({"note", "Rowan 12", "--crop", "beet"}).err ==
+      "braird: photos that were counted as kale keep those counts until they are counted again: braird count "
+      "--keep PHOTO\n");
+  bench.say({"note", "Zed", "--crop", "leek"});
+  CHECK(bench.say({"note", "Zed", "--crop", "beet"}).err.empty());
+}

@@ -89,6 +89,18 @@ TEST_CASE("a crop that the list lacks is noted and printed, with a word") {
             .err == "braird: the crop \"kail\" is not in the list of crops (did you mean kale?)\n");
 }
 
+TEST_CASE("a lot says of seeds that share a cell what rate says of them") {
+  Kept kept;
+  std::vector<int> counts;
+  for (int cell = 0; cell < 128; ++cell) counts.push_back(cell % 16 < 4 ? 1 : cell % 16 < 13 ? 2 : 0);
+  Tray tray = tray_with({8, 16, LatticeKind::square}, counts);
+  tray.seeds_per_cell = 2;
+  kept.keep("pairs.jpg", tray, "Rowan 12", "2026-03-01", "2026-03-13T09:00:00");
+  CHECK(kept.say("lot", {"Rowan 12"})
+            .out.find("  Shared fate  Whole cells failed more often than by chance: look at the sower, the "
+                      "depth and the watering (ρ 0.") != std::string::npos);
+}
+
 TEST_CASE("while more may come up, a lot names no seeds a cell for the next time") {
   const LedgerBench bench;
   bench.keep_sample();  // kale on day 7; 7 CFR 201.58: final count on day 10

@@ -78,6 +78,15 @@ TEST_CASE("the page says where the wanted number comes from, and how its choices
   CHECK(html.find("braird advise ranks these by cost: give it the counts") != std::string::npos);
 }
 
+TEST_CASE("advice on trays of two kinds sown on one day says that it is on all of them") {
+  Kept kept;
+  kept.keep("a.jpg", tray_with({6, 12}, std::vector<int>(72, 1)), "Rowan 12", "2026-03-01", "2026-03-13");
+  const report::Subject season{};
+  CHECK(kept.page_about(season).find("is said for all") == std::string::npos);
+  kept.keep("b.jpg", tray_with({8, 16}, std::vector<int>(128, 1)), "Rowan 12", "2026-03-01", "2026-03-13");
+  CHECK(kept.page_about(season).find("is said for all 2 trays sown that day") != std::string::npos);
+}
+
 TEST_CASE("where lot says to count again first, so does the page beside what to sow next") {
   Kept kept;
   const Tray tray = tray_with({6, 12}, std::vector<int>(72, 1));

@@ -30,8 +30,12 @@ TEST_CASE("no lot is accused before it can be judged") {
   CHECK(both.trend->estimate == doctest::Approx((90. + 92 - 120 - 119) / 256));
   Tray blurred = sure_tray(layout, 40);
   blurred.fit = 0.4;
-  bench.keep_tray(blurred, "blurred", "2026-04-01", 12);
+  bench.keep_tray(blurred, "blurred", "2026-04-01", 12, "T8");
   CHECK(bench.lot("blurred").suspicions.empty());
+  bench.keep_tray(sure_tray(layout, 40), "blurred", "2026-04-01", 12, "T7");
+  REQUIRE(bench.lot("blurred").suspicions.size() == 1);
+  CHECK(bench.lot("blurred").suspicions[0].find("in the trays that are up and counted without doubt") !=
+        std::string::npos);
 }
 
 TEST_CASE(

@@ -146,6 +146,17 @@ TEST_CASE("what is told otherwise than the ledger has it is noted, and a lot's c
   CHECK(moved.remarks[0] == "tray K7 was one of lot Rowan 12; it and its photos now are lot Sorrel 4's");
 }
 
+TEST_CASE("what two trays of a photo are told otherwise is noted once") {
+  Season season;
+  season.keep_day(6, "a.jpg", false, {"Rowan 12", "2026-04-02", {}});
+  Tray leek = seen_on(season.tray, 7, {}, season.random);
+  leek.crop = "leek";
+  const Keeping kept =
+      keep(season.ledger, hash_of("b.jpg"), census_of({leek, leek}, "b.jpg"), {"Rowan 12", "2026-04-20", {}});
+  CHECK(kept.trays.size() == 2);
+  CHECK(kept.remarks.size() == 1);
+}
+
 TEST_CASE("a new lot that is spelt nearly like an old one is asked about, one with another number is not") {
   Season season;
   season.keep_day(6, "a.jpg", false, {"Rowan 12", "2026-04-02", {}});
