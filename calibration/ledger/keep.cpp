@@ -70,21 +70,21 @@ std::vector<std::string> told_otherwise(const Database& file, std::int64_t lot, 
   return remarks;
 }
 
-/// Does the tray of that tag, or what other photos show of its sowing, stand in the ledger with rows for
-/// columns, and none as seen? A label numbers its cells itself.
+/// Does the tray of that tag, or what other photos show of its sowing, or else of its lot, stand in the ledger
+/// with rows for columns, and none as seen? A label numbers its cells itself.
 bool stands_across(const Database& file, std::int64_t lot, const Identity& of, const Tray& seen,
                    const std::optional<TaggedTray>& tagged, std::int64_t photo) {
   const Layout across{seen.layout.cols, seen.layout.rows, seen.layout.lattice};
   if (seen.label || across == seen.layout || across.lattice != LatticeKind::square) return false;
   if (tagged) return tagged->layout == across;
   Statement shapes = file.prepare(
-      "SELECT count(*) FILTER (WHERE rows = ?3 AND cols = ?4), count(*) FILTER (WHERE rows = ?4 AND cols = "
-      "?3) FROM sowings JOIN trays ON sowing = sowings.id JOIN censuses ON tray = trays.id WHERE lot = ?1 "
-      "AND "
-      "ifnull(sown_on, '') = ?2 AND NOT staggered AND photo <> ?5");
+      "SELECT rows = ?3 FROM sowings JOIN trays ON sowing = sowings.id JOIN censuses ON tray = trays.id "
+      "WHERE "
+      "lot = ?1 AND NOT staggered AND ((rows = ?3 AND cols = ?4) OR (rows = ?4 AND cols = ?3)) AND photo <> "
+      "?5 "
+      "ORDER BY ifnull(sown_on, '') = ?2 DESC, rows = ?4 DESC LIMIT 1");
   shapes.bind(lot, of.sowing.sown_on.value_or(""), across.rows, across.cols, photo);
-  shapes.next();
-  return shapes.whole(0) > 0 && shapes.whole(1) == 0;
+  return shapes.next() && shapes.whole(0) == 1;
 }
 
 std::string joined(const std::vector<std::string>& lines) {

@@ -50,7 +50,7 @@ struct Keeping {
 /// among the trays of the same sowing, the one it stood in, or whose plants stand in the same places
 /// (same_tray.h), or that `told.compare` says it is; else a new one. Lot: as the label or `told` says, else
 /// the crop's name, else "unnamed". Cells are kept in the numbering of the tray's first photo; a photo without
-/// label, of a square tray whose sowing (or tag) stands in the ledger with rows for columns, is numbered so.
+/// label, of a square tray whose tag, sowing or lot stands in the ledger with rows for columns, is numbered so.
 ///
 /// Throws std::invalid_argument with one sentence, and keeps nothing, if a tagged tray is photographed
 /// without its label and neither plants nor comparison tell which way round it lies, or if the tag belongs to

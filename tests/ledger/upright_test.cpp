@@ -45,6 +45,13 @@ TEST_CASE("a square tray photographed upright once and across another time is on
     REQUIRE(alone.size() == 1);
     CHECK(alone[0].facts.layout == Layout{8, 16, LatticeKind::square});
   }
+  SUBCASE("of its lot's other sowings, where its own has no photo yet") {
+    const Tray later = quarter_turned(seen_on(grown({}, random), 9, {}, random));
+    const Told sown_later{"Rowan 12", "2026-05-01", {}, {}};
+    CHECK(keep(bench.ledger, hash_of("later"), census_of({later}, "later.jpg"), sown_later)
+              .trays.at(0)
+              .across == Layout{8, 16, LatticeKind::square});
+  }
   SUBCASE("by its tag, too") {
     photo(seen_on(tray, 13, {}, random), "tagged.jpg", "2026-04-14T09:00:00", "K7");
     const Keeping tagged = photo(quarter_turned(seen_on(tray, 14, {}, random)), "tagged upright.jpg",
