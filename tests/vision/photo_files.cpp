@@ -149,9 +149,9 @@ std::string png_bytes(const cv::Mat& bgr, PngKind kind) {
     bgr.convertTo(pixels, CV_16UC3, 257);  // libpng takes 16-bit values as linear light
     image.format = PNG_FORMAT_LINEAR_RGB;
   }
-  png_alloc_size_t size = 0;
+  image.flags = PNG_IMAGE_FLAG_FAST;
   const auto stride = static_cast<png_int_32>(pixels.step1());
-  require(png_image_write_to_memory(&image, nullptr, &size, 0, pixels.data, stride, nullptr) != 0);
+  png_alloc_size_t size = PNG_IMAGE_PNG_SIZE_MAX(image);
   std::string bytes(size, '\0');
   require(png_image_write_to_memory(&image, bytes.data(), &size, 0, pixels.data, stride, nullptr) != 0);
   bytes.resize(size);
