@@ -10,7 +10,7 @@
 namespace braird {
 namespace {
 
-constexpr double kBesideTheSum = 1e-18;  // beside the sum
+constexpr double kBesideTheSum = 1e-18;
 
 // Where the p-values stand, smallest first.
 std::vector<std::size_t> rising(std::span<const double> p_values) {

@@ -27,8 +27,7 @@ struct Order {
 /// A remark on a tray that is bare though something might be up, or that is none.
 inline constexpr std::string_view kNothingSeen =
     "nothing was seen in any cell of a tray; make sure that it is a sown tray, of the day of sowing, and "
-    "that "
-    "nothing stands in it: brown and orange leaves and what just breaks through are overlooked";
+    "that nothing stands in it: brown and orange leaves and what just breaks through are overlooked";
 
 /// The photo's own word goes before the user's, who may count photos of several days at once.
 std::optional<std::chrono::sys_days> day_taken(const PhotoFacts& photo, const Order& order);

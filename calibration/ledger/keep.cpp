@@ -79,9 +79,8 @@ bool stands_across(const Database& file, std::int64_t lot, const Identity& of, c
   if (tagged) return tagged->layout == across;
   Statement shapes = file.prepare(
       "SELECT rows = ?3 FROM sowings JOIN trays ON sowing = sowings.id JOIN censuses ON tray = trays.id "
-      "WHERE "
-      "lot = ?1 AND NOT staggered AND ((rows = ?3 AND cols = ?4) OR (rows = ?4 AND cols = ?3)) AND photo <> "
-      "?5 "
+      "WHERE lot = ?1 AND photo <> ?5 AND NOT staggered "
+      "AND ((rows = ?3 AND cols = ?4) OR (rows = ?4 AND cols = ?3)) "
       "ORDER BY ifnull(sown_on, '') = ?2 DESC, rows = ?4 DESC LIMIT 1");
   shapes.bind(lot, of.sowing.sown_on.value_or(""), across.rows, across.cols, photo);
   return shapes.next() && shapes.whole(0) == 1;
