@@ -7,7 +7,7 @@
 namespace braird::vision {
 namespace {
 
-constexpr int kMost = 6;  // rows and columns in the middle
+constexpr int kMostLines = 6;  // rows and columns in the middle
 
 /// What is as large as seeds and holes: neither grain nor light and shade.
 cv::Mat details_of(const cv::Mat& bgr, int cell) {
@@ -21,7 +21,7 @@ cv::Mat details_of(const cv::Mat& bgr, int cell) {
 }
 
 cv::Range in_the_middle(int all) {
-  const int kept = std::min(all, kMost), first = (all - kept) / 2;
+  const int kept = std::min(all, kMostLines), first = (all - kept) / 2;
   return {first, first + kept};
 }
 

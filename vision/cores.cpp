@@ -10,7 +10,7 @@ namespace {
 constexpr double kSmallestCore = 0.001;  // share of the map
 /// A region goes on for three quarters of a pitch beyond its core; between two cores lie two pitches and two
 /// rims.
-constexpr double kReach = 0.36;
+constexpr double kCoreReach = 0.36;
 
 /// The region's cores, each 0 in a map of 255.
 std::vector<cv::Mat> cores_of(const cv::Mat& within, const cv::Mat& core) {
@@ -38,7 +38,7 @@ std::vector<Outline> told_apart(const Outline& region, const cv::Mat& core) {
     next = cv::min(next, cv::max(nearest, distance));
     nearest = cv::min(nearest, distance);
   }
-  within.setTo(0, nearest > kReach / (1 - kReach) * next);
+  within.setTo(0, nearest > kCoreReach / (1 - kCoreReach) * next);
   std::vector<Outline> parts;
   cv::findContours(within, parts, cv::RETR_EXTERNAL, cv::CHAIN_APPROX_NONE);
   return parts;

@@ -66,6 +66,10 @@ cv::Point2d cell_centre(const Lattice& lattice, int row, int col) {
   return photo_point(lattice, tray_point(lattice, row, col));
 }
 
+cv::Point2d middle_cell(const Lattice& lattice) {
+  return cell_centre(lattice, lattice.rows / 2, lattice.cols / 2);
+}
+
 std::array<cv::Point2d, 4> corner_centres(const Lattice& lattice) {
   const int last_row = lattice.rows - 1, last_col = lattice.cols - 1;
   return {cell_centre(lattice, 0, 0), cell_centre(lattice, 0, last_col),

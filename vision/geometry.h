@@ -63,6 +63,8 @@ cv::Point2d photo_point(const Lattice& lattice, cv::Point2d tray);
 /// The way back, but for creep.
 cv::Point2d tray_from_photo(const Lattice& lattice, cv::Point2d photo);
 cv::Point2d cell_centre(const Lattice& lattice, int row, int col);
+/// That of the cell in the middle.
+cv::Point2d middle_cell(const Lattice& lattice);
 /// The corner cells' centres, clockwise from the first row's first.
 std::array<cv::Point2d, 4> corner_centres(const Lattice& lattice);
 /// Square root of the area of a cell at this place of the tray, in photo pixels.

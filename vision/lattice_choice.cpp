@@ -16,7 +16,7 @@ namespace braird::vision {
 namespace {
 
 constexpr std::size_t kTried = 8;
-constexpr double kFaint = 0.2;  // of the loudest rhythm: fainter ones were right in none of 256 painted trays
+constexpr double kFaintest = 0.2;  // of the loudest rhythm: fainter ones were right in none of 256 painted trays
 constexpr double kHopeless = 8;    // log odds behind the best, roughly laid: not worth more care
 constexpr double kAstray = -1e6;   // of candidates whose geometry makes no sense
 constexpr double kStatedOdds = 3;  // log odds that a grower's word of the layout adds to it
@@ -24,22 +24,22 @@ constexpr double kListedOdds = 1;  // and that standing in the list of trays doe
 
 /// How two looks at one place add up, being no independent witnesses: fitted to 201 quads of painted scenes
 /// (seeds 45000000 …). Of 130 chosen at 0.75 and more 128 were right; the others were halves of one tray.
-constexpr double kNear = 0.78, kFar = 0.33, kBoth = 1.09;
+constexpr double kOfNearer = 0.78, kOfFarther = 0.33, kOfBoth = 1.09;
 
 /// What each witness adds to the log odds.
-struct Weights {
+struct EvidenceWeights {
   double none, likeness, met, edge, beyond, kind, aspect, gap, jump;
 };
 
 /// A conditional logit, one set of weights a kind of lattice, fitted to 320 painted scenes (seeds 5000000 …
 /// and 5010000 …; 366 quads, 255 of them with the right lattice among the candidates). Of those chosen at
 /// 0.97 and more all 165 were right on the half not fitted to; at 0.8 to 0.97, 90 %; at 0.5 to 0.8, 68 %.
-constexpr Weights kSquare{-17.07, 13.18, 6.55, 3.39, -6.82, 4.40, -12.68, -2.06, -4.68};
-constexpr Weights kStaggered{-24.02, 15.03, 13.74, 2.90, -9.69, 5.05, -18.86, -2.36, -6.03};
+constexpr EvidenceWeights kSquare{-17.07, 13.18, 6.55, 3.39, -6.82, 4.40, -12.68, -2.06, -4.68};
+constexpr EvidenceWeights kStaggered{-24.02, 15.03, 13.74, 2.90, -9.69, 5.05, -18.86, -2.36, -6.03};
 
 /// Log odds that a lattice is right against none being there, from how well it meets the maps.
 double log_odds(const Agreement& a, double staggered, bool shifted) {
-  const Weights& w = shifted ? kStaggered : kSquare;
+  const EvidenceWeights& w = shifted ? kStaggered : kSquare;
   return w.none + w.likeness * a.likeness + w.met * a.met + w.edge * std::min(1.0, a.edge) +
          w.beyond * std::min(1.0, a.beyond) + w.kind * (2 * staggered - 1) * (shifted ? 1 : -1) +
          w.aspect * std::min(1.0, a.aspect) + w.gap * std::min(1.5, a.gap) + w.jump * std::min(0.4, a.jump);
@@ -83,7 +83,7 @@ double witnessed(const Bench& bench, const Lattice& lattice) {
   const Lattice there = on_maps(in_photo(lattice, bench.maps), *bench.farther);
   const double far =
       log_odds(compare(*bench.farther, there, corners_on(*bench.farther, bench)), bench.staggered, shifted);
-  return kBoth + kNear * near + kFar * far;
+  return kOfBoth + kOfNearer * near + kOfFarther * far;
 }
 
 /// Log odds by what is known of the layout before the photo is looked at.
@@ -137,7 +137,7 @@ std::vector<LayoutGuess> worth_trying(const LatticeMaps& maps, const TrayQuad& q
   std::vector<LayoutGuess> guesses = rank_layouts(maps, quad);
   if (guesses.size() > kTried) guesses.resize(kTried);
   std::erase_if(guesses, [best = guesses.empty() ? 0 : guesses[0].score](const LayoutGuess& guess) {
-    return guess.score < kFaint * best;
+    return guess.score < kFaintest * best;
   });
   for (const LayoutGuess& guess : stated_guesses(quad, hints)) guesses.push_back(guess);
   return guesses;

@@ -11,7 +11,7 @@ namespace braird::vision {
 namespace {
 
 constexpr int kHalf = 17;            // px from a cell's middle that are compared
-constexpr int kReach = 8;            // px by which all cells of two photos may be apart
+constexpr int kFarthestApart = 8;            // px by which all cells of two photos may be apart
 constexpr int kSlack = 2;            // and each from the others
 constexpr int kCells = 130;          // are looked up in the other photo
 constexpr double kAround = 3.3;      // cells: how far those lie that a cell is told from
@@ -62,18 +62,18 @@ std::vector<std::size_t> some_of(std::size_t cells) {
 /// like the next ones.
 cv::Point common_shift(const Litter& one, const Litter& other) {
   const std::size_t count = one.cells.size();
-  cv::Mat sum = cv::Mat::zeros(2 * kReach + 1, 2 * kReach + 1, CV_32F), likeness;
+  cv::Mat sum = cv::Mat::zeros(2 * kFarthestApart + 1, 2 * kFarthestApart + 1, CV_32F), likeness;
   for (const std::size_t at : some_of(count))
     for (const auto& [cell, weight] :
          {std::pair(at, 1.0), {(at + 1) % count, -0.5}, {(at + count - 1) % count, -0.5}}) {
-      cv::matchTemplate(around(other, other.cells[cell], kHalf + kReach), around(one, one.cells[at], kHalf),
+      cv::matchTemplate(around(other, other.cells[cell], kHalf + kFarthestApart), around(one, one.cells[at], kHalf),
                         likeness, cv::TM_CCOEFF_NORMED);
       cv::scaleAdd(likeness, weight, sum, sum);
     }
   cv::GaussianBlur(sum, sum, {}, 1.2);
   cv::Point best;
   cv::minMaxLoc(sum, nullptr, nullptr, nullptr, &best);
-  return best - cv::Point(kReach, kReach);
+  return best - cv::Point(kFarthestApart, kFarthestApart);
 }
 
 /// A cell of one photo, and the cells of the other that it is compared with: itself first.

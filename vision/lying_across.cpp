@@ -11,28 +11,24 @@
 namespace braird::vision {
 namespace {
 
-using Outline = std::vector<cv::Point2f>;
+using Polygon = std::vector<cv::Point2f>;
 
 /// Whether a place lies in an outline, or no farther beside it.
-bool lies_in(cv::Point2d place, const Outline& outline, double beside = 0) {
+bool lies_in(cv::Point2d place, const Polygon& outline, double beside = 0) {
   return cv::pointPolygonTest(outline, cv::Point2f(place), true) > -beside;
 }
 
-Outline outline_of(const Lattice& lattice) {
+Polygon outline_of(const Lattice& lattice) {
   const cv::Rect2d region = region_of(lattice);
-  Outline outline;
+  Polygon outline;
   for (const cv::Point2d& corner :
        {region.tl(), {region.br().x, region.y}, region.br(), {region.x, region.br().y}})
     outline.emplace_back(photo_point(lattice, corner));
   return outline;
 }
 
-cv::Point2d middle_of(const Lattice& lattice) {
-  return cell_centre(lattice, lattice.rows / 2, lattice.cols / 2);
-}
-
 /// The box around a region, in tray coordinates.
-cv::Rect2d box_of(const Outline& outline, const Lattice& lattice) {
+cv::Rect2d box_of(const Polygon& outline, const Lattice& lattice) {
   cv::Rect2d box;
   for (const cv::Point2f& corner : outline) {
     const cv::Point2d at = tray_from_photo(lattice, corner);
@@ -119,7 +115,7 @@ struct RowsBeyond {
 };
 
 RowsBeyond rows_beyond(const LatticeMaps& maps, const Lattice& lattice, int side,
-                       const std::vector<Outline>& others) {
+                       const std::vector<Polygon>& others) {
   const int cells = rows_across(lattice, side % 2 == 0);
   const double whole = cells * std::max(mean_at_cells(maps, lattice), 1e-6);
   const double inset = kRegionInset * pitch_at(lattice, {lattice.cols / 2.0, lattice.rows / 2.0});
@@ -127,7 +123,7 @@ RowsBeyond rows_beyond(const LatticeMaps& maps, const Lattice& lattice, int side
     double sum = 0;
     for (int cell = 0; cell < cells; ++cell) {
       const cv::Point2d at = photo_point(lattice, place_beyond(lattice, side, cell, out));
-      if (std::ranges::none_of(others, [&](const Outline& other) { return lies_in(at, other, inset); }))
+      if (std::ranges::none_of(others, [&](const Polygon& other) { return lies_in(at, other, inset); }))
         sum += centre_at(maps, at);
     }
     return sum / whole;
@@ -153,15 +149,15 @@ bool has_rows(const RowsBeyond& beyond) {
 
 bool may_go_on_across(const Lattice& lattice, const std::vector<Lattice>& all,
                       const std::vector<Looked>& looked, const LatticeMaps& maps, const PhotoSenses& photo) {
-  std::vector<Outline> others;
+  std::vector<Polygon> others;
   std::vector<cv::Rect2d> own, open;
   for (const Lattice& other : all)
-    if (const Outline outline = outline_of(other); !lies_in(middle_of(lattice), outline)) {
+    if (const Polygon outline = outline_of(other); !lies_in(middle_cell(lattice), outline)) {
       others.push_back(outline);
       if (cells_alike(lattice, other)) open.push_back(box_of(outline, lattice));
     }
   for (const Looked& place : looked) {
-    const auto holds = [&](const Lattice& tray) { return lies_in(middle_of(tray), place.outline); };
+    const auto holds = [&](const Lattice& tray) { return lies_in(middle_cell(tray), place.outline); };
     const bool is_own = holds(lattice);
     if (!is_own) others.push_back(place.outline);
     if (!place.cut && (is_own ? std::ranges::count_if(all, holds) == 1 : is_open(place)))

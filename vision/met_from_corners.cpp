@@ -9,7 +9,7 @@
 namespace braird::vision {
 namespace {
 
-constexpr double kReach = 0.3;  // pitches from where its neighbours expect it at which a blob is a cell's
+constexpr double kMeets = 0.3;  // pitches from where its neighbours expect it at which a blob is a cell's
 constexpr int kFar = 2;         // steps to the neighbours that are heeded
 
 /// A cell and the blob that it would meet next.
@@ -105,10 +105,10 @@ class Growth {
   std::optional<Next> meeting_of(cv::Point cell, cv::Point2d expected) const {
     const cv::Point2d tray = tray_point(lattice_, cell.y, cell.x);
     const Spot spot{tray, photo_point(lattice_, tray + expected), pitch_at(lattice_, tray)};
-    const auto meeting = meet(maps_, spot, kReach);
+    const auto meeting = meet(maps_, spot, kMeets);
     if (!meeting) return std::nullopt;
     const double far = cv::norm(meeting->seen - spot.at) / spot.pitch;
-    if (far > kReach) return std::nullopt;
+    if (far > kMeets) return std::nullopt;
     return Next{meeting->weight - 6 * far, cell, *meeting, strays_of(lattice_, {*meeting})[0].off};
   }
 

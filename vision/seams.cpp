@@ -9,17 +9,17 @@ namespace braird::vision {
 namespace {
 
 constexpr int kSide = 256;
-constexpr int kMargin = 20;      // of it: no tray is narrower
+constexpr int kNarrowest = 20;      // of it: no tray is narrower
 constexpr int kFlank = 16;       // how far from a seam the region is bright again
 constexpr double kDepth = 0.15;  // how much darker than its flanks, of the map's 0 to 1; a guess
-constexpr double kMost = 0.9;    // of its length a seam is dark, where a stain must not pass for one
+constexpr double kDarkShare = 0.9;    // of its length a seam is dark, where a stain must not pass for one
 constexpr int kSway = 7;         // within so many px it need not run straight
 
 /// The deepest valley of a profile along one axis.
 Seam deepest_valley(const std::vector<float>& profile, bool upright) {
   Seam best;
   best.upright = upright;
-  for (int i = kMargin; i < kSide - kMargin; ++i) {
+  for (int i = kNarrowest; i < kSide - kNarrowest; ++i) {
     const float left = *std::max_element(&profile[i - kFlank], &profile[i]);
     const float right = *std::max_element(&profile[i + 1], &profile[i + kFlank + 1]);
     const double depth = std::min(left, right) - profile[i];
@@ -42,7 +42,7 @@ std::vector<float> profile_of(const cv::Mat& lines, bool cut) {
   if (cut) {
     cv::erode(lines, dark, cv::Mat::ones(1, kSway, CV_8U));
     cv::sort(dark, dark, cv::SORT_EVERY_COLUMN | cv::SORT_ASCENDING);
-    cv::max(mean, dark.row(cvFloor(kMost * kSide)), mean);
+    cv::max(mean, dark.row(cvFloor(kDarkShare * kSide)), mean);
   }
   return {mean.begin<float>(), mean.end<float>()};
 }

@@ -19,10 +19,6 @@ bool is_open(const Sight& sight) {
   return sight.trouble && !sight.goes_on;
 }
 
-cv::Point2f middle_of(const Lattice& lattice) {
-  return cell_centre(lattice, lattice.rows / 2, lattice.cols / 2);
-}
-
 bool lies_in(cv::Point2f place, const std::vector<cv::Point2f>& outline) {
   return cv::pointPolygonTest(outline, place, false) > 0;
 }
@@ -39,7 +35,7 @@ std::vector<cv::Point2f> outline_of(const Lattice& lattice) {
 }
 
 bool overlap(const Lattice& one, const Lattice& other) {
-  return lies_in(middle_of(one), outline_of(other)) || lies_in(middle_of(other), outline_of(one));
+  return lies_in(middle_cell(one), outline_of(other)) || lies_in(middle_cell(other), outline_of(one));
 }
 
 std::vector<Lattice> all_of(std::vector<Lattice> Sight::*kind, const std::vector<Looked>& all) {
@@ -102,7 +98,7 @@ void add_new(std::vector<Looked>& first, const std::vector<Looked>& second) {
       for (const Lattice& lattice : sight.lattices) {
         if (!is_free(lattice, known)) continue;
         for (Looked& place : first)
-          if (!is_open(looked) && (lies_in(middle_of(lattice), place.outline) ||
+          if (!is_open(looked) && (lies_in(middle_cell(lattice), place.outline) ||
                                    lies_in(middle_of(place.outline), outline_of(lattice))))
             for (Sight& open : place.sights)
               if (is_open(open)) open.trouble.reset();

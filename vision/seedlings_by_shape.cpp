@@ -11,7 +11,7 @@
 namespace braird::vision {
 namespace {
 
-constexpr int kMost = 9;
+constexpr int kMostTold = 9;
 constexpr double kSmallestPlant = 9;  // px of the flat tray: 1.5 mm square at a pitch of 25 mm
 
 /// The cell whose centre is nearest to a place of the flat tray; -1 outside the tray.
@@ -60,10 +60,10 @@ double single_area(std::vector<double> area, const Hints& hints) {
 /// Seedlings differ in size by about two fifths; the chance of k falls off with the distance of the area from
 /// k singles.
 CountChances chances_of(double area, double single) {
-  CountChances chances(kMost + 1);
+  CountChances chances(kMostTold + 1);
   const double ratio = area / single;
   chances[0] = area < kSmallestPlant ? 1 : std::exp(-area / kSmallestPlant);
-  for (int k = 1; k <= kMost && area >= kSmallestPlant; ++k) {
+  for (int k = 1; k <= kMostTold && area >= kSmallestPlant; ++k) {
     const double off = (ratio - k) / (0.4 * std::sqrt(k));
     chances[k] = std::exp(-off * off / 2) + 1e-4;
   }

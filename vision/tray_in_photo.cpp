@@ -30,12 +30,12 @@ double farthest_off(const Lattice& lattice, const std::vector<Meeting>& meetings
   return farthest;
 }
 
-struct Laid {
+struct LaidThrough {
   Lattice lattice;
   double off;  // pitches
 };
 
-Laid laid_through(const TrayInPhoto& seen, double odd_row_shift) {
+LaidThrough laid_through(const TrayInPhoto& seen, double odd_row_shift) {
   Lattice lattice;
   lattice.rows = seen.tray.layout.rows, lattice.cols = seen.tray.layout.cols;
   lattice.odd_row_shift = odd_row_shift;
@@ -50,9 +50,9 @@ Laid laid_through(const TrayInPhoto& seen, double odd_row_shift) {
 
 Lattice lattice_through(const TrayInPhoto& seen) {
   const bool staggered = seen.tray.layout.lattice == LatticeKind::staggered;
-  Laid laid = laid_through(seen, staggered ? 0.5 : 0);
+  LaidThrough laid = laid_through(seen, staggered ? 0.5 : 0);
   if (staggered)  // a census does not say which way
-    if (const Laid other = laid_through(seen, -0.5); other.off < laid.off) laid = other;
+    if (const LaidThrough other = laid_through(seen, -0.5); other.off < laid.off) laid = other;
   if (!(laid.off <= kNearEnough)) throw std::invalid_argument("no lattice goes through its cells");
   return laid.lattice;
 }

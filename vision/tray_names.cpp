@@ -15,10 +15,10 @@ namespace {
 constexpr double kNameHeights[] = {0.7, 0.5};  // of half a cell
 constexpr int kDrawn = 5;                      // as bad to write on as so many pixels of a cell
 
-using Outline = std::vector<cv::Point2f>;
+using Polygon = std::vector<cv::Point2f>;
 
-Outline outline_of(const Tray& tray) {
-  Outline corners, hull;
+Polygon outline_of(const Tray& tray) {
+  Polygon corners, hull;
   for (const Cell& cell : tray.cells) {
     const Frame frame = frame_of(tray, cell);
     for (const int x : {-1, 1})
@@ -29,9 +29,9 @@ Outline outline_of(const Tray& tray) {
 }
 
 /// How bad it is to write on each pixel: worst on what is drawn, bad on cells, 0 elsewhere.
-cv::Mat taken_places(const cv::Mat& picture, const cv::Mat& bgr, const std::vector<Outline>& outlines) {
+cv::Mat taken_places(const cv::Mat& picture, const cv::Mat& bgr, const std::vector<Polygon>& outlines) {
   cv::Mat taken(picture.size(), CV_8U, cv::Scalar(0)), change, unchanged;
-  for (const Outline& outline : outlines) {
+  for (const Polygon& outline : outlines) {
     const std::vector<cv::Point> corners(outline.begin(), outline.end());
     cv::fillConvexPoly(taken, corners, 1);
   }
@@ -47,18 +47,18 @@ int sum_within(const cv::Mat& integral, const cv::Rect& box) {
 }
 
 /// Whether all of this place lies nearer to its own tray than to any other.
-bool beside(const cv::Rect& place, const Outline& own, const std::vector<Outline>& outlines) {
+bool beside(const cv::Rect& place, const Polygon& own, const std::vector<Polygon>& outlines) {
   const cv::Point2f first = place.tl(), last = place.br();
-  const Outline corners = {first, {last.x, first.y}, last, {first.x, last.y}};
+  const Polygon corners = {first, {last.x, first.y}, last, {first.x, last.y}};
   return std::ranges::all_of(corners, [&](const cv::Point2f& corner) {
     const double to_own = cv::pointPolygonTest(own, corner, true);
     return std::ranges::all_of(
-        outlines, [&](const Outline& other) { return cv::pointPolygonTest(other, corner, true) <= to_own; });
+        outlines, [&](const Polygon& other) { return cv::pointPolygonTest(other, corner, true) <= to_own; });
   });
 }
 
 /// Where a box of this size may stand around the tray, within the picture.
-cv::Rect room_around(const Outline& own, cv::Size box, cv::Size picture) {
+cv::Rect room_around(const Polygon& own, cv::Size box, cv::Size picture) {
   const int reach = box.width + 4 * box.height;
   const cv::Rect tray = cv::boundingRect(own);
   const cv::Rect around(tray.x - reach, tray.y - reach, tray.width + 2 * reach, tray.height + 2 * reach);
@@ -71,8 +71,8 @@ struct Place {
 };
 
 /// The free place nearest to the tray's middle; where none is free, the one with least beneath it.
-Place place_for(cv::Size box, const cv::Mat& taken, const Outline& own,
-                const std::vector<Outline>& outlines) {
+Place place_for(cv::Size box, const cv::Mat& taken, const Polygon& own,
+                const std::vector<Polygon>& outlines) {
   cv::Mat integral;
   cv::integral(taken, integral);
   const cv::Rect room = room_around(own, box, taken.size()), tray = cv::boundingRect(own);
@@ -91,8 +91,8 @@ Place place_for(cv::Size box, const cv::Mat& taken, const Outline& own,
 }
 
 /// Smaller where there is no room; gives the place.
-cv::Rect write_name(const Pen& pen, const std::string& name, const cv::Mat& taken, const Outline& own,
-                    const std::vector<Outline>& outlines) {
+cv::Rect write_name(const Pen& pen, const std::string& name, const cv::Mat& taken, const Polygon& own,
+                    const std::vector<Polygon>& outlines) {
   Place place;
   double height = 0;
   for (const double tried : kNameHeights) {
@@ -112,7 +112,7 @@ std::string tray_name(std::size_t index) {
 }
 
 void write_tray_names(cv::Mat& picture, const cv::Mat& bgr, const std::vector<Tray>& trays) {
-  std::vector<Outline> outlines;
+  std::vector<Polygon> outlines;
   outlines.reserve(trays.size());
   for (const Tray& tray : trays) outlines.push_back(outline_of(tray));
   cv::Mat taken = taken_places(picture, bgr, outlines);
