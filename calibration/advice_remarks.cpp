@@ -110,7 +110,7 @@ bool is_end_open(const AdviceReport& report) {
 
 std::vector<std::string> remarks_on(const AdviceRequest& request, const AdviceReport& report,
                                     const LotEvidence& evidence) {
-  std::vector<std::string> remarks = {on_warmth(request, report)};
+  std::vector<std::string> remarks = {on_timing(request, report, evidence), on_warmth(request, report)};
   if (request.lot) {
     remarks.insert(remarks.end(), request.lot->remarks.begin(), request.lot->remarks.end());
     remarks.push_back(on_the_counter(*request.lot));
@@ -118,7 +118,6 @@ std::vector<std::string> remarks_on(const AdviceRequest& request, const AdviceRe
   remarks.push_back(on_wanted(request, report));
   remarks.push_back(on_forecast(request, report));
   remarks.push_back(on_replicates(report));
-  remarks.push_back(on_timing(request, report, evidence));
   remarks.push_back(on_doubles(request, report));
   remarks.push_back(on_missed(request, report));
   std::erase(remarks, "");
@@ -137,6 +136,8 @@ LotQuestion question_of(const AdviceRequest& request, const AdviceReport& report
   if (request.lot && !is_early(report.still_to_come))
     if (const auto alive = clusters_alive({&*request.lot, 1}, report.sower.missed))
       question.in_the_end = *alive;
+  if (request.crop && report.day && *report.day < telling_day(*request.crop))
+    question.judge_on = telling_day(*request.crop);
   question.pack_percent = request.pack_percent;
   question.stored = request.stored;
   if (request.crop && request.crop->minimum_germination_percent)

@@ -70,8 +70,8 @@ double still_to_come(const Belief& belief, std::optional<double> day) {
 
 // The day that the rule names, if it says wait; else when nearly all is up.
 std::optional<double> look_again_on(const Desk& desk, const Advice& rule) {
-  if (!desk.evidence.day || desk.evidence.timings.empty()) return std::nullopt;
   if (rule.until) return rule.until;
+  if (!desk.evidence.day || desk.evidence.timings.empty()) return std::nullopt;
   if (still_to_come(desk.belief, desk.evidence.day) < kNothingToCome) return std::nullopt;
   const std::optional<double> day = day_when_nearly_all_up(courses_of(desk.belief));
   return day > desk.evidence.day ? day : std::nullopt;

@@ -36,6 +36,11 @@ std::optional<Witness> witness_of(const LotQuestion& question) {
   return std::nullopt;
 }
 
+// Pack and law are held against a sowing no sooner than its lot is judged (ledger/lot_summary.h).
+bool is_untimely(const LotQuestion& question) {
+  return question.counted && question.judge_on;
+}
+
 Found timing(const LotQuestion& question) {
   if (question.still_to_come < .02) return std::nullopt;
   const bool much = is_early(question.still_to_come);
@@ -68,6 +73,10 @@ Found pack(const LotQuestion& question) {
       fmt::format("the pack says {} %, {} to {}", percent(stated), witness->points, range(witness->rate));
   if (witness->rate.high >= stated)
     return Suspicion{"pack", Suspected::unlikely, fmt::format("No quarrel with the pack: {}.", said)};
+  if (is_untimely(question))
+    return Suspicion{
+        "pack", Suspected::open,
+        fmt::format("Below the pack so far: {}; judge it from day {} on.", said, *question.judge_on)};
   if (witness->rate.high >= stated - tolerance / 100.)
     return Suspicion{
         "pack", Suspected::open,
@@ -106,6 +115,10 @@ Found minimum(const LotQuestion& question) {
   if (witness->rate.high >= least)
     return Suspicion{"minimum", Suspected::open,
                      words("Whether it keeps the legal minimum of {} % can't be told yet")};
+  if (is_untimely(question))
+    return Suspicion{"minimum", Suspected::open,
+                     words("Whether it keeps the legal minimum of {} % can't be told yet") +
+                         fmt::format(" Judge it from day {} on.", *question.judge_on)};
   return Suspicion{"minimum", is_early(question.still_to_come) ? Suspected::possible : Suspected::likely,
                    words("It is below the legal minimum of {} %") + " Test the lot."};
 }

@@ -37,6 +37,7 @@ struct LotQuestion {
   std::string crop;                       ///< by its name in the list; empty: not known
   Estimate in_the_end;                    ///< of this sowing once all are up, as believed (belief.h)
   double still_to_come = 0;               ///< share of what will come that is not up yet, 0..1
+  std::optional<int> judge_on;            ///< before the crop's telling day (advice.h): that day
   std::optional<Estimate> earlier;        ///< rate of the lot's earlier sowings
   std::optional<double> pack_percent;     ///< the pack's stated germination
   std::optional<Storage> stored;          ///< since the pack's test

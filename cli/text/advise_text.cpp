@@ -45,6 +45,12 @@ std::string share_of_seed(double rate, const AdviceReport& report) {
   return report.sower.clusters ? fmt::format("{:.2f}", rate) : percent(rate);
 }
 
+// The rule waits, but no table tells what for.
+bool may_come_untold(const AdviceReport& report) {
+  return report.stand && report.stand->rule.until && report.stand->choices.waiting &&
+         report.stand->choices.waiting->to_come == 0;
+}
+
 std::string germination(const AdviceReport& report) {
   const auto& [estimate, low, high, method] = report.in_the_end;
   const bool clusters = report.sower.clusters;
@@ -55,6 +61,9 @@ std::string germination(const AdviceReport& report) {
     return entry_line("Germination",
                       fmt::format("{} {} so far; how many in the end is open, {}",
                                   share_of_seed(report.seen->germination_rate->estimate, report), of, range));
+  if (may_come_untold(report))
+    return entry_line("Germination", fmt::format("{} {} so far, as if no more came; {}",
+                                                 share_of_seed(estimate, report), of, range));
   std::string words = fmt::format("{} {} in the end, {}", share_of_seed(estimate, report), of, range);
   if (report.still_to_come > .005)
     words += fmt::format("; about {} % of that is still to come", percent(report.still_to_come));

@@ -107,6 +107,22 @@ TEST_CASE("no more certain than the evidence: an interval that reaches the claim
   CHECK(weight_of(question, "minimum") == "unlikely");
 }
 
+TEST_CASE("before the crop's telling day neither pack nor law is held against a sowing") {
+  LotQuestion question = question_about("endive", {.5, .4, .6, ""});
+  question.minimum_percent = 70;
+  question.pack_percent = 95;
+  question.judge_on = 14;
+  CHECK(weight_of(question, "minimum") == "open");
+  CHECK(weight_of(question, "pack") == "open");
+  question.judge_on.reset();
+  CHECK(weight_of(question, "minimum") == "likely");
+  CHECK(weight_of(question, "pack") == "possible");
+  question.judge_on = 14;
+  question.counted = false;  // what earlier sowings gave does not wait
+  question.earlier = Estimate{.5, .4, .6, ""};
+  CHECK(weight_of(question, "minimum") == "likely");
+}
+
 TEST_CASE("pack, earlier sowings and age") {
   LotQuestion question = question_about("onion", {.7, .62, .78, ""});
   question.pack_percent = 92;  // 7 CFR 201.63: a label of 90 to under 96 may be 6 points off

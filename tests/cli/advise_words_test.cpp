@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <sstream>
 
 #include "cli/text/advice_phrases.h"
@@ -100,4 +101,26 @@ TEST_CASE("the range of seeds a cell is told from the fewest to the most") {
   for (std::string word; text >> word;) words += word + " ";
   CHECK(words.find("If the lot is better or worse than it looks, 3 to 7 would be right.") !=
         std::string::npos);
+}
+
+TEST_CASE(
+    "where no table tells how long a crop takes, it is waited for as count says, and nothing is promised or "
+    "accused") {
+  AdviceRequest request = request_for(test::tray_with(50, 1, 1), "endive", 12);  // judged on day 14
+  request.pack_percent = 95;
+  const AdviceReport early = advise_on(request);
+  CHECK(cli::reason(*early.stand, request.economy).find("endive may come up until about day 14") !=
+        std::string::npos);
+  const auto weight = [](const AdviceReport& report, const char* suspect) {
+    return std::ranges::find(report.suspicions, suspect, &Suspicion::suspect)->weight;
+  };
+  CHECK(weight(early, "pack") == Suspected::open);
+  CHECK(weight(early, "minimum") == Suspected::open);
+  const auto words = [](const AdviceReport& report) { return cli::advise_text(report, {}, 0); };
+  CHECK(words(early).find("> wait until day 14") != std::string::npos);
+  CHECK(words(early).find("of the seed so far, as if no more came") != std::string::npos);
+  request.day = 15;
+  const AdviceReport judged = advise_on(request);
+  CHECK(words(judged).find("of the seed in the end") != std::string::npos);
+  CHECK(weight(judged, "minimum") == Suspected::likely);
 }
