@@ -16,7 +16,8 @@ namespace braird::vision {
 namespace {
 
 constexpr std::size_t kTried = 8;
-constexpr double kFaintest = 0.2;  // of the loudest rhythm: fainter ones were right in none of 256 painted trays
+// Of the loudest rhythm: fainter ones were right in none of 256 painted trays.
+constexpr double kFaintest = 0.2;
 constexpr double kHopeless = 8;    // log odds behind the best, roughly laid: not worth more care
 constexpr double kAstray = -1e6;   // of candidates whose geometry makes no sense
 constexpr double kStatedOdds = 3;  // log odds that a grower's word of the layout adds to it

@@ -11,7 +11,7 @@ namespace braird::vision {
 namespace {
 
 constexpr int kHalf = 17;            // px from a cell's middle that are compared
-constexpr int kFarthestApart = 8;            // px by which all cells of two photos may be apart
+constexpr int kFarthestApart = 8;    // px by which all cells of two photos may be apart
 constexpr int kSlack = 2;            // and each from the others
 constexpr int kCells = 130;          // are looked up in the other photo
 constexpr double kAround = 3.3;      // cells: how far those lie that a cell is told from
@@ -66,8 +66,8 @@ cv::Point common_shift(const Litter& one, const Litter& other) {
   for (const std::size_t at : some_of(count))
     for (const auto& [cell, weight] :
          {std::pair(at, 1.0), {(at + 1) % count, -0.5}, {(at + count - 1) % count, -0.5}}) {
-      cv::matchTemplate(around(other, other.cells[cell], kHalf + kFarthestApart), around(one, one.cells[at], kHalf),
-                        likeness, cv::TM_CCOEFF_NORMED);
+      cv::matchTemplate(around(other, other.cells[cell], kHalf + kFarthestApart),
+                        around(one, one.cells[at], kHalf), likeness, cv::TM_CCOEFF_NORMED);
       cv::scaleAdd(likeness, weight, sum, sum);
     }
   cv::GaussianBlur(sum, sum, {}, 1.2);

@@ -10,10 +10,10 @@ namespace {
 
 constexpr int kSide = 256;
 constexpr int kNarrowest = 20;      // of it: no tray is narrower
-constexpr int kFlank = 16;       // how far from a seam the region is bright again
-constexpr double kDepth = 0.15;  // how much darker than its flanks, of the map's 0 to 1; a guess
-constexpr double kDarkShare = 0.9;    // of its length a seam is dark, where a stain must not pass for one
-constexpr int kSway = 7;         // within so many px it need not run straight
+constexpr int kFlank = 16;          // how far from a seam the region is bright again
+constexpr double kDepth = 0.15;     // how much darker than its flanks, of the map's 0 to 1; a guess
+constexpr double kDarkShare = 0.9;  // of its length a seam is dark, where a stain must not pass for one
+constexpr int kSway = 7;            // within so many px it need not run straight
 
 /// The deepest valley of a profile along one axis.
 Seam deepest_valley(const std::vector<float>& profile, bool upright) {
