@@ -16,6 +16,7 @@ namespace braird::report {
 namespace {
 
 constexpr double kWidth = 320, kHeight = 170, kLeft = 40, kRight = 10, kTop = 12, kBottom = 30;  // units
+constexpr std::size_t kMostDates = 3;      // that stand side by side without touching
 constexpr double kBeside = 66, kKey = 16;  // for words right of a plot, and for the key below it
 
 std::string text_at(double x, double y, const std::string& words, const char* anchor = "middle") {
@@ -234,7 +235,7 @@ std::string trend_plot(const std::vector<TrendPoint>& sowings, const std::vector
     svg += stroke("mark", kLeft, axes.y(mark.share), axes.right, axes.y(mark.share));
     svg += text_at(axes.right + 4, axes.y(mark.share) + 3, mark.words, "start");
   }
-  const std::size_t every = (sowings.size() + 4) / 5;
+  const std::size_t every = (sowings.size() + kMostDates - 1) / kMostDates;
   for (std::size_t at = 0; at < sowings.size(); ++at) {
     const double x = axes.x(static_cast<double>(at) + .5);
     svg += upright(x, axes, sowings[at].germination, at + 1 == sowings.size() ? "latest" : "");

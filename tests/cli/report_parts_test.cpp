@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The report's parts as strings: its text made safe, cells in words, the map and the figures.
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <numeric>
@@ -138,4 +139,22 @@ TEST_CASE("figures say in words what they show") {
   for (const std::string& figure :
        {spread_plot(spread), course, trend_plot({{"2026-03-03", {.9, .8, .95, ""}}}, {{.75, "law"}})})
     CHECK(is_well_formed(figure));
+}
+
+TEST_CASE("dates below a lot's sowings never run into each other, and the latest is among them") {
+  const std::regex below("x=\"([0-9.]+)\" y=\"[0-9.]+\" text-anchor=\"middle\">2026-04-([0-9]+)<");
+  for (int many = 2; many <= 20; ++many) {
+    std::vector<TrendPoint> sowings;
+    for (int at = 1; at <= many; ++at)
+      sowings.push_back({fmt::format("2026-04-{:02d}", at), {.9, .8, .95, ""}});
+    const std::string plot = trend_plot(sowings, {});
+    double before = -100;
+    std::string latest;
+    for (std::sregex_iterator date(plot.begin(), plot.end(), below), end; date != end; ++date) {
+      CHECK(std::stod((*date)[1]) - before > 60);  // ten letters of 10 units, most of them 6 wide
+      before = std::stod((*date)[1]);
+      latest = (*date)[2];
+    }
+    CHECK(latest == fmt::format("{:02d}", many));
+  }
 }
