@@ -112,8 +112,8 @@ std::string too_poor_words(const AdviceReport& report) {
 std::string reason(const StandAdvice& stand, const Economy& economy) {
   if (stand.rule.action == Action::look_at_picture) return stand.rule.what + " " + stand.rule.why;
   const TrayOption& best = stand.choices.options.front();
-  const auto& waiting =
-      stand.choices.waiting;  // nothing to come: no table tells of it, so that the rule speaks
+  // With nothing to come no table tells of the crop, so that the rule speaks.
+  const auto& waiting = stand.choices.waiting;
   if (best.kind == OptionKind::wait && waiting && waiting->to_come > 0) return worth_waiting(*waiting);
   const std::string another = stand.too_poor && !stand.too_early
                                   ? " So few of this lot come up that only another one can fill the cells."
