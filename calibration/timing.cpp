@@ -86,7 +86,7 @@ std::vector<Timing> weighed_by(std::vector<Timing> timings, const Inspections& s
 double share_up(const std::vector<Timing>& timings, double day) {
   double up = 0;
   for (const Timing& timing : timings) up += timing.weight * timing.share_up(day);
-  return up;
+  return std::min(up, 1.);  // weights add up to one but for rounding
 }
 
 double day_when_up(const std::vector<Timing>& timings, double share) {

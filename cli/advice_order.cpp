@@ -5,10 +5,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <stdexcept>
+#include <utility>
 
 #include "calibration/limits.h"
 #include "cli/advice_counts.h"
+#include "cli/advice_from_ledger.h"
 #include "cli/advice_words.h"
 #include "cli/count_files.h"
 #include "cli/dates.h"
@@ -101,7 +104,7 @@ void understand_dates(const AdviseArguments& typed, const Dates& dates, AdviceRe
     refuse("--planting " + typed.planting + " is before the sowing date " + iso(*dates.sown));
   if (dates.counted && dates.sown && *dates.counted < *dates.sown)
     refuse("the trays were counted before the sowing date " + iso(*dates.sown));
-  request.day = typed.day;
+  if (typed.day) request.day = typed.day;
   request.sown_told = dates.sown.has_value();
   if (dates.counted && dates.sown) {
     const auto days = static_cast<double>((*dates.counted - *dates.sown).count());
@@ -117,7 +120,7 @@ void understand_dates(const AdviseArguments& typed, const Dates& dates, AdviceRe
     days = static_cast<double>((*dates.planting - *dates.counted).count());
   else if (dates.sown && request.day)
     days = static_cast<double>((*dates.planting - *dates.sown).count()) - *request.day;
-  else if (!typed.files.empty())
+  else if (request.lot)
     refuse("to use --planting, say when the trays were counted: --counted DATE");
   if (days < 0) refuse("--planting " + typed.planting + " is before the trays were counted");
   request.days_to_planting = days;
@@ -167,28 +170,29 @@ std::vector<Pack> packs_of(const std::vector<std::string>& typed) {
 
 AdviceRequest advice_request(const AdviseArguments& typed) {
   check_ranges(typed);
-  AdviceRequest request;
   const CountsOrder counts = understand(typed);
+  std::optional<LatestRequest> kept = request_from_ledger(typed, counts);
+  AdviceRequest request = kept ? std::move(kept->request) : AdviceRequest{};
   Dates dates;
-  dates.sown = counts.census.sown_on;
+  dates.sown = kept && kept->sown_on ? parse_date("sown", *kept->sown_on) : counts.census.sown_on;
   dates.counted = date_of("--counted", typed.counted);
   dates.planting = date_of("--planting", typed.planting);
   dates.tested = date_of("--tested", typed.tested);
-  request.crop = counts.crop;
+  if (counts.crop) request.crop = counts.crop;
   request.wanted = wanted_of(typed.wanted);
   request.cells_per_tray = cells_of_tray(typed.tray);
   request.need = need_of(typed);
-  request.temperature = typed.temperature;
+  if (typed.temperature) request.temperature = typed.temperature;
   request.next_temperature = typed.next_temperature;
-  request.pack_percent = typed.germination_percent;
+  if (typed.germination_percent) request.pack_percent = typed.germination_percent;
   request.sower = {typed.missed_percent.value_or(0) / 100, typed.skips_percent.value_or(0) / 100,
                    typed.doubles_percent.value_or(0) / 100};
   request.missed_told = typed.missed_percent.has_value();
   request.packs = packs_of(typed.packs);
   request.prices_told = understand_economy(typed, request.economy);
   AdviceCounts given = advice_counts(typed, counts);
-  request.lot = std::move(given.lot);
-  request.earlier = std::move(given.earlier);
+  if (given.lot) request.lot = std::move(given.lot);
+  std::ranges::move(given.earlier, std::back_inserter(request.earlier));
   if (const auto sown = last_sowing(given.giving, counts.census)) dates.sown = sown;
   if (!dates.counted) dates.counted = last_taken(given.giving);
   understand_dates(typed, dates, request);

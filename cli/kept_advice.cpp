@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <iterator>
 #include <tuple>
+#include <utility>
 
 #include "calibration/ledger/fair_trays.h"
 #include "calibration/ledger/lot_rates.h"
@@ -37,7 +38,7 @@ void add_trays(AdviceRequest& request, const std::vector<KeptSowing>& sowings) {
 
 }  // namespace
 
-std::optional<AdviceReport> advice_on(const ledger::KeptLot& lot, std::span<const KeptSowing> sowings) {
+std::optional<AdviceRequest> request_on(const ledger::KeptLot& lot, std::span<const KeptSowing> sowings) {
   std::vector<KeptSowing> known;
   std::ranges::copy_if(sowings, std::back_inserter(known),
                        [](const KeptSowing& sowing) { return sowing.facts.seeds_per_cell.has_value(); });
@@ -60,17 +61,30 @@ std::optional<AdviceReport> advice_on(const ledger::KeptLot& lot, std::span<cons
   // A ledger may hold what advice would refuse.
   if (request.pack_percent && !ledger::can_be_stated(*request.pack_percent)) request.pack_percent.reset();
   if (request.temperature && !can_be_medium(*request.temperature)) request.temperature.reset();
-  return advise_on(request);
+  return request;
 }
 
-std::optional<AdviceReport> latest_advice(const ledger::KeptLot& lot) {
+std::optional<LatestRequest> latest_request(const ledger::KeptLot& lot,
+                                            const std::optional<std::string>& sown_on) {
   std::span<const KeptSowing> left(lot.sowings);
   while (!left.empty()) {
     const auto latest = ledger::sown_last(left);
-    if (auto advice = advice_on(lot, latest)) return advice;
+    const std::optional<std::string>& day = latest.front().facts.sown_on;
+    if (!sown_on || day == sown_on)
+      if (auto request = request_on(lot, latest)) return LatestRequest{std::move(*request), day};
     left = left.first(left.size() - latest.size());
   }
   return std::nullopt;
+}
+
+std::optional<AdviceReport> advice_on(const ledger::KeptLot& lot, std::span<const KeptSowing> sowings) {
+  const auto request = request_on(lot, sowings);
+  return request ? std::optional(advise_on(*request)) : std::nullopt;
+}
+
+std::optional<AdviceReport> latest_advice(const ledger::KeptLot& lot) {
+  const auto latest = latest_request(lot);
+  return latest ? std::optional(advise_on(latest->request)) : std::nullopt;
 }
 
 }  // namespace braird::cli

@@ -8,6 +8,7 @@
 
 #include "calibration/json_words.h"
 #include "cli/advice_order.h"
+#include "cli/ledger_place.h"
 #include "cli/text/advise_json.h"
 #include "cli/text/advise_text.h"
 #include "cli/text/help.h"
@@ -18,11 +19,12 @@ namespace {
 void add_counts(CLI::App& advise, AdviseArguments& arguments) {
   advise.add_option(
       "FILE", arguments.files,
-      "Counts of one lot's trays: what braird count --json printed, or hand counts as CSV as for "
-      "braird rate; - is standard input");
+      "Counts of one lot's trays, as braird count --json prints them or as CSV for braird rate; - is "
+      "standard input");
   advise.add_option("--earlier", arguments.earlier, "Counts of the lot's earlier sowings, likewise");
-  advise.add_option("--lot", arguments.lot, "The seed lot that photos show, or which lot of a CSV is meant");
+  advise.add_option("--lot", arguments.lot, "Which lot; without FILE, its trays in the ledger");
   add_told_counts(advise, arguments);
+  add_ledger_option(advise, arguments.ledger);
 }
 
 void add_dates(CLI::App& advise, AdviseArguments& arguments) {
@@ -83,8 +85,8 @@ CLI::App* add_advise(CLI::App& app, AdviseArguments& arguments) {
   add_seed(*advise, arguments);
   add_prices(*advise, arguments);
   set_help(*advise,
-           {"--crop", "--seeds", "--sown", "--counted", "--planting", "--temperature", "--bed", "--rows",
-            "--spacing", "--germination"},
+           {"--lot", "--crop", "--seeds", "--sown", "--counted", "--planting", "--temperature", "--bed",
+            "--rows", "--spacing"},
            "braird advise counts.csv --seeds 4 --crop leek --day 11");
   return advise;
 }

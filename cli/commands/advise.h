@@ -14,6 +14,7 @@ namespace braird::cli {
 /// `braird advise`, as typed.
 struct AdviseArguments : ToldCounts {
   std::vector<std::filesystem::path> earlier;  ///< counts of the lot's earlier sowings
+  std::filesystem::path ledger;                ///< of which the lot's trays are taken where no file is named
   // dates and warmth
   std::string counted, planting;
   std::optional<double> day;

@@ -148,8 +148,9 @@ inline constexpr const char* kForAllSown =
     "What to do, and what to sow next, is said for all {} trays sown that day.";
 inline constexpr const char* kWantedFrom = "Wanted: {}.";
 inline constexpr const char* kRankByCost =
-    "braird advise ranks these by cost: give it the counts (braird count --json PHOTO > counts.jsonl, then "
-    "braird advise counts.jsonl) and your bed (--bed, --rows, --spacing).";
+    "braird advise ranks these by cost: tell it your bed (--bed, --rows, --spacing) and the lot of kept "
+    "trays (--lot), "
+    "or else give it counts (braird count --json PHOTO > counts.jsonl, then braird advise counts.jsonl).";
 inline constexpr const char* kNextBatch = "What to sow next";
 inline constexpr const char* kNextAmong = "Cells in a hundred, by the seeds sown in each:";
 inline constexpr const char* kEmptyShare = "empty, %";

@@ -75,7 +75,7 @@ TEST_CASE("the page says where the wanted number comes from, and how its choices
   const std::string html = kept.page_about({});
   CHECK(html.find(escaped("Wanted: 65 of 72 cells, since up to 10 % gaps are hardly worth filling.")) !=
         std::string::npos);
-  CHECK(html.find("braird advise ranks these by cost: give it the counts") != std::string::npos);
+  CHECK(html.find("braird advise ranks these by cost: tell it your bed") != std::string::npos);
 }
 
 TEST_CASE("advice on trays of two kinds sown on one day says that it is on all of them") {

@@ -44,7 +44,7 @@ TEST_CASE("a tray is counted alike whatever format, depth and colours it is stor
   for (const Case& one : cases) {
     CAPTURE(one.name);
     const Photo stored = read(one.bytes);
-    if (&one - cases >= times(8, 2)) continue;  // read all the same
+    if (&one - cases >= times(8, 1)) continue;  // read all the same
     const Reading reading = take_census(stored, {});
     REQUIRE(reading.census.trays.size() == 1);
     const Tray& seen = reading.census.trays[0];
