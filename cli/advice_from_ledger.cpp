@@ -18,8 +18,7 @@ namespace {
 
 void refuse_told(bool told, const char* option, const std::string& known) {
   if (told)
-    throw std::invalid_argument(
-        fmt::format("{}: {}; leave it out, or name a file of counts", option, known));
+    throw std::invalid_argument(fmt::format("{}: {}; leave it out, or name a file of counts", option, known));
 }
 
 void refuse_what_is_kept(const AdviseArguments& typed, const LatestRequest& kept) {
@@ -47,10 +46,10 @@ std::string days_of(const ledger::KeptLot& lot) {
   if (sown_on && !days.empty() && days.find(*sown_on) == std::string::npos)
     throw std::invalid_argument(
         fmt::format("--sown {}: the ledger's sowings of lot {} are of {}", *sown_on, lot.facts.name, days));
-  throw std::invalid_argument(
-      fmt::format("the ledger holds no tray of lot {} of which the seeds a cell are known; keep its photos again "
-                  "with --seeds",
-                  lot.facts.name));
+  throw std::invalid_argument(fmt::format(
+      "the ledger holds no tray of lot {} of which the seeds a cell are known; keep its photos again "
+      "with --seeds",
+      lot.facts.name));
 }
 
 }  // namespace
@@ -79,9 +78,9 @@ std::optional<LatestRequest> request_from_ledger(const AdviseArguments& typed, c
   if (!kept) refuse_lot(lot, sown_on);
   refuse_what_is_kept(typed, *kept);
   const std::size_t trays = kept->request.lot->trays.size();
-  kept->request.lot->remarks.push_back(
-      fmt::format("These are the ledger's {} of the lot{}.", trays == 1 ? "tray" : fmt::format("{} trays", trays),
-                  kept->sown_on ? " sown on " + *kept->sown_on : ""));
+  kept->request.lot->remarks.push_back(fmt::format("These are the ledger's {} of the lot{}.",
+                                                   trays == 1 ? "tray" : fmt::format("{} trays", trays),
+                                                   kept->sown_on ? " sown on " + *kept->sown_on : ""));
   return kept;
 }
 

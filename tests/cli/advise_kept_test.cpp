@@ -41,7 +41,8 @@ Json kept_advice(const Kept& kept, std::vector<std::string> arguments) {
 TEST_CASE("a lot of the ledger is advised on without a file, as its counts are") {
   Kept kept;
   kept.keep("a.jpg", kept_tray(105, "K1"), "Rowan 12", "2026-03-01", "2026-03-13T00:00:00");
-  const Json own = kept_advice(kept, {"--lot", "rowan 12", "--bed", "10", "--spacing", "12", "--planting", "2026-04-20"});
+  const Json own =
+      kept_advice(kept, {"--lot", "rowan 12", "--bed", "10", "--spacing", "12", "--planting", "2026-04-20"});
   CHECK(own["lot"] == "Rowan 12");
   CHECK(own["day"] == 12);
   CHECK(own["remarks"].dump().find("These are the ledger's tray of the lot sown on 2026-03-01.") !=
@@ -53,8 +54,8 @@ TEST_CASE("a lot of the ledger is advised on without a file, as its counts are")
   Tray& tray = census.trays[0];
   tray.lot = "Rowan 12", tray.sown_on = "2026-03-01", tray.crop = "kale", tray.seeds_per_cell = 1;
   const std::string file = bench.file("a.jsonl", to_json(census).dump() + "\n");
-  const Json counted =
-      advice(said_by("advise", {file, "--bed", "10", "--spacing", "12", "--planting", "2026-04-20", "--json"}));
+  const Json counted = advice(
+      said_by("advise", {file, "--bed", "10", "--spacing", "12", "--planting", "2026-04-20", "--json"}));
   for (const char* part : {"day", "germination", "this_tray", "next_batch", "to_sow"})
     CHECK_MESSAGE(own[part] == counted[part], part);
 }
@@ -66,7 +67,8 @@ TEST_CASE("of a lot's kept sowings the last is asked about, or the one that is t
   kept.keep("c.jpg", kept_tray(121, "K3"), "Rowan 12", "2026-04-01", "2026-04-13T09:00:00");
   const Json last = kept_advice(kept, {"--lot", "Rowan 12"});
   CHECK(last["this_tray"]["full"] == 241);
-  CHECK(last["remarks"].dump().find("the ledger's 2 trays of the lot sown on 2026-04-01") != std::string::npos);
+  CHECK(last["remarks"].dump().find("the ledger's 2 trays of the lot sown on 2026-04-01") !=
+        std::string::npos);
   CHECK(kept_advice(kept, {"--lot", "Rowan 12", "--sown", "2026-03-01"})["this_tray"]["full"] == 60);
 }
 
