@@ -149,8 +149,8 @@ inline constexpr const char* kForAllSown =
 inline constexpr const char* kWantedFrom = "Wanted: {}.";
 inline constexpr const char* kRankByCost =
     "braird advise ranks these by cost: tell it your bed (--bed, --rows, --spacing) and the lot of kept "
-    "trays (--lot), "
-    "or else give it counts (braird count --json PHOTO > counts.jsonl, then braird advise counts.jsonl).";
+    "trays (--lot), or else give it counts (braird count --json PHOTO > counts.jsonl, then braird advise "
+    "counts.jsonl).";
 inline constexpr const char* kNextBatch = "What to sow next";
 inline constexpr const char* kNextAmong = "Cells in a hundred, by the seeds sown in each:";
 inline constexpr const char* kEmptyShare = "empty, %";

@@ -2,7 +2,6 @@
 // What does `braird advise` make of trays that stand in the ledger?
 #include <doctest/doctest.h>
 
-#include <algorithm>
 #include <nlohmann/json.hpp>
 
 #include "calibration/census_json.h"
