@@ -4,6 +4,7 @@
 #include "samples/painter/any_tray.h"
 #include "samples/painter/camera.h"
 #include "samples/painter/crops.h"
+#include "samples/painter/lying_across.h"
 #include "samples/painter/ordinary.h"
 #include "samples/painter/tray.h"
 
@@ -242,6 +243,7 @@ Scene any_scene(std::uint64_t seed, int longer_side_px, Shares shares) {
   }
   aim(scene, longer_side_px > 0 ? longer_side_px : side_for(scene, careful, random), in_frame, random);
   if (random.chance(0.03)) pad(scene.camera, random);
+  lay_any_across(scene, shares.across, random.fork(14));
   scene.label = label_of(scene);
   return scene;
 }

@@ -8,6 +8,7 @@
 #include "samples/painter/develop.h"
 #include "samples/painter/ground.h"
 #include "samples/painter/lighting.h"
+#include "samples/painter/lying_across.h"
 #include "samples/painter/sowing.h"
 #include "samples/painter/standing_out.h"
 #include "samples/painter/tray.h"
@@ -141,6 +142,7 @@ PaintedPhoto paint(const Scene& scene) {
   for (std::size_t i = 0; i < scene.trays.size(); ++i)
     grow_weeds(scene, scene.trays[i], relief, bodies, chance.fork(50 + i));
   lay_clutter(scene, level, relief, bodies, chance.fork(3));
+  lay_across(scene, level, relief);
 
   const cv::Mat3f light = light_up(relief, bodies, scene.light, camera, chance.fork(4));
   View view = look(camera, scene.camera.size, relief, light);
@@ -156,6 +158,10 @@ PaintedPhoto paint(const Scene& scene) {
   cut_to(photo.picture, frame, scene.camera.pad_grey);
   photo.maps = maps_of(view, counted, frame);
   photo.roll_deg = (scene.camera.roll + (scene.trays.empty() ? 0 : scene.trays[0].turn)) * 180 / CV_PI;
+  for (const Thing& thing : scene.across)
+    photo.across_px.emplace_back(in_photo(camera, thing.from, 0), in_photo(camera, thing.to, 0));
+  for (const Stripe& stripe : scene.light.stripes)
+    photo.across_px.emplace_back(in_photo(camera, stripe.from, 0), in_photo(camera, stripe.to, 0));
   for (std::size_t i = 0; i < scene.trays.size(); ++i) {
     PaintedTray tray{scene.trays[i], true, {}, {}};
     for (const cv::Point2d& corner : outline(tray.tray))

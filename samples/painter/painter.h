@@ -38,6 +38,7 @@ struct PaintedPhoto {
   cv::Mat3b maps;     ///< quarter size: tray interior, share of counted plants, walls and rims
   double roll_deg = 0;
   std::vector<PaintedTray> trays;
+  std::vector<std::pair<cv::Point2d, cv::Point2d>> across_px;  ///< ends of what lies straight across
 };
 
 /// What the scene's camera sees of the world.

@@ -150,6 +150,24 @@ struct CameraPose {
 
 enum class Shade { none, bars, leaves, person };
 
+/// A straight shadow, or the only light that falls through where `light`.
+struct Stripe {
+  cv::Point2d from, to;  ///< mm
+  double half_width_mm = 10, soft_mm = 1;
+  double depth = 0.6;  ///< share of the light that it takes
+  bool light = false;
+};
+
+/// A straight thing lying on the trays.
+struct Thing {
+  cv::Point2d from, to;  ///< mm
+  double half_width_mm = 5, thick_mm = 10;
+  double round = 1;  ///< 1 a rod, near 0 a slat
+  Colour colour{0.2f, 0.3f, 0.4f};
+  double gloss = 0;
+  double grain = 0;  ///< how unlike its colour is along it
+};
+
 struct Light {
   Colour sun{0, 0, 0};
   Colour sky{1, 1, 1};
@@ -158,6 +176,7 @@ struct Light {
   double softness_mm = 0.5;  ///< of shadows' edges
   Shade shade = Shade::none;
   double blotches = 0;  ///< uneven illumination
+  std::vector<Stripe> stripes;
 };
 
 /// What the camera makes of it.
@@ -200,6 +219,7 @@ struct Scene {
   CameraPose camera;
   Light light;
   Clutter clutter;
+  std::vector<Thing> across;
   Finish finish;
   std::optional<Plan> plan{};  ///< what the camera sees, if none is given: then another view draws all anew
 };
@@ -213,6 +233,7 @@ struct Shares {
   double several_seeds = 0.3;   ///< of those with seeds in view: with several a cell, 0 to 1
   double coloured = 0;          ///< with leaves of another colour than green, 0 to 1
   double overgrown = 0;         ///< with algae or moss over much of the medium, 0 to 1
+  double across = 0;            ///< with something straight lying across a tray, or its shadow, 0 to 1
 };
 
 /// A scene from the whole range that growers' photos come from. `longer_side_px`: 0 for what its cells need

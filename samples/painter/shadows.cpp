@@ -3,6 +3,7 @@
 
 #include <opencv2/imgproc.hpp>
 
+#include "samples/painter/lying_across.h"
 #include "samples/painter/noise.h"
 #include "samples/painter/raster.h"
 
@@ -121,6 +122,7 @@ cv::Mat1f passing_light(const Relief& relief, const Light& light, Random random)
   if (light.shade == Shade::leaves) cast_leaves(lit, px_per_mm, random);
   if (light.shade == Shade::person) cast_person(lit, random);
   cv::GaussianBlur(lit, lit, {}, std::max(0.6, random.log_uniform(0.8, 8) * px_per_mm));
+  cast_stripes(lit, px_per_mm, relief.origin_mm, light.stripes);
   if (light.blotches > 0) {
     const double grain = random.uniform(80, 300) * px_per_mm;
     const cv::Mat1f uneven = fractal(size, {grain, grain}, 2, 0.5, random);

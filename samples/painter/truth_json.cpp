@@ -22,6 +22,14 @@ ordered_json points(const std::vector<cv::Point2d>& all) {
   return list;
 }
 
+/// Along their middle, (x, y) of one end and the other.
+ordered_json lines(const PaintedPhoto& photo) {
+  ordered_json list = ordered_json::array();
+  for (const auto& [from, to] : photo.across_px)
+    list.push_back({rounded(from.x, 10), rounded(from.y, 10), rounded(to.x, 10), rounded(to.y, 10)});
+  return list;
+}
+
 ordered_json cell_json(const PaintedCell& cell) {
   ordered_json ratios = ordered_json::array();
   for (const double ratio : cell.stands_out) ratios.push_back(rounded(ratio, 10));
@@ -78,6 +86,7 @@ ordered_json truth_json(const Scene& scene, const PaintedPhoto& photo, const std
                         {{"tilt_deg", degrees(scene.camera.tilt)},
                          {"roll_deg", rounded(photo.roll_deg, 100)},
                          {"k1", rounded(scene.camera.k1, 10000)}}},
+                       {"across_px", lines(photo)},
                        {"trays", ordered_json::array()}};
   if (sown) {
     json["crop"] = scene.crop.name;

@@ -2,6 +2,19 @@
 """Going on from a shipped network, whose batch norms are folded into its convolutions."""
 import torch
 
+from export import read_safetensors
+
+
+def start_from(net, path):
+    """Gives `net` the weights in `path`, which another fit wrote (what it lacks stays) or which is shipped; whether it is shipped."""
+    shipped = path.endswith(".safetensors")
+    if shipped:
+        weights, _ = read_safetensors(path)
+        unfold(net, {name: value for name, value in weights.items() if not name.endswith((".reach", ".usual"))})
+    else:
+        net.load_state_dict({**net.state_dict(), **torch.load(path, map_location="cpu")})
+    return shipped
+
 
 def unfold(net, weights):
     """Puts folded weights into `net`: its batch norms, as yet, only add what the file has for a bias."""

@@ -3,7 +3,7 @@
 import cv2
 import numpy as np
 
-from scenes import fit_tray, shift_of, trays_of
+from scenes import fit_tray, plane_from_photo, shift_of, trays_of
 
 PX = 16  # a cell of a strip; vision/tray_ends.cpp says the same of this and the next three
 INSIDE, OUTSIDE = 1.75, 1.25  # cells of depth within and beyond the line along a side
@@ -112,6 +112,20 @@ def partly_seen(side, texture, rng):
     return covered(strip, back - hidden, hidden + rng.uniform(0.3, 3) if rng.random() < 0.5 else 99, texture, rng)
 
 
+def lines_under(side, tray, truth, size):
+    """How many rows within its side the things and shadows lie that lie across the tray, along this side."""
+    if not truth.get("across_px"):
+        return []
+    place, rows = plane_from_photo(tray, size, truth["camera"]["k1"]), []
+    for x0, y0, x1, y1 in truth["across_px"]:
+        points = place(np.linspace([x0, y0], [x1, y1], 40))
+        deep, along = (points[:, 0], points[:, 1]) if side.upright else (points[:, 1], points[:, 0])
+        back = (side.sign * (side.end - deep))[(along > side.first) & (along < side.first + side.cells)]
+        if len(back) > 2 and np.ptp(back) < 2 and 0 < back.mean() < side.deep:
+            rows.append(back.mean())
+    return rows
+
+
 def strips_of(image, truth, rng):
     """Strips (n, DEPTH, PX FEWEST, 4) and what the lines along their middle are (n)."""
     strips, kinds, sizes = [], [], {}
@@ -131,6 +145,9 @@ def strips_of(image, truth, rng):
             if side.deep >= 4:
                 made += [(HIDDEN, partly_seen(side, texture, rng)) for _ in range(2)]
                 made.append((GOES_ON, side.strip(int(rng.integers(1, side.deep - 1)), rng)))
+                for back in lines_under(side, tray, truth, (image.shape[1], image.shape[0])):
+                    at = int(np.clip(round(back + rng.uniform(-1.2, 1.2)), 1, side.deep - 2))
+                    made.append((GOES_ON, side.strip(at, rng)))
             if rng.random() < 0.5:
                 made.append((BEYOND, side.strip(-1, rng)))
             kinds += [kind for kind, _ in made]

@@ -1,8 +1,8 @@
 # SPDX-License-Identifier: Apache-2.0
-"""prepare.py SCENES OUT [JOBS [all]]: painted scenes -> arrays for training: far-NAME.npz, near-NAME.npz, tray0-NAME.npz … of the photo, NAME.ends
+"""prepare.py SCENES OUT [JOBS [all|lattice]]: painted scenes -> arrays for training: far-NAME.npz, near-NAME.npz, tray0-NAME.npz … of the photo, NAME.ends
 of strips along its trays' sides and NAME.seams of trays that touch (in the same format), NAME.PART.npy of its cells.
 
-all: cells whose plants nobody could tell from the ground count, too: for the counter of trays that come up."""
+all: cells whose plants nobody could tell from the ground count, too: for the counter of trays that come up. lattice: no cells."""
 import os
 import sys
 import zlib
@@ -24,7 +24,7 @@ def write(path, **arrays):
 
 
 def prepare(job):
-    photo, truth, out, every_plant = job
+    photo, truth, out, what = job
     name = os.path.basename(photo).rsplit(".", 1)[0]
     rng = np.random.default_rng(zlib.crc32(name.encode()))
     try:
@@ -38,9 +38,11 @@ def prepare(job):
             write(os.path.join(out, name + ".ends"), strips=strips, kinds=kinds)
         if touching := seams.pieces_of(image, truth, rng):
             write(os.path.join(out, name + ".seams"), **dict(zip(("pictures", "seams", "spans", "staggered"), touching)))
+        if what == "lattice":
+            return ""
         tiles = []
         for tray in scenes.trays_of(truth):
-            if every_plant:
+            if what == "all":
                 tray["cells"] = [dict(cell, sure=True) for cell in tray["cells"]]
             flat = scenes.flat_tray(image, tray, truth["camera"]["k1"], rng) if tray.get("complete", True) else None
             tiles += scenes.tiles_of(*flat) if flat else []
@@ -60,11 +62,11 @@ def prepare(job):
 def main():
     source, out = sys.argv[1], sys.argv[2]
     jobs = int(sys.argv[3]) if len(sys.argv) > 3 else os.cpu_count()
-    every_plant = sys.argv[4:] == ["all"]
+    what = "".join(sys.argv[4:])
     os.makedirs(out, exist_ok=True)
     cv2.setNumThreads(1)
     with Pool(jobs) as pool:
-        faults = [f for f in pool.imap_unordered(prepare, ((p, t, out, every_plant) for p, t in scenes.load_scenes(source)), 4) if f]
+        faults = [f for f in pool.imap_unordered(prepare, ((p, t, out, what) for p, t in scenes.load_scenes(source)), 4) if f]
     print(f"{len(faults)} scenes failed", *faults[:5], sep="\n")
 
 

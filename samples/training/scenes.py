@@ -102,6 +102,19 @@ def fit_tray(tray, size, k1):
     return photo
 
 
+def plane_from_photo(tray, size, k1):
+    """Photo pixels (n, 2) -> tray places (n, 2), nearly."""
+    cells, shift = tray["cells"], shift_of(tray)
+    places = np.array([[c["col"] + shift * (c["row"] % 2), c["row"]] for c in cells], float)
+    H, _ = cv2.findHomography(undistort(np.array([c["centre_px"] for c in cells], float), size, k1), places, 0)
+
+    def place(points):
+        q = np.c_[undistort(points, size, k1), np.ones(len(points))] @ H.T
+        return q[:, :2] / q[:, 2:]
+
+    return place
+
+
 def between(grid, x, y):
     """Linear interpolation in grid[y, x]."""
     i = np.clip(x.astype(int), 0, max(0, grid.shape[1] - 2))

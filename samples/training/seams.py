@@ -5,7 +5,7 @@ import cv2
 import numpy as np
 
 from ends import PX, seen_at
-from scenes import distort, fit_tray, shift_of, spread, trays_of, undistort
+from scenes import distort, fit_tray, plane_from_photo, shift_of, spread, trays_of, undistort
 
 BESIDE = 1  # cells that are shown beside a lattice; vision/seams_within.cpp says the same, vision/net/line_networks.cpp of the next
 STRIDE = 4  # px a place of what the network sees
@@ -17,19 +17,6 @@ def hull(tray):
     """The first and the last line of a tray's cells, across and down."""
     shift = shift_of(tray)
     return (min(0, shift) - 0.5, tray["cols"] - 0.5 + max(0, shift)), (-0.5, tray["rows"] - 0.5)
-
-
-def plane_from_photo(tray, size, k1):
-    """Photo pixels (n, 2) -> tray places (n, 2), nearly."""
-    cells, shift = tray["cells"], shift_of(tray)
-    places = np.array([[c["col"] + shift * (c["row"] % 2), c["row"]] for c in cells], float)
-    H, _ = cv2.findHomography(undistort(np.array([c["centre_px"] for c in cells], float), size, k1), places, 0)
-
-    def place(points):
-        q = np.c_[undistort(points, size, k1), np.ones(len(points))] @ H.T
-        return q[:, :2] / q[:, 2:]
-
-    return place
 
 
 def photo_by_outline(other, tray, place, size, k1):

@@ -8,6 +8,8 @@ import time
 import numpy as np
 import torch
 
+from again import start_from
+
 
 def follow(old, new, _):
     """A mean of weights over the last few hundred steps: steadier than the last one."""
@@ -91,17 +93,16 @@ class Feed:
 
 
 def begin(kind, source, last, read, room, enough, start=None):
-    """The device, a Feed of `source` that goes on reading once it has `enough` scenes, and a new network of this kind there, from the
-    weights in `start` if given."""
+    """The device, a Feed of `source` that goes on reading once it has `enough` scenes, a new network of this kind there, from the
+    weights in `start` if given, and whether these are shipped ones."""
     torch.manual_seed(1)
     dev = "cuda" if torch.cuda.is_available() else "cpu"
     feed = Feed(source, dev, room, room // 10, last, read)
     feed.wait_for(enough)
     feed.follow()
     net = kind()
-    if start:
-        net.load_state_dict(torch.load(start, map_location="cpu"))
-    return dev, feed, net.to(dev).to(memory_format=torch.channels_last)
+    shipped = bool(start) and start_from(net, start)
+    return dev, feed, net.to(dev).to(memory_format=torch.channels_last), shipped
 
 
 def fit(net, feed, out, minutes, fastest, loss_of_batch, measured, decay=1e-2, warm=200, every=1000, rates=None):

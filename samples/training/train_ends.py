@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: Apache-2.0
-"""train_ends.py ARRAYS OUT.pt MINUTES [FROM.pt]: fits EndNet to strips along trays' sides; every tenth scene is kept for measuring.
+"""train_ends.py ARRAYS OUT.pt MINUTES [FROM]: fits EndNet to strips along trays' sides; every tenth scene is kept for measuring.
 
 Scenes that come into ARRAYS while it trains are taken in. OUT.pt is written every minute."""
 import sys
@@ -8,6 +8,7 @@ import numpy as np
 import torch
 import torch.nn.functional as F
 
+from again import lay_norms
 from nets import EndNet
 from tiles import begin, fit
 from train_lattice import look
@@ -35,7 +36,7 @@ def input_of(strips, seen_anew=False):
 
 def main():
     source, out, minutes = sys.argv[1], sys.argv[2], float(sys.argv[3])
-    dev, feed, net = begin(EndNet, source, ".ends", read, ROOM, ENOUGH, *sys.argv[4:5])
+    dev, feed, net, shipped = begin(EndNet, source, ".ends", read, ROOM, ENOUGH, *sys.argv[4:5])
     batch = 512 if dev == "cuda" else 64
 
     def loss_of_batch():
@@ -46,7 +47,10 @@ def main():
         with torch.autocast(dev, torch.bfloat16, enabled=dev == "cuda"):
             return F.cross_entropy(net(x).float(), feed.train.parts[1][i])
 
-    mean, step = fit(net, feed, out, minutes, 2e-3, loss_of_batch, lambda mean: measure(mean, feed.test, 5000), every=500)
+    if shipped:
+        lay_norms(net, loss_of_batch)
+
+    mean, step = fit(net, feed, out, minutes, 1e-3 if shipped else 2e-3, loss_of_batch, lambda mean: measure(mean, feed.test, 5000), every=500)
     print("end", step, feed.scenes, measure(mean, feed.test, 10 ** 9), flush=True)
 
 

@@ -9,8 +9,7 @@ import numpy as np
 import torch
 import torch.nn.functional as F
 
-from again import lay_norms, unfold
-from export import read_safetensors
+from again import lay_norms, start_from
 from maps import PHOTO_SIDE
 from nets import LATTICE_NETS
 from tiles import Feed, fit
@@ -114,11 +113,7 @@ def main():
     feed.follow()
     net = LATTICE_NETS[sys.argv[4] if len(sys.argv) > 4 else "lattice"]()
     start = sys.argv[5] if len(sys.argv) > 5 else None
-    shipped = start is not None and start.endswith(".safetensors")
-    if shipped:
-        unfold(net, read_safetensors(start)[0])
-    elif start:  # what the file lacks adds nothing at first
-        net.load_state_dict({**net.state_dict(), **torch.load(start, map_location="cpu")})
+    shipped = bool(start) and start_from(net, start)
     net = net.to(dev).to(memory_format=torch.channels_last)
     batch = 48 if dev == "cuda" else 4
 

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: Apache-2.0
-"""train_seams.py ARRAYS OUT.pt MINUTES [FROM.pt]: fits SeamNet to trays laid flat with what touches them; every tenth scene is kept for
+"""train_seams.py ARRAYS OUT.pt MINUTES [FROM]: fits SeamNet to trays laid flat with what touches them; every tenth scene is kept for
 measuring.
 
 Scenes that come into ARRAYS while it trains are taken in. OUT.pt is written every minute."""
@@ -9,6 +9,7 @@ import numpy as np
 import torch
 import torch.nn.functional as F
 
+from again import lay_norms
 from ends import PX
 from nets import SeamNet
 from seams import SIDE, STRIDE
@@ -51,7 +52,7 @@ def loss_of(net, x, seams, spans):
 
 def main():
     source, out, minutes = sys.argv[1], sys.argv[2], float(sys.argv[3])
-    dev, feed, net = begin(SeamNet, source, ".seams", read, ROOM, ENOUGH, *sys.argv[4:5])
+    dev, feed, net, shipped = begin(SeamNet, source, ".seams", read, ROOM, ENOUGH, *sys.argv[4:5])
     batch = 128 if dev == "cuda" else 16
 
     def loss_of_batch():
@@ -70,7 +71,10 @@ def main():
         with torch.autocast(dev, torch.bfloat16, enabled=dev == "cuda"):
             return loss_of(net, x, seams, spans)[0]
 
-    mean, step = fit(net, feed, out, minutes, 2e-3, loss_of_batch, lambda mean: measure(mean, feed.test, 2000), every=500)
+    if shipped:
+        lay_norms(net, loss_of_batch)
+
+    mean, step = fit(net, feed, out, minutes, 1e-3 if shipped else 2e-3, loss_of_batch, lambda mean: measure(mean, feed.test, 2000), every=500)
     print("end", step, feed.scenes, measure(mean, feed.test, 10 ** 9), flush=True)
 
 

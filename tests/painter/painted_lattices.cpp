@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// painted_lattices FIRST COUNT [PX]: paints COUNT scenes from seed FIRST on, looks for their trays with
+// painted_lattices FIRST COUNT [PX [ACROSS]]: paints COUNT scenes from seed FIRST on, looks for their trays with
 // nothing told, and prints a table: condition, scenes, right, refused, wrong, wrong with fit above 0.9. Exits
 // with 1 if more than one scene in a hundred is wrong and sure of it, or centres stray too far.
 #include <fmt/core.h>
@@ -150,10 +150,12 @@ Verdict judge(const PaintedPhoto& photo, const std::vector<Lattice>& found) {
 int main(int argc, char** argv) {
   const int from = argc > 1 ? std::atoi(argv[1]) : 7000000, count = argc > 2 ? std::atoi(argv[2]) : 500,
             px = argc > 3 ? std::atoi(argv[3]) : 800;
+  painter::Shares shares;
+  shares.across = argc > 4 ? std::atof(argv[4]) : 0;
   std::vector<Tally> table(conditions.size());
   std::vector<double> farthest, spread;
   for (int seed = from; seed < from + count; ++seed) {
-    const Scene scene = painter::any_scene(static_cast<std::uint64_t>(seed), px);
+    const Scene scene = painter::any_scene(static_cast<std::uint64_t>(seed), px, shares);
     const PaintedPhoto photo = painter::as_saved(scene);
     const auto search = vision::find_lattices(photo.picture, {});
     const Verdict verdict = judge(photo, search.lattices);
