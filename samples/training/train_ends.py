@@ -50,7 +50,7 @@ def main():
     if shipped:
         lay_norms(net, loss_of_batch)
 
-    mean, step = fit(net, feed, out, minutes, 1e-3 if shipped else 2e-3, loss_of_batch, lambda mean: measure(mean, feed.test, 5000), every=500)
+    mean, step = fit(net, feed, out, minutes, 5e-4 if shipped else 2e-3, loss_of_batch, lambda mean: measure(mean, feed.test, 5000), every=500)
     print("end", step, feed.scenes, measure(mean, feed.test, 10 ** 9), flush=True)
 
 
