@@ -15,7 +15,6 @@ constexpr double degree = std::numbers::pi / 180;
 
 Light any_light(Random& random) {
   Light light;
-  light.sky = {1, 1, 1};
   const double kind = random.uniform();
   if (kind < 0.5) {
     const double strength = kind < 0.1 ? random.uniform(0.4, 1.2) : random.log_uniform(1, 4);

@@ -29,17 +29,17 @@ std::pair<cv::Point2d, cv::Point2d> any_line(const Tray& tray, Random& random) {
 }
 
 Colour any_colour(Random& random) {
-  static const Colour colours[] = {srgb(196, 160, 98), srgb(120, 130, 70), srgb(150, 105, 65),
-                                   srgb(235, 235, 230), srgb(25, 25, 27),  srgb(60, 120, 70),
-                                   srgb(150, 152, 155), srgb(60, 90, 170), srgb(220, 130, 40)};
+  static const Colour colours[] = {srgb(196, 160, 98),  srgb(120, 130, 70), srgb(150, 105, 65),
+                                   srgb(235, 235, 230), srgb(25, 25, 27),   srgb(60, 120, 70),
+                                   srgb(150, 152, 155), srgb(60, 90, 170),  srgb(220, 130, 40)};
   return random.pick(colours) * random.uniform(0.55, 1.1);
 }
 
 Thing any_thing(const Tray& tray, Random& random) {
   Thing thing;
   std::tie(thing.from, thing.to) = any_line(tray, random);
-  thing.half_width_mm = random.chance(0.5) ? random.log_uniform(1.2, 8)
-                                           : tray.pitch_mm * random.log_uniform(0.1, 0.75);
+  thing.half_width_mm =
+      random.chance(0.5) ? random.log_uniform(1.2, 8) : tray.pitch_mm * random.log_uniform(0.1, 0.75);
   thing.round = random.chance(0.65) ? 1 : 0.05;
   thing.thick_mm = thing.round > 0.5 ? 2 * thing.half_width_mm : random.log_uniform(0.3, 25);
   thing.colour = any_colour(random), thing.gloss = random.uniform(0, 0.6);
@@ -87,8 +87,8 @@ void lay_across(const Scene& scene, double level, Relief& relief) {
     const cv::Point2d step = (thing.to - thing.from) / pieces;
     for (int i = 0; i < pieces; ++i) {
       const Colour colour = thing.colour * std::exp(random.normal(0, thing.grain));
-      lay_stroke(relief, {thing.from + step * i, thing.from + step * (i + 1), thing.half_width_mm, top + 1e-3 * i,
-                          top + 1e-3 * i, thing.round, colour, thing.gloss, clutter_kind});
+      lay_stroke(relief, {thing.from + step * i, thing.from + step * (i + 1), thing.half_width_mm,
+                          top + 1e-3 * i, top + 1e-3 * i, thing.round, colour, thing.gloss, clutter_kind});
     }
   }
 }

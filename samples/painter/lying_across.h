@@ -13,6 +13,7 @@ void lay_any_across(Scene& scene, double share, Random random);
 void lay_across(const Scene& scene, double ground_level, Relief& relief);
 
 /// Dims `lit` (1 lit .. 0 dark, so many px a millimetre, its first px at the relief's origin) along the stripes.
-void cast_stripes(cv::Mat1f& lit, double px_per_mm, cv::Point2d origin_mm, const std::vector<Stripe>& stripes);
+void cast_stripes(cv::Mat1f& lit, double px_per_mm, cv::Point2d origin_mm,
+                  const std::vector<Stripe>& stripes);
 
 }  // namespace braird::painter

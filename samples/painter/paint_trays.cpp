@@ -114,8 +114,9 @@ int main(int argc, char** argv) try {
   app.add_option("--overgrown-share", args.shares.overgrown,
                  "share of photos with algae or moss over much of the medium")
       ->check(CLI::Range(0.0, 1.0));
-  app.add_option("--across-share", args.shares.across,
-                 "share of photos with canes, hoses, slats, or straight shadows and streaks of light across a tray")
+  app.add_option(
+         "--across-share", args.shares.across,
+         "share of photos with canes, hoses, slats, or straight shadows and streaks of light across a tray")
       ->check(CLI::Range(0.0, 1.0));
   app.add_option("--least-cells", args.least_cells,
                  "only those whose first tray has so many cells (not with --days)")

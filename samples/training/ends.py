@@ -146,8 +146,8 @@ def strips_of(image, truth, rng):
                 made += [(HIDDEN, partly_seen(side, texture, rng)) for _ in range(2)]
                 made.append((GOES_ON, side.strip(int(rng.integers(1, side.deep - 1)), rng)))
                 for back in lines_under(side, tray, truth, (image.shape[1], image.shape[0])):
-                    at = int(np.clip(round(back + rng.uniform(-1.2, 1.2)), 1, side.deep - 2))
-                    made.append((GOES_ON, side.strip(at, rng)))
+                    for at in {int(np.clip(round(back + rng.uniform(-0.5, 2)), 1, side.deep - 2)) for _ in range(3)}:
+                        made.append((GOES_ON, side.strip(at, rng)))
             if rng.random() < 0.5:
                 made.append((BEYOND, side.strip(-1, rng)))
             kinds += [kind for kind, _ in made]

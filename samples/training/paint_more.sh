@@ -9,7 +9,7 @@ cd "$(dirname "$0")"
 scenes="$folder/scenes-$seed"
 while [ ! -e "$folder/enough" ]; do
   mkdir -p "$scenes"
-  ../../build/samples/painter/paint_trays --out "$scenes" --first "$seed" --count 12 --width 0 --jobs 1 --seeds-share 0.2 --careful-share 0.65 --ordinary-share 0.6
+  ../../build/samples/painter/paint_trays --out "$scenes" --first "$seed" --count 12 --width 0 --jobs 1 --seeds-share 0.2 --careful-share 0.65 --ordinary-share 0.6 --across-share 0.3
   python3 prepare.py "$scenes" "$folder/arrays" 1
   rm -r "$scenes"
   ../../build/samples/painter/paint_trays --out "$scenes" --first "$seed" --count 2 --width 0 --jobs 1 --careful-share 0.7 --ordinary-share 0.6 --days
