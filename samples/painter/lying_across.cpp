@@ -2,13 +2,17 @@
 #include "samples/painter/lying_across.h"
 
 #include <algorithm>
+#include <cmath>
+#include <tuple>
+#include <utility>
 
 #include "samples/painter/tray.h"
 
 namespace braird::painter {
 namespace {
 
-/// A line across a tray, mostly along its rows or columns, from beyond one side (at times from within) to beyond the other.
+/// A line across a tray, mostly along its rows or columns, from beyond one side to beyond the other, at times
+/// only to within.
 std::pair<cv::Point2d, cv::Point2d> any_line(const Tray& tray, Random& random) {
   const bool along_row = random.chance(0.5);
   const int lines = along_row ? tray.rows : tray.cols, cells = along_row ? tray.cols : tray.rows;
@@ -76,13 +80,13 @@ void lay_any_across(Scene& scene, double share, Random random) {
   }
 }
 
-void lay_across(const Scene& scene, double level, Relief& relief) {
+void lay_across(const Scene& scene, Relief& relief) {
   Random random = Random(scene.seed).fork(60);
-  double ground = level;
-  for (const Tray& tray : scene.trays) ground = std::max(ground, tray.lip_mm);
+  double rim = 0;
+  for (const Tray& tray : scene.trays) rim = std::max(rim, tray.lip_mm);
   for (const Thing& thing : scene.across) {
     constexpr double piece_mm = 9;
-    const double top = ground + thing.thick_mm, length = cv::norm(thing.to - thing.from);
+    const double top = rim + thing.thick_mm, length = cv::norm(thing.to - thing.from);
     const int pieces = thing.grain > 0 ? std::max(1, cvRound(length / piece_mm)) : 1;
     const cv::Point2d step = (thing.to - thing.from) / pieces;
     for (int i = 0; i < pieces; ++i) {

@@ -142,7 +142,7 @@ PaintedPhoto paint(const Scene& scene) {
   for (std::size_t i = 0; i < scene.trays.size(); ++i)
     grow_weeds(scene, scene.trays[i], relief, bodies, chance.fork(50 + i));
   lay_clutter(scene, level, relief, bodies, chance.fork(3));
-  lay_across(scene, level, relief);
+  lay_across(scene, relief);
 
   const cv::Mat3f light = light_up(relief, bodies, scene.light, camera, chance.fork(4));
   View view = look(camera, scene.camera.size, relief, light);

@@ -22,11 +22,10 @@ ordered_json points(const std::vector<cv::Point2d>& all) {
   return list;
 }
 
-/// Along their middle, (x, y) of one end and the other.
+/// Both ends of each, along their middle.
 ordered_json lines(const PaintedPhoto& photo) {
   ordered_json list = ordered_json::array();
-  for (const auto& [from, to] : photo.across_px)
-    list.push_back({rounded(from.x, 10), rounded(from.y, 10), rounded(to.x, 10), rounded(to.y, 10)});
+  for (const auto& [from, to] : photo.across_px) list.push_back(points({from, to}));
   return list;
 }
 

@@ -117,8 +117,8 @@ def lines_under(side, tray, truth, size):
     if not truth.get("across_px"):
         return []
     place, rows = plane_from_photo(tray, size, truth["camera"]["k1"]), []
-    for x0, y0, x1, y1 in truth["across_px"]:
-        points = place(np.linspace([x0, y0], [x1, y1], 40))
+    for first, last in truth["across_px"]:
+        points = place(np.linspace(first, last, 40))
         deep, along = (points[:, 0], points[:, 1]) if side.upright else (points[:, 1], points[:, 0])
         back = (side.sign * (side.end - deep))[(along > side.first) & (along < side.first + side.cells)]
         if len(back) > 2 and np.ptp(back) < 2 and 0 < back.mean() < side.deep:

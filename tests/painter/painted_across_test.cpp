@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <doctest/doctest.h>
 
-#include <opencv2/imgproc.hpp>
+#include <cmath>
+#include <opencv2/core.hpp>
+#include <tuple>
 
 #include "samples/painter/painter.h"
 
