@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
-// painted_lattices FIRST COUNT [PX [ACROSS]]: paints COUNT scenes from seed FIRST on, looks for their trays with
-// nothing told, and prints a table: condition, scenes, right, refused, wrong, wrong with fit above 0.9. In a share
-// ACROSS of them (0 to 1) something lies straight across a tray. Exits with 1 if more than one scene in twenty is
-// wrong and sure of it, or none is right.
+// painted_lattices FIRST COUNT [PX [ACROSS]]: paints COUNT scenes from seed FIRST on, looks for their trays
+// with nothing told, and prints a table: condition, scenes, right, refused, wrong, wrong with fit above 0.9.
+// In a share ACROSS of them (0 to 1) something lies straight across a tray. Exits with 1 if more than one
+// scene in twenty is wrong and sure of it, or none is right.
 #include <fmt/core.h>
 
 #include <algorithm>
